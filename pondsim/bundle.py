@@ -1,0 +1,145 @@
+"""Many arrays and numbers handed to compiled code as one pointer.
+
+A function that takes a tuple of fifty arrays is, once compiled, a function of some 350 arguments: a time loop
+built so takes more than a minute to compile. A bundle is a frozen dataclass that keeps the addresses and
+shapes of its arrays, and its numbers, in a table; compiled code takes the table's address and reads fields
+by name. Fields are never replaced, so the loads count as invariant and are lifted out of loops; array
+contents may change.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass, fields
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+from llvmlite import ir
+from numba import types
+from numba.core.datamodel.models import OpaqueModel
+from numba.core.typing.templates import AttributeTemplate
+from numba.core.typing.typeof import typeof
+from numba.extending import (
+    NativeValue,
+    infer_getattr,
+    lower_getattr_generic,
+    register_model,
+    typeof_impl,
+    unbox,
+)
+from numba.np.arrayobj import make_array, populate_array
+
+WORD = 8  # bytes of an entry of the table
+Field = tuple[str, types.Type, int]  # name, type, first entry in the table
+
+
+@dataclass(frozen=True, eq=False)
+class Bundle:
+    """Base of the dataclasses that compiled code takes by pointer.
+
+    Fields are C-contiguous arrays, floats, integers or bundles; their number of dimensions is part of the
+    type, their length is not.
+    """
+
+    @cached_property
+    def _described(self) -> tuple[tuple[Field, ...], np.ndarray]:
+        described: list[Field] = []
+        table: list[int] = []
+        for field in fields(self):
+            value = getattr(self, field.name)
+            described.append((field.name, _type_of(value), len(table)))
+            table += _entries(value)
+        return tuple(described), np.array(table, dtype=np.uint64)
+
+    @property
+    def _address(self) -> int:
+        return int(self._described[1].ctypes.data)
+
+
+def _type_of(value: Any) -> types.Type:
+    if isinstance(value, np.ndarray):
+        if not value.flags.c_contiguous:
+            raise TypeError("arrays of a bundle lie in one piece")
+        return types.Array(typeof(value).dtype, value.ndim, "C")
+    if isinstance(value, Bundle):
+        return typeof(value)
+    return types.float64 if isinstance(value, float | np.floating) else types.int64
+
+
+def _entries(value: Any) -> list[int]:
+    if isinstance(value, np.ndarray):
+        return [value.ctypes.data, *value.shape]
+    if isinstance(value, Bundle):
+        return [value._address]
+    number = np.float64(value) if isinstance(value, float | np.floating) else np.int64(value)
+    return [int(number.view(np.uint64))]
+
+
+class BundleType(types.Type):
+    """numba's type of a bundle: its class and the types of its fields."""
+
+    def __init__(self, name: str, described: tuple[Field, ...]) -> None:
+        self.described = described
+        self.places = {field: (kind, place) for field, kind, place in described}
+        listed = ", ".join(f"{field}: {kind}" for field, kind, _ in described)
+        digest = hashlib.sha256(listed.encode()).hexdigest()[:12]  # a long name would slow the compiler down
+        super().__init__(name=f"{name}_{digest}")
+
+
+register_model(BundleType)(OpaqueModel)  # a pointer to the table
+
+
+@typeof_impl.register(Bundle)
+def _typeof_bundle(value: Bundle, context: Any) -> BundleType:
+    return BundleType(type(value).__qualname__, value._described[0])
+
+
+@unbox(BundleType)
+def _unbox_bundle(kind: BundleType, value: Any, c: Any) -> NativeValue:
+    number = c.pyapi.object_getattr_string(value, "_address")
+    address = c.pyapi.long_as_ulonglong(number)
+    c.pyapi.decref(number)
+    return NativeValue(c.builder.inttoptr(address, ir.IntType(8).as_pointer()))
+
+
+@infer_getattr
+class BundleAttributes(AttributeTemplate):
+    """Type of a field."""
+
+    key = BundleType
+
+    def generic_resolve(self, kind: BundleType, name: str) -> types.Type | None:
+        """Type of the field `name`, or None."""
+        found = kind.places.get(name)
+        return found[0] if found else None
+
+
+@lower_getattr_generic(BundleType)
+def _lower_field(context: Any, builder: Any, kind: BundleType, value: Any, name: str) -> Any:
+    field, place = kind.places[name]
+
+    def entry(offset: int, llvm_type: ir.Type) -> Any:
+        table = builder.bitcast(value, llvm_type.as_pointer())
+        slot = builder.gep(table, [ir.Constant(ir.IntType(64), place + offset)], inbounds=True)
+        loaded = builder.load(slot)
+        loaded.set_metadata("invariant.load", builder.module.add_metadata([]))
+        return loaded
+
+    word = ir.IntType(64)
+    if isinstance(field, BundleType):
+        return entry(0, ir.IntType(8).as_pointer())
+    if not isinstance(field, types.Array):
+        return entry(0, context.get_value_type(field))
+    array = make_array(field)(context, builder)
+    element = context.get_data_type(field.dtype)
+    itemsize = context.get_abi_sizeof(element)
+    data = builder.bitcast(entry(0, ir.IntType(8).as_pointer()), element.as_pointer())
+    shape = [entry(1 + axis, word) for axis in range(field.ndim)]
+    strides = [ir.Constant(word, itemsize)]
+    for length in reversed(shape[1:]):
+        strides.insert(0, builder.mul(strides[0], length))
+    populate_array(
+        array, data=data, shape=shape, strides=strides, itemsize=ir.Constant(word, itemsize), meminfo=None
+    )
+    return array._getvalue()

@@ -1,0 +1,66 @@
+"""The commands. Each has a file of its own, read only when it is asked for, so that help comes at once."""
+
+from __future__ import annotations
+
+import importlib
+import sys
+from typing import Any
+
+import click
+
+from pondsim import __version__
+from pondsim.errors import PondsimError, ScenarioError
+
+COMMANDS = {  # command: its line in the list of commands
+    "check": "Read a design and show what it describes.",
+    "run": "Simulate one design and write a results file.",
+    "compare": "Show what designs change against the existing pond.",
+    "export": "Write series of a results file for a spreadsheet.",
+    "schema": "Print the JSON Schema of scenario files.",
+}
+
+
+class _Commands(click.Group):
+    """Commands loaded on demand; errors meant for the user end in their text and an exit code."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in COMMANDS:
+            return None
+        module = importlib.import_module(f"pondsim.cli.{cmd_name}")
+        command: click.Command = module.command
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
+
+    def resolve_command(self, ctx: click.Context, args: list[str]) -> Any:
+        try:
+            return super().resolve_command(ctx, args)
+        except click.UsageError as error:
+            if args and args[0] not in COMMANDS:
+                words = f"there is no command {args[0]!r}; the commands are {', '.join(COMMANDS)}"
+                raise click.UsageError(words, ctx) from error
+            raise
+
+    def invoke(self, ctx: click.Context) -> Any:
+        try:
+            return super().invoke(ctx)
+        except PondsimError as error:
+            click.echo(str(error), err=True)
+            ctx.exit(2 if isinstance(error, ScenarioError) else 1)
+
+
+@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80})
+@click.version_option(__version__, prog_name="pondsim")
+def main() -> None:
+    """Simulate what waterfalls, pumps and aerators change in a stormwater pond.
+
+    Exit codes: 0 done, 1 the computation failed, 2 an input must be mended.
+    """
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")  # a terminal that lacks a letter must not stop a run

@@ -1,0 +1,195 @@
+"""A comparison as text for a terminal of 80 columns, as CSV and as data for JSON."""
+
+from __future__ import annotations
+
+import csv
+import io
+from typing import Any
+
+from pondsim.cli._common import CAUTIONS, wrapped
+from pondsim.compare import Comparison, Row
+from pondsim.compare.findings import findings
+from pondsim.units import convert
+
+WIDTH = 80
+DECIMALS = {"highest_surface": 2, "days_failing_top": 0, "days_failing_bottom": 0}  # else by size
+LEGEND = (
+    "Each cell: the value, then the difference to A. ! falls short of the criteria, * best of the row. "
+    "top: mean of the top metre (3.3 ft); mid: half depth; bottom: 0.3 m (1 ft) above the deepest bed. "
+    "Dawn: from two hours before sunrise to three after."
+)
+LIMITS = (
+    "One run of each design at its stated values: no uncertainty is computed here, and the bed's demand "
+    "and the mixing between layers are the least certain of all. Water moves by continuity and density; a "
+    "jet counts only as extra exchange, it has no momentum."
+)
+
+
+def shown(row: Row, system: str) -> tuple[float | None, ...]:
+    """Values of a row in the unit shown."""
+    unit = unit_of(row, system)
+    return tuple(
+        v if v is None or unit == row.unit else float(convert(v, row.unit, unit)) for v in row.values
+    )
+
+
+def unit_of(row: Row, system: str) -> str:
+    """Unit in which a row is shown."""
+    return row.us if system == "us" else row.si
+
+
+def comparison_text(comparison: Comparison, system: str = "us", *, full: bool = False) -> str:
+    """The whole answer: findings first, then the table, then what a reader must know."""
+    parts = [wrapped(paragraph, WIDTH) for paragraph in findings(comparison, system)]
+    parts.append(f"{comparison.start} to {comparison.end}, {comparison.days:.0f} days")
+    parts.append("\n".join(f"  {letter(i)}  {title}" for i, title in enumerate(comparison.titles)))
+    parts += [table(comparison, designs, system, full=full) for designs in _blocks(comparison, system, full)]
+    parts += [wrapped(LEGEND, WIDTH), *(wrapped(f"Note: {note}", WIDTH) for note in comparison.notes)]
+    return "\n\n".join([*parts, wrapped(LIMITS, WIDTH), wrapped(CAUTIONS, WIDTH)]) + "\n"
+
+
+def letter(design: int) -> str:
+    """Head of a design's column."""
+    return chr(ord("A") + design) if design < 26 else f"D{design + 1}"
+
+
+def _blocks(comparison: Comparison, system: str, full: bool) -> list[tuple[int, ...]]:
+    """Designs shown together, so that no line passes the width; the existing pond opens every block."""
+    rows = [row for row in comparison.rows if full or row.main]
+    label = _label_width(rows, system)
+    cells = {row.key: _cells(row, system) for row in rows}
+    widths = [2 + max((len(c[i]) for c in cells.values()), default=8) for i in range(len(comparison.titles))]
+    blocks: list[tuple[int, ...]] = []
+    block: tuple[int, ...] = (0,)
+    used = label + widths[0]
+    for design in range(1, len(widths)):
+        if used + widths[design] > WIDTH and len(block) > 1:
+            blocks.append(block)
+            block, used = (0,), label + widths[0]
+        block, used = (*block, design), used + widths[design]
+    return [*blocks, block]
+
+
+def table(comparison: Comparison, designs: tuple[int, ...], system: str, *, full: bool = False) -> str:
+    """Rows of some designs as aligned text."""
+    rows = [row for row in comparison.rows if full or row.main]
+    label = _label_width(rows, system)
+    cells = {row.key: _cells(row, system) for row in rows}
+    widths = [2 + max(len(c[i]) for c in cells.values()) for i in designs]
+    lines = [" " * label + "".join(letter(i).rjust(w) for i, w in zip(designs, widths, strict=True))]
+    for section in dict.fromkeys(row.section for row in rows):
+        part = [row for row in rows if row.section == section]
+        if all(value is None for row in part for value in row.values):
+            continue
+        if all(row.good < 0 and not any(row.values) for row in part):
+            lines.append(f"{_head(section, part, system)}: none in any design")
+            continue
+        lines.append(_head(section, part, system))
+        for row in part:
+            row_cells = (cells[row.key][i].rjust(w) for i, w in zip(designs, widths, strict=True))
+            lines.append(f"  {_label(row, part, system)}".ljust(label) + "".join(row_cells))
+    return "\n".join(line.rstrip() for line in lines)
+
+
+def _one_unit(part: list[Row], system: str) -> bool:
+    return len({unit_of(row, system) for row in part}) == 1
+
+
+def _head(section: str, part: list[Row], system: str) -> str:
+    return f"{section} [{unit_of(part[0], system)}]" if _one_unit(part, system) else section
+
+
+def _label(row: Row, part: list[Row], system: str) -> str:
+    return row.label if _one_unit(part, system) else f"{row.label} [{unit_of(row, system)}]"
+
+
+def _label_width(rows: list[Row], system: str) -> int:
+    return 2 + max((len(row.label) + 3 + len(unit_of(row, system)) for row in rows), default=10)
+
+
+def _cells(row: Row, system: str) -> list[str]:
+    """Value, mark and difference of every design."""
+    values = shown(row, system)
+    places = DECIMALS.get(row.key.partition(".")[0], _places(values))
+    first, best = values[0], row.best
+    cells = []
+    for design, value in enumerate(values):
+        mark = "!" if row.failing[design] else "*" if best[design] else " "
+        text = f"{_fixed(value, places)}{mark}"
+        if design and value is not None and first is not None:
+            text += f" {f'({_signed(value - first, places)})':>{4 + places}}"
+        cells.append(text)
+    return cells
+
+
+def _places(values: tuple[float | None, ...]) -> int:
+    most = max((abs(v) for v in values if v is not None), default=0.0)
+    return 0 if most >= 100.0 or most == 0.0 else 1 if most >= 10.0 else 2
+
+
+def _fixed(value: float | None, places: int) -> str:
+    return "-" if value is None else f"{round(value, places) + 0.0:.{places}f}"
+
+
+def _signed(value: float, places: int) -> str:
+    rounded = round(value, places) + 0.0
+    return f"{rounded:+.{places}f}" if rounded else "="
+
+
+def comparison_data(comparison: Comparison, system: str = "us") -> dict[str, Any]:
+    """Every row as plain data; a number that does not exist is null."""
+    return {
+        "start": comparison.start,
+        "end": comparison.end,
+        "days": comparison.days,
+        "units": system,
+        "designs": list(comparison.titles),
+        "findings": findings(comparison, system),
+        "measures": [
+            {
+                "key": row.key,
+                "measure": row.section,
+                "place": row.label,
+                "unit": unit_of(row, system),
+                "values": [_rounded(v) for v in shown(row, system)],
+                "differences": [_rounded(d) for d in differences(row, system)],
+                "falls_short": list(row.failing),
+            }
+            for row in comparison.rows
+        ],
+        "notes": [*comparison.notes, LIMITS],
+        "cautions": CAUTIONS,
+    }
+
+
+def differences(row: Row, system: str) -> tuple[float | None, ...]:
+    """Each design less the existing pond, in the unit shown."""
+    values = shown(row, system)
+    first = values[0]
+    return tuple(None if v is None or first is None else v - first for v in values)
+
+
+def _rounded(value: float | None) -> float | None:
+    return None if value is None else float(f"{value:.7g}")
+
+
+def comparison_csv(comparison: Comparison, system: str = "us") -> str:
+    """Every row as CSV: values of all designs, then their differences to the existing pond."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    others = comparison.titles[1:]
+    writer.writerow(
+        [
+            "key",
+            "measure",
+            "place",
+            "unit",
+            *comparison.titles,
+            *(f"{t} minus {comparison.titles[0]}" for t in others),
+        ]
+    )
+    for row in comparison.rows:
+        numbers = [*shown(row, system), *differences(row, system)[1:]]
+        cells = ["" if n is None else f"{n:.7g}" for n in numbers]
+        writer.writerow([row.key, row.section, row.label, unit_of(row, system), *cells])
+    return out.getvalue()

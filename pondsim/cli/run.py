@@ -1,0 +1,38 @@
+"""`pondsim run`: one design, one results file."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from pondsim.cli._common import CAUTIONS, existing_file, new_file, progress, results_of, units_option, wrapped
+from pondsim.errors import ScenarioError
+
+
+@click.command("run")
+@click.argument("design", type=existing_file)
+@click.option("-o", "--output", required=True, type=new_file, help="Results file to write, such as july.nc.")
+@units_option
+def command(design: Path, output: Path, system: str) -> None:
+    """Simulate DESIGN and write its results as netCDF.
+
+    DESIGN is a design file (which names its site file) or a site file alone.
+    """
+    from pondsim.compare import compare  # noqa: PLC0415
+    from pondsim.compare.findings import findings  # noqa: PLC0415
+    from pondsim.results import check_writable, save  # noqa: PLC0415
+
+    if design.suffix == ".nc":
+        raise ScenarioError(f"{design}: is a results file; give the design file it came from")
+    check_writable(output)
+    with progress("Simulating ") as report:
+        results = results_of(design, report)
+    save(results, output)
+    comparison = compare([results])
+    for paragraph in findings(comparison, system):
+        click.echo(wrapped(paragraph))
+    for note in comparison.notes:
+        click.echo(wrapped(f"Note: {note}"))
+    click.echo(f"Written to {output}.")
+    click.echo(wrapped(CAUTIONS), err=True)

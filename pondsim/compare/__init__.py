@@ -1,0 +1,227 @@
+"""Results of several designs -> the difference each makes to the existing pond, measure by measure."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from pondsim.compare.entries import Entry, entries
+from pondsim.errors import ScenarioError
+from pondsim.measures import step_hours
+
+if TYPE_CHECKING:
+    import xarray as xr
+
+__all__ = ["Comparison", "Entry", "Row", "compare"]
+
+SAME = 1e-6  # places and levels may differ by so much, relative to their size
+
+
+@dataclass(frozen=True)
+class Row:
+    """One measure, for every design.
+
+    Attributes
+    ----------
+    key : name for machines, such as ``hours_below_3_top.far_arm``
+    section : what it is, in words; rows of one section stand together
+    label : zone, or what else tells the rows of a section apart
+    unit : unit of `values`
+    us, si : units shown to people
+    values : one per design, existing pond first; None where there is no such number
+    failing : whether a value falls short of the criterion
+    good : 1 when more is better, -1 when less is, 0 when neither
+    main : whether it belongs in the short table
+    """
+
+    key: str
+    section: str
+    label: str
+    unit: str
+    us: str
+    si: str
+    values: tuple[float | None, ...]
+    failing: tuple[bool, ...]
+    good: int
+    main: bool
+
+    @property
+    def differences(self) -> tuple[float | None, ...]:
+        """Each design less the existing pond, in `unit`."""
+        first = self.values[0]
+        return tuple(None if v is None or first is None else v - first for v in self.values)
+
+    @property
+    def best(self) -> tuple[bool, ...]:
+        """Whether each value is the best of the row; none is where all are alike or it cannot be told."""
+        known = [self.good * v for v in self.values if v is not None]
+        if not self.good or len(known) < 2 or max(known) == min(known):
+            return tuple(False for _ in self.values)
+        return tuple(v is not None and self.good * v == max(known) for v in self.values)
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """Designs side by side.
+
+    Attributes
+    ----------
+    titles : one per design, existing pond first
+    zones : names of the zones
+    days : length of the run [d]
+    start, end : first and last moment, as text
+    rows : every measure
+    notes : sentences a reader must know, such as a remark of a run
+    """
+
+    titles: tuple[str, ...]
+    zones: tuple[str, ...]
+    days: float
+    start: str
+    end: str
+    rows: tuple[Row, ...]
+    notes: tuple[str, ...]
+
+    def row(self, key: str) -> Row | None:
+        """The row of that key, or None."""
+        return next((row for row in self.rows if row.key == key), None)
+
+    def value(self, key: str, design: int) -> float | None:
+        """One number; None where there is none."""
+        row = self.row(key)
+        return row.values[design] if row else None
+
+
+def compare(datasets: list[xr.Dataset]) -> Comparison:
+    """Compare designs, measure by measure.
+
+    Parameters
+    ----------
+    datasets : list of xarray.Dataset
+        Results, the existing pond first.
+
+    Returns
+    -------
+    Comparison
+        Rows of numbers with their differences to the existing pond.
+
+    Raises
+    ------
+    ScenarioError
+        The runs differ in period, output step, pond or criterion, so that a difference would mean nothing.
+    """
+    if not datasets:
+        raise ScenarioError("nothing to compare: name the existing pond and at least one design")
+    for other in datasets[1:]:
+        _refuse_unlike(datasets[0], other)
+    times = datasets[0]["time"].values
+    return Comparison(
+        titles=_titles(datasets),
+        zones=tuple(str(zone) for zone in datasets[0]["zone"].values),
+        days=float((times[-1] - times[0]) / np.timedelta64(1, "s")) / 86400.0,
+        start=_moment(times[0]),
+        end=_moment(times[-1]),
+        rows=_rows([entries(dataset) for dataset in datasets]),
+        notes=_notes(datasets),
+    )
+
+
+def _titles(datasets: list[xr.Dataset]) -> tuple[str, ...]:
+    """Titles, with a number after those that occur again."""
+    titles: list[str] = []
+    for dataset in datasets:
+        title = str(dataset.attrs.get("title", "untitled"))
+        again = sum(1 for known in titles if known == title or known.startswith(f"{title} ("))
+        titles.append(f"{title} ({again + 1})" if again else title)
+    return tuple(titles)
+
+
+def _moment(time: np.datetime64) -> str:
+    return str(np.datetime_as_string(time, unit="m")).replace("T", " ")
+
+
+def _refuse_unlike(first: xr.Dataset, other: xr.Dataset) -> None:
+    a, b = first["time"].values, other["time"].values
+    names = f'"{first.attrs.get("title", "")}" and "{other.attrs.get("title", "")}" cannot be compared: '
+    if a[0] != b[0] or a[-1] != b[-1]:
+        raise ScenarioError(
+            f"{names}the first runs from {_moment(a[0])} to {_moment(a[-1])}, the second from "
+            f"{_moment(b[0])} to {_moment(b[-1])}; give both the same [period], in their site file"
+        )
+    if len(a) != len(b):
+        raise ScenarioError(
+            f"{names}results are kept every {step_hours(a):g} h in the first and every {step_hours(b):g} h "
+            "in the second; give both the same period.output_step"
+        )
+    zones = [[str(zone) for zone in dataset["zone"].values] for dataset in (first, other)]
+    if zones[0] != zones[1]:
+        raise ScenarioError(
+            f"{names}the first has the zones {', '.join(zones[0])}, the second {', '.join(zones[1])}; "
+            "both must be designs of one site"
+        )
+    for key, words in (
+        ("normal_pool_m", "normal pools"),
+        ("latitude_deg", "latitudes"),
+        ("longitude_deg", "longitudes"),
+    ):
+        one, two = (float(dataset.attrs.get(key, 0.0)) for dataset in (first, other))
+        if abs(one - two) > SAME * max(1.0, abs(one)):
+            raise ScenarioError(
+                f"{names}their {words} differ ({one:g} and {two:g}); both must be of one site"
+            )
+    for key, words in (
+        ("criterion", "judging.criterion"),
+        ("fish_oxygen_mg_per_L", "judging.fish_oxygen"),
+        ("fish_temperature_degC", "judging.fish_temperature"),
+        ("renewed_within_d", "judging.renewed_within"),
+    ):
+        if first.attrs.get(key) != other.attrs.get(key):
+            raise ScenarioError(f"{names}{words} is not the same in both; they must be judged alike")
+
+
+def _rows(by_design: list[dict[str, Entry]]) -> tuple[Row, ...]:
+    """Entries of all designs, joined by key; what a design does not have is None."""
+    models: dict[str, Entry] = {}
+    for design in by_design:
+        for key, entry in design.items():
+            models.setdefault(key, entry)
+    sections = list(dict.fromkeys(entry.section for entry in models.values()))
+    rows = [
+        Row(
+            key,
+            model.section,
+            model.label,
+            model.unit,
+            model.us,
+            model.si,
+            tuple(design[key].value if key in design else model.absent for design in by_design),
+            tuple(design[key].failing if key in design else False for design in by_design),
+            model.good,
+            model.main,
+        )
+        for key, model in models.items()
+    ]
+    return tuple(sorted(rows, key=lambda row: sections.index(row.section)))
+
+
+def _notes(datasets: list[xr.Dataset]) -> tuple[str, ...]:
+    notes: list[str] = []
+    versions = {str(dataset.attrs.get("pondsim_version", "unknown")) for dataset in datasets}
+    if len(versions) > 1:
+        notes.append(
+            f"These results come from different versions of pondsim ({', '.join(sorted(versions))}): "
+            "run all designs again before relying on small differences."
+        )
+    step = step_hours(datasets[0]["time"].values)
+    if step > 3.0:
+        notes.append(f"Results are kept every {step:g} h: lows between them are not seen.")
+    depends = max(float(dataset.attrs.get("start_dependence_days", 0.0)) for dataset in datasets)
+    if depends > 0.0:
+        notes.append(f"The first {depends:.3g} days still depend on the starting state and are counted in.")
+    for title, dataset in zip(_titles(datasets), datasets, strict=True):
+        for remark in str(dataset.attrs.get("remarks", "")).splitlines():
+            if remark.strip():
+                notes.append(f"{title}: {remark.strip()}")
+    return tuple(dict.fromkeys(notes))

@@ -1,0 +1,151 @@
+"""What a comparison says, in plain sentences with numbers."""
+
+from __future__ import annotations
+
+from pondsim.compare import Comparison
+from pondsim.units import convert, number_text
+
+NOTABLE = 0.2  # mg/L; a smaller change of the lowest dawn oxygen is not spoken of
+RENEWED = 0.5  # a zone with less of its water renewed in time is named as a corner left out
+
+
+def worst_zone(comparison: Comparison, design: int = 0) -> str | None:
+    """Zone whose top water has the lowest oxygen at dawn."""
+    known = {
+        zone: value
+        for zone in comparison.zones
+        if (value := comparison.value(f"dawn_lowest_top.{zone}", design)) is not None
+    }
+    return min(known, key=lambda zone: known[zone]) if known else None
+
+
+def bed_takes(comparison: Comparison, design: int) -> float:
+    """Oxygen the bed takes, its bottom oxygen debt included. [kg/d]"""
+    lines = ("oxygen_budget.bed_demand", "oxygen_budget.bottom_debt_oxidation")
+    return -sum(comparison.value(line, design) or 0.0 for line in lines)
+
+
+def findings(comparison: Comparison, system: str = "us") -> list[str]:
+    """Sentences on every design against the existing pond.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        As `compare` makes it.
+    system : {"us", "si"}
+        Units.
+
+    Returns
+    -------
+    list of str
+        One paragraph for each design, the existing pond first.
+    """
+    return [_existing(comparison)] + [
+        " ".join(
+            part
+            for part in (
+                _oxygen(comparison, design),
+                _supply(comparison, design, system),
+                _circulation(comparison, design),
+                _harm(comparison, design),
+                _electricity(comparison, design),
+            )
+            if part
+        )
+        for design in range(1, len(comparison.titles))
+    ]
+
+
+def _existing(comparison: Comparison) -> str:
+    zone = worst_zone(comparison)
+    if zone is None:
+        return f"{comparison.titles[0]}: the run is too short for a whole day."
+    low = comparison.value(f"dawn_lowest_top.{zone}", 0)
+    failing = _failing(comparison, 0)
+    return (
+        f"{comparison.titles[0]}: poorest at dawn is the top of {zone}, {_text(low)} mg/L at the lowest. "
+        f"{_failing_words(failing, comparison)}"
+    )
+
+
+def _failing(comparison: Comparison, design: int) -> dict[str, float]:
+    return {zone: comparison.value(f"days_failing_top.{zone}", design) or 0.0 for zone in comparison.zones}
+
+
+def _failing_words(failing: dict[str, float], comparison: Comparison) -> str:
+    zone = max(failing, key=lambda name: failing[name])
+    if not failing[zone]:
+        return "The top water of every zone meets the criteria on every day judged."
+    return f"Its top water fails the criteria on {failing[zone]:.0f} of {comparison.days:.0f} days in {zone}."
+
+
+def _oxygen(comparison: Comparison, design: int) -> str:
+    title, zone = comparison.titles[design], worst_zone(comparison)
+    if zone is None:
+        return f"{title}:"
+    before, after = (comparison.value(f"dawn_lowest_top.{zone}", i) for i in (0, design))
+    poorest = worst_zone(comparison, design)
+    was, is_ = _failing(comparison, 0), _failing(comparison, design)
+    text = f"{title}: the lowest dawn oxygen in {zone} goes from {_text(before)} to {_text(after)} mg/L"
+    if poorest != zone:
+        low = comparison.value(f"dawn_lowest_top.{poorest}", design)
+        text += f"; the poorest zone is then {poorest} with {_text(low)}"
+    return (
+        f"{text}. Days failing the criteria at the top of the worst zone: {max(is_.values()):.0f}, "
+        f"now {max(was.values()):.0f}."
+    )
+
+
+def _supply(comparison: Comparison, design: int, system: str) -> str:
+    unit, bed = "lb/d" if system == "us" else "kg/d", bed_takes(comparison, design)
+    sentences = []
+    for line, name in (("waterfall", "waterfall"), ("bubbles", "aeration")):
+        rate = comparison.value(f"oxygen_budget.{line}", design) or 0.0
+        amount = f"{number_text(convert(abs(rate), 'kg/d', unit))} {unit} of oxygen"
+        if rate < 0.0:
+            sentences.append(
+                f"The {name} takes out {amount}: the water is supersaturated more than it lacks."
+            )
+        elif rate > 0.0 and bed > 0.0:
+            sentences.append(
+                f"The {name} supplies {amount}, {number_text(100.0 * rate / bed, 2)} % of what the bed takes "
+                f"({number_text(convert(bed, 'kg/d', unit))} {unit}); the rest of what it changes comes from "
+                "the water it moves."
+            )
+    return " ".join(sentences)
+
+
+def _circulation(comparison: Comparison, design: int) -> str:
+    turnover = comparison.value("nominal_turnover", design)
+    row = comparison.row("renewed_share")
+    share = comparison.value("renewed_share", design)
+    if turnover is None or row is None or share is None:
+        return ""
+    left = [
+        zone
+        for zone in comparison.zones
+        if (comparison.value(f"renewed_share.{zone}", design) or 0.0) < RENEWED
+    ]
+    text = (
+        f"Its nominal turnover time is {_text(turnover)} d, yet {100.0 * share:.0f} % of the water "
+        f"is {row.label}"
+    )
+    return f"{text}; left behind: {', '.join(left)}." if left else f"{text}, in every zone at least half."
+
+
+def _harm(comparison: Comparison, design: int) -> str:
+    worse = []
+    for zone in comparison.zones:
+        before, after = (comparison.value(f"dawn_lowest_top.{zone}", i) for i in (0, design))
+        if before is not None and after is not None and after < before - NOTABLE:
+            worse.append(f"{zone} ({_text(before)} to {_text(after)} mg/L)")
+    return f"It lowers the lowest dawn oxygen of {', '.join(worse)}." if worse else ""
+
+
+def _electricity(comparison: Comparison, design: int) -> str:
+    used = comparison.value("electricity", design)
+    return f"It uses {used:.0f} kWh in {comparison.days:.0f} days." if used else ""
+
+
+def _text(value: float | None) -> str:
+    return "-" if value is None else number_text(value, 2 if abs(value) < 10.0 else 3)

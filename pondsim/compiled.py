@@ -1,0 +1,95 @@
+"""The one door to numba, with a disk cache that a change anywhere in the package empties.
+
+numba's own cache looks at the file of each function only: after an edit in an imported module, or an
+upgrade, it would run stale physics. Here the cache folder is named after the content of every Python
+file of the package, so a change opens a new, empty folder.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import shutil
+import sys
+from collections.abc import Callable
+from functools import cache
+from pathlib import Path
+from typing import Any, TypeVar, cast
+
+import numba
+
+Function = TypeVar("Function", bound=Callable[..., Any])
+
+PACKAGE = Path(__file__).parent
+CACHES_KEPT = 4  # older folders are swept away when a new one is opened
+
+
+def package_fingerprint(package: Path = PACKAGE) -> str:
+    """Fingerprint of the content of every Python file under `package` and of numba's version."""
+    digest = hashlib.sha256(numba.__version__.encode())
+    for path in sorted(package.rglob("*.py")):
+        digest.update(str(path.relative_to(package)).encode())
+        digest.update(path.read_bytes())
+    return digest.hexdigest()[:16]
+
+
+def _user_cache() -> Path:
+    if given := os.environ.get("PONDSIM_CACHE"):
+        return Path(given)
+    if sys.platform == "win32":
+        return Path(os.environ.get("LOCALAPPDATA", Path.home())) / "pondsim" / "cache"
+    if sys.platform == "darwin":
+        return Path.home() / "Library" / "Caches" / "pondsim"
+    return Path(os.environ.get("XDG_CACHE_HOME", Path.home() / ".cache")) / "pondsim"
+
+
+@cache
+def cache_folder() -> Path:
+    """Folder of machine code for exactly this package content; older ones are swept away."""
+    root = _user_cache()
+    folder = root / package_fingerprint()
+    if not folder.exists() and root.exists():
+        by_age = sorted((p for p in root.iterdir() if p.is_dir()), key=lambda p: p.stat().st_mtime)
+        for old in by_age[: -(CACHES_KEPT - 1)]:
+            shutil.rmtree(old, ignore_errors=True)
+    return folder
+
+
+def is_compiled() -> bool:
+    """Whether machine code for this package content is already on disk."""
+    return any(cache_folder().rglob("*.nbc"))
+
+
+def compiled(function: Function) -> Function:
+    """Compile `function` at first use and keep the machine code on disk.
+
+    No fast-math: it would delete the tests for NaN that turn a failed step into an error.
+    """
+    return _compile(function)
+
+
+def compiled_for_loop(function: Function) -> Function:
+    """Compile a function of the time loop, which is handed every array it needs and makes none itself.
+
+    Arrays are then not counted as they are passed on: some thousand counts at each evaluation of the rates
+    would cost several times the arithmetic, and compiling them a minute.
+    """
+    return _compile(function, _nrt=False)
+
+
+def _compile(function: Function, **options: Any) -> Function:
+    before = numba.config.CACHE_DIR
+    numba.config.CACHE_DIR = str(cache_folder())
+    try:
+        return cast(Function, numba.njit(cache=True, error_model="numpy", **options)(function))
+    except RuntimeError:  # no folder can be written: compile in memory
+        return cast(Function, numba.njit(error_model="numpy", **options)(function))
+    finally:
+        numba.config.CACHE_DIR = before
+
+
+@compiled_for_loop
+def copy(source: Any, target: Any) -> None:
+    """Copy a vector into another; slices of each other would need memory of their own."""
+    for i in range(target.size):
+        target[i] = source[i]

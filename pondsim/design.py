@@ -1,0 +1,243 @@
+"""The design sheet: what a scenario describes, in numbers that need no run, and the hand check."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from pondsim.constants import ATMOSPHERE, DAY, GRAVITY, WATER_DENSITY
+from pondsim.physics.bubbles import (
+    STANDARD_AIR_DENSITY,
+    adiabatic_power,
+    destratification_air_flow,
+    standard_transfer,
+)
+from pondsim.physics.hydraulics import water_power
+from pondsim.physics.kinetics import temperature_factor
+from pondsim.physics.waterfall import waterfall_deficit_ratio
+from pondsim.scenario.defaults import parameter_value
+from pondsim.scenario.settings import Aeration, Inflow, Pump, Scenario, Waterfall, Zone
+from pondsim.site.timers import switch_times
+
+WARM = 301.15  # K, a hot week: 28 degC
+DEFICIT = 4e-3  # kg/m3, oxygen lacking from saturation in the hand check
+INLET_AIR = 298.15  # K, air drawn in by an air source
+LOSSES_OF_LOOP = 2.0  # m, pipe and fittings where no total head is given
+METHODS = ("gameson", "avery_novak", "nakasone")
+
+
+@dataclass(frozen=True)
+class ZoneSheet:
+    """A zone at normal pool: area [m2], volume [m3], most depth [m], bed demand when warm [kg/s]."""
+
+    name: str
+    area: float
+    volume: float
+    depth: float
+    bed_takes: float
+
+
+@dataclass(frozen=True)
+class LoopSheet:
+    """The circulation loop.
+
+    Attributes
+    ----------
+    flow : [m3/s]
+    head : total head [m]
+    power : electric [W]
+    hours : run over the period [h]
+    turnover : nominal turnover time at normal pool [s]
+    renewed_within : time in which the pond is to be renewed [s]
+    renewal_flow : flow that does so by the waterfall alone [m3/s]
+    efficiency : share of the oxygen deficit that the waterfall makes up when warm [1]
+    efficiencies : the same by each published method [1]
+    oxygen : oxygen it adds at a deficit of 4 mg/L when warm [kg/s]
+    cover : water over the intake's centre at the lowest pool known [m]
+    flow_per_width : over the lip [m2/s]
+    """
+
+    flow: float
+    head: float
+    power: float
+    hours: float
+    turnover: float
+    renewed_within: float
+    renewal_flow: float
+    efficiency: float
+    efficiencies: tuple[float, ...]
+    oxygen: float
+    cover: float
+    flow_per_width: float
+
+
+@dataclass(frozen=True)
+class UnitSheet:
+    """An aeration unit: depth [m], air in all [standard m3/s], SOTR [kg/s], power [W], hours run [h]."""
+
+    name: str
+    zone: str
+    depth: float
+    diffusers: int
+    air_flow: float
+    transfer: float
+    power: float
+    hours: float
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A whole design; `days` is the length of the period, `storm_water` all events together [m3]."""
+
+    title: str
+    days: float
+    zones: tuple[ZoneSheet, ...]
+    loop: LoopSheet | None
+    units: tuple[UnitSheet, ...]
+    air_by_rule: float  # m3/s of air by the areal rule
+    storms: int
+    storm_water: float
+
+    @property
+    def area(self) -> float:
+        """Plan area at normal pool. [m2]"""
+        return sum(zone.area for zone in self.zones)
+
+    @property
+    def volume(self) -> float:
+        """Volume at normal pool. [m3]"""
+        return sum(zone.volume for zone in self.zones)
+
+    @property
+    def bed_takes(self) -> float:
+        """Oxygen demand of the whole bed when warm. [kg/s]"""
+        return sum(zone.bed_takes for zone in self.zones)
+
+    @property
+    def energy(self) -> float:
+        """Electricity over the period. [J]"""
+        loop = self.loop.power * self.loop.hours if self.loop else 0.0
+        return 3600.0 * (loop + sum(unit.power * unit.hours for unit in self.units))
+
+
+def design_sheet(scenario: Scenario) -> Sheet:
+    """Numbers of a design that need no run.
+
+    Parameters
+    ----------
+    scenario : Scenario
+        As `read_scenario` returns it.
+
+    Returns
+    -------
+    Sheet
+        SI throughout; the timers' hours in hours.
+
+    Notes
+    -----
+    The hand check takes 28 degC and a deficit of 4 mg/L: a hot week's night. Raises: nothing.
+    """
+    pool = scenario.pond.normal_pool
+    zones = tuple(_zone(zone, pool, scenario) for zone in scenario.zone)
+    loop = None
+    if scenario.pump and scenario.waterfall and scenario.intake:
+        loop = _loop(scenario, scenario.pump, scenario.waterfall, sum(zone.volume for zone in zones))
+    return Sheet(
+        title=scenario.title,
+        days=(scenario.period.end - scenario.period.start).total_seconds() / DAY,
+        zones=zones,
+        loop=loop,
+        units=tuple(_unit(unit, scenario) for unit in scenario.aeration),
+        air_by_rule=float(destratification_air_flow(sum(zone.area for zone in zones))),
+        storms=len(scenario.inflow),
+        storm_water=sum(_storm_volume(event) for event in scenario.inflow),
+    )
+
+
+def _storm_volume(event: Inflow) -> float:
+    if event.volume is not None:
+        return event.volume
+    return float(np.trapezoid(event.hydrograph_flow, event.hydrograph_time))
+
+
+def _zone(zone: Zone, pool: float, scenario: Scenario) -> ZoneSheet:
+    """Areas are linear between the stages of the table."""
+    below = [stage for stage in zone.stage if stage < pool]
+    stages = np.array([*below, pool])
+    areas = np.interp(stages, zone.stage, zone.area)
+    demand = scenario.bed.oxygen_demand if zone.bed_oxygen_demand is None else zone.bed_oxygen_demand
+    warmth = float(temperature_factor(scenario.bed.oxygen_demand_theta, WARM))
+    return ZoneSheet(
+        zone.name,
+        float(areas[-1]),
+        float(np.trapezoid(areas, stages)),
+        pool - zone.stage[0],
+        float(areas[-1]) * demand * warmth,
+    )
+
+
+def _hours_run(equipment: Pump | Aeration, scenario: Scenario) -> float:
+    on, off = switch_times(equipment.hours, equipment.season, scenario.period)
+    return float(np.sum(off - on)) / 3600.0
+
+
+def _loop(scenario: Scenario, pump: Pump, waterfall: Waterfall, volume: float) -> LoopSheet:
+    head = waterfall.drop + LOSSES_OF_LOOP if pump.total_head is None else pump.total_head
+    power = float(water_power(pump.flow, head, pump.wire_to_water)) if pump.power is None else pump.power
+    efficiencies = tuple(
+        1.0
+        - 1.0
+        / waterfall_deficit_ratio(
+            code,
+            waterfall.drop,
+            waterfall.width,
+            pump.flow,
+            waterfall.steps,
+            WARM,
+            waterfall.water_quality,
+            waterfall.crest,
+            waterfall.plunge_pool_depth,
+        )
+        for code in range(len(METHODS))
+    )
+    efficiency = efficiencies[METHODS.index(waterfall.method)]
+    low = scenario.pond.normal_pool if scenario.pond.low_pool is None else scenario.pond.low_pool
+    assert scenario.intake is not None
+    return LoopSheet(
+        flow=pump.flow,
+        head=head,
+        power=power,
+        hours=_hours_run(pump, scenario),
+        turnover=volume / pump.flow if pump.flow > 0.0 else float("inf"),
+        renewed_within=scenario.judging.renewed_within,
+        renewal_flow=volume / scenario.judging.renewed_within,
+        efficiency=efficiency,
+        efficiencies=efficiencies,
+        oxygen=pump.flow * efficiency * DEFICIT,
+        cover=low - scenario.intake.elevation,
+        flow_per_width=pump.flow / waterfall.width,
+    )
+
+
+def _unit(unit: Aeration, scenario: Scenario) -> UnitSheet:
+    depth = scenario.pond.normal_pool - unit.elevation
+    air = unit.diffusers * unit.air_flow
+    efficiency = unit.transfer_efficiency
+    if efficiency is None:
+        efficiency = parameter_value(f"aeration.transfer_efficiency_{unit.kind}")
+    outlet = ATMOSPHERE + WATER_DENSITY * GRAVITY * depth + unit.line_loss
+    power = unit.power
+    if power is None:
+        mass_flow = STANDARD_AIR_DENSITY * air
+        power = float(adiabatic_power(mass_flow, INLET_AIR, ATMOSPHERE, outlet, unit.source_efficiency))
+    return UnitSheet(
+        unit.name,
+        unit.zone,
+        depth,
+        unit.diffusers,
+        air,
+        float(standard_transfer(air, efficiency, depth)),
+        power,
+        _hours_run(unit, scenario),
+    )

@@ -1,0 +1,99 @@
+"""Plain sentences on a design where it leaves good practice or where its data are thin."""
+
+from __future__ import annotations
+
+from pondsim.design import Sheet
+from pondsim.scenario.settings import Scenario
+from pondsim.units import display
+
+LEAST_COVER = 0.6096  # m, 2 ft of water over an intake; common practice, no source
+LEAST_LAYERS = 6
+DEEP_ENOUGH = 3.0  # m, shallower ponds are not what the areal rule was made for
+SHALLOW_DIFFUSER = 1.5  # m, bubbles rise too short a way
+GAMESON_MOST = 3.5  # m of one drop
+STRONG_SHEET = 0.031  # m2/s, 150 gpm per foot of lip; trade memory
+
+
+def remarks(scenario: Scenario, sheet: Sheet, system: str = "us") -> list[str]:
+    """Remarks on a scenario; an empty list when there is nothing to say.
+
+    Parameters
+    ----------
+    scenario : Scenario
+        As read.
+    sheet : Sheet
+        Its numbers, from `design_sheet`.
+    system : {"us", "si"}
+        Units.
+
+    Returns
+    -------
+    list of str
+        Sentences.
+    """
+    return [*_data(scenario), *_loop(scenario, sheet, system), *_air(sheet, system)]
+
+
+def _data(scenario: Scenario) -> list[str]:
+    found = []
+    if scenario.pond.layers < LEAST_LAYERS:
+        found.append(
+            f"pond.layers = {scenario.pond.layers}: with fewer than {LEAST_LAYERS} layers the water near "
+            "the bed is mixed up more than in the pond."
+        )
+    if not scenario.start.profile:
+        found.append("No measured profile to start from: the first days depend on a stated guess.")
+    if scenario.weather.synthetic:
+        found.append("The weather is invented; for a real pond give an hourly weather file.")
+    if scenario.outlet is None:
+        found.append("No outlet: the pond rises with every storm until the water goes over its banks.")
+    if not scenario.inflow and not scenario.base_flow:
+        found.append("No water comes in but what the ground gives.")
+    return found
+
+
+def _loop(scenario: Scenario, sheet: Sheet, system: str) -> list[str]:
+    loop, waterfall = sheet.loop, scenario.waterfall
+    found: list[str] = []
+    if loop is None or waterfall is None:
+        return found
+    if loop.cover < LEAST_COVER:
+        found.append(
+            f"The intake has {display(loop.cover, 'length', system)} of water over it at low pool; practice "
+            f"asks {display(LEAST_COVER, 'length', system)} over the top of the pipe."
+        )
+    if loop.flow < loop.renewal_flow:
+        found.append(
+            f"The pump gives {100 * loop.flow / loop.renewal_flow:.0f} % of the flow that would renew the "
+            f"pond within {display(loop.renewed_within, 'days', system)}, even with no dead corner."
+        )
+    if waterfall.drop / waterfall.steps > GAMESON_MOST:
+        found.append("One drop of the waterfall is higher than its oxygen equation reaches (3.5 m, 11 ft).")
+    if loop.flow_per_width > STRONG_SHEET:
+        found.append(
+            "More than 150 gpm per foot of lip: a heavy sheet that carries bubbles deep and is loud."
+        )
+    if scenario.intake is not None and scenario.intake.zone == waterfall.zone:
+        found.append(f"Intake and waterfall are both in {waterfall.zone}: the water goes in a short circle.")
+    return found
+
+
+def _air(sheet: Sheet, system: str) -> list[str]:
+    if not sheet.units:
+        return []
+    found = []
+    for unit in sheet.units:
+        if unit.depth < SHALLOW_DIFFUSER:
+            found.append(
+                f"{unit.name}: its diffusers lie {display(unit.depth, 'length', system)} deep; bubbles from "
+                "there give little oxygen and lift little water."
+            )
+    air = sum(unit.air_flow for unit in sheet.units)
+    deepest = max(zone.depth for zone in sheet.zones)
+    if air < sheet.air_by_rule and deepest >= DEEP_ENOUGH:
+        found.append("There is less air than the areal rule for mixing a stratified pond asks.")
+    found.append(
+        "First start of the aerators: minutes on the first day, more each day, in cool weather; bottom "
+        "water mixed up at once takes the oxygen of the whole pond."
+    )
+    return found

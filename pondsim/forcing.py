@@ -1,0 +1,134 @@
+"""What drives a run from outside, cut into hydraulic steps within which it is smooth.
+
+Steps end at every weather value, storm edge, switch of a timer, bloom event and output time, so that the
+time loop meets each of them exactly.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+from dataclasses import dataclass
+
+import numpy as np
+
+from pondsim.bundle import Bundle
+from pondsim.constants import DAY, HOUR
+from pondsim.scenario.settings import BloomCrash, Scenario
+from pondsim.site.inflow import flow_at, hydrograph
+from pondsim.site.pond import FloatArray, IntArray
+from pondsim.site.timers import is_on, switch_times
+from pondsim.site.weather import weather_series, weather_table
+
+STORM_STEP = 900.0  # s; the flow pattern is renewed this often while an event flows
+SAME = 1e-3  # s; closer moments are one
+
+
+@dataclass(frozen=True, eq=False)
+class Forcing(Bundle):
+    """Hydraulic steps and what holds in each; pairs are values at its start and its end."""
+
+    time: FloatArray  # (steps + 1,) seconds since the start of the period
+    inflow: FloatArray  # (steps, inflows, 2) [m3/s]
+    chlorophyll: FloatArray  # (steps, zones, 2) [kg/m3]
+    dying: FloatArray  # (steps, zones) chlorophyll that dies [kg/m3/s]
+    pump_on: FloatArray  # (steps,) 0 or 1
+    air_on: FloatArray  # (steps, units) 0 or 1
+    output: IntArray  # (steps,) 1 where a step ends at an output time
+    weather_first: float  # s
+    weather_step: float  # s
+    weather: FloatArray  # (times, 7), see site.weather
+
+
+def seconds(scenario: Scenario, moment: datetime) -> float:
+    """Seconds from the start of the period to a moment."""
+    return (moment - scenario.period.start).total_seconds()
+
+
+def monthly_at(months: tuple[float, ...] | float, scenario: Scenario, time: FloatArray) -> FloatArray:
+    """Twelve monthly values as a smooth curve: each stands for mid-month, straight lines between."""
+    values = np.full(12, months) if isinstance(months, float) else np.array(months, dtype=float)
+    start = scenario.period.start
+    first_day = datetime(start.year, 1, 1)
+    day = (start - first_day).total_seconds() / DAY + time / DAY
+    middle = (np.arange(-1, 13) + 0.5) * 365.25 / 12
+    return np.interp(day % 365.25, middle, np.concatenate([values[-1:], values, values[:1]]))
+
+
+def _crash_share(crash: BloomCrash, scenario: Scenario, time: FloatArray) -> FloatArray:
+    """Share of the given algae alive: down while they die, back up while they recover."""
+    start = seconds(scenario, crash.start)
+    left = 1.0 - crash.killed_share * crash.pond_share
+    times = [start, start + crash.duration, start + crash.duration + crash.recovery]
+    return np.interp(time, times, [1.0, left, 1.0])
+
+
+def _breaks(scenario: Scenario, weather_times: FloatArray) -> FloatArray:
+    """Moments at which a hydraulic step must end."""
+    end = seconds(scenario, scenario.period.end)
+    step = scenario.numerics.hydraulic_step
+    parts = [np.arange(0.0, end, step), weather_times, np.arange(0.0, end, scenario.period.output_step), [0.0, end]]
+    for event in scenario.inflow:
+        time, _ = hydrograph(event, scenario.period)
+        parts += [time, np.arange(time[0], time[-1], min(STORM_STEP, step))]
+    for crash in scenario.bloom_crash:
+        start = seconds(scenario, crash.start)
+        parts.append([start, start + crash.duration, start + crash.duration + crash.recovery])
+    timers = ([scenario.pump] if scenario.pump else []) + list(scenario.aeration)
+    for unit in timers:
+        parts += list(switch_times(unit.hours, unit.season, scenario.period))
+    moments = np.unique(np.concatenate([np.asarray(part, dtype=float) for part in parts]))
+    moments = moments[(moments >= 0.0) & (moments <= end)]
+    return moments[np.concatenate([[True], np.diff(moments) > SAME])]
+
+
+def build_forcing(scenario: Scenario) -> tuple[Forcing, tuple[str, ...]]:
+    """Forcing of a scenario, and remarks on its weather.
+
+    Raises
+    ------
+    ScenarioError
+        When the weather does not serve.
+    """
+    series = weather_series(scenario.weather, scenario.period, scenario.place)
+    table = weather_table(series)
+    step = float(series.time[1] - series.time[0]) if series.time.size > 1 else HOUR
+    time = _breaks(scenario, series.time)
+    starts, ends = time[:-1], time[1:]
+    middle = 0.5 * (starts + ends)
+
+    def ends_of(values: FloatArray) -> FloatArray:
+        return np.stack([values[:-1], values[1:]], axis=-1)
+
+    events = [hydrograph(event, scenario.period) for event in scenario.inflow]
+    flows = [ends_of(np.asarray(flow_at(time, *event))) for event in events]
+    flows += [np.full((middle.size, 2), base.flow) for base in scenario.base_flow]
+    zones = len(scenario.zone)
+    base = monthly_at(scenario.algae.chlorophyll, scenario, time)
+    chlorophyll = np.repeat(base[:, None], zones, axis=1)
+    dying = np.zeros((middle.size, zones))
+    for crash in scenario.bloom_crash:
+        reached = [not crash.zones or zone.name in crash.zones for zone in scenario.zone]
+        start = seconds(scenario, crash.start)
+        falling = (middle > start) & (middle < start + crash.duration)
+        killed = base[:-1] * crash.killed_share * crash.pond_share / crash.duration
+        for zone in np.flatnonzero(reached):
+            chlorophyll[:, zone] *= _crash_share(crash, scenario, time)
+            dying[falling, zone] += killed[falling]
+    units = [is_on(middle, *switch_times(u.hours, u.season, scenario.period)) for u in scenario.aeration]
+    pump = scenario.pump
+    pump_on = is_on(middle, *switch_times(pump.hours, pump.season, scenario.period)) if pump else 0.0 * middle
+    on_time = np.abs(ends / scenario.period.output_step - np.round(ends / scenario.period.output_step))
+    output = (on_time * scenario.period.output_step < SAME) | (ends == time[-1])
+    forcing = Forcing(
+        time=time,
+        inflow=np.stack(flows, axis=1) if flows else np.zeros((middle.size, 0, 2)),
+        chlorophyll=np.stack([chlorophyll[:-1], chlorophyll[1:]], axis=-1),
+        dying=dying,
+        pump_on=np.asarray(pump_on, dtype=float),
+        air_on=np.stack(units, axis=1).astype(float) if units else np.zeros((middle.size, 0)),
+        output=output.astype(np.int64),
+        weather_first=float(series.time[0]),
+        weather_step=step,
+        weather=table,
+    )
+    return forcing, series.remarks

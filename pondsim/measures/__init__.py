@@ -1,0 +1,58 @@
+"""Results -> the numbers people quote. Pure functions of a dataset; nothing is printed or drawn here."""
+
+from pondsim.measures.books import (
+    bed_growth,
+    electricity,
+    outlet_totals,
+    oxygen_budget,
+    solids_captured,
+)
+from pondsim.measures.circulation import (
+    age_by_zone,
+    mean_age,
+    mean_volume,
+    nominal_turnover_days,
+    renewed_share,
+)
+from pondsim.measures.criteria import Criterion, criteria, judge, judge_series
+from pondsim.measures.fish import fit_for_fish, fit_share
+from pondsim.measures.places import STATIONS, at_depth, at_station, water_depth
+from pondsim.measures.series import (
+    daily,
+    dawn_minimum,
+    hours_below,
+    longest_run_below,
+    rolling_mean,
+    step_hours,
+)
+from pondsim.measures.sun import sunrise_hour
+
+__all__ = [
+    "STATIONS",
+    "Criterion",
+    "age_by_zone",
+    "at_depth",
+    "at_station",
+    "bed_growth",
+    "criteria",
+    "daily",
+    "dawn_minimum",
+    "electricity",
+    "fit_for_fish",
+    "fit_share",
+    "hours_below",
+    "judge",
+    "judge_series",
+    "longest_run_below",
+    "mean_age",
+    "mean_volume",
+    "nominal_turnover_days",
+    "outlet_totals",
+    "oxygen_budget",
+    "renewed_share",
+    "rolling_mean",
+    "solids_captured",
+    "step_hours",
+    "sunrise_hour",
+    "water_depth",
+]

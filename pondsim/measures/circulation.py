@@ -1,0 +1,87 @@
+"""Circulation: nominal turnover time, days since the waterfall, renewed share. Never to be confused."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from pondsim.constants import DAY
+from pondsim.measures.fish import fit_share
+from pondsim.measures.places import boxes
+
+if TYPE_CHECKING:
+    import xarray as xr
+
+Array = np.ndarray[Any, Any]
+FOREVER = 1e9  # d, stands for "never" where a profile of days is interpolated
+
+
+def mean_volume(dataset: xr.Dataset) -> float:
+    """Mean volume of the pond over the run. [m3]"""
+    return float(np.nansum(dataset["mean_box_volume"].values))
+
+
+def nominal_turnover_days(dataset: xr.Dataset) -> float:
+    """Mean volume over pumped flow while the pump runs; infinite with no pump. [d]
+
+    It flatters every design with dead corners: show it only beside the renewed share.
+    """
+    flow = float(dataset.attrs.get("pump_flow_m3_per_s", 0.0))
+    return mean_volume(dataset) / flow / DAY if flow > 0.0 else float("inf")
+
+
+def _ages(dataset: xr.Dataset, name: str) -> tuple[Array, Array]:
+    """Steady ages and volumes by (zone, layer); an age that is missing where there is water is infinite."""
+    volumes = np.asarray(dataset["mean_box_volume"].transpose("zone", "layer").values, dtype=float)
+    ages = np.asarray(dataset[name].transpose("zone", "layer").values, dtype=float)
+    there = np.isfinite(volumes) & (volumes > 0.0)
+    return np.where(there, np.where(np.isfinite(ages), ages, np.inf), np.nan), np.where(there, volumes, 0.0)
+
+
+def age_by_zone(dataset: xr.Dataset, name: str = "steady_age_since_waterfall") -> Array:
+    """Volume mean of a steady age by zone; infinite where such water never comes. [d]"""
+    ages, volumes = _ages(dataset, name)
+    held = np.sum(np.where(volumes > 0.0, volumes * np.nan_to_num(ages, posinf=np.inf), 0.0), axis=-1)
+    whole = volumes.sum(axis=-1)
+    return np.asarray(np.divide(held, whole, out=np.full_like(whole, np.nan), where=whole > 0.0))
+
+
+def mean_age(dataset: xr.Dataset, name: str = "steady_age_since_waterfall") -> float:
+    """Volume mean of a steady age over the pond; infinite where some water never gets there. [d]"""
+    ages, volumes = _ages(dataset, name)
+    there = volumes > 0.0
+    return float(np.sum(ages[there] * volumes[there]) / np.sum(volumes[there]))
+
+
+def renewed_share(dataset: xr.Dataset, *, by_zone: bool = False, days: float | None = None) -> Array:
+    """Share of volume whose steady age since the waterfall is below some days.
+
+    Parameters
+    ----------
+    dataset : xarray.Dataset
+        Results.
+    by_zone : bool, default False
+        By zone in place of the whole pond.
+    days : float, optional
+        Else the attribute ``renewed_within_d``. [d]
+
+    Returns
+    -------
+    array
+        Share, 0 to 1, interpolated over depth. [1]
+    """
+    within = float(dataset.attrs["renewed_within_d"] if days is None else days)
+    ages, volumes = _ages(dataset, "steady_age_since_waterfall")
+    margin = np.where(np.isinf(ages), -FOREVER, within - ages)
+    # Mean elevations: a layer that was there for part of the time keeps its place.
+    bottoms = _mean_over_time(boxes(dataset, "layer_bottom_elevation"))
+    tops = _mean_over_time(boxes(dataset, "layer_top_elevation"))
+    return fit_share([margin], bottoms, tops, volumes, axis=(-1,) if by_zone else (-2, -1))
+
+
+def _mean_over_time(values: Array) -> Array:
+    there = np.isfinite(values)
+    count = there.sum(axis=0)
+    total = np.where(there, values, 0.0).sum(axis=0)
+    return np.divide(total, count, out=np.full(total.shape, np.nan), where=count > 0)

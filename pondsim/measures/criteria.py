@@ -1,0 +1,160 @@
+"""Oxygen criteria for fish: what a series is held against and on how many days it falls short."""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from pondsim.errors import ScenarioError
+from pondsim.measures.places import at_station
+from pondsim.measures.series import daily, rolling_mean
+
+if TYPE_CHECKING:
+    import xarray as xr
+
+Array = np.ndarray[Any, Any]
+
+LINES = {  # line of the criterion: (days averaged, what is averaged)
+    "mean_30_day": (30, "mean"),
+    "mean_7_day": (7, "mean"),
+    "mean_minimum_7_day": (7, "mean of daily minima"),
+    "minimum_1_day": (1, "minimum"),
+}
+
+
+@dataclass(frozen=True)
+class Criterion:
+    """A set of limits.
+
+    Attributes
+    ----------
+    key : name in criteria.toml
+    name : in words
+    limits : least value by line of `LINES` [mg/L]
+    source : key in references.bib
+    mark : P read in text, M from memory and not verified
+    """
+
+    key: str
+    name: str
+    limits: dict[str, float]
+    source: str
+    mark: str
+
+
+@cache
+def criteria() -> dict[str, Criterion]:
+    """Every declared criterion, by key."""
+    table = tomllib.loads(files("pondsim").joinpath("criteria.toml").read_text(encoding="utf-8"))
+    return {
+        key: Criterion(
+            key,
+            row["name"],
+            {line: float(row[line]) for line in LINES if line in row},
+            row["source"],
+            row["mark"],
+        )
+        for key, row in table.items()
+    }
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """How a series stands against one criterion.
+
+    Attributes
+    ----------
+    criterion : what it was held against
+    days : days that could be judged by at least one line
+    failing : number of days on which at least one line falls short; an average counts on its last day
+    lowest : lowest value by line; NaN where the series is shorter than the average [mg/L]
+    failing_by_line : number of days by line
+    """
+
+    criterion: Criterion
+    days: int
+    failing: Array
+    lowest: dict[str, Array]
+    failing_by_line: dict[str, Array]
+
+
+def judge_series(times: Array, oxygen: Array, saturation: Array, criterion: Criterion) -> Verdict:
+    """Hold an oxygen series against a criterion.
+
+    Parameters
+    ----------
+    times : (n,) datetime64 array
+        Local standard time.
+    oxygen, saturation : (n, ...) arrays
+        Dissolved oxygen and its saturation at the same place. [mg/L]
+    criterion : Criterion
+        Limits.
+
+    Returns
+    -------
+    Verdict
+        Numbers of the shape that follows time.
+
+    Notes
+    -----
+    Means take values above saturation as saturation, so that a supersaturated day cannot pay for the night;
+    the one-day minimum takes the value itself. The daily mean is that of the curve, not of its two ends.
+    Raises: nothing. Source: epa1986oxygen (from memory, not verified in text).
+    """
+    capped = np.minimum(oxygen, saturation)
+    days, means = daily(times, capped, np.mean)
+    _, minima = daily(times, oxygen, np.min)
+    _, capped_minima = daily(times, capped, np.min)
+    numbers = {"mean": means, "mean of daily minima": capped_minima, "minimum": minima}
+    falls_short = np.zeros(means.shape, dtype=bool)
+    lowest: dict[str, Array] = {}
+    failing_by_line: dict[str, Array] = {}
+    for line, limit in criterion.limits.items():
+        length, what = LINES[line]
+        judged = rolling_mean(numbers[what], length)
+        below = judged < limit
+        if len(judged):
+            falls_short[length - 1 :] |= below
+            lowest[line] = judged.min(axis=0)
+        else:
+            lowest[line] = np.full(means.shape[1:], np.nan)
+        failing_by_line[line] = below.sum(axis=0)
+    return Verdict(criterion, len(days), falls_short.sum(axis=0), lowest, failing_by_line)
+
+
+def judge(dataset: xr.Dataset, station: str = "top", criterion: str | None = None) -> Verdict:
+    """Hold every zone of a run against a criterion.
+
+    Parameters
+    ----------
+    dataset : xarray.Dataset
+        Results.
+    station : str, default "top"
+        Where in each zone, see `at_station`.
+    criterion : str, optional
+        Key of criteria.toml; else the one the scenario chose.
+
+    Returns
+    -------
+    Verdict
+        Numbers by zone.
+
+    Raises
+    ------
+    ScenarioError
+        There is no such criterion.
+    """
+    key = criterion or str(dataset.attrs.get("criterion", "warm_other"))
+    if key not in criteria():
+        raise ScenarioError(f"criterion {key!r} is none of {', '.join(criteria())}")
+    return judge_series(
+        dataset["time"].values,
+        at_station(dataset, "dissolved_oxygen", station).values,
+        at_station(dataset, "oxygen_saturation", station).values,
+        criteria()[key],
+    )

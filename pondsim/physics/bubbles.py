@@ -1,0 +1,263 @@
+"""Diffused aeration: air, the oxygen in it, what the water takes up, and the power to press it down."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from pondsim.compiled import compiled
+from pondsim.constants import ATMOSPHERE, GRAVITY, WATER_DENSITY
+from pondsim.physics import Array
+
+STANDARD_AIR_DENSITY = 0.075 * 0.45359237 / 0.3048**3  # kg/m3: 0.075 lb/ft3, US standard, 68 degF and 1 atm
+NORMAL_AIR_DENSITY = 1.293  # kg/m3, dry air at 0 degC and 1 atm
+OXYGEN_MASS_SHARE = 0.2315  # of dry air
+OXYGEN_MASS_PER_STANDARD_AIR = OXYGEN_MASS_SHARE * STANDARD_AIR_DENSITY  # kg per standard m3
+SPECIFIC_GAS_CONSTANT = 8314.0 / 28.97  # J/kg/K, air
+COMPRESSION_EXPONENT = 0.283  # (k - 1)/k of air as the design texts round it
+DESTRATIFICATION_AIR = 9.2 / 60.0 / 1e6  # m/s: 9.2 m3/min of air per km2 of water
+
+
+@compiled
+def oxygen_mass_per_standard_air() -> float:
+    """Oxygen in US standard air (68 degF, 1 atm, 0.075 lb/ft3).
+
+    Returns
+    -------
+    float
+        Mass of oxygen per standard cubic metre. [kg/m3]
+
+    Notes
+    -----
+    Valid: dry air. Raises: nothing. Source: metcalf2003.
+    """
+    return OXYGEN_MASS_PER_STANDARD_AIR
+
+
+@compiled
+def normal_from_standard(standard_flow: Array) -> Array:
+    """Air flow in normal cubic metres (0 degC, 1 atm) from US standard air.
+
+    Parameters
+    ----------
+    standard_flow : float or (n,) array
+        At 68 degF, 1 atm. [standard m3/s]
+
+    Returns
+    -------
+    float or (n,) array
+        Same mass flow. [normal m3/s]
+
+    Notes
+    -----
+    Valid: dry air. Raises: nothing. Source: metcalf2003.
+    """
+    return standard_flow * STANDARD_AIR_DENSITY / NORMAL_AIR_DENSITY
+
+
+@compiled
+def standard_from_normal(normal_flow: Array) -> Array:
+    """Air flow in US standard cubic metres from normal ones; the inverse of `normal_from_standard`.
+
+    Parameters
+    ----------
+    normal_flow : float or (n,) array
+        At 0 degC, 1 atm. [normal m3/s]
+
+    Returns
+    -------
+    float or (n,) array
+        Same mass flow. [standard m3/s]
+
+    Notes
+    -----
+    Valid: dry air. Raises: nothing. Source: metcalf2003.
+    """
+    return normal_flow * NORMAL_AIR_DENSITY / STANDARD_AIR_DENSITY
+
+
+@compiled
+def oxygen_mass_per_normal_air() -> float:
+    """Oxygen in a normal cubic metre of dry air (0 degC, 1 atm).
+
+    Returns
+    -------
+    float
+        Mass of oxygen per normal cubic metre. [kg/m3]
+
+    Notes
+    -----
+    Valid: dry air. Raises: nothing. Source: metcalf2003.
+    """
+    return OXYGEN_MASS_SHARE * NORMAL_AIR_DENSITY
+
+
+@compiled
+def standard_transfer(standard_flow: Array, efficiency_per_metre: Array, depth: Array) -> Array:
+    """Oxygen that a diffuser would pass into oxygen-free clean water at 20 degC and 1 atm.
+
+    Parameters
+    ----------
+    standard_flow : float or (n,) array
+        Air, US standard. [standard m3/s]
+    efficiency_per_metre : float or (n,) array
+        Share of the oxygen transferred per metre of submergence. [1/m]
+    depth : float or (n,) array
+        Submergence; above the water it gives 0. [m]
+
+    Returns
+    -------
+    float or (n,) array
+        Standard oxygen transfer rate, never more than the oxygen supplied. [kg/s]
+
+    Notes
+    -----
+    Valid: depth to some 8 m. Raises: nothing. Source: asce2006.
+    """
+    share = np.minimum(np.maximum(efficiency_per_metre * depth, 0.0), 1.0)
+    return OXYGEN_MASS_PER_STANDARD_AIR * standard_flow * share
+
+
+@compiled
+def field_oxygen_transfer(
+    sotr: Array,
+    alpha: Array,
+    beta: Array,
+    theta: Array,
+    temperature: Array,
+    oxygen: Array,
+    saturation: Array,
+    saturation20: Array,
+) -> Array:
+    """Oxygen transfer under the conditions of the pond; negative above saturation.
+
+    Parameters
+    ----------
+    sotr : float or (n,) array
+        Standard oxygen transfer rate. [any rate, such as kg/s]
+    alpha, beta : float or (n,) array
+        Transfer, and saturation, in pond water over clean water. [1]
+    theta : float or (n,) array
+        Temperature factor, 1.024. [1]
+    temperature : float or (n,) array
+        Water temperature. [K]
+    oxygen : float or (n,) array
+        In the water. [kg/m3]
+    saturation, saturation20 : float or (n,) array
+        Corrected for depth: at the pond, and in the standard test at 20 degC and 1 atm. [kg/m3]
+
+    Returns
+    -------
+    float or (n,) array
+        In the unit of `sotr`.
+
+    Notes
+    -----
+    Valid: 5 to 30 degC. Raises: nothing. Source: asce2006.
+    """
+    return sotr * alpha * theta ** (temperature - 293.15) * (beta * saturation - oxygen) / saturation20
+
+
+@compiled
+def saturation_at_depth(saturation: Array, pressure: Array, vapour: Array, effective_depth: Array) -> Array:
+    """Saturation that rising bubbles see.
+
+    Parameters
+    ----------
+    saturation : float or (n,) array
+        At the surface. [kg/m3]
+    pressure, vapour : float or (n,) array
+        Air pressure, and vapour pressure at the water temperature. [Pa]
+    effective_depth : float or (n,) array
+        0.25 to 0.45 of the submergence for fine bubbles, half at most. [m]
+
+    Returns
+    -------
+    float or (n,) array
+        Depth-corrected saturation. [kg/m3]
+
+    Notes
+    -----
+    Valid: fresh water. Raises: nothing. Source: asce2006; effective depths from memory.
+    """
+    return saturation * (1.0 + WATER_DENSITY * GRAVITY * effective_depth / (pressure - vapour))
+
+
+@compiled
+def adiabatic_power(
+    mass_flow: Array,
+    inlet_temperature: Array,
+    inlet_pressure: Array,
+    outlet_pressure: Array,
+    efficiency: Array,
+) -> Array:
+    """Power of a blower or compressor, adiabatic compression.
+
+    Parameters
+    ----------
+    mass_flow : float or (n,) array
+        Air. [kg/s]
+    inlet_temperature : float or (n,) array
+        Of the air drawn in. [K]
+    inlet_pressure, outlet_pressure : float or (n,) array
+        Absolute; the outlet's is air + water over the diffuser + losses. [Pa]
+    efficiency : float or (n,) array
+        To the shaft, or to the electric meter for electric power. [1]
+
+    Returns
+    -------
+    float or (n,) array
+        Power. [W]
+
+    Notes
+    -----
+    M 28.97, n 0.283; a text that prints 29.7 is 2.5 % low. Valid: dry air. Raises: nothing.
+    Source: metcalf2003.
+    """
+    rise = (outlet_pressure / inlet_pressure) ** COMPRESSION_EXPONENT - 1.0
+    return mass_flow * SPECIFIC_GAS_CONSTANT * inlet_temperature * rise / (COMPRESSION_EXPONENT * efficiency)
+
+
+@compiled
+def isothermal_gas_power(standard_flow: Array, depth: Array, pressure: Array) -> Array:
+    """Power that rising air gives to the water.
+
+    Parameters
+    ----------
+    standard_flow : float or (n,) array
+        Air, US standard; taken as 20 degC in the water too. [standard m3/s]
+    depth : float or (n,) array
+        Submergence. [m]
+    pressure : float or (n,) array
+        Air pressure. [Pa]
+
+    Returns
+    -------
+    float or (n,) array
+        Power. [W]
+
+    Notes
+    -----
+    Valid: depth >= 0. Raises: nothing. Source: by derivation (isothermal expansion).
+    """
+    return ATMOSPHERE * standard_flow * np.log1p(WATER_DENSITY * GRAVITY * depth / pressure)
+
+
+@compiled
+def destratification_air_flow(area: Array) -> Array:
+    """Air flow of the areal rule for mixing a stratified lake.
+
+    Parameters
+    ----------
+    area : float or (n,) array
+        Of the water surface. [m2]
+
+    Returns
+    -------
+    float or (n,) array
+        Free air, 9.2 m3/min per km2. [m3/s]
+
+    Notes
+    -----
+    Valid: lakes deeper than about 3 m. Raises: nothing. Source: lorenzen1977; from memory.
+    """
+    return DESTRATIFICATION_AIR * area

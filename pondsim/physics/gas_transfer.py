@@ -1,0 +1,195 @@
+"""Exchange of gas between the open water surface and the air."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from pondsim.compiled import compiled
+from pondsim.constants import DAY, ZERO_CELSIUS
+from pondsim.physics import Array
+
+REFERENCE_SCHMIDT = 600.0  # carbon dioxide in fresh water at 20 degC
+CM_PER_HOUR = 0.01 / 3600.0  # m/s
+
+
+@compiled
+def schmidt_oxygen_1992(temperature: Array) -> Array:
+    """Schmidt number of oxygen in fresh water, 1992 constants.
+
+    Parameters
+    ----------
+    temperature : float or (n,) array
+        Water temperature. [K]
+
+    Returns
+    -------
+    float or (n,) array
+        Schmidt number; 4 % above the 2014 one at 20 degC. [1]
+
+    Notes
+    -----
+    Valid: 0 to 30 degC; above, the cubic falls too fast (use `schmidt_oxygen_2014`). Raises: nothing.
+    Source: wanninkhof1992.
+    """
+    t = temperature - ZERO_CELSIUS
+    return 1800.6 + t * (-120.10 + t * (3.7818 - t * 0.047608))
+
+
+@compiled
+def schmidt_oxygen_2014(temperature: Array) -> Array:
+    """Schmidt number of oxygen in fresh water, 2014 constants.
+
+    Parameters
+    ----------
+    temperature : float or (n,) array
+        Water temperature. [K]
+
+    Returns
+    -------
+    float or (n,) array
+        Schmidt number. [1]
+
+    Notes
+    -----
+    Valid: -2 to 40 degC. Raises: nothing. Source: wanninkhof2014; constants from memory but the last.
+    """
+    t = temperature - ZERO_CELSIUS
+    return 1745.1 + t * (-124.34 + t * (4.8055 + t * (-0.10115 + t * 0.00086842)))
+
+
+@compiled
+def k600_cole_caraco(wind10: Array, at_no_wind: Array) -> Array:
+    """Transfer velocity over small lakes, with a floor at no wind.
+
+    Parameters
+    ----------
+    wind10 : float or (n,) array
+        Wind 10 m above the water. [m/s]
+    at_no_wind : float or (n,) array
+        Floor; published as 2.07 cm/h. [m/s]
+
+    Returns
+    -------
+    float or (n,) array
+        Transfer velocity at Schmidt number 600. [m/s]
+
+    Notes
+    -----
+    Valid: wind below 9 m/s. Other laws differ by 50 % at 5 m/s and tenfold at no wind. Raises: nothing.
+    Source: cole1998.
+    """
+    return at_no_wind + 0.215 * CM_PER_HOUR * wind10**1.7
+
+
+@compiled
+def k600_crusius_power(wind10: Array) -> Array:
+    """Transfer velocity over a small lake, power law.
+
+    Parameters
+    ----------
+    wind10 : float or (n,) array
+        Wind 10 m above the water. [m/s]
+
+    Returns
+    -------
+    float or (n,) array
+        Transfer velocity at Schmidt number 600. [m/s]
+
+    Notes
+    -----
+    Valid: wind to about 6 m/s. Raises: nothing. Source: crusius2003.
+    """
+    return CM_PER_HOUR * (0.168 + 0.228 * wind10**2.2)
+
+
+@compiled
+def k600_crusius_bilinear(wind10: Array) -> Array:
+    """Transfer velocity over a small lake, two straight lines meeting near 3.7 m/s.
+
+    Parameters
+    ----------
+    wind10 : float or (n,) array
+        Wind 10 m above the water. [m/s]
+
+    Returns
+    -------
+    float or (n,) array
+        Transfer velocity at Schmidt number 600. [m/s]
+
+    Notes
+    -----
+    Valid: wind to about 6 m/s. The larger of both lines, which cross at 3.68 m/s. Raises: nothing.
+    Source: crusius2003.
+    """
+    return CM_PER_HOUR * np.maximum(0.72 * wind10, 4.33 * wind10 - 13.3)
+
+
+@compiled
+def k600_crusius_constant(wind10: Array) -> Array:
+    """Transfer velocity over a small lake, constant at low wind.
+
+    Parameters
+    ----------
+    wind10 : float or (n,) array
+        Wind 10 m above the water. [m/s]
+
+    Returns
+    -------
+    float or (n,) array
+        Transfer velocity at Schmidt number 600. [m/s]
+
+    Notes
+    -----
+    Valid: wind to about 6 m/s. The larger of 1 cm/h and the line, which cross at 3.68 m/s. Raises: nothing.
+    Source: crusius2003.
+    """
+    return CM_PER_HOUR * np.maximum(1.0, 5.14 * wind10 - 17.9)
+
+
+@compiled
+def gas_transfer_velocity(k600: Array, schmidt: Array, exponent: Array = 0.5) -> Array:
+    """Water-side gas transfer velocity, scaled from Schmidt number 600.
+
+    Parameters
+    ----------
+    k600 : float or (n,) array
+        Transfer velocity of a gas whose Schmidt number is 600. [m/s]
+    schmidt : float or (n,) array
+        Schmidt number of the gas at the water temperature. [1]
+    exponent : float or (n,) array, default 0.5
+        1/2 for a wavy surface, 2/3 for a smooth one (wind below some 3 m/s). [1]
+
+    Returns
+    -------
+    float or (n,) array
+        Transfer velocity. [m/s]
+
+    Notes
+    -----
+    Valid: schmidt > 0, exponent 1/2 to 2/3. Error: that of k600, and of the exponent: 1/2 in place of 2/3
+    gives 11 % less at schmidt 300, 12 % more at 1200. Raises: nothing. Source: jahne1987 (exponents).
+    """
+    return k600 * (schmidt / REFERENCE_SCHMIDT) ** -exponent
+
+
+@compiled
+def reaeration_oconnor_dobbins(velocity: Array, depth: Array) -> Array:
+    """Reaeration rate of a stream at 20 degC, base e; not for a pond.
+
+    Parameters
+    ----------
+    velocity : float or (n,) array
+        Mean velocity. [m/s]
+    depth : float or (n,) array
+        Mean depth. [m]
+
+    Returns
+    -------
+    float or (n,) array
+        Rate per volume of water. [1/s]
+
+    Notes
+    -----
+    Valid: 0.3 to 9 m, 0.15 to 0.5 m/s. Raises: nothing. Source: oconnor1958.
+    """
+    return 3.93 / DAY * velocity**0.5 * depth**-1.5

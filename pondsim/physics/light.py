@@ -1,0 +1,120 @@
+"""Light in the water and what algae make of it."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from pondsim.compiled import compiled
+from pondsim.physics import Array
+
+SECCHI_PRODUCT = 1.7  # Secchi depth times extinction
+
+
+@compiled
+def light_extinction(
+    background: Array, chlorophyll: Array, inorganic_solids: Array, detritus: Array
+) -> Array:
+    """Extinction coefficient of visible light.
+
+    Parameters
+    ----------
+    background : float or (n,) array
+        Of the water and its colour; 0.2 to 1 in ponds. [1/m]
+    chlorophyll : float or (n,) array
+        Chlorophyll a. [kg/m3]
+    inorganic_solids : float or (n,) array
+        Suspended mineral solids. [kg/m3]
+    detritus : float or (n,) array
+        Dead organic particles, dry mass. [kg/m3]
+
+    Returns
+    -------
+    float or (n,) array
+        Extinction. [1/m]
+
+    Notes
+    -----
+    0.0088 C + 0.054 C^(2/3) with C in ug/L, 0.052 per mg/L mineral, 0.174 per mg/L detritus. Valid:
+    chlorophyll to some 200 ug/L. Raises: nothing. Source: riley1956, ditoro1978; from memory.
+    """
+    ug_per_L = 1e6 * np.maximum(chlorophyll, 0.0)
+    algae = 0.0088 * ug_per_L + 0.054 * ug_per_L ** (2.0 / 3.0)
+    return background + algae + 52.0 * inorganic_solids + 174.0 * detritus
+
+
+@compiled
+def mean_light_fraction(optical_thickness: Array) -> Array:
+    """Mean light of a layer over the light at its top.
+
+    Parameters
+    ----------
+    optical_thickness : float or (n,) array
+        Extinction times thickness. [1]
+
+    Returns
+    -------
+    float or (n,) array
+        (1 - exp(-x))/x; 1 at 0. [1]
+
+    Notes
+    -----
+    Valid: any x >= 0. Raises: nothing. Source: by definition (Beer-Lambert).
+    """
+    x = np.maximum(optical_thickness, 1e-12)
+    return -np.expm1(-x) / x
+
+
+@compiled
+def smith_layer_mean(
+    light_top: float, light_bottom: float, light_saturation: float, optical_thickness: float
+) -> float:
+    """Mean over a layer of photosynthesis relative to its light-saturated rate.
+
+    Parameters
+    ----------
+    light_top, light_bottom : float
+        Light at the top and at the bottom of the layer, in the unit of `light_saturation`.
+    light_saturation : float
+        Ik, light at which the rising line meets the saturated rate.
+    optical_thickness : float
+        Extinction times thickness; must agree with both lights. [1]
+
+    Returns
+    -------
+    float
+        Depth mean of x/sqrt(1 + x^2), x = light/Ik; 0 in the dark, below 1 always. [1]
+
+    Notes
+    -----
+    Exact for light fading exponentially: (asinh(x_top) - asinh(x_bottom))/optical_thickness. Does not know
+    damage by strong light. Raises: nothing. Source: smith1936, talling1957.
+    """
+    top = light_top / light_saturation
+    bottom = light_bottom / light_saturation
+    if optical_thickness < 1e-4:  # the difference below would be rounding error
+        middle = 0.5 * (top + bottom)
+        return middle / math.sqrt(1.0 + middle * middle)
+    return (math.asinh(top) - math.asinh(bottom)) / optical_thickness
+
+
+@compiled
+def secchi_depth(extinction: Array) -> Array:
+    """Depth at which a white disc is lost from sight.
+
+    Parameters
+    ----------
+    extinction : float or (n,) array
+        Of visible light. [1/m]
+
+    Returns
+    -------
+    float or (n,) array
+        Secchi depth. [m]
+
+    Notes
+    -----
+    Valid: a rule, 1.7/extinction; the product is 1.1 to 2.8 in nature. Raises: nothing. Source: poole1929.
+    """
+    return SECCHI_PRODUCT / extinction

@@ -1,0 +1,239 @@
+"""Mixing of the water: vertical diffusivities, stability, horizontal exchange."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from pondsim.compiled import compiled
+from pondsim.constants import GRAVITY, KARMAN, WATER_DENSITY
+from pondsim.physics import Array
+
+LEAST_BACKGROUND_N2 = 7.5e-5  # 1/s2, floor printed with the law (other texts: 7e-5)
+CONVECTION_SCALE = 1e-5  # 1/s2, instability at which half of the convective diffusivity is reached
+EXCHANGE_SMOOTHING = 1e-3  # kg/m3, about 0.005 K: below it the square root is rounded off
+
+
+@compiled
+def buoyancy_frequency_squared(density_above: Array, density_below: Array, distance: Array) -> Array:
+    """Square of the buoyancy frequency; positive where the lighter water lies above.
+
+    Parameters
+    ----------
+    density_above, density_below : float or (n,) array
+        Densities of two layers. [kg/m3]
+    distance : float or (n,) array
+        Between their centres. [m]
+
+    Returns
+    -------
+    float or (n,) array
+        N2. [1/s2]
+
+    Notes
+    -----
+    Valid: distance > 0. Raises: nothing. Source: by definition.
+    """
+    return GRAVITY * (density_below - density_above) / (0.5 * (density_above + density_below) * distance)
+
+
+@compiled
+def wind_diffusivity(depth: Array, wind2: Array, latitude: Array, n2: Array) -> Array:
+    """Vertical diffusivity stirred by the wind, damped by stratification.
+
+    Parameters
+    ----------
+    depth : float or (n,) array
+        Below the water surface. [m]
+    wind2 : float or (n,) array
+        Wind 2 m above the water, sheltering included. [m/s]
+    latitude : float or (n,) array
+        Either sign. [rad]
+    n2 : float or (n,) array
+        Square of the buoyancy frequency; below 0 it is taken as 0. [1/s2]
+
+    Returns
+    -------
+    float or (n,) array
+        Diffusivity; 0 at no wind. [m2/s]
+
+    Notes
+    -----
+    Valid: open water; at low wind it falls to nothing within centimetres, so add the molecular 1.4e-7 m2/s.
+    Raises: nothing. Source: hendersonsellers1985; surface velocity and decay from memory.
+    """
+    friction = 1.2e-3 * np.maximum(wind2, 0.0)
+    decay = 6.6 * np.sqrt(np.abs(np.sin(latitude))) * np.maximum(wind2, 0.02) ** -1.84
+    fading = np.exp(-decay * depth)
+    shear = np.maximum((friction * fading) ** 2, 1e-30)  # keeps 0/0 away at no wind and at great depth
+    ratio = np.maximum(n2, 0.0) * (KARMAN * depth) ** 2 / shear
+    richardson = (np.sqrt(1.0 + 40.0 * ratio) - 1.0) / 20.0
+    return KARMAN * friction * depth * fading / (1.0 + 37.0 * richardson * richardson)
+
+
+@compiled
+def background_diffusivity(area: Array, n2: Array) -> Array:
+    """Vertical diffusivity below the reach of the wind.
+
+    Parameters
+    ----------
+    area : float or (n,) array
+        Of the water surface. [m2]
+    n2 : float or (n,) array
+        Square of the buoyancy frequency; not below 7.5e-5. [1/s2]
+
+    Returns
+    -------
+    float or (n,) array
+        Diffusivity. [m2/s]
+
+    Notes
+    -----
+    Valid: lakes of 0.1 to 10 km2; a pond lies below the data. Raises: nothing. Source: hondzo1993.
+    """
+    return 8.17e-8 * (1e-6 * area) ** 0.56 * np.maximum(n2, LEAST_BACKGROUND_N2) ** -0.43
+
+
+@compiled
+def convective_diffusivity(n2: Array, largest: Array, scale: Array = CONVECTION_SCALE) -> Array:
+    """Vertical diffusivity where heavier water lies above lighter.
+
+    Parameters
+    ----------
+    n2 : float or (n,) array
+        Square of the buoyancy frequency. [1/s2]
+    largest : float or (n,) array
+        Approached when the water is very unstable. [m2/s]
+    scale : float or (n,) array, default 1e-5
+        Instability at which half of it is reached. [1/s2]
+
+    Returns
+    -------
+    float or (n,) array
+        Exactly 0 for n2 >= 0, then largest x^2/(1 + x^2), x = -n2/scale. [m2/s]
+
+    Notes
+    -----
+    A judgement, not a law: any value much above the other diffusivities mixes alike. Its slope is continuous.
+    Raises: nothing.
+    """
+    x = np.maximum(-n2 / scale, 0.0)
+    return largest * x * x / (1.0 + x * x)
+
+
+@compiled
+def schmidt_stability(depth: np.ndarray, volume: np.ndarray, density: np.ndarray, area: float) -> float:
+    """Work per area of surface that would mix the pond from top to bottom.
+
+    Parameters
+    ----------
+    depth : (n,) array
+        Of the centre of volume of each layer, below the surface, in any order. [m]
+    volume : (n,) array
+        Of each layer. [m3]
+    density : (n,) array
+        Of each layer. [kg/m3]
+    area : float
+        Of the water surface. [m2]
+
+    Returns
+    -------
+    float
+        Stability. [J/m2]
+
+    Notes
+    -----
+    Valid: density uniform within a layer. Raises: nothing. Source: idso1973.
+    """
+    centre = np.sum(depth * volume) / np.sum(volume)
+    return GRAVITY / area * np.sum((depth - centre) * density * volume)
+
+
+@compiled
+def lake_number(
+    stability: Array,
+    area: Array,
+    water_depth: Array,
+    thermocline_height: Array,
+    centre_height: Array,
+    friction_velocity: Array,
+    density: Array = WATER_DENSITY,
+) -> Array:
+    """Stability against the stir of the wind; well below 1 the bottom water is drawn up.
+
+    Parameters
+    ----------
+    stability : float
+        Schmidt stability. [J/m2]
+    area : float
+        Of the water surface. [m2]
+    water_depth, thermocline_height, centre_height : float
+        Height of the surface, of the thermocline and of the centre of volume above the bottom. [m]
+    friction_velocity : float
+        In the water: that in the air times sqrt(1.2/998). [m/s]
+    density : float, default 998.2
+        Of the surface water. [kg/m3]
+
+    Returns
+    -------
+    float
+        Lake number. [1]
+
+    Notes
+    -----
+    Valid: stratified water with wind. Raises: nothing. Source: imberger1990.
+    """
+    restoring = stability * area * (water_depth - thermocline_height)
+    stirring = density * friction_velocity**2 * area**1.5 * (water_depth - centre_height)
+    return restoring / stirring
+
+
+@compiled
+def okubo_diffusivity(length: Array) -> Array:
+    """Horizontal diffusivity at a length scale.
+
+    Parameters
+    ----------
+    length : float or (n,) array
+        Size of the patch; for a pond, its length. [m]
+
+    Returns
+    -------
+    float or (n,) array
+        Diffusivity. [m2/s]
+
+    Notes
+    -----
+    Valid: ocean data, 100 m to 1000 km; small ponds lie off its low end. Raises: nothing. Source: okubo1971.
+    """
+    return 2.055e-4 * length**1.15
+
+
+@compiled
+def gravity_exchange_flow(
+    coefficient: Array, width: Array, height: Array, density_difference: Array
+) -> Array:
+    """Flow each way between neighbouring zones whose waters differ in density.
+
+    Parameters
+    ----------
+    coefficient : float or (n,) array
+        Of the exchange, some 0.1. [1]
+    width, height : float or (n,) array
+        Of the face between them. [m]
+    density_difference : float or (n,) array
+        Between both waters, either sign. [kg/m3]
+
+    Returns
+    -------
+    float or (n,) array
+        Flow each way, c W h sqrt(g h |d|/rho). [m3/s]
+
+    Notes
+    -----
+    sqrt(|d|) is written d^2/(d^2 + e^2)^(3/4), e = 0.001 kg/m3: 0 and without slope at d = 0, and 1 % less
+    than the root at d = 9 e. Valid: an estimate of order, the coefficient is a judgement. Raises: nothing.
+    Source: benjamin1968 (form).
+    """
+    square = density_difference * density_difference
+    root = square / (square + EXCHANGE_SMOOTHING**2) ** 0.75
+    return coefficient * width * height * np.sqrt(GRAVITY * height / WATER_DENSITY) * root

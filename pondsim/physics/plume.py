@@ -1,0 +1,219 @@
+"""Water lifted by rising bubbles.
+
+The plume is round, uniform across (top hat), and entrains at `ENTRAINMENT` times its velocity. Written in
+volume flux V = b^2 w and half the square of the momentum flux, E = M^2/2, M = b^2 w^2: with E the approach to
+the height where the plume stops has no singularity.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from pondsim.compiled import compiled
+from pondsim.constants import ATMOSPHERE, GRAVITY, WATER_DENSITY
+
+ENTRAINMENT = 0.11  # top-hat
+BUBBLE_SLIP = 0.3  # m/s, bubbles of 2 to 8 mm
+START_RADIUS = 0.1  # m
+START_FROUDE = 1.6  # densimetric, at the diffuser
+LONGEST_STEP = 0.1  # m
+
+
+@compiled
+def plume_flow_unstratified(gas_flow: float, height: float, alpha: float = ENTRAINMENT) -> float:
+    """Flow in a round plume of constant buoyancy: no slip, no stratification, no gas expansion.
+
+    Parameters
+    ----------
+    gas_flow : float
+        Air at local pressure. [m3/s]
+    height : float
+        Above the source. [m]
+    alpha : float, default 0.11
+        Top-hat entrainment coefficient. [1]
+
+    Returns
+    -------
+    float
+        Water flow, an upper limit for bubbles. [m3/s]
+
+    Notes
+    -----
+    Valid: above the zone where the plume forms, below its outflow at the surface. Raises: nothing.
+    Source: morton1956.
+    """
+    buoyancy = GRAVITY * gas_flow
+    factor = 1.2 * alpha * (0.9 * alpha) ** (1.0 / 3.0) * math.pi ** (2.0 / 3.0)
+    return factor * buoyancy ** (1.0 / 3.0) * height ** (5.0 / 3.0)
+
+
+@compiled
+def _slopes(
+    volume: float, energy: float, gas_flow: float, density_excess: float, alpha: float, slip: float
+) -> tuple[float, float]:
+    """Slopes of V [m2/s] and of E [m7/s4]; gas at local pressure, density excess as a share of density."""
+    momentum = math.sqrt(2.0 * max(energy, 0.0))
+    lift = GRAVITY * gas_flow * momentum / (math.pi * (momentum / volume + slip))
+    weight = GRAVITY * volume * volume * density_excess
+    return 2.0 * alpha * math.sqrt(momentum), lift - weight
+
+
+@compiled
+def plume_flow_with_slip(
+    free_air_flow: float,
+    depth: float,
+    start_radius: float,
+    start_velocity: float,
+    alpha: float = ENTRAINMENT,
+    slip: float = BUBBLE_SLIP,
+    surface_pressure: float = ATMOSPHERE,
+) -> float:
+    """Flow of a bubble plume where it meets the surface of unstratified water.
+
+    Parameters
+    ----------
+    free_air_flow : float
+        Air at 1 atm. [m3/s]
+    depth : float
+        Submergence of the diffuser. [m]
+    start_radius, start_velocity : float
+        Of the plume at the diffuser. [m], [m/s]
+    alpha : float, default 0.11
+        Top-hat entrainment coefficient. [1]
+    slip : float, default 0.3
+        Rise of the bubbles through the water. [m/s]
+    surface_pressure : float, default 101325
+        Air pressure. [Pa]
+
+    Returns
+    -------
+    float
+        Water flow. [m3/s]
+
+    Notes
+    -----
+    Isothermal gas, none of it dissolved. Valid: one diffuser or a close group. Raises: nothing.
+    Source: wuest1992 (simplified).
+    """
+    count = max(math.ceil(depth / LONGEST_STEP), 1)
+    step = depth / count
+    volume = start_radius**2 * start_velocity
+    energy = 0.5 * (volume * start_velocity) ** 2
+    for i in range(count):
+        under = depth - i * step
+        gas0 = free_air_flow * ATMOSPHERE / (surface_pressure + WATER_DENSITY * GRAVITY * under)
+        gas1 = (
+            free_air_flow * ATMOSPHERE / (surface_pressure + WATER_DENSITY * GRAVITY * (under - 0.5 * step))
+        )
+        gas2 = free_air_flow * ATMOSPHERE / (surface_pressure + WATER_DENSITY * GRAVITY * (under - step))
+        v1, e1 = _slopes(volume, energy, gas0, 0.0, alpha, slip)
+        v2, e2 = _slopes(volume + 0.5 * step * v1, energy + 0.5 * step * e1, gas1, 0.0, alpha, slip)
+        v3, e3 = _slopes(volume + 0.5 * step * v2, energy + 0.5 * step * e2, gas1, 0.0, alpha, slip)
+        v4, e4 = _slopes(volume + step * v3, energy + step * e3, gas2, 0.0, alpha, slip)
+        volume += step * (v1 + 2.0 * v2 + 2.0 * v3 + v4) / 6.0
+        energy += step * (e1 + 2.0 * e2 + 2.0 * e3 + e4) / 6.0
+    return math.pi * volume
+
+
+@compiled
+def _start_velocity(gas_flow: float) -> float:
+    """Velocity at the diffuser from its Froude number: w^2 (w + slip) = 2 Fr^2 g Qg/(pi b)."""
+    wanted = 2.0 * START_FROUDE**2 * GRAVITY * gas_flow / (math.pi * START_RADIUS)
+    w = wanted ** (1.0 / 3.0)  # from above, so Newton's steps go down to the root
+    for _ in range(6):
+        w -= (w * w * (w + BUBBLE_SLIP) - wanted) / (w * (3.0 * w + 2.0 * BUBBLE_SLIP))
+    return w
+
+
+@compiled
+def _rise(
+    volume: float, energy: float, density: float, gas_flow: float, ambient: float, step: float
+) -> tuple[float, float, float, float]:
+    """One Heun step through water of density `ambient`: V, E, plume density, and the share of it risen.
+
+    The gas flow is that at mid-step. Both stages see the plume's density as diluted so far.
+    """
+    v1, e1 = _slopes(volume, energy, gas_flow, (density - ambient) / WATER_DENSITY, ENTRAINMENT, BUBBLE_SLIP)
+    ahead = volume + step * v1
+    diluted = (density - ambient) * volume / ahead / WATER_DENSITY
+    v2, e2 = _slopes(ahead, energy + step * e1, gas_flow, diluted, ENTRAINMENT, BUBBLE_SLIP)
+    new_energy = energy + 0.5 * step * (e1 + e2)
+    share = 1.0
+    if new_energy <= 0.0:  # it stops within this step
+        share = energy / (energy - new_energy)
+        new_energy = 0.0
+    new_volume = volume + 0.5 * share * step * (v1 + v2)
+    return new_volume, new_energy, ambient + (density - ambient) * volume / new_volume, share
+
+
+@compiled
+def bubble_plume(
+    standard_flow: float,
+    layer_top: np.ndarray,
+    layer_bottom: np.ndarray,
+    layer_density: np.ndarray,
+    diffuser_elevation: float,
+    surface_pressure: float,
+    entrained: np.ndarray,
+) -> tuple[float, float]:
+    """Water that the plume of one diffuser takes from each layer, and where it stops.
+
+    Parameters
+    ----------
+    standard_flow : float
+        Air of one diffuser, US standard, taken as 20 degC in the water too. [standard m3/s]
+    layer_top, layer_bottom : (n,) array
+        Elevations of the layers of one zone, deepest first, touching; the last top is the surface. [m]
+    layer_density : (n,) array
+        Of the water, uniform within a layer. [kg/m3]
+    diffuser_elevation : float
+        Below the deepest layer counts as at its bottom. [m]
+    surface_pressure : float
+        Air pressure. [Pa]
+    entrained : (n,) array
+        Filled with the water taken from each layer. [m3/s]
+
+    Returns
+    -------
+    height : float
+        Elevation where the plume stops: the surface, or where it has no momentum left. [m]
+    density : float
+        Mean density of the plume water there; its flow is the sum of `entrained`. [kg/m3]
+
+    Notes
+    -----
+    With no air, or the diffuser out of the water, nothing is entrained and the height is the diffuser's.
+    Bubbles go on above a stop: call again from that height for the second plume. Valid: one diffuser or a
+    close group, gas not dissolved noticeably. Raises: nothing. Source: wuest1992 (simplified; Froude number
+    1.6 at the start).
+    """
+    last = len(layer_density) - 1
+    surface = layer_top[last]
+    height = max(diffuser_elevation, layer_bottom[0])
+    entrained[:] = 0.0
+    if standard_flow <= 0.0 or height >= surface:
+        return height, layer_density[last]
+    k = 0
+    while layer_top[k] <= height:
+        k += 1
+    gas = standard_flow * ATMOSPHERE
+    w = _start_velocity(gas / (surface_pressure + WATER_DENSITY * GRAVITY * (surface - height)))
+    volume, density = START_RADIUS**2 * w, layer_density[k]
+    energy = 0.5 * (volume * w) ** 2
+    entrained[k] = math.pi * volume
+    while k <= last:
+        count = max(math.ceil((layer_top[k] - height) / LONGEST_STEP), 1)
+        step = (layer_top[k] - height) / count
+        for _ in range(count):
+            local = gas / (surface_pressure + WATER_DENSITY * GRAVITY * (surface - height - 0.5 * step))
+            before = volume
+            volume, energy, density, share = _rise(volume, energy, density, local, layer_density[k], step)
+            entrained[k] += math.pi * (volume - before)
+            height += share * step
+            if energy <= 0.0:
+                return height, density
+        height = layer_top[k]
+        k += 1
+    return surface, density

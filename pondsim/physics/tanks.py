@@ -1,0 +1,161 @@
+"""Tanks in a row, and the steady age of the water."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from pondsim.physics import Array
+
+
+def exit_age_density(relative_time: Array, tanks: int) -> Array:
+    """Distribution of the time that water stays in n equal mixed tanks in a row, E.
+
+    Parameters
+    ----------
+    relative_time : float or (n,) array
+        Time over volume / flow. [1]
+    tanks : int
+        Number of tanks.
+
+    Returns
+    -------
+    float or (n,) array
+        Density over relative time; its variance is 1/tanks. [1]
+
+    Notes
+    -----
+    Valid: tanks to some 100. Raises: nothing. Source: levenspiel1999.
+    """
+    x = tanks * np.asarray(relative_time, dtype=float)
+    return tanks * x ** (tanks - 1) / math.factorial(tanks - 1) * np.exp(-x)
+
+
+def exit_age_share(relative_time: Array, tanks: int) -> Array:
+    """Share of water that has left n equal mixed tanks by a time, F.
+
+    Parameters
+    ----------
+    relative_time : float or (n,) array
+        Time over volume / flow. [1]
+    tanks : int
+        Number of tanks.
+
+    Returns
+    -------
+    float or (n,) array
+        Share. [1]
+
+    Notes
+    -----
+    Valid: tanks to some 100. Raises: nothing. Source: levenspiel1999.
+    """
+    x = tanks * np.asarray(relative_time, dtype=float)
+    kept = sum(x**i / math.factorial(i) for i in range(tanks))
+    return 1.0 - np.exp(-x) * kept
+
+
+def exit_age_quantile(share: float, tanks: int) -> float:
+    """Relative time by which a share of the water has left; the inverse of `exit_age_share`.
+
+    Parameters
+    ----------
+    share : float
+        Above 0, below 1. [1]
+    tanks : int
+        Number of tanks.
+
+    Returns
+    -------
+    float
+        Time over volume / flow. [1]
+
+    Notes
+    -----
+    By bisection. Raises: ValueError for a share outside 0 to 1. Source: levenspiel1999.
+    """
+    if not 0.0 < share < 1.0:
+        raise ValueError(f"share {share} must lie between 0 and 1")
+    low, high = 0.0, 1.0
+    while exit_age_share(high, tanks) < share:
+        high *= 2.0
+    for _ in range(60):
+        middle = 0.5 * (low + high)
+        low, high = (middle, high) if exit_age_share(middle, tanks) < share else (low, middle)
+    return 0.5 * (low + high)
+
+
+def morrill_index(tanks: int) -> float:
+    """Time by which 90 % of the water has left over the time of 10 %; 1 is plug flow.
+
+    Parameters
+    ----------
+    tanks : int
+        Number of equal mixed tanks in a row.
+
+    Returns
+    -------
+    float
+        Morrill dispersion index. [1]
+
+    Notes
+    -----
+    Valid: tanks >= 1. Raises: nothing. Source: levenspiel1999.
+    """
+    return exit_age_quantile(0.9, tanks) / exit_age_quantile(0.1, tanks)
+
+
+def removal_first_order(decays: Array, tanks: Array) -> Array:
+    """Share removed by first-order decay in n equal mixed tanks in a row.
+
+    Parameters
+    ----------
+    decays : float or (n,) array
+        Rate times volume / flow of all tanks. [1]
+    tanks : int or (n,) array
+        Number of tanks.
+
+    Returns
+    -------
+    float or (n,) array
+        Share removed. [1]
+
+    Notes
+    -----
+    Valid: steady flow. Raises: nothing. Source: levenspiel1999.
+    """
+    return 1.0 - (1.0 + decays / tanks) ** -tanks
+
+
+def steady_age(
+    volumes: np.ndarray, flows: np.ndarray, inflow: np.ndarray, reset: np.ndarray | None = None
+) -> np.ndarray:
+    """Mean age of the water of every box at steady flow.
+
+    Parameters
+    ----------
+    volumes : (n,) array
+        Of the boxes. [m3]
+    flows : (n, n) array
+        From box (row) to box (column), exchange included. [m3/s]
+    inflow : (n,) array
+        New water, of age 0, into each box. [m3/s]
+    reset : (n,) array, optional
+        Water that comes back into each box with age 0, such as over the waterfall; it must not be among
+        `flows`. [m3/s]
+
+    Returns
+    -------
+    (n,) array
+        Age since inflow, or since inflow or waterfall where `reset` is given. [s]
+
+    Notes
+    -----
+    Solves sum(flow in x (age there - age here)) + volume = 0; flows must balance in every box. Raises:
+    numpy.linalg.LinAlgError where no box is ever renewed. Source: delhez1999.
+    """
+    coming = np.asarray(flows, dtype=float).T
+    renewed = np.asarray(inflow, dtype=float) + (0.0 if reset is None else np.asarray(reset, dtype=float))
+    matrix = np.diag(coming.sum(axis=1) + renewed) - coming
+    return np.linalg.solve(matrix, np.asarray(volumes, dtype=float))

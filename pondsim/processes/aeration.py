@@ -1,0 +1,192 @@
+"""Aeration units: oxygen from bubbles, and water lifted by them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from pondsim.bundle import Bundle
+from pondsim.compiled import compiled_for_loop
+from pondsim.constants import ATMOSPHERE, GRAVITY, WATER_DENSITY, ZERO_CELSIUS
+from pondsim.physics.bubbles import (
+    adiabatic_power,
+    isothermal_gas_power,
+    saturation_at_depth,
+    standard_transfer,
+)
+from pondsim.physics.oxygen import oxygen_saturation, standard_pressure
+from pondsim.physics.plume import bubble_plume
+from pondsim.physics.water import vapour_pressure
+from pondsim.processes import state as s
+from pondsim.processes.levels import insertion
+from pondsim.processes.state import State
+from pondsim.processes.work import Work
+from pondsim.scenario.defaults import parameter_value
+from pondsim.scenario.settings import Aeration, Scenario
+from pondsim.site.pond import FloatArray, Grid, IntArray
+from pondsim.site.weather import PRESSURE
+
+TRANSFER_THETA = 1.024  # ASCE/EWRI 2
+BETA = 0.99  # saturation of pond water over that of tap water (from memory, not verified)
+EFFECTIVE_DEPTH = 0.35  # share of the submergence that sets the saturation bubbles see (from memory, not verified)
+SATURATION_20 = 9.092e-3  # kg/m3, fresh water at 20 degC and 1 atm
+GAS_POWER_SHARE = 0.15  # most of the gas power that can become potential energy
+STANDARD_AIR_DENSITY = 1.2014  # kg per standard m3, 0.075 lb/ft3
+BOIL_VELOCITY = 4e-5  # m/s, gas transfer where a plume spreads at the surface (judgement, from surface renewal)
+BOIL_RADIUS = 0.3  # of the depth, radius of the boil over one diffuser (judgement)
+
+
+@dataclass(frozen=True, eq=False)
+class AerationSettings(Bundle):
+    """One row for each unit."""
+
+    zone: IntArray  # (units,)
+    elevation: FloatArray  # (units,) of the diffusers [m]
+    diffusers: IntArray  # (units,)
+    air_flow: FloatArray  # (units,) standard air through each diffuser [standard m3/s]
+    efficiency: FloatArray  # (units,) oxygen transferred per metre [1/m]
+    alpha: FloatArray  # (units,)
+    power: FloatArray  # (units,) electric [W]
+
+
+def unit_power(unit: Aeration, scenario: Scenario) -> float:
+    """Electric power of a unit: as given, or adiabatic compression to depth and line losses [W]."""
+    if unit.power is not None:
+        return unit.power
+    inlet = float(standard_pressure(scenario.place.elevation))
+    depth = max(scenario.pond.normal_pool - unit.elevation, 0.0)
+    outlet = inlet + WATER_DENSITY * GRAVITY * depth + unit.line_loss
+    air = unit.air_flow * unit.diffusers * STANDARD_AIR_DENSITY
+    return float(adiabatic_power(air, ZERO_CELSIUS + 20.0, inlet, outlet, unit.source_efficiency))
+
+
+def aeration_settings(scenario: Scenario, zones: dict[str, int]) -> AerationSettings:
+    """Settings of a scenario."""
+    units = scenario.aeration
+    return AerationSettings(
+        zone=np.array([zones[unit.zone] for unit in units], dtype=np.int64),
+        elevation=np.array([unit.elevation for unit in units], dtype=float),
+        diffusers=np.array([unit.diffusers for unit in units], dtype=np.int64),
+        air_flow=np.array([unit.air_flow for unit in units], dtype=float),
+        efficiency=np.array(
+            [
+                parameter_value(f"aeration.transfer_efficiency_{unit.kind}")
+                if unit.transfer_efficiency is None
+                else unit.transfer_efficiency
+                for unit in units
+            ],
+            dtype=float,
+        ),
+        alpha=np.array([unit.alpha for unit in units], dtype=float),
+        power=np.array([unit_power(unit, scenario) for unit in units], dtype=float),
+    )
+
+
+@compiled_for_loop
+def renew_aeration(settings: AerationSettings, grid: Grid, work: Work, air_on: FloatArray) -> None:
+    """Plume and oxygen transfer of every unit that runs; others are cleared."""
+    work.bubble_rate[:] = 0.0
+    work.boil_rate[:] = 0.0
+    sources = work.source.size
+    for unit in range(settings.zone.size):
+        work.take[sources + unit, :] = 0.0
+        work.give[sources + unit, :] = 0.0
+        work.plume_flow[unit] = 0.0
+        depth = work.surface[settings.zone[unit]] - settings.elevation[unit]
+        if air_on[unit] > 0.0 and depth > 0.05 and settings.air_flow[unit] > 0.0:
+            _renew_plume(settings, grid, work, unit, sources + unit)
+            _renew_bubbles(settings, grid, work, unit, depth)
+
+
+@compiled_for_loop
+def _renew_plume(settings: AerationSettings, grid: Grid, work: Work, unit: int, row: int) -> None:
+    """Water taken from each layer and where it comes to rest; the return flow stays in the column."""
+    zone = settings.zone[unit]
+    first, end = grid.first_box[zone], grid.first_box[zone + 1]
+    entrained = work.take[row, first:end]
+    height, density = bubble_plume(
+        settings.air_flow[unit],
+        work.top[first:end],
+        work.bottom[first:end],
+        work.density[first:end],
+        settings.elevation[unit],
+        work.now[PRESSURE],
+        entrained,
+    )
+    total = 0.0
+    for k in range(entrained.size):
+        total += entrained[k]
+    if total <= 0.0:
+        return
+    for k in range(entrained.size):
+        entrained[k] /= total
+    insertion(grid, work, zone, density, work.give[row])
+    flow = total * settings.diffusers[unit]
+    # gain of potential energy by lifting and by the flow that comes back down
+    gain = 0.0
+    upward = 0.0
+    for box in range(first, end):
+        middle = 0.5 * (work.bottom[box] + work.top[box])
+        gain -= work.take[row, box] * work.density[box] * middle
+        gain += work.give[row, box] * density * middle
+        upward += work.take[row, box] - work.give[row, box]
+        if box + 1 < end:
+            above = 0.5 * (work.bottom[box + 1] + work.top[box + 1])
+            carried = work.density[box + 1] if upward > 0.0 else work.density[box]
+            gain += upward * carried * (middle - above)
+    gain *= GRAVITY * flow
+    depth = work.surface[zone] - settings.elevation[unit]
+    air = settings.air_flow[unit] * settings.diffusers[unit]
+    most = GAS_POWER_SHARE * isothermal_gas_power(air, depth, work.now[PRESSURE])
+    if gain > most:
+        flow *= most / gain
+    work.plume_flow[unit] = flow
+    upward = 0.0
+    face = first - zone  # faces of a column come first, one fewer than its boxes
+    for box in range(first, end - 1):
+        upward += work.take[row, box] - work.give[row, box]
+        work.steady[face] -= upward * flow
+        face += 1
+    radius = BOIL_RADIUS * depth
+    if height >= work.surface[zone] - 0.05:
+        boil = settings.diffusers[unit] * np.pi * radius * radius
+        work.boil_rate[end - 1] += BOIL_VELOCITY * min(boil, 0.5 * work.surface_area[zone])
+
+
+@compiled_for_loop
+def _renew_bubbles(settings: AerationSettings, grid: Grid, work: Work, unit: int, depth: float) -> None:
+    """Conductance and saturation of the bubbles in every layer they rise through."""
+    zone = settings.zone[unit]
+    air = settings.air_flow[unit] * settings.diffusers[unit]
+    transfer = standard_transfer(air, settings.efficiency[unit], depth)
+    base = max(settings.elevation[unit], grid.zone_bottom[zone])
+    column = max(work.surface[zone] - base, 0.01)
+    for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
+        path = max(work.top[box] - max(work.bottom[box], base), 0.0) / column
+        if path <= 0.0:
+            continue
+        temperature = work.concentration[box, s.HEAT]
+        pressure = work.now[PRESSURE]
+        at_surface = BETA * oxygen_saturation(temperature, work.concentration[box, s.SALT], pressure)
+        vapour = vapour_pressure(temperature)
+        saturation = saturation_at_depth(at_surface, pressure, vapour, EFFECTIVE_DEPTH * depth)
+        clean20 = saturation_at_depth(SATURATION_20, ATMOSPHERE, 2339.0, EFFECTIVE_DEPTH * depth)
+        warmth = TRANSFER_THETA ** (temperature - ZERO_CELSIUS - 20.0)
+        rate = path * transfer * settings.alpha[unit] * warmth / clean20
+        mixed_rate = work.bubble_rate[box] + rate
+        work.bubble_saturation[box] = (
+            work.bubble_rate[box] * work.bubble_saturation[box] + rate * saturation
+        ) / mixed_rate
+        work.bubble_rate[box] = mixed_rate
+
+
+@compiled_for_loop
+def add_rates(grid: Grid, work: Work, rates: State) -> None:
+    """Oxygen from bubbles; oversaturated water loses some."""
+    for box in range(grid.box_zone.size):
+        if work.bubble_rate[box] > 0.0:
+            gained = work.bubble_rate[box] * (work.bubble_saturation[box] - work.concentration[box, s.OXYGEN])
+            rates.amounts[box, s.OXYGEN] += gained
+            rates.pathways[grid.box_zone[box], s.BUBBLES] += gained
+            work.turnover[box] += work.bubble_rate[box]

@@ -1,0 +1,100 @@
+"""Oxygen from and for algae of given amount, and algae that die in a crash.
+
+The given chlorophyll is held by decree. What the algae make beyond their own respiration becomes dead
+organic matter of equal oxygen value; respiration that no such matter can feed is counted on a line of its
+own, so that the books close.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from pondsim.bundle import Bundle
+from pondsim.compiled import compiled_for_loop
+from pondsim.constants import ZERO_CELSIUS
+from pondsim.physics.light import smith_layer_mean
+from pondsim.processes import state as s
+from pondsim.processes.state import State
+from pondsim.processes.work import Work
+from pondsim.scenario.settings import Scenario
+from pondsim.site.pond import FloatArray, Grid
+from pondsim.site.weather import SHORTWAVE
+
+LIGHT_PER_SUN = 0.45 * 4.57e-6  # mol of light per J of sunlight: share x quanta (from memory, not verified)
+HOTTEST = ZERO_CELSIUS + 28.0  # K; the temperature factor grows no further
+RESPIRATION_HALF = 0.2e-3  # kg/m3 of oxygen that halves respiration (judgement)
+FEED_HALF = 0.2e-3  # kg/m3 of dead matter that feeds half of it (judgement)
+AMMONIUM_HALF = 0.02e-3  # kg/m3 of ammonium that halves its uptake (judgement)
+OXYGEN_PER_CARBON = 32.0 / 12.0
+
+
+@dataclass(frozen=True, eq=False)
+class AlgaeSettings(Bundle):
+    """Rates of the given algae."""
+
+    photosynthesis: float  # kg of oxygen per kg of chlorophyll and s, at 20 degC and full light
+    theta: float
+    light_saturation: float  # mol/m2/s
+    respiration: float  # kg/kg/s at 20 degC
+    oxygen_per_chlorophyll: float  # kg of oxygen that dying algae take per kg of chlorophyll
+    ammonium_per_oxygen: float  # kg/kg
+
+
+def algae_settings(scenario: Scenario) -> AlgaeSettings:
+    """Settings of a scenario."""
+    algae = scenario.algae
+    return AlgaeSettings(
+        photosynthesis=algae.photosynthesis,
+        theta=algae.photosynthesis_theta,
+        light_saturation=algae.light_saturation,
+        respiration=algae.respiration,
+        oxygen_per_chlorophyll=OXYGEN_PER_CARBON * algae.carbon_to_chlorophyll,
+        ammonium_per_oxygen=scenario.bed.ammonium_release,
+    )
+
+
+@compiled_for_loop
+def add_rates(
+    settings: AlgaeSettings,
+    grid: Grid,
+    work: Work,
+    dying: FloatArray,
+    state: State,
+    rates: State,
+) -> None:
+    """Photosynthesis, respiration and dying algae in every box.
+
+    dying: (zones,) chlorophyll that dies [kg/m3/s].
+    """
+    light = work.now[SHORTWAVE] * LIGHT_PER_SUN
+    log_theta = np.log(settings.theta)
+    for box in range(grid.box_zone.size):
+        zone = grid.box_zone[box]
+        volume = state.amounts[box, s.WATER]
+        temperature = min(work.concentration[box, s.HEAT], HOTTEST)
+        factor = np.exp(log_theta * (temperature - ZERO_CELSIUS - 20.0))
+        algae = work.chlorophyll[zone] * volume * factor
+        made = 0.0
+        if light > 0.0:
+            made = algae * settings.photosynthesis * smith_layer_mean(
+                light * work.light_top[box],
+                light * work.light_bottom[box],
+                settings.light_saturation,
+                work.optical_thickness[box],
+            )
+        oxygen = max(work.concentration[box, s.OXYGEN], 0.0)
+        dead = max(work.concentration[box, s.DETRITUS], 0.0)
+        ammonium = max(work.concentration[box, s.AMMONIUM], 0.0)
+        used = algae * settings.respiration * oxygen / (RESPIRATION_HALF + oxygen)
+        fed = used * dead / (FEED_HALF + dead)
+        killed = dying[zone] * settings.oxygen_per_chlorophyll * volume
+        rates.amounts[box, s.OXYGEN] += made - used
+        rates.amounts[box, s.DETRITUS] += made - fed + killed
+        uptake = made * ammonium / (AMMONIUM_HALF + ammonium)
+        rates.amounts[box, s.AMMONIUM] += settings.ammonium_per_oxygen * (used - uptake)
+        rates.pathways[zone, s.PHOTOSYNTHESIS] += made
+        rates.pathways[zone, s.RESPIRATION] -= used
+        rates.lines[s.OXYGEN_HELD_ALGAE] += used - fed
+        rates.lines[s.REDUCING_KILLED] += killed

@@ -1,0 +1,206 @@
+"""The circulation loop: intake, pump and waterfall."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pondsim.bundle import Bundle
+from pondsim.compiled import compiled_for_loop
+from pondsim.constants import GRAVITY, WATER_DENSITY
+from pondsim.physics.jets import plane_jet_dilution
+from pondsim.physics.oxygen import oxygen_saturation
+from pondsim.physics.water import pond_density
+from pondsim.physics.waterfall import waterfall_deficit_ratio
+from pondsim.processes import state as s
+from pondsim.processes.levels import insertion, mixed, withdrawal
+from pondsim.processes.outflow import INTAKE_DRAW, count_out
+from pondsim.processes.state import State
+from pondsim.processes.transport import add_inflow, add_transfer, add_withdrawal
+from pondsim.processes.work import Work
+from pondsim.scenario.settings import Scenario
+from pondsim.site.pond import FloatArray, Grid
+from pondsim.site.weather import PRESSURE
+
+METHODS = {"gameson": 0, "avery_novak": 1, "nakasone": 2}
+FITTINGS_HEAD = 2.0  # m added to the drop where no total head is given (common practice, no source)
+TRIP_DEPTH = 0.1  # m of water over the intake below which the pump's flow fades to nothing
+JET_REACH = 3.0  # local depths within which the plunging jet stirs
+MOST_DILUTION = 5.0
+BUOYANT_RICHARDSON = 0.1  # bulk Richardson number at which buoyancy halves the plunge's stirring (judgement)
+
+
+@dataclass(frozen=True, eq=False)
+class CirculationSettings(Bundle):
+    """Intake, pump and waterfall; flow is 0 with no loop."""
+
+    flow: float  # m3/s
+    power: float  # W, electric
+    intake_zone: int
+    intake_elevation: float  # m
+    zone: int  # where the water returns
+    drop: float  # m
+    width: float  # m
+    steps: int
+    method: int
+    crest: float
+    water_quality: float
+    plunge_depth: float  # m
+    splash_loss: float  # share of the flow
+
+
+def pump_power(scenario: Scenario) -> float:
+    """Electric power of the circulation pump: as given, or from head and efficiency [W]."""
+    pump, waterfall = scenario.pump, scenario.waterfall
+    if pump is None or waterfall is None:
+        return 0.0
+    if pump.power is not None:
+        return pump.power
+    head = waterfall.drop + FITTINGS_HEAD if pump.total_head is None else pump.total_head
+    return WATER_DENSITY * GRAVITY * pump.flow * head / pump.wire_to_water
+
+
+def circulation_settings(scenario: Scenario, zones: dict[str, int]) -> CirculationSettings:
+    """Settings of a scenario."""
+    intake, pump, waterfall = scenario.intake, scenario.pump, scenario.waterfall
+    if intake is None or pump is None or waterfall is None:
+        return CirculationSettings(0.0, 0.0, 0, 0.0, 0, 0.0, 1.0, 1, 0, 1.0, 1.0, 1.0, 0.0)
+    return CirculationSettings(
+        flow=pump.flow,
+        power=pump_power(scenario),
+        intake_zone=zones[intake.zone],
+        intake_elevation=intake.elevation,
+        zone=zones[waterfall.zone],
+        drop=waterfall.drop,
+        width=waterfall.width,
+        steps=waterfall.steps,
+        method=METHODS[waterfall.method],
+        crest=waterfall.crest,
+        water_quality=waterfall.water_quality,
+        plunge_depth=waterfall.plunge_pool_depth,
+        splash_loss=waterfall.splash_loss,
+    )
+
+
+@compiled_for_loop
+def jet_speed(settings: CirculationSettings) -> float:
+    """Speed of the water where it meets the pool, before dilution [m/s]."""
+    return (2.0 * GRAVITY * max(settings.drop / settings.steps, 0.01)) ** 0.5
+
+
+@compiled_for_loop
+def plunge_speed(settings: CirculationSettings, grid: Grid, work: Work) -> float:
+    """Speed of the diluted jet where it reaches the bed of its zone [m/s]."""
+    if settings.flow <= 0.0:
+        return 0.0
+    speed = jet_speed(settings)
+    depth = max(work.surface[settings.zone] - grid.zone_bottom[settings.zone], 0.01)
+    return speed / plane_jet_dilution(depth, settings.flow / (settings.width * speed))
+
+
+@compiled_for_loop
+def renew_circulation(settings: CirculationSettings, grid: Grid, work: Work, row: int) -> None:
+    """Where the loop draws, how much oxygen the waterfall gives, what it stirs and where it comes to rest.
+
+    The plunging sheet is a plane jet: it takes water along from the surface down to the plunge depth, within
+    three local depths and at most five times its own flow, less when it is lighter than the pool.
+    """
+    work.take[row, :] = 0.0
+    work.give[row, :] = 0.0
+    work.draw[INTAKE_DRAW, :] = 0.0
+    if settings.flow <= 0.0:
+        return
+    draw = work.draw[INTAKE_DRAW]
+    withdrawal(grid, work, settings.intake_zone, settings.intake_elevation, settings.flow, draw)
+    first, end = grid.first_box[settings.intake_zone], grid.first_box[settings.intake_zone + 1]
+    mixed(draw, first, end, work.concentration, work.mixture)
+    work.waterfall_ratio[0] = waterfall_deficit_ratio(
+        settings.method,
+        settings.drop,
+        settings.width,
+        settings.flow,
+        settings.steps,
+        work.mixture[s.HEAT],
+        settings.water_quality,
+        settings.crest,
+        settings.plunge_depth,
+    )
+    _renew_plunge(settings, grid, work, row)
+
+
+@compiled_for_loop
+def _mixture_density(work: Work) -> float:
+    solids = 0.0
+    for constituent in range(s.FIRST_CLASS, work.mixture.size):
+        solids += work.mixture[constituent]
+    return pond_density(work.mixture[s.HEAT], work.mixture[s.SALT], solids)
+
+
+@compiled_for_loop
+def _renew_plunge(settings: CirculationSettings, grid: Grid, work: Work, row: int) -> None:
+    zone = settings.zone
+    first, end = grid.first_box[zone], grid.first_box[zone + 1]
+    surface = work.surface[zone]
+    depth = max(surface - grid.zone_bottom[zone], 0.01)
+    reach = min(settings.plunge_depth, depth)
+    total = 0.0
+    lowest = end - 1
+    for box in range(first, end):
+        height = max(min(work.top[box], surface) - max(work.bottom[box], surface - reach), 0.0)
+        work.take[row, box] = height
+        total += height
+        if height > 0.0 and box < lowest:
+            lowest = box
+    for box in range(first, end):
+        work.take[row, box] = work.take[row, box] / total if total > 0.0 else (1.0 if box == end - 1 else 0.0)
+    speed = jet_speed(settings)
+    sheet = settings.flow / (settings.width * speed)
+    dilution = min(max(plane_jet_dilution(JET_REACH * depth, sheet), 1.0), MOST_DILUTION)
+    lighter = max(work.density[lowest] - _mixture_density(work), 0.0) / WATER_DENSITY
+    slowed = speed / max(plane_jet_dilution(reach, sheet), 1.0)
+    richardson = GRAVITY * lighter * reach / (slowed * slowed)
+    taken = (dilution - 1.0) / (1.0 + richardson / BUOYANT_RICHARDSON)
+    work.dilution[row] = taken
+    # density of the diluted return decides where it comes to rest
+    solids = 0.0
+    heat, salt = work.mixture[s.HEAT], work.mixture[s.SALT]
+    for constituent in range(s.FIRST_CLASS, work.mixture.size):
+        solids += work.mixture[constituent]
+    mixed(work.take[row], first, end, work.concentration, work.mixture)
+    heat = (heat + taken * work.mixture[s.HEAT]) / (1.0 + taken)
+    salt = (salt + taken * work.mixture[s.SALT]) / (1.0 + taken)
+    entrained = 0.0
+    for constituent in range(s.FIRST_CLASS, work.mixture.size):
+        entrained += work.mixture[constituent]
+    solids = (solids + taken * entrained) / (1.0 + taken)
+    insertion(grid, work, zone, pond_density(heat, salt, solids), work.give[row])
+
+
+@compiled_for_loop
+def loop_flow(settings: CirculationSettings, level: float, is_on: float) -> float:
+    """Flow of the loop: its pump's, fading to nothing as the water falls to the intake [m3/s]."""
+    over = (level - settings.intake_elevation) / TRIP_DEPTH
+    return settings.flow * is_on * min(max(over, 0.0), 1.0)
+
+
+@compiled_for_loop
+def add_rates(settings: CirculationSettings, grid: Grid, work: Work, row: int, rates: State) -> None:
+    """Draw at the intake, change the water at the waterfall, and return it."""
+    flow = work.source[row]
+    if flow <= 0.0:
+        return
+    add_transfer(grid, work, row, work.dilution[row] * (1.0 - settings.splash_loss) * flow, rates)
+    add_withdrawal(grid, work, work.draw[INTAKE_DRAW], flow, rates)
+    lost = settings.splash_loss * flow
+    count_out(work, settings.intake_zone, lost, rates)
+    rates.lines[s.WATER_SPLASH] += lost
+    returned = flow - lost
+    before = work.mixture[s.OXYGEN]
+    saturation = oxygen_saturation(work.mixture[s.HEAT], work.mixture[s.SALT], work.now[PRESSURE])
+    work.mixture[s.OXYGEN] = saturation - (saturation - before) / work.waterfall_ratio[0]
+    work.mixture[s.AGE_WATERFALL] = 0.0
+    rates.pathways[settings.zone, s.WATERFALL] += returned * (
+        work.mixture[s.OXYGEN] - before
+    )
+    add_inflow(grid, work, row, returned, rates)
+    rates.lines[s.WATER_PUMPED] += flow
+    rates.lines[s.PUMP_ENERGY] += settings.power * flow / settings.flow

@@ -1,0 +1,137 @@
+"""Water levels, pools and the shape of the boxes, renewed at each hydraulic step.
+
+Zones joined by open passages form one level pool. A passage closes when the water falls to its sill; the
+zone behind it then keeps a water surface of its own, and spills over the sill when it rises again.
+"""
+
+from __future__ import annotations
+
+from pondsim.compiled import compiled_for_loop
+from pondsim.processes.state import WATER, State
+from pondsim.processes.work import Work
+from pondsim.site.pond import (
+    FILM,
+    FloatArray,
+    Grid,
+    box_limits,
+    box_volume,
+    face_height,
+    surface_of_volume,
+    zone_area,
+)
+
+OPENS = 0.02  # m over the sill on both sides at which a passage opens
+CLOSES = 0.01  # m over the sill at which it closes
+NUDGE = 1e-4  # m, step of the derivative of volume by level
+THINNEST = 0.005  # m, least thickness used in distances and light
+
+
+@compiled_for_loop
+def _number_pools(grid: Grid, work: Work) -> None:
+    for zone in range(work.pool.size):
+        work.pool[zone] = zone
+    for _ in range(work.pool.size):
+        changed = False
+        for passage in range(grid.connection_width.size):
+            if work.passage_open[passage] == 0:
+                continue
+            a, b = grid.connection_zone[passage]
+            low = min(work.pool[a], work.pool[b])
+            if work.pool[a] != low or work.pool[b] != low:
+                work.pool[a] = low
+                work.pool[b] = low
+                changed = True
+        if not changed:
+            break
+
+
+@compiled_for_loop
+def _set_levels(grid: Grid, work: Work, state: State) -> None:
+    zones = work.pool.size
+    for pool in range(zones):
+        work.pool_volume[pool] = 0.0
+    for box in range(grid.box_zone.size):
+        work.pool_volume[work.pool[grid.box_zone[box]]] += state.amounts[box, WATER]
+    for pool in range(zones):
+        if work.pool[pool] != pool:
+            continue
+        level = surface_of_volume(grid, work.pool, pool, work.pool_volume[pool], work.surface[pool])
+        work.pool_level[pool] = level
+        for zone in range(zones):
+            if work.pool[zone] == pool:
+                work.surface[zone] = max(level, grid.zone_bottom[zone])
+
+
+@compiled_for_loop
+def renew_levels(grid: Grid, work: Work, state: State) -> None:
+    """Find the pools and the water surface of each zone from the water in the boxes.
+
+    Each zone stands alone for a moment, so that a zone far below its neighbour is not joined to it too soon.
+    """
+    _number_pools(grid, work)
+    _set_levels(grid, work, state)
+    changed = False
+    for passage in range(grid.connection_width.size):
+        a, b = grid.connection_zone[passage]
+        over = min(work.surface[a], work.surface[b]) - grid.connection_sill[passage]
+        is_open = work.passage_open[passage]
+        if (is_open == 0 and over > OPENS) or (is_open == 1 and over < CLOSES):
+            work.passage_open[passage] = 1 - is_open
+            changed = True
+    if changed:
+        _number_pools(grid, work)
+        _set_levels(grid, work, state)
+
+
+@compiled_for_loop
+def renew_boxes(grid: Grid, work: Work, state: State) -> None:
+    """Set elevations, areas and the rise of every box for the present water surface."""
+    for zone in range(grid.zone_bottom.size):
+        work.pool_area[zone] = 0.0
+    for zone in range(grid.zone_bottom.size):
+        surface = work.surface[zone]
+        first, end = grid.first_box[zone], grid.first_box[zone + 1]
+        held = 0.0
+        for box in range(first, end):
+            bottom, top = box_limits(grid, box, surface)
+            work.bottom[box] = bottom
+            work.top[box] = top
+            work.thickness[box] = max(top - bottom, THINNEST)
+            work.area_top[box] = zone_area(grid, zone, top)
+            work.area_bottom[box] = zone_area(grid, zone, bottom) if box > first else 0.0
+            work.bed_area[box] = work.area_top[box] - work.area_bottom[box]
+            higher = box_volume(grid, box, surface + NUDGE)
+            work.rise[box] = (higher - box_volume(grid, box, surface)) / NUDGE
+            work.pool_area[work.pool[zone]] += work.rise[box]
+            held += state.amounts[box, WATER]
+        film = grid.film_volume[zone] * (end - first)
+        work.surface_area[zone] = max(work.area_top[end - 1], film / FILM)
+        work.wet[zone] = min(max(2.0 * held / film - 1.0, 0.0), 1.0)
+    for zone in range(grid.zone_bottom.size):
+        pool = work.pool[zone]
+        for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
+            if work.pool_area[pool] > 0.0:
+                work.rise[box] /= work.pool_area[pool]
+            else:  # a dry zone alone: its film takes what comes
+                work.rise[box] = 1.0 if box == grid.first_box[zone + 1] - 1 else 0.0
+    for zone in range(grid.zone_bottom.size):
+        if work.pool[zone] == zone and work.pool_area[zone] == 0.0:
+            work.pool_area[zone] = work.surface_area[zone]
+    _renew_faces(grid, work)
+
+
+@compiled_for_loop
+def _renew_faces(grid: Grid, work: Work) -> None:
+    for face in range(grid.face_lower.size):
+        a, b = grid.face_lower[face], grid.face_upper[face]
+        passage = grid.face_connection[face]
+        if passage < 0:
+            zone = grid.box_zone[a]
+            work.face_area[face] = max(work.area_top[a], grid.film_volume[zone] / FILM)
+            work.face_distance[face] = 0.5 * (work.thickness[a] + work.thickness[b])
+        else:
+            work.face_distance[face] = grid.connection_distance[passage]
+            work.face_area[face] = 0.0
+            if work.passage_open[passage] == 1:
+                height = face_height(grid, passage, a, b, work.surface[grid.box_zone[a]])
+                work.face_area[face] = grid.connection_width[passage] * height

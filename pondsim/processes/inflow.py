@@ -1,0 +1,106 @@
+"""Water coming in: events and base flow, with what they carry."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from pondsim.bundle import Bundle
+from pondsim.compiled import compiled_for_loop, copy
+from pondsim.physics.kinetics import ultimate_from_bod5
+from pondsim.physics.oxygen import oxygen_saturation, salinity_from_chloride
+from pondsim.physics.water import pond_density
+from pondsim.processes import state as s
+from pondsim.processes.levels import insertion, mixed
+from pondsim.processes.state import State
+from pondsim.processes.transport import add_inflow, add_transfer
+from pondsim.processes.work import Work
+from pondsim.scenario.settings import BaseFlow, Inflow, Scenario
+from pondsim.site.pond import FloatArray, Grid, IntArray
+from pondsim.site.weather import AIR_TEMPERATURE, PRESSURE
+
+
+@dataclass(frozen=True, eq=False)
+class InflowSettings(Bundle):
+    """One row for each event and each base flow."""
+
+    zone: IntArray  # (inflows,)
+    carried: FloatArray  # (inflows, constituents) concentrations; heat and oxygen are set each hydraulic step
+    temperature: FloatArray  # (inflows,) NaN for that of the air [K]
+    oxygen_share: FloatArray  # (inflows,) of saturation
+    entrainment: float  # pond water taken along per inflow
+
+
+def salt_from_chloride(chloride: float) -> float:
+    """Salt that goes with chloride [kg/m3]."""
+    return float(salinity_from_chloride(chloride))
+
+
+def inflow_settings(scenario: Scenario, zones: dict[str, int]) -> InflowSettings:
+    """Settings of a scenario: events first, then base flows."""
+    rows: list[Inflow | BaseFlow] = [*scenario.inflow, *scenario.base_flow]
+    share = np.array(scenario.solids.share, dtype=float)
+    carried = np.zeros((len(rows), s.FIRST_CLASS + share.size))
+    for index, row in enumerate(rows):
+        carried[index, s.WATER] = 1.0
+        carried[index, s.BOD] = ultimate_from_bod5(row.bod5, max(scenario.organic_matter.bod_decay, 1e-9))
+        carried[index, s.AMMONIUM] = row.ammonium
+        carried[index, s.SALT] = salt_from_chloride(row.chloride)
+        carried[index, s.FIRST_CLASS :] = row.suspended_solids * share
+    return InflowSettings(
+        zone=np.array([zones[row.zone] for row in rows], dtype=np.int64),
+        carried=carried,
+        temperature=np.array([np.nan if row.temperature is None else row.temperature for row in rows], dtype=float),
+        oxygen_share=np.array([row.oxygen_saturation for row in rows], dtype=float),
+        entrainment=scenario.mixing.inflow_entrainment,
+    )
+
+
+@compiled_for_loop
+def renew_inflows(settings: InflowSettings, grid: Grid, work: Work) -> None:
+    """Concentrations of each inflow, what it takes along at the surface, and where it comes to rest."""
+    for row in range(settings.zone.size):
+        zone = settings.zone[row]
+        carried = work.inflow_concentration[row]
+        copy(settings.carried[row], carried)
+        given = settings.temperature[row]
+        carried[s.HEAT] = max(work.now[AIR_TEMPERATURE], 273.2) if np.isnan(given) else given
+        carried[s.OXYGEN] = settings.oxygen_share[row] * oxygen_saturation(
+            carried[s.HEAT], carried[s.SALT], work.now[PRESSURE]
+        )
+        first, end = grid.first_box[zone], grid.first_box[zone + 1]
+        work.take[row, :] = 0.0
+        work.give[row, :] = 0.0
+        work.take[row, end - 1] = 1.0
+        work.dilution[row] = settings.entrainment
+        mixed(work.take[row], first, end, work.concentration, work.mixture)
+        solids = 0.0
+        for constituent in range(carried.size):
+            work.mixture[constituent] = (
+                carried[constituent] + settings.entrainment * work.mixture[constituent]
+            ) / (1.0 + settings.entrainment)
+            if constituent >= s.FIRST_CLASS:
+                solids += work.mixture[constituent]
+        density = pond_density(work.mixture[s.HEAT], work.mixture[s.SALT], solids)
+        insertion(grid, work, zone, density, work.give[row])
+
+
+@compiled_for_loop
+def add_rates(settings: InflowSettings, grid: Grid, work: Work, rates: State) -> None:
+    """Add every inflow at its flow of the moment."""
+    for row in range(settings.zone.size):
+        flow = work.source[row]
+        if flow <= 0.0:
+            continue
+        add_transfer(grid, work, row, work.dilution[row] * flow, rates)
+        copy(work.inflow_concentration[row], work.mixture)
+        add_inflow(grid, work, row, flow, rates)
+        carried = work.mixture
+        rates.pathways[settings.zone[row], s.OXYGEN_IN] += flow * carried[s.OXYGEN]
+        rates.lines[s.WATER_INFLOW] += flow
+        rates.lines[s.HEAT_CARRIED] += flow * carried[s.HEAT]
+        rates.lines[s.SALT_CARRIED] += flow * carried[s.SALT]
+        rates.lines[s.REDUCING_CARRIED] += flow * (carried[s.BOD] + carried[s.DEBT] + carried[s.DETRITUS])
+        for k in range(rates.bed_mass.shape[1]):
+            rates.solids_in[k] += flow * carried[s.FIRST_CLASS + k]

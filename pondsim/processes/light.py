@@ -1,0 +1,75 @@
+"""How far sunlight reaches, renewed at each hydraulic step."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from pondsim.bundle import Bundle
+from pondsim.compiled import compiled_for_loop
+from pondsim.physics.light import light_extinction
+from pondsim.processes.state import DETRITUS, FIRST_CLASS
+from pondsim.processes.work import Work
+from pondsim.scenario.settings import Scenario
+from pondsim.site.pond import FloatArray, Grid
+
+NEAR_INFRARED_DEPTH = 0.15  # m, e-folding depth of the near infrared
+OXYGEN_PER_DRY_MATTER = 1.42  # kg/kg, oxygen that organic matter takes (as C5H7NO2; from memory, not verified)
+
+
+@dataclass(frozen=True, eq=False)
+class LightSettings(Bundle):
+    """What dims the light."""
+
+    background: float  # 1/m
+    near_infrared_share: float
+    open_share: FloatArray  # (zones,) sunlight that enters the water: not reflected, not under cover
+    inorganic_share: float  # of suspended solids
+
+
+def light_settings(scenario: Scenario, cover: FloatArray) -> LightSettings:
+    """Settings of a scenario."""
+    return LightSettings(
+        background=scenario.light.background_extinction,
+        near_infrared_share=scenario.light.near_infrared_share,
+        open_share=(1.0 - scenario.light.albedo) * (1.0 - cover),
+        inorganic_share=1.0 - scenario.solids.organic_share,
+    )
+
+
+@compiled_for_loop
+def renew_light(settings: LightSettings, grid: Grid, work: Work) -> None:
+    """Share of the sunlight at the top and bottom of each box, and the heat it leaves there.
+
+    Where a layer narrows downward, the light that falls on its sloping bed warms the bed.
+    """
+    for zone in range(grid.zone_bottom.size):
+        red, visible = settings.near_infrared_share, 1.0 - settings.near_infrared_share
+        first = grid.first_box[zone]
+        for box in range(grid.first_box[zone + 1] - 1, first - 1, -1):
+            solids = 0.0
+            for constituent in range(FIRST_CLASS, work.concentration.shape[1]):
+                solids += work.concentration[box, constituent]
+            extinction = light_extinction(
+                settings.background,
+                work.chlorophyll[zone],
+                settings.inorganic_share * max(solids, 0.0),
+                max(work.concentration[box, DETRITUS], 0.0) / OXYGEN_PER_DRY_MATTER,
+            )
+            thickness = work.thickness[box]
+            fade = np.exp(-extinction * thickness)
+            below_red = red * np.exp(-thickness / NEAR_INFRARED_DEPTH)
+            below_visible = visible * fade
+            work.optical_thickness[box] = extinction * thickness
+            share = settings.open_share[zone]
+            work.light_top[box] = share * visible / (1.0 - settings.near_infrared_share + 1e-12)
+            work.light_bottom[box] = share * below_visible / (1.0 - settings.near_infrared_share + 1e-12)
+            above, below = share * (red + visible), share * (below_red + below_visible)
+            if box == first:
+                work.sun_in_water[box] = (above - below) * work.area_top[box]
+                work.sun_on_bed[box] = below * work.area_top[box]
+            else:
+                work.sun_in_water[box] = (above - below) * 0.5 * (work.area_top[box] + work.area_bottom[box])
+                work.sun_on_bed[box] = 0.5 * (above + below) * work.bed_area[box]
+            red, visible = below_red, below_visible

@@ -1,0 +1,44 @@
+"""What must fit between the keys of a scenario: one table of checks, each with the sections it reads."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from pondsim.scenario import check_equipment as equipment
+from pondsim.scenario import check_pond as pond
+from pondsim.scenario import check_water as water
+from pondsim.scenario.settings import Scenario
+
+Fault = tuple[str, str]  # dotted key, and a message that continues a sentence begun with it
+
+# A check is left out while one of the sections it reads has faults of its own.
+CHECKS: tuple[tuple[tuple[str, ...], Callable[[Scenario], Iterator[Fault]]], ...] = (
+    (("period",), pond.period),
+    (("place",), pond.clock),
+    (("pond",), pond.levels),
+    (("zone",), pond.zone_names),
+    (("zone",), pond.stage_tables),
+    (("zone", "pond"), pond.reach_of_tables),
+    (("zone", "connection", "pond"), pond.connections),
+    (("zone", "connection"), pond.unconnected_zones),
+    (("weather",), water.weather),
+    (("weather", "period"), water.hot_spells),
+    (("zone", "inflow", "base_flow"), water.inflow_zones),
+    (("inflow",), water.hydrographs),
+    (("inflow", "period"), water.storms),
+    (("zone", "outlet", "pond"), water.outlet),
+    (("solids",), water.settling_classes),
+    (("zone", "start", "pond"), water.start),
+    (("zone", "bloom_crash", "period"), water.bloom_crashes),
+    (("intake", "pump", "waterfall"), equipment.loop),
+    (("zone", "pond", "intake"), equipment.intake),
+    (("zone", "pond", "waterfall"), equipment.waterfall),
+    (("zone", "pond", "aeration"), equipment.aeration),
+)
+
+
+def cross_problems(scenario: Scenario, faulty: set[str]) -> Iterator[Fault]:
+    """Faults between keys; `faulty` names the sections that could not be read."""
+    for sections, check in CHECKS:
+        if not faulty & set(sections):
+            yield from check(scenario)

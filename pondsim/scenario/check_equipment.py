@@ -1,0 +1,73 @@
+"""Checks of the equipment: the circulation loop and the aeration units lie in water that is there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from pondsim.scenario.check_pond import Fault, length, no_zone
+from pondsim.scenario.settings import Scenario
+
+
+def loop(scenario: Scenario) -> Iterator[Fault]:
+    """Intake, pump and waterfall come together, and a waterfall that runs has a drop."""
+    names = ("intake", "pump", "waterfall")
+    given = [name for name in names if getattr(scenario, name) is not None]
+    lacking = [name for name in names if name not in given]
+    if given and lacking:
+        words = " and ".join(f"[{name}]" for name in lacking)
+        yield given[0], f"stands without {words}; the circulation loop needs all three."
+    if scenario.pump and scenario.waterfall and scenario.pump.flow > 0.0 and scenario.waterfall.drop <= 0.0:
+        yield "waterfall.drop", 'is nothing while the pump runs; write such as "4 ft", or take the loop out.'
+
+
+def intake(scenario: Scenario) -> Iterator[Fault]:
+    """The intake lies in a zone, under water at low pool."""
+    if scenario.intake is not None:
+        yield from _under_water("intake", scenario.intake.zone, scenario.intake.elevation, scenario)
+
+
+def waterfall(scenario: Scenario) -> Iterator[Fault]:
+    """The waterfall falls into a zone that holds water."""
+    if scenario.waterfall is not None:
+        yield from _wet_zone("waterfall", scenario.waterfall.zone, scenario)
+
+
+def aeration(scenario: Scenario) -> Iterator[Fault]:
+    """Units have names of their own; diffusers lie under water."""
+    names = [unit.name for unit in scenario.aeration]
+    for name in sorted({name for name in names if names.count(name) > 1}):
+        yield f"aeration.{name}", f"stands {names.count(name)} times; give each unit a name of its own."
+    for unit in scenario.aeration:
+        yield from _under_water(f"aeration.{unit.name}", unit.zone, unit.elevation, scenario, low=False)
+
+
+def _wet_zone(key: str, name: str, scenario: Scenario) -> Iterator[Fault]:
+    """Faults of a zone that does not exist or is dry at normal pool."""
+    yield from no_zone(f"{key}.zone", name, scenario)
+    for zone in scenario.zone:
+        if zone.name == name and zone.stage[0] >= scenario.pond.normal_pool:
+            yield (
+                f"{key}.zone",
+                f'= "{name}" is dry at normal pool: its bed is at {length(zone.stage[0])}, '
+                f"pond.normal_pool = {length(scenario.pond.normal_pool)}.",
+            )
+
+
+def _under_water(
+    key: str, name: str, elevation: float, scenario: Scenario, *, low: bool = True
+) -> Iterator[Fault]:
+    """Faults of a thing that must lie between the bed of its zone and the water surface, at low pool too."""
+    dry = list(_wet_zone(key, name, scenario))
+    yield from dry
+    if dry:
+        return
+    bed = next(zone.stage[0] for zone in scenario.zone if zone.name == name)
+    pond = scenario.pond
+    if elevation < bed or (low and elevation == bed):
+        yield f"{key}.elevation", f'= {length(elevation)} is not above the bed of "{name}", {length(bed)}.'
+    elif elevation >= pond.normal_pool:
+        surface = length(pond.normal_pool)
+        yield f"{key}.elevation", f"= {length(elevation)} is not below pond.normal_pool = {surface}."
+    elif low and pond.low_pool is not None and elevation >= pond.low_pool:
+        surface = length(pond.low_pool)
+        yield f"{key}.elevation", f"= {length(elevation)} is dry at pond.low_pool = {surface}; lay it deeper."

@@ -1,0 +1,159 @@
+"""Checks of weather, water in and out, settling classes, starting state and bloom crashes.
+
+Each takes the scenario and yields dotted keys with a message that continues a sentence begun with the key.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+
+from pondsim.scenario.check_pond import Fault, first_not_increasing, length, no_zone
+from pondsim.scenario.settings import Inflow, Scenario
+
+
+def weather(scenario: Scenario) -> Iterator[Fault]:
+    """The weather comes from one source."""
+    given = scenario.weather
+    if given.file is None and given.synthetic is None:
+        yield "weather", "has no source; write file, or [weather.synthetic]."
+    if given.file is not None and given.synthetic is not None:
+        yield "weather.file", "and [weather.synthetic] are both given; keep one of them."
+
+
+def hot_spells(scenario: Scenario) -> Iterator[Fault]:
+    """A hot spell touches the period."""
+    when = scenario.period
+    for place, spell in enumerate(scenario.weather.hot_spell, 1):
+        if spell.start >= when.end or spell.start + timedelta(seconds=spell.duration) <= when.start:
+            yield f"weather.hot_spell.{place}.start", f"= {spell.start:%Y-%m-%d} is outside the period."
+
+
+def inflow_zones(scenario: Scenario) -> Iterator[Fault]:
+    """Water comes into zones that exist."""
+    for place, storm in enumerate(scenario.inflow, 1):
+        yield from no_zone(f"inflow.{place}.zone", storm.zone, scenario)
+    for place, flow in enumerate(scenario.base_flow, 1):
+        yield from no_zone(f"base_flow.{place}.zone", flow.zone, scenario)
+
+
+def hydrographs(scenario: Scenario) -> Iterator[Fault]:
+    """An inflow has volume and duration, or a hydrograph, and not both."""
+    for place, storm in enumerate(scenario.inflow, 1):
+        for key, message in _hydrograph(storm):
+            yield f"inflow.{place}{'.' if key else ''}{key}", message
+
+
+def _hydrograph(storm: Inflow) -> Iterator[Fault]:
+    times, flows = storm.hydrograph_time, storm.hydrograph_flow
+    if (times or flows) and (storm.volume is not None or storm.duration is not None):
+        yield "hydrograph_time", "stands beside volume or duration; keep the hydrograph or those two."
+    elif times or flows:
+        if len(times) != len(flows) or len(times) < 2:
+            yield (
+                "hydrograph_flow",
+                f"has {len(flows)} values for {len(times)} times; write two at least of each.",
+            )
+        elif times[0] != 0.0 or first_not_increasing(times):
+            yield "hydrograph_time", "must begin at 0 and rise; write the time after start."
+    elif storm.volume is None or storm.duration is None:
+        lacking = " and ".join(name for name in ("volume", "duration") if getattr(storm, name) is None)
+        yield "", f"lacks {lacking}; write volume and duration, or hydrograph_time and hydrograph_flow."
+
+
+def storms(scenario: Scenario) -> Iterator[Fault]:
+    """A storm begins within the period."""
+    when = scenario.period
+    for place, storm in enumerate(scenario.inflow, 1):
+        if not when.start <= storm.start < when.end:
+            side = "before the period starts" if storm.start < when.start else "after the period ends"
+            limit = when.start if storm.start < when.start else when.end
+            yield (
+                f"inflow.{place}.start",
+                f"= {storm.start:%Y-%m-%d %H:%M} is {side} ({limit:%Y-%m-%d %H:%M}); "
+                "move the storm or the period, or take the storm out.",
+            )
+
+
+def outlet(scenario: Scenario) -> Iterator[Fault]:
+    """The outlet lets water out of a zone, between its bed and the bank top."""
+    out = scenario.outlet
+    if out is None:
+        return
+    yield from no_zone("outlet.zone", out.zone, scenario)
+    if out.weir is None and out.orifice is None:
+        yield "outlet", "has neither [outlet.weir] nor [outlet.orifice]; write one of them."
+    openings = []
+    if out.weir is not None:
+        openings.append(("outlet.weir.crest", out.weir.crest))
+    if out.orifice is not None:
+        openings.append(("outlet.orifice.elevation", out.orifice.elevation))
+    for key, elevation in openings:
+        if elevation >= scenario.pond.bank_top:
+            yield key, f"= {length(elevation)} is not below pond.bank_top = {length(scenario.pond.bank_top)}."
+        for zone in scenario.zone:
+            if zone.name == out.zone and elevation < zone.stage[0]:
+                yield (
+                    key,
+                    f'= {length(elevation)} is below the bed of "{zone.name}", {length(zone.stage[0])}.',
+                )
+
+
+def settling_classes(scenario: Scenario) -> Iterator[Fault]:
+    """Shares of the settling classes add up to the whole, slowest class first."""
+    solids = scenario.solids
+    classes = len(solids.settling_velocity)
+    if len(solids.share) != classes:
+        yield "solids.share", f"has {len(solids.share)} values for {classes} settling velocities."
+    elif abs(sum(solids.share) - 1.0) > 1e-6:
+        yield "solids.share", f"adds up to {100.0 * sum(solids.share):.6g} %; it must be 100 %."
+    if first_not_increasing(solids.settling_velocity):
+        yield "solids.settling_velocity", "does not rise; write the slowest class first."
+
+
+def start(scenario: Scenario) -> Iterator[Fault]:
+    """Profiles belong to zones and go down; the first water surface is in the pond."""
+    seen: set[str] = set()
+    for place, profile in enumerate(scenario.start.profile, 1):
+        key = f"start.profile.{place}"
+        yield from no_zone(f"{key}.zone", profile.zone, scenario)
+        if profile.zone in seen:
+            yield f"{key}.zone", f'= "{profile.zone}" has a profile already.'
+        seen.add(profile.zone)
+        for name in ("temperature", "dissolved_oxygen"):
+            if len(getattr(profile, name)) != len(profile.depth):
+                yield (
+                    f"{key}.{name}",
+                    f"has {len(getattr(profile, name))} values for {len(profile.depth)} depths.",
+                )
+        if first_not_increasing(profile.depth):
+            yield f"{key}.depth", "does not go down; write the top first."
+    surface = scenario.start.water_surface
+    bottom = min(zone.stage[0] for zone in scenario.zone)
+    if surface is not None and not bottom < surface <= scenario.pond.bank_top:
+        yield (
+            "start.water_surface",
+            f"= {length(surface)} is not between the bed, {length(bottom)}, "
+            f"and pond.bank_top = {length(scenario.pond.bank_top)}.",
+        )
+
+
+def bloom_crashes(scenario: Scenario) -> Iterator[Fault]:
+    """A bloom crash begins within the period; in one zone no two run at once."""
+    when = scenario.period
+    everywhere = {zone.name for zone in scenario.zone}
+    earlier: list[tuple[int, set[str]]] = []
+    for place, crash in enumerate(scenario.bloom_crash, 1):
+        key = f"bloom_crash.{place}"
+        for name in crash.zones:
+            yield from no_zone(f"{key}.zones", name, scenario)
+        if not when.start <= crash.start < when.end:
+            yield f"{key}.start", f"= {crash.start:%Y-%m-%d %H:%M} is outside the period."
+        zones = set(crash.zones) or everywhere
+        for other, other_zones in earlier:
+            first, second = sorted((scenario.bloom_crash[other - 1], crash), key=lambda one: one.start)
+            ends = first.start + timedelta(seconds=first.duration + first.recovery)
+            if zones & other_zones and second.start < ends:
+                shared = ", ".join(sorted(zones & other_zones))
+                yield f"{key}.start", f"overlaps bloom_crash {other} in {shared}, recovery included."
+        earlier.append((place, zones))

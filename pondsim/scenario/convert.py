@@ -1,0 +1,244 @@
+"""One value of a file to SI: text to number, range, choice, timer. No files, no other keys."""
+
+from __future__ import annotations
+
+import dataclasses
+import difflib
+import re
+from collections.abc import Callable
+from datetime import date, datetime, time
+from pathlib import Path
+from typing import Any
+
+from pondsim.scenario.keys import Key
+from pondsim.scenario.timers_text import read_hours, read_season
+from pondsim.units import WORDS, UnitError, show, si_unit_of, split, to_si
+
+NAME = re.compile(r"[^\W\d_][\w -]{0,39}")
+
+
+class UnreadableError(ValueError):
+    """The value cannot be used; the message continues a sentence that begins with the key."""
+
+
+def shown(raw: Any) -> str:
+    """A value as it looks in a file, cut short."""
+    if isinstance(raw, bool):
+        return str(raw).lower()
+    if isinstance(raw, str):
+        return f'"{raw}"'
+    if isinstance(raw, dict):
+        return "{...}"
+    if isinstance(raw, list):
+        return "[" + ", ".join(shown(item) for item in raw[:3]) + (", ...]" if len(raw) > 3 else "]")
+    return str(raw)
+
+
+def likely(word: str, known: list[str]) -> str:
+    """``; did you mean "depth"?`` or nothing."""
+    by_case = {name.lower(): name for name in known}
+    near = difflib.get_close_matches(word.lower(), by_case, 1, 0.6)
+    return f'; did you mean "{by_case[near[0]]}"?' if near else ""
+
+
+def si_unit(key: Key) -> str:
+    """SI unit of a key; that of a parameter follows from its default in defaults.toml."""
+    return key.unit or si_unit_of(split(str(key.default))[1])
+
+
+def default_value(key: Key) -> Any:
+    """What stands for an absent key, in SI."""
+    if key.default is None or key.kind == "file":
+        return None
+    if key.kind == "section":
+        return key.section() if key.section else None
+    if key.kind == "sections":
+        return ()
+    raw = list(key.default) if isinstance(key.default, tuple) else key.default
+    return () if raw == [] else convert(raw, key)
+
+
+def convert(raw: Any, key: Key, folder: Path = Path()) -> Any:
+    """Read one value as its key wants it; `folder` is that of the file it stands in.
+
+    Raises UnreadableError with what was read and what is wanted.
+    """
+    try:
+        return _READERS[key.kind](raw, key, folder)
+    except UnitError as error:
+        raise UnreadableError(f"= {error}") from None
+
+
+def _number(raw: Any, key: Key, where: str = "= ") -> float:
+    unit = si_unit(key)
+    text = raw if isinstance(raw, str) else str(raw)
+    if isinstance(raw, bool) or not isinstance(raw, str | int | float):
+        raise UnreadableError(f"{where}{shown(raw)} is not {WORDS[unit][0]}; write such as {_example(unit)}")
+    if not isinstance(raw, str) and unit != "1":
+        raise UnreadableError(f"{where}{raw} has no unit; write {WORDS[unit][0]}, such as {_example(unit)}")
+    try:
+        value = to_si(text, unit)
+    except UnitError as error:
+        raise UnreadableError(f"{where}{error}") from None
+    _check_range(raw, value, key, where)
+    return value
+
+
+def _example(unit: str) -> str:
+    _, first, second = WORDS[unit]
+    return f'"{first}" or "{second}".' if unit != "1" else f'{first} or "{second}".'
+
+
+def _check_range(raw: Any, value: float, key: Key, where: str) -> None:
+    unit = si_unit(key)
+    own = split(raw)[1] if isinstance(raw, str) else ""
+    limits = [None if limit is None else to_si(str(limit), unit) for limit in limits_of(key)]
+    low, high = limits
+    if low is not None and value < low - 1e-9 * abs(low):
+        fault = "is too low"
+    elif high is not None and value > high + 1e-9 * abs(high):
+        fault = "is too high"
+    else:
+        return
+    span = [show(limit, own or "1", 4) for limit in limits if limit is not None]
+    words = (
+        " to ".join(span) if len(span) == 2 else f"{'at least' if low is not None else 'at most'} {span[0]}"
+    )
+    kind = "a whole number" if key.kind == "integer" else WORDS[unit][0]
+    raise UnreadableError(
+        f"{where}{shown(raw)} {fault}; write {kind} {'from ' if len(span) == 2 else ''}{words}."
+    )
+
+
+def limits_of(key: Key) -> tuple[str | float | None, str | float | None]:
+    """Range of a key as written."""
+    return key.least, key.most
+
+
+def _quantity(raw: Any, key: Key, folder: Path) -> float:
+    return _number(raw, key)
+
+
+def _numbers(raw: Any, key: Key, folder: Path) -> tuple[float, ...]:
+    if not isinstance(raw, list) or not raw:
+        raise UnreadableError(f"= {shown(raw)} is not a list; write it as [{_example(si_unit(key))[:-1]}].")
+    return tuple(_number(item, key, f"item {place}: ") for place, item in enumerate(raw, 1))
+
+
+def _months(raw: Any, key: Key, folder: Path) -> tuple[float, ...]:
+    if key.single and not isinstance(raw, list):
+        return (_number(raw, key),) * 12
+    if not isinstance(raw, list) or len(raw) != 12:
+        count = f"has {len(raw)} values" if isinstance(raw, list) else f"= {shown(raw)} is not a list"
+        also = "one value or " if key.single else ""
+        raise UnreadableError(f"{count}; write {also}a list of twelve, January first.")
+    return _numbers(raw, key, folder)
+
+
+def _point(raw: Any, key: Key, folder: Path) -> tuple[float, ...]:
+    if not isinstance(raw, list) or len(raw) != 2:
+        raise UnreadableError(
+            f'= {shown(raw)} is not a place; write [east, north], such as ["120 ft", "-40 ft"].'
+        )
+    return _numbers(raw, key, folder)
+
+
+def _integer(raw: Any, key: Key, folder: Path) -> int:
+    if isinstance(raw, bool) or not isinstance(raw, int):
+        raise UnreadableError(
+            f"= {shown(raw)} is not a whole number; write such as {key.least or 1}, no quotes."
+        )
+    _check_range(raw, float(raw), key, "= ")
+    return raw
+
+
+def _text(raw: Any, key: Key, folder: Path) -> str:
+    if not isinstance(raw, str) or not raw.strip() or "\n" in raw:
+        raise UnreadableError(f"= {shown(raw)} is not a line of text; write it in quotes.")
+    return raw.strip()
+
+
+def _name(raw: Any, key: Key, folder: Path) -> Any:
+    if key.count == 1:
+        if not isinstance(raw, str) or not NAME.fullmatch(raw):
+            raise UnreadableError(
+                f'= {shown(raw)} is not a name; write up to 40 letters, digits, spaces, "_" or "-" '
+                "in quotes, a letter first."
+            )
+        return raw
+    if not isinstance(raw, list) or (key.count is not None and len(raw) != key.count):
+        wanted = "a list of names" if key.count is None else f"a list of {key.count} names"
+        raise UnreadableError(f'= {shown(raw)} is not {wanted}; write such as ["north arm", "deep pool"].')
+    one = dataclasses.replace(key, count=1)
+    return tuple(_name(item, one, folder) for item in raw)
+
+
+def _choice(raw: Any, key: Key, folder: Path) -> str:
+    if raw in key.choices:
+        return str(raw)
+    words = ", ".join(f'"{word}"' for word in key.choices)
+    raise UnreadableError(f"= {shown(raw)} is none of {words}{likely(str(raw), list(key.choices)) or '.'}")
+
+
+def _flag(raw: Any, key: Key, folder: Path) -> bool:
+    if not isinstance(raw, bool):
+        raise UnreadableError(f"= {shown(raw)} is not true or false; write true or false, no quotes.")
+    return raw
+
+
+def _instant(raw: Any, key: Key, folder: Path) -> datetime:
+    if isinstance(raw, str):
+        try:
+            raw = datetime.fromisoformat(raw.strip())
+        except ValueError:
+            raise UnreadableError(
+                f'= "{raw}" is not a day and time; write such as "2025-06-03 14:00".'
+            ) from None
+    if isinstance(raw, date) and not isinstance(raw, datetime):
+        raw = datetime.combine(raw, time())
+    if not isinstance(raw, datetime):
+        raise UnreadableError(f'= {shown(raw)} is not a day and time; write such as "2025-06-03 14:00".')
+    if raw.tzinfo is not None:
+        raise UnreadableError(
+            f'= "{raw}" names a time zone; write local standard time, such as "2025-06-03 14:00".'
+        )
+    return raw
+
+
+def _timer(reader: Callable[[list[str]], Any]) -> Callable[[Any, Key, Path], Any]:
+    def read(raw: Any, key: Key, folder: Path) -> Any:
+        items = [raw] if isinstance(raw, str) else raw
+        if not isinstance(items, list) or not items or not all(isinstance(item, str) for item in items):
+            raise UnreadableError(f"= {shown(raw)} is not a list of spans; {key.doc}.")
+        try:
+            return reader(items)
+        except ValueError as error:
+            raise UnreadableError(str(error)) from None
+
+    return read
+
+
+def _file(raw: Any, key: Key, folder: Path) -> Path:
+    if not isinstance(raw, str) or not raw:
+        raise UnreadableError(f"= {shown(raw)} is not a file name; write it in quotes.")
+    path = folder / raw
+    if not path.is_file():
+        raise UnreadableError(f'= "{raw}" is not there; it is looked for at {path}.')
+    return path
+
+
+_READERS: dict[str, Callable[[Any, Key, Path], Any]] = {
+    "quantity": _quantity,
+    "numbers": _numbers,
+    "months": _months,
+    "point": _point,
+    "integer": _integer,
+    "text": _text,
+    "name": _name,
+    "choice": _choice,
+    "flag": _flag,
+    "instant": _instant,
+    "hours": _timer(read_hours),
+    "season": _timer(read_season),
+    "file": _file,
+}

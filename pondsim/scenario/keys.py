@@ -1,0 +1,59 @@
+"""What is known of one key of a scenario file, kept in the metadata of its dataclass field."""
+
+from __future__ import annotations
+
+import dataclasses
+from dataclasses import dataclass
+from typing import Any
+
+REQUIRED: Any = type("Required", (), {"__repr__": lambda self: "REQUIRED"})()
+
+
+@dataclass(frozen=True)
+class Key:
+    """One key: its kind, unit, range, default and meaning.
+
+    Attributes
+    ----------
+    kind : text, name, choice, flag, integer, quantity, numbers, months, point, instant, hours, season, file,
+        section or sections
+    unit : SI unit of the value, "delta_K" for a temperature difference, "1" for a plain number
+    least, most : range as the trade would write it, or plain numbers; None where there is none
+    default : what stands for an absent key, written as in a file; REQUIRED where it must be given
+    doc : what it is, in a few words
+    choices : the words a choice may be
+    count : of a list of names: how many; None for any number; 1 for a single name
+    section : dataclass of a section or of a list of sections; `least` is the shortest list
+    single : of twelve months: whether one value may stand for all
+    parameter : key in defaults.toml, or ""
+    """
+
+    kind: str
+    doc: str = ""
+    unit: str = ""
+    least: str | float | None = None
+    most: str | float | None = None
+    default: Any = REQUIRED
+    choices: tuple[str, ...] = ()
+    count: int | None = 1
+    section: type | None = None
+    single: bool = False
+    parameter: str = ""
+
+    @property
+    def required(self) -> bool:
+        """Whether the key must be given."""
+        return self.default is REQUIRED
+
+
+def keys_of(section: type) -> dict[str, Key]:
+    """Every key a section may hold, in the order of its class."""
+    return {
+        field.name: field.metadata["key"] for field in dataclasses.fields(section) if "key" in field.metadata
+    }
+
+
+def is_named(section: type) -> bool:
+    """Whether entries of a list of this section are told apart by their `name`."""
+    found = keys_of(section).get("name")
+    return found is not None and found.kind == "name"

@@ -1,0 +1,202 @@
+"""Scenario files to a Scenario in SI, with every problem found on the way told at its file and line."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from pondsim.errors import Problem, ScenarioError
+from pondsim.scenario.check import cross_problems
+from pondsim.scenario.convert import UnreadableError, convert, default_value, likely
+from pondsim.scenario.keys import Key, is_named, keys_of
+from pondsim.scenario.settings import Scenario
+from pondsim.scenario.tree import Entry, is_list_of_sections, is_section, load, overlay
+
+Where = dict[str, tuple[Path, int | None]]
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A scenario, the text it was read from and where each key stands.
+
+    Attributes
+    ----------
+    scenario : the scenario, SI
+    text : text of the site file and the design file, for the results file
+    where : file and line of each key given; entries of a list go by their name or their place counted from 1:
+        ``zone.cove.area``, ``inflow.3.volume``
+    """
+
+    scenario: Scenario
+    text: str
+    where: Where
+
+
+def read_scenario(path: str | Path) -> Scenario:
+    """Read a design with the site file it names, or a site file alone; ScenarioError lists all faults."""
+    return read(path).scenario
+
+
+def scenario_text(path: str | Path) -> str:
+    """The text of the site file and the design file; ScenarioError when one cannot be read."""
+    return _load_layers(Path(path))[1]
+
+
+def read(path: str | Path) -> Reading:
+    """Read a scenario and remember where each key stands.
+
+    Raises
+    ------
+    ScenarioError : every problem of both files, in the order of files and lines
+    """
+    path = Path(path)
+    tree, text = _load_layers(path)
+    reader = _Reader(path)
+    scenario = reader.section(tree, Scenario, "")
+    faulty = {problem.key.split(".")[0] for problem in reader.problems}
+    for key, message in cross_problems(scenario, faulty):
+        reader.problems.append(problem_at(reader.where, path, key, message))
+    if reader.problems:
+        raise ScenarioError(_in_order(reader.problems, path))
+    return Reading(scenario, text, reader.where)
+
+
+def locate(where: Where, key: str) -> tuple[Path, int | None] | None:
+    """File and line of a key, or of the section it would stand in; None when neither is in the files."""
+    while key:
+        if key in where:
+            return where[key]
+        key = key.rpartition(".")[0]
+    return None
+
+
+def problem_at(where: Where, path: Path, key: str, message: str) -> Problem:
+    """A problem of a key that was read, placed where it stands; of the whole file `path` otherwise."""
+    file, line = locate(where, key) or (path, None)
+    return Problem(file, line, key, message)
+
+
+def _load_layers(path: Path) -> tuple[Entry, str]:
+    """Tree and text of a design laid over its site file, or of a file that names no site."""
+    tree, text = load(path)
+    site = tree.value.pop("site", None)
+    if site is None:
+        return tree, f"# ---- {path.name}\n{text}"
+    if not isinstance(site.value, str) or not site.value:
+        message = 'is not a file name; write such as site = "site.toml".'
+        raise ScenarioError(Problem(path, site.line, "site", message))
+    below = path.parent / site.value
+    if not below.is_file():
+        message = f'= "{site.value}" is not there; it is looked for at {below}.'
+        raise ScenarioError(Problem(path, site.line, "site", message))
+    base, base_text = load(below)
+    if "site" in base.value:
+        message = "stands in a site file; a design may lie over one site file only."
+        raise ScenarioError(Problem(below, base.value["site"].line, "site", message))
+    merged = Entry(overlay(base, tree, Scenario).value, path, None)
+    return merged, f"# ---- {below.name}\n{base_text}\n# ---- {path.name}\n{text}"
+
+
+def _in_order(problems: list[Problem], path: Path) -> list[Problem]:
+    """The design file first, then by line; one fault told twice is kept once."""
+    unique = list({str(problem): problem for problem in problems}.values())
+    return sorted(unique, key=lambda one: (one.file != path, str(one.file), one.line or 0))
+
+
+@dataclass
+class _Reader:
+    """Walks the tree along the dataclasses and gathers problems; what cannot be read becomes None."""
+
+    path: Path
+    problems: list[Problem] = field(default_factory=list)
+    where: Where = field(default_factory=dict)
+
+    def fault(self, entry: Entry, key: str, message: str) -> None:
+        self.problems.append(Problem(entry.file, entry.line, key, message))
+
+    def section(self, entry: Entry, cls: type, key: str) -> Any:
+        keys = keys_of(cls)
+        before = f"{key}." if key else ""
+        values = {}
+        for name, found in entry.value.items():
+            if name in keys:
+                self.where[before + name] = (found.file, found.line)
+            else:
+                self.fault(found, before + name, self._unknown(name, found, cls, key))
+        for name, one in keys.items():
+            if name in entry.value:
+                values[name] = self.value(entry.value[name], one, before + name)
+            elif one.required:
+                values[name] = None
+                self.fault(entry, before + name, _missing(name, one))
+            else:
+                values[name] = default_value(one)
+        return cls(**values)
+
+    def value(self, entry: Entry, key: Key, name: str) -> Any:
+        if key.kind == "section":
+            return self.one_section(entry, key, name)
+        if key.kind == "sections":
+            return self.list_of_sections(entry, key, name)
+        try:
+            if is_section(entry) or is_list_of_sections(entry):
+                raise UnreadableError(
+                    f'is a section; write one value, as in {name.rpartition(".")[2]} = "..."'
+                )
+            return convert(entry.value, key, entry.file.parent)
+        except UnreadableError as error:
+            self.fault(entry, name, str(error))
+            return None
+
+    def one_section(self, entry: Entry, key: Key, name: str) -> Any:
+        if not is_section(entry) or key.section is None:
+            is_list = is_list_of_sections(entry)
+            self.fault(
+                entry, name, f"{'is a list' if is_list else 'is no section'}; write it once, as [{name}]."
+            )
+            return None
+        return self.section(entry, key.section, name)
+
+    def list_of_sections(self, entry: Entry, key: Key, name: str) -> Any:
+        if entry.value == [] and not key.least:
+            return ()
+        if not is_list_of_sections(entry) or key.section is None:
+            self.fault(entry, name, f"is a list of sections; write [[{name}]] above each.")
+            return None
+        values = []
+        for place, item in enumerate(entry.value, 1):
+            label = item.value.get("name") if is_named(key.section) else None
+            own = label.value if label is not None and isinstance(label.value, str) else str(place)
+            self.where[f"{name}.{own}"] = (item.file, item.line)
+            values.append(self.section(item, key.section, f"{name}.{own}"))
+        return tuple(values)
+
+    def _unknown(self, name: str, entry: Entry, cls: type, key: str) -> str:
+        kind = "section" if is_section(entry) or is_list_of_sections(entry) else "key"
+        known = list(keys_of(cls))
+        hint = likely(name, known)
+        if not hint and kind == "key":
+            homes = [
+                home
+                for home, one in keys_of(Scenario).items()
+                if one.section and name in keys_of(one.section)
+            ]
+            hint = f"; did you mean it for [{homes[0]}]?" if homes and cls is not Scenario else ""
+        if not hint:
+            hint = f"; known here: {', '.join(known)}."
+        return f"is an unknown {kind}{hint}"
+
+
+def _missing(name: str, key: Key) -> str:
+    if key.kind == "sections":
+        return f"is missing; write [[{name}]] with {_needed(key)}."
+    if key.kind == "section":
+        needed = _needed(key)
+        return f"is missing; write [{name}]{f' with {needed}' if needed else ''}."
+    return f"is missing: {key.doc}."
+
+
+def _needed(key: Key) -> str:
+    keys = keys_of(key.section) if key.section else {}
+    return ", ".join(name for name, one in keys.items() if one.required)

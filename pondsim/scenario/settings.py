@@ -1,0 +1,128 @@
+# ruff: noqa: RUF009 (each call makes one dataclass field)
+"""What a scenario file may say: every section and key, its unit, range and default.
+
+The classes are what a scenario becomes: frozen, in SI. One class is one TOML section; a tuple of classes is
+a list of sections (``[[zone]]``). A key with no default must be given. ``parameter`` takes unit, default,
+range and source from defaults.toml.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pondsim.scenario.fields import section, sections, text
+from pondsim.scenario.settings_equipment import (
+    Aeration,
+    Intake,
+    Judging,
+    Numerics,
+    Pump,
+    Spans,
+    Waterfall,
+)
+from pondsim.scenario.settings_site import (
+    BaseFlow,
+    Connection,
+    Ground,
+    HotSpell,
+    Inflow,
+    Months,
+    Orifice,
+    Outlet,
+    Period,
+    Place,
+    Pond,
+    SyntheticWeather,
+    Weather,
+    Weir,
+    Zone,
+)
+from pondsim.scenario.settings_water import (
+    Algae,
+    Bed,
+    BloomCrash,
+    BottomOxygenDebt,
+    GasTransfer,
+    Light,
+    Mixing,
+    Nitrogen,
+    OrganicMatter,
+    Profile,
+    Resuspension,
+    Solids,
+    Start,
+)
+
+__all__ = [
+    "Aeration",
+    "Algae",
+    "BaseFlow",
+    "Bed",
+    "BloomCrash",
+    "BottomOxygenDebt",
+    "Connection",
+    "GasTransfer",
+    "Ground",
+    "HotSpell",
+    "Inflow",
+    "Intake",
+    "Judging",
+    "Light",
+    "Mixing",
+    "Months",
+    "Nitrogen",
+    "Numerics",
+    "OrganicMatter",
+    "Orifice",
+    "Outlet",
+    "Period",
+    "Place",
+    "Pond",
+    "Profile",
+    "Pump",
+    "Resuspension",
+    "Scenario",
+    "Solids",
+    "Spans",
+    "Start",
+    "SyntheticWeather",
+    "Waterfall",
+    "Weather",
+    "Weir",
+    "Zone",
+]
+
+
+@dataclass(frozen=True)
+class Scenario:
+    """A whole scenario: the site file with a design file laid over it."""
+
+    title: str = text(doc="one line that names the design in tables")
+    period: Period = section(Period)
+    place: Place = section(Place)
+    pond: Pond = section(Pond)
+    zone: tuple[Zone, ...] = sections(Zone, least=1)
+    connection: tuple[Connection, ...] = sections(Connection)
+    weather: Weather = section(Weather)
+    inflow: tuple[Inflow, ...] = sections(Inflow)
+    base_flow: tuple[BaseFlow, ...] = sections(BaseFlow)
+    ground: Ground = section(Ground, default={})
+    outlet: Outlet | None = section(Outlet, default=None)
+    bed: Bed = section(Bed, default={})
+    bottom_oxygen_debt: BottomOxygenDebt = section(BottomOxygenDebt, default={})
+    mixing: Mixing = section(Mixing, default={})
+    gas_transfer: GasTransfer = section(GasTransfer, default={})
+    algae: Algae = section(Algae, default={})
+    bloom_crash: tuple[BloomCrash, ...] = sections(BloomCrash)
+    organic_matter: OrganicMatter = section(OrganicMatter, default={})
+    nitrogen: Nitrogen = section(Nitrogen, default={})
+    light: Light = section(Light, default={})
+    solids: Solids = section(Solids, default={})
+    resuspension: Resuspension = section(Resuspension, default={})
+    start: Start = section(Start, default={})
+    intake: Intake | None = section(Intake, default=None)
+    pump: Pump | None = section(Pump, default=None)
+    waterfall: Waterfall | None = section(Waterfall, default=None)
+    aeration: tuple[Aeration, ...] = sections(Aeration)
+    judging: Judging = section(Judging, default={})
+    numerics: Numerics = section(Numerics, default={})

@@ -1,0 +1,244 @@
+# ruff: noqa: RUF009 (each call makes one dataclass field)
+"""Sections that say what is given: period, place, pond, weather, water in and out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from pondsim.scenario.fields import (
+    file_name,
+    flag,
+    instant,
+    integer,
+    months,
+    number,
+    numbers,
+    parameter,
+    point,
+    quantity,
+    section,
+    sections,
+    short_name,
+)
+
+Months = tuple[float, ...]  # twelve values, January first
+
+
+@dataclass(frozen=True)
+class Period:
+    """When the simulation runs, in local standard time."""
+
+    start: datetime = instant(doc="first moment, local standard time")
+    end: datetime = instant(doc="last moment, local standard time")
+    output_step: float = quantity("s", default="1 h", least="5 min", most="24 h", doc="time between results")
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where the pond is."""
+
+    latitude: float = quantity("rad", least="-66 deg", most="66 deg", doc="north is positive")
+    longitude: float = quantity("rad", least="-180 deg", most="180 deg", doc="east is positive")
+    elevation: float = quantity("m", default="0 m", least="-400 m", most="4500 m", doc="above sea level")
+    utc_offset: float = quantity("s", least="-12 h", most="14 h", doc="local standard time minus UTC")
+
+
+@dataclass(frozen=True)
+class Pond:
+    """The pond as a whole and how it is divided in depth."""
+
+    normal_pool: float = quantity(
+        "m", least="-500 m", most="9000 m", doc="water surface elevation, normal pool"
+    )
+    bank_top: float = quantity(
+        "m", least="-500 m", most="9000 m", doc="elevation where water leaves the banks"
+    )
+    low_pool: float | None = quantity(
+        "m", default=None, least="-500 m", most="9000 m", doc="lowest water surface elevation seen"
+    )
+    layers: int = integer(
+        default=8, least=1, most=40, doc="layers in the deepest zone; 6 at least is advised"
+    )
+    top_layer: float = quantity(
+        "m", default="0.3 m", least="0.1 m", most="1 m", doc="top layer at normal pool"
+    )
+    length: float | None = quantity(
+        "m",
+        default=None,
+        least="5 m",
+        most="5 km",
+        doc="longest way across, for dispersion; else from the area",
+    )
+    fetch: float | None = quantity(
+        "m", default=None, least="1 m", most="20 km", doc="open water up the wind, for waves; else the length"
+    )
+
+
+@dataclass(frozen=True)
+class Zone:
+    """A part of the pond in plan."""
+
+    name: str = short_name(doc="a short name, used in other sections and in the results")
+    centre: tuple[float, float] = point("m", doc="place on a plan, east and north of any fixed mark")
+    stage: tuple[float, ...] = numbers("m", least="-500 m", most="9000 m", doc="elevations, bottom first")
+    area: tuple[float, ...] = numbers("m2", least="0 m2", most="1e7 m2", doc="plan area at each stage")
+    floating_cover: float = quantity(
+        "1", default="0 %", least="0 %", most="100 %", doc="share under floating plants"
+    )
+    bed_oxygen_demand: float | None = quantity(
+        "kg/m2/s", default=None, least="0 g/m2/d", most="20 g/m2/d", doc="at 20 degC; else that of [bed]"
+    )
+    shoreline: float = quantity(
+        "m", default="0 m", least="0 m", most="50 km", doc="length of bank that erodes"
+    )
+
+
+@dataclass(frozen=True)
+class Connection:
+    """Open water between two zones."""
+
+    between: tuple[str, str] = short_name(count=2, doc="the two zones")
+    width: float = quantity("m", least="0.1 m", most="2 km", doc="width of the passage")
+    sill: float = quantity("m", least="-500 m", most="9000 m", doc="bed elevation of the passage")
+    distance: float | None = quantity(
+        "m", default=None, least="1 m", most="5 km", doc="between the zones' centres; else from the plan"
+    )
+
+
+@dataclass(frozen=True)
+class SyntheticWeather:
+    """An invented but reproducible year of hourly weather around monthly normals."""
+
+    seed: int = integer(default=1, least=0, most=2**31, doc="another seed is another year")
+    air_temperature: Months = months("K", least="-50 degC", most="45 degC", doc="monthly mean")
+    daily_range: Months = months(
+        "delta_K", least="0 delta_degC", most="30 delta_degC", doc="mean daily max - min"
+    )
+    dew_point: Months = months("K", least="-50 degC", most="35 degC", doc="monthly mean")
+    wind_speed: Months = months("m/s", least="0 m/s", most="20 m/s", doc="monthly mean")
+    cloud_cover: Months = months("1", least="0", most="1", doc="monthly mean share of sky")
+
+
+@dataclass(frozen=True)
+class HotSpell:
+    """Hot, still days laid over the weather."""
+
+    start: datetime = instant(doc="first day")
+    duration: float = quantity("s", default="7 d", least="1 d", most="60 d", doc="length")
+    warmer: float = quantity(
+        "delta_K", default="4 delta_degC", least="0 delta_degC", most="15 delta_degC", doc="added to air"
+    )
+    wind_factor: float = number(default=0.4, least=0.0, most=2.0, doc="wind is multiplied by this")
+    clear_sky: bool = flag(default=True, doc="no cloud during the spell")
+
+
+@dataclass(frozen=True)
+class Weather:
+    """Hourly weather: a CSV file or the synthetic generator."""
+
+    file: Path | None = file_name(default=None, doc="CSV with units in its header")
+    wind_height: float = quantity(
+        "m", default="10 m", least="1 m", most="50 m", doc="height of the anemometer"
+    )
+    fill_gaps: float = quantity(
+        "s", default="0 h", least="0 h", most="12 h", doc="gaps up to this long are bridged"
+    )
+    synthetic: SyntheticWeather | None = section(SyntheticWeather, default=None)
+    hot_spell: tuple[HotSpell, ...] = sections(HotSpell)
+
+
+@dataclass(frozen=True)
+class Inflow:
+    """One event of water coming in, with what it carries."""
+
+    zone: str = short_name(doc="zone the inlet is in")
+    start: datetime = instant(doc="first water")
+    duration: float | None = quantity(
+        "s", default=None, least="5 min", most="30 d", doc="with volume: length"
+    )
+    volume: float | None = quantity(
+        "m3", default=None, least="0 m3", most="1e7 m3", doc="with duration: total"
+    )
+    hydrograph_time: tuple[float, ...] = numbers("s", default=(), least="0 s", most="60 d", doc="after start")
+    hydrograph_flow: tuple[float, ...] = numbers(
+        "m3/s", default=(), least="0 m3/s", most="500 m3/s", doc="at those times"
+    )
+    temperature: float | None = quantity(
+        "K", default=None, least="0 degC", most="45 degC", doc="else the air's"
+    )
+    suspended_solids: float = parameter("stormwater.suspended_solids")
+    bod5: float = parameter("stormwater.bod5")
+    ammonium: float = parameter("stormwater.ammonium")
+    oxygen_saturation: float = parameter("stormwater.oxygen_saturation")
+    chloride: float = parameter("stormwater.chloride")
+
+
+@dataclass(frozen=True)
+class BaseFlow:
+    """Steady inflow: a spring, a drain, a well."""
+
+    zone: str = short_name(doc="zone it enters")
+    flow: float = quantity("m3/s", least="0 m3/s", most="50 m3/s", doc="steady flow")
+    temperature: float | None = quantity(
+        "K", default=None, least="0 degC", most="45 degC", doc="else the air's"
+    )
+    suspended_solids: float = quantity(
+        "kg/m3", default="5 mg/L", least="0 mg/L", most="10000 mg/L", doc="carried"
+    )
+    bod5: float = quantity("kg/m3", default="1 mg/L", least="0 mg/L", most="1000 mg/L", doc="five-day demand")
+    ammonium: float = quantity(
+        "kg/m3", default="0.05 mg/L", least="0 mg/L", most="100 mg/L", doc="as nitrogen"
+    )
+    oxygen_saturation: float = quantity(
+        "1", default="80 %", least="0 %", most="150 %", doc="share of saturation"
+    )
+    chloride: float = quantity("kg/m3", default="20 mg/L", least="0 mg/L", most="20000 mg/L", doc="as Cl")
+
+
+@dataclass(frozen=True)
+class Ground:
+    """Water through the bed."""
+
+    seepage: float = quantity(
+        "m/s", default="0 in/d", least="-2 in/d", most="5 in/d", doc="out; negative is inward"
+    )
+    temperature: float = quantity(
+        "K", default="12 degC", least="0 degC", most="30 degC", doc="ground and its water"
+    )
+    dissolved_oxygen: float = quantity(
+        "kg/m3", default="1 mg/L", least="0 mg/L", most="15 mg/L", doc="of water coming in"
+    )
+    chloride: float = quantity(
+        "kg/m3", default="20 mg/L", least="0 mg/L", most="20000 mg/L", doc="of water coming in"
+    )
+
+
+@dataclass(frozen=True)
+class Weir:
+    """Level crest over which water leaves."""
+
+    crest: float = quantity("m", least="-500 m", most="9000 m", doc="elevation")
+    width: float = quantity("m", least="0.01 m", most="200 m", doc="length of crest")
+    coefficient: float = quantity(
+        "m^0.5/s", default="1.705 m^0.5/s", least="1 m^0.5/s", most="2.4 m^0.5/s", doc="Q = C b H^1.5"
+    )
+
+
+@dataclass(frozen=True)
+class Orifice:
+    """Round hole through which water leaves."""
+
+    elevation: float = quantity("m", least="-500 m", most="9000 m", doc="of its centre")
+    diameter: float = quantity("m", least="0.01 m", most="5 m", doc="inside")
+    coefficient: float = number(default=0.6, least=0.3, most=1.0, doc="discharge coefficient")
+
+
+@dataclass(frozen=True)
+class Outlet:
+    """Where water leaves the pond; without it nothing does but evaporation and seepage."""
+
+    zone: str = short_name(doc="zone it is in")
+    weir: Weir | None = section(Weir, default=None)
+    orifice: Orifice | None = section(Orifice, default=None)

@@ -1,0 +1,195 @@
+# ruff: noqa: RUF009 (each call makes one dataclass field)
+"""Sections on what happens in the water and the bed, and the starting state."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from pondsim.scenario.fields import (
+    flag,
+    instant,
+    months,
+    numbers,
+    parameter,
+    quantity,
+    sections,
+    short_name,
+)
+
+Months = tuple[float, ...]  # twelve values, January first
+
+
+@dataclass(frozen=True)
+class Bed:
+    """What the bed takes from the water."""
+
+    oxygen_demand: float = parameter("bed.oxygen_demand")
+    oxygen_demand_theta: float = parameter("bed.oxygen_demand_theta")
+    half_saturation: float = parameter("bed.half_saturation")
+    reduced_share: float = parameter("bed.reduced_share")
+    organic_decay: float = parameter("bed.organic_decay")
+    ammonium_release: float = parameter("bed.ammonium_release")
+    heat_conductivity: float = parameter("bed.heat_conductivity")
+    dry_density: float = parameter("bed.dry_density")
+
+
+@dataclass(frozen=True)
+class BottomOxygenDebt:
+    """Sulfide, iron and methane: what the bed owes when it finds no oxygen."""
+
+    oxidation: float = parameter("bottom_oxygen_debt.oxidation")
+    half_saturation: float = parameter("bottom_oxygen_debt.half_saturation")
+
+
+@dataclass(frozen=True)
+class Mixing:
+    """How water is stirred and exchanged."""
+
+    wind_sheltering: float = parameter("mixing.wind_sheltering")
+    diffusivity_floor: float = parameter("mixing.diffusivity_floor")
+    background_multiplier: float = parameter("mixing.background_multiplier")
+    convective_diffusivity: float = parameter("mixing.convective_diffusivity")
+    gravity_exchange: float = parameter("mixing.gravity_exchange")
+    dispersion_multiplier: float = parameter("mixing.dispersion_multiplier")
+    inflow_entrainment: float = parameter("mixing.inflow_entrainment")
+
+
+@dataclass(frozen=True)
+class GasTransfer:
+    """Exchange of oxygen with the air."""
+
+    k600_at_no_wind: float = parameter("gas_transfer.k600_at_no_wind")
+
+
+@dataclass(frozen=True)
+class Algae:
+    """Algae of given amount."""
+
+    chlorophyll: Months = months(
+        "kg/m3",
+        default="parameter:algae.chlorophyll",
+        least="0 ug/L",
+        most="1000 ug/L",
+        single=True,
+        doc="one value or twelve",
+    )
+    photosynthesis: float = parameter("algae.photosynthesis")
+    photosynthesis_theta: float = parameter("algae.photosynthesis_theta")
+    light_saturation: float = parameter("algae.light_saturation")
+    respiration: float = parameter("algae.respiration")
+    carbon_to_chlorophyll: float = parameter("algae.carbon_to_chlorophyll")
+
+
+@dataclass(frozen=True)
+class BloomCrash:
+    """Algae that die at once, by themselves or by a treatment."""
+
+    start: datetime = instant(doc="when the dying begins")
+    killed_share: float = quantity("1", default="80 %", least="0 %", most="100 %", doc="of the algae reached")
+    pond_share: float = quantity(
+        "1", default="100 %", least="0 %", most="100 %", doc="of each zone named, by volume"
+    )
+    zones: tuple[str, ...] = short_name(default=(), count=None, doc="zones reached; all when left out")
+    duration: float = quantity("s", default="2 d", least="1 h", most="30 d", doc="time the dying takes")
+    recovery: float = quantity(
+        "s", default="14 d", least="1 d", most="365 d", doc="time until the given amount is back"
+    )
+
+
+@dataclass(frozen=True)
+class OrganicMatter:
+    """Dead organic matter in the water."""
+
+    bod_decay: float = parameter("organic_matter.bod_decay")
+    detritus_settling: float = parameter("organic_matter.detritus_settling")
+
+
+@dataclass(frozen=True)
+class Nitrogen:
+    """Ammonium and its oxidation."""
+
+    nitrification: float = parameter("nitrogen.nitrification")
+
+
+@dataclass(frozen=True)
+class Light:
+    """Sunlight in the water."""
+
+    background_extinction: float = parameter("light.background_extinction")
+    near_infrared_share: float = parameter("light.near_infrared_share")
+    albedo: float = parameter("light.albedo")
+
+
+@dataclass(frozen=True)
+class Solids:
+    """Settling classes, slowest first."""
+
+    settling_velocity: tuple[float, ...] = numbers(
+        "m/s",
+        default=("0.03 ft/h", "0.3 ft/h", "1.5 ft/h", "7 ft/h", "65 ft/h"),
+        least="0 m/s",
+        most="1 m/s",
+        doc="per class",
+    )
+    share: tuple[float, ...] = numbers(
+        "1",
+        default=("20 %", "20 %", "20 %", "20 %", "20 %"),
+        least="0 %",
+        most="100 %",
+        doc="of the inflow, adding up to 1",
+    )
+    organic_share: float = parameter("solids.organic_share")
+    shoreline_erosion: float = quantity(
+        "kg/m/s", default="0 kg/m/yr", least="0 kg/m/yr", most="1000 kg/m/yr", doc="from eroding bank"
+    )
+
+
+@dataclass(frozen=True)
+class Resuspension:
+    """Mud stirred up again by waves and by the waterfall's return; off unless asked for."""
+
+    waves: bool = flag(default=False, doc="count waves even where the fetch is below 300 m")
+    at_return: bool = flag(default=False, doc="count the stirring under the waterfall")
+    critical_stress: float = quantity(
+        "Pa", default="0.1 Pa", least="0.01 Pa", most="5 Pa", doc="stress at which mud lifts"
+    )
+    erosion_rate: float = quantity(
+        "kg/m2/s", default="1e-5 kg/m2/s", least="0 kg/m2/s", most="0.01 kg/m2/s", doc="at twice that"
+    )
+    grain_size: float = quantity(
+        "m", default="0.05 mm", least="0.001 mm", most="2 mm", doc="median, for the bed's roughness"
+    )
+
+
+@dataclass(frozen=True)
+class Profile:
+    """A measured profile on the first day."""
+
+    zone: str = short_name(doc="zone it was taken in")
+    depth: tuple[float, ...] = numbers("m", least="0 m", most="100 m", doc="below the surface, top first")
+    temperature: tuple[float, ...] = numbers("K", least="0 degC", most="45 degC", doc="at those depths")
+    dissolved_oxygen: tuple[float, ...] = numbers(
+        "kg/m3", least="0 mg/L", most="30 mg/L", doc="at those depths"
+    )
+
+
+@dataclass(frozen=True)
+class Start:
+    """The starting state."""
+
+    water_surface: float | None = quantity(
+        "m", default=None, least="-500 m", most="9000 m", doc="else normal pool"
+    )
+    profile: tuple[Profile, ...] = sections(Profile)
+    spin_up: float = quantity(
+        "s", default="10 d", least="0 d", most="90 d", doc="with no profile: first days, run twice over"
+    )
+    suspended_solids: float = quantity(
+        "kg/m3", default="10 mg/L", least="0 mg/L", most="10000 mg/L", doc="everywhere"
+    )
+    bod5: float = quantity("kg/m3", default="2 mg/L", least="0 mg/L", most="1000 mg/L", doc="everywhere")
+    ammonium: float = quantity("kg/m3", default="0.2 mg/L", least="0 mg/L", most="100 mg/L", doc="everywhere")
+    chloride: float = quantity(
+        "kg/m3", default="50 mg/L", least="0 mg/L", most="20000 mg/L", doc="everywhere"
+    )

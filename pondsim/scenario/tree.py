@@ -1,0 +1,119 @@
+"""A TOML file as a tree whose every entry knows its file and line, and a design laid over a site."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from pondsim.errors import Problem, ScenarioError
+from pondsim.scenario.keys import is_named, keys_of
+from pondsim.scenario.toml_lines import key_lines
+
+# Keys of one section that exclude each other: one in the design takes the other of the site away.
+ALTERNATIVES = (("file", "synthetic"),)
+
+
+@dataclass(frozen=True)
+class Entry:
+    """A value and where it stands.
+
+    `value` is a dict of entries (a section), a list of entries (a list of sections) or a plain TOML value.
+    """
+
+    value: Any
+    file: Path
+    line: int | None
+
+
+def load(path: Path) -> tuple[Entry, str]:
+    """Read a TOML file into a tree, with its text.
+
+    Raises ScenarioError when the file is not there, is no UTF-8 text or no TOML.
+    """
+    try:
+        text = path.read_bytes().decode("utf-8-sig").replace("\r\n", "\n")
+    except OSError as error:
+        reason = (
+            "is not there" if isinstance(error, FileNotFoundError) else f"cannot be read ({error.strerror})"
+        )
+        raise ScenarioError(Problem(path, None, "", f"the file {reason}.")) from None
+    except UnicodeDecodeError:
+        raise ScenarioError(
+            Problem(path, None, "", "the file is not UTF-8 text; is it a scenario?")
+        ) from None
+    try:
+        values = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        found = re.search(r"\(at line (\d+), column (\d+)\)", str(error))
+        line = int(found[1]) if found else text.count("\n") + 1
+        words = str(error).split(" (at ")[0]
+        message = (
+            f'the file cannot be read here: {words}. Texts and quantities stand in quotes: drop = "4 ft".'
+        )
+        raise ScenarioError(Problem(path, line, "", message)) from None
+    lines = key_lines(text)
+
+    def grow(value: Any, place: tuple[str | int, ...], line: int | None) -> Entry:
+        line = lines.get(place, line)
+        if isinstance(value, dict):
+            value = {key: grow(item, (*place, key), line) for key, item in value.items()}
+        elif isinstance(value, list) and value and all(isinstance(item, dict) for item in value):
+            value = [grow(item, (*place, index), line) for index, item in enumerate(value)]
+        return Entry(value, path, line)
+
+    return grow(values, (), None), text
+
+
+def is_section(entry: Entry) -> bool:
+    """Whether the entry is a section."""
+    return isinstance(entry.value, dict)
+
+
+def is_list_of_sections(entry: Entry) -> bool:
+    """Whether the entry is a list of sections."""
+    return isinstance(entry.value, list) and bool(entry.value) and isinstance(entry.value[0], Entry)
+
+
+def overlay(base: Entry, top: Entry, section: type) -> Entry:
+    """Lay `top` over `base`: sections merge key by key, named lists entry by entry, all else is replaced.
+
+    `section` is the dataclass the entries stand for: it says which lists have named entries.
+    """
+    if not (is_section(base) and is_section(top)):
+        return top
+    merged = dict(base.value)
+    keys = keys_of(section)
+    for name, entry in top.value.items():
+        key, below = keys.get(name), base.value.get(name)
+        if key is None or key.section is None or below is None:
+            merged[name] = entry
+        elif key.kind == "section":
+            merged[name] = overlay(below, entry, key.section)
+        elif is_named(key.section) and is_list_of_sections(below) and is_list_of_sections(entry):
+            merged[name] = _overlay_named(below, entry, key.section)
+        else:
+            merged[name] = entry
+    for one, other in (*ALTERNATIVES, *((other, one) for one, other in ALTERNATIVES)):
+        if one in top.value and other not in top.value and {one, other} <= set(keys):
+            merged.pop(other, None)
+    return Entry(merged, base.file, base.line)
+
+
+def _overlay_named(base: Entry, top: Entry, section: type) -> Entry:
+    merged = list(base.value)
+    names = [_name(entry) for entry in merged]
+    for entry in top.value:
+        if _name(entry) is not None and _name(entry) in names:
+            place = names.index(_name(entry))
+            merged[place] = overlay(merged[place], entry, section)
+        else:
+            merged.append(entry)
+    return Entry(merged, top.file, top.line)
+
+
+def _name(entry: Entry) -> Any:
+    found = entry.value.get("name")
+    return found.value if found is not None and isinstance(found.value, str) else None

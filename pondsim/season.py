@@ -1,0 +1,269 @@
+"""The compiled time loop: steps through a season and keeps the state at the output times."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from pondsim.bundle import Bundle
+from pondsim.compiled import compiled_for_loop, copy
+from pondsim.model import PUMP, SPILLS, Model, add_all, level_of, renew_step
+from pondsim.processes import outflow
+from pondsim.processes import state as s
+from pondsim.processes.state import State, new_state
+from pondsim.site.pond import FloatArray
+from pondsim.solver.rkc import (
+    Stages,
+    error_estimate,
+    first_stage,
+    longest_step,
+    next_stage,
+    stage_coefficients,
+    stages_for,
+    step_factor,
+)
+
+DONE, STUCK = 0, 1
+SHORTEST = 1e-3  # s
+FIRST_STEP = 30.0  # s
+
+# Error allowed per step: absolute, in the unit of the concentration, and relative to it.
+ALLOWED = {
+    s.WATER: (0.0, 1e-5),
+    s.HEAT: (2e-3, 0.0),
+    s.OXYGEN: (2e-6, 1e-4),
+    s.BOD: (1e-5, 1e-3),
+    s.AMMONIUM: (1e-6, 1e-3),
+    s.DEBT: (2e-6, 1e-3),
+    s.DETRITUS: (1e-5, 1e-3),
+    s.SALT: (1e-4, 1e-3),
+    s.AGE_INFLOW: (300.0, 1e-3),
+    s.AGE_WATERFALL: (300.0, 1e-3),
+}
+ALLOWED_SOLIDS = (1e-4, 5e-3)
+BED_HEAT_ALLOWED = 2.5  # times the error allowed for the water's temperature
+
+
+@dataclass(frozen=True, eq=False)
+class Season(Bundle):
+    """Where the loop stands and what it has kept; arrays are written in place."""
+
+    state: State
+    start_rates: State  # scratch from here
+    end_rates: State
+    stage_rates: State
+    last: State
+    before: State
+    error: State
+    clock: FloatArray  # (4,) next step [s], error and length of the last one, time reached [s]
+    count: np.ndarray  # (6,) evaluations, steps, rejected, status, box and constituent of a failure
+    kept: FloatArray  # (outputs, size) state at the output times
+    surface: FloatArray  # (outputs, zones) water surface elevation [m]
+    carried: FloatArray  # (boxes, boxes) water carried between boxes, summed over time [m3]
+    pumped: FloatArray  # (boxes, boxes) the same through the circulation loop [m3]
+    held: FloatArray  # (boxes,) volume summed over time [m3 s]
+    absolute: FloatArray  # (constituents,) error allowed per step
+    relative: FloatArray
+
+
+def start_season(model: Model, state: State, tolerance: float) -> Season:
+    """A season about to begin from `state`; `tolerance` multiplies the error allowed."""
+    layout = model.layout
+    outputs = int(model.forcing.output.sum()) + 1
+    allowed = [ALLOWED.get(c, ALLOWED_SOLIDS) for c in range(layout.constituents)]
+    boxes = layout.boxes
+    return Season(
+        state=state,
+        start_rates=new_state(layout),
+        end_rates=new_state(layout),
+        stage_rates=new_state(layout),
+        last=new_state(layout),
+        before=new_state(layout),
+        error=new_state(layout),
+        clock=np.array([FIRST_STEP, 0.0, FIRST_STEP, 0.0]),
+        count=np.zeros(6, dtype=np.int64),
+        kept=np.zeros((outputs, layout.size)),
+        surface=np.zeros((outputs, layout.zones)),
+        carried=np.zeros((boxes, boxes)),
+        pumped=np.zeros((boxes, boxes)),
+        held=np.zeros(boxes),
+        absolute=tolerance * np.array([a for a, _ in allowed]),
+        relative=tolerance * np.array([r for _, r in allowed]),
+    )
+
+
+@compiled_for_loop
+def _relative_error(season: Season, state: State, error: State) -> float:
+    """Largest error of any box and constituent over what is allowed; NaN is infinite.
+
+    Every box counts: an average would hide one bad box.
+    """
+    worst = 0.0
+    boxes, constituents = state.amounts.shape
+    for box in range(boxes):
+        per_volume = 1.0 / state.amounts[box, s.WATER]
+        changed = error.amounts[box, s.WATER] * per_volume
+        ratio = abs(changed) / season.relative[s.WATER]
+        at = s.WATER
+        for constituent in range(1, constituents):
+            value = state.amounts[box, constituent] * per_volume
+            wrong = abs(error.amounts[box, constituent] * per_volume - value * changed)
+            allowed = season.absolute[constituent] + season.relative[constituent] * abs(value)
+            if not wrong <= ratio * allowed:
+                ratio = wrong / allowed
+                at = constituent
+        for layer in range(2):
+            wrong = abs(error.bed_heat[box, layer])
+            if not wrong <= ratio * season.absolute[s.HEAT] * BED_HEAT_ALLOWED:
+                ratio = wrong / (season.absolute[s.HEAT] * BED_HEAT_ALLOWED)
+                at = s.HEAT
+        if not ratio <= worst:
+            worst = ratio if ratio == ratio else np.inf
+            season.count[4], season.count[5] = box, at
+    return worst
+
+
+@compiled_for_loop
+def _try_step(
+    model: Model, stages: Stages, season: Season, step: int, time: float, length: float, number: int
+) -> int:
+    """One step of the scheme; the new state is in season.last when the number returned is even, else in before."""
+    start, f0, f = season.state.vector, season.start_rates.vector, season.stage_rates
+    last, before = season.last, season.before
+    copy(start, before.vector)
+    first_stage(stages, number, length, start, f0, last.vector)
+    for j in range(2, number + 1):
+        add_all(model, step, time + stages.place[number, j - 1] * length, last, f)
+        next_stage(stages, number, j, length, start, f0, last.vector, f.vector, before.vector)
+        last, before = before, last
+    return number - 1
+
+
+@compiled_for_loop
+def _volumes_positive(state: State) -> bool:
+    for box in range(state.amounts.shape[0]):
+        if not state.amounts[box, s.WATER] > 0.0:
+            return False
+    return True
+
+
+@compiled_for_loop
+def _run_step(model: Model, stages: Stages, season: Season, step: int) -> int:
+    """March through one hydraulic step."""
+    start, end = model.forcing.time[step], model.forcing.time[step + 1]
+    count, clock = season.count, season.clock
+    renew_step(model, step, season.state)
+    time = start
+    fastest = add_all(model, step, time, season.state, season.start_rates)
+    count[0] += 1
+    length, last_error, last_length = clock[0], clock[1], clock[2]
+    while time < end:
+        length = min(length, longest_step(fastest))
+        left = end - time
+        tried = left if length >= left else left / np.ceil(left / length)
+        number = stages_for(tried, fastest)
+        swaps = _try_step(model, stages, season, step, time, tried, number)
+        new = season.last if swaps % 2 == 0 else season.before
+        ratio = np.inf
+        faster = fastest
+        if _volumes_positive(new):
+            faster = add_all(model, step, time + tried, new, season.end_rates)
+            error_estimate(
+                tried,
+                season.state.vector,
+                season.start_rates.vector,
+                new.vector,
+                season.end_rates.vector,
+                season.error.vector,
+            )
+            ratio = _relative_error(season, new, season.error)
+        count[0] += number
+        if ratio <= 1.0:
+            factor = step_factor(ratio, last_error, tried, last_length)
+            copy(new.vector, season.state.vector)
+            copy(season.end_rates.vector, season.start_rates.vector)
+            fastest = faster
+            time = end if tried == left else time + tried
+            last_error, last_length = max(ratio, 1e-4), tried
+            length = max(tried * factor, length if tried < length else 0.0)
+            count[1] += 1
+        else:
+            count[2] += 1
+            length = tried * (step_factor(ratio, 0.0, tried, tried) if ratio < np.inf else 0.2)
+            last_error = 0.0
+            if length < SHORTEST:
+                clock[3] = time
+                return STUCK
+    clock[0], clock[1], clock[2], clock[3] = length, last_error, last_length, end
+    return DONE
+
+
+@compiled_for_loop
+def _keep(model: Model, season: Season, row: int) -> None:
+    copy(season.state.vector, season.kept[row])
+    for zone in range(model.grid.zone_bottom.size):
+        season.surface[row, zone] = max(level_of(model, zone, season.state), model.grid.zone_bottom[zone])
+
+
+@compiled_for_loop
+def _sum_flows(model: Model, season: Season, duration: float) -> None:
+    """Add what the step's last flows carried between boxes, for the steady ages of water."""
+    grid, work = model.grid, model.work
+    carried = season.carried
+    for face in range(work.flow.size):
+        a, b = grid.face_lower[face], grid.face_upper[face]
+        carried[a, b] += (max(work.flow[face], 0.0) + work.exchange[face]) * duration
+        carried[b, a] += (max(-work.flow[face], 0.0) + work.exchange[face]) * duration
+    rows = work.source.size
+    inflows = model.inflow.zone.size
+    for row in range(rows + work.plume_flow.size):
+        if row < inflows:
+            moved = work.dilution[row] * work.source[row]
+        elif row == inflows + PUMP and work.source[row] > 0.0:
+            moved = work.dilution[row] * work.source[row] * (1.0 - model.circulation.splash_loss)
+        elif row >= rows:
+            moved = work.plume_flow[row - rows]
+        else:
+            moved = 0.0
+        if moved > 0.0:
+            _sum_transfer(work.take[row], work.give[row], moved * duration, carried)
+    pumped = work.source[inflows + PUMP] * (1.0 - model.circulation.splash_loss) * duration
+    if pumped > 0.0:
+        _sum_transfer(work.draw[outflow.INTAKE_DRAW], work.give[inflows + PUMP], pumped, season.pumped)
+    for passage in range(grid.connection_width.size):
+        spilled = work.source[inflows + SPILLS + passage] * duration
+        a, b = grid.connection_zone[passage]
+        top_a, top_b = grid.first_box[a + 1] - 1, grid.first_box[b + 1] - 1
+        carried[top_a, top_b] += max(spilled, 0.0)
+        carried[top_b, top_a] += max(-spilled, 0.0)
+    for box in range(model.layout.boxes):
+        season.held[box] += season.state.amounts[box, s.WATER] * duration
+
+
+@compiled_for_loop
+def _sum_transfer(take: FloatArray, give: FloatArray, moved: float, carried: FloatArray) -> None:
+    for a in range(take.size):
+        if take[a] > 0.0:
+            for b in range(give.size):
+                carried[a, b] += moved * take[a] * give[b]
+
+
+@compiled_for_loop
+def march(model: Model, stages: Stages, season: Season, first: int, end: int, row: int) -> int:
+    """March through hydraulic steps `first` to `end`; the next output goes to `row`. Returns the row after.
+
+    The status is in season.count[3]; on failure the box and constituent at fault are in count[4] and count[5].
+    """
+    for step in range(first, end):
+        season.count[3] = _run_step(model, stages, season, step)
+        if season.count[3] != DONE:
+            return row
+        _sum_flows(model, season, model.forcing.time[step + 1] - model.forcing.time[step])
+        if model.forcing.output[step] == 1:
+            _keep(model, season, row)
+            row += 1
+    return row
+
+
+STAGES = stage_coefficients()

@@ -1,0 +1,291 @@
+"""Text with a unit to SI and back: the one door to pint, which is imported when the first unit is read.
+
+What a unit text may look like: ``ft``, ``m3/s``, ``g/m2/d``, ``acre ft``, ``acre-ft``, ``m^0.5/s``, ``1/d``,
+``%/m``. Every name stands in units.txt; nothing is guessed. A temperature such as ``20 degC`` (or ``20 C``)
+is read against absolute zero where a temperature is wanted (SI unit ``K``), as a difference where a
+difference is wanted (``delta_K``). Air has a dimension of its own: ``scfm`` is no ``cfm``.
+"""
+
+from __future__ import annotations
+
+import difflib
+import math
+import re
+from dataclasses import dataclass
+from functools import cache, lru_cache
+from pathlib import Path
+from typing import Any
+
+from pondsim.errors import ScenarioError
+
+NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?"
+_QUANTITY = re.compile(rf"\s*({NUMBER})\s*(.*?)\s*", re.DOTALL)
+_FACTOR = re.compile(r"([A-Za-z_%°]+\d?)|(?:([A-Za-z_%°]+)\^?(-?\d+(?:\.\d+)?))")
+
+# What each SI unit measures, in words, with two examples: for messages and for the schema.
+WORDS = {
+    "1": ("a plain number or a share", "0.3", "30 %"),
+    "m": ("a length", "4 ft", "1.2 m"),
+    "m2": ("an area", "1.5 acre", "600 m2"),
+    "m3": ("a volume", "1.2 acre ft", "1500 m3"),
+    "s": ("a time", "12 h", "3 d"),
+    "kg": ("a mass", "20 lb", "9 kg"),
+    "m/s": ("a speed", "6 mph", "0.2 in/d"),
+    "m2/s": ("a diffusivity", "1e-6 m2/s", "0.1 ft2/d"),
+    "m3/s": ("a flow", "300 gpm", "20 L/s"),
+    "standard_m3/s": ("a flow of standard air", "4.5 scfm", "7 Nm3/h"),
+    "kg/m3": ("a concentration", "5 mg/L", "40 ug/L"),
+    "kg/m2/s": ("a rate per area", "2 g/m2/d", "1e-5 kg/m2/s"),
+    "kg/m/s": ("a rate per length of bank", "20 kg/m/yr", "10 lb/ft/yr"),
+    "kg/s": ("a mass flow", "6 lb/d", "3 kg/d"),
+    "K": ("a temperature", "68 degF", "20 degC"),
+    "delta_K": ("a temperature difference", "9 delta_degF", "5 delta_degC"),
+    "rad": ("an angle", "40 deg", "0.7 rad"),
+    "Pa": ("a pressure", "1 psi", "7 kPa"),
+    "W": ("a power", "5 hp", "3.7 kW"),
+    "J": ("an energy", "12 kWh", "40 MJ"),
+    "1/m": ("a share per depth", "0.5 1/m", "4 %/m"),
+    "1/s": ("a rate per time", "0.2 1/d", "6 mg/mg/h"),
+    "mol/m2/s": ("a light intensity", "180 umol/m2/s", "0.0002 mol/m2/s"),
+    "W/m/K": ("a heat conductivity", "0.6 W/m/K", "1 W/m/K"),
+    "m^0.5/s": ("a weir coefficient", "1.705 m^0.5/s", "3.09 ft^0.5/s"),
+}
+
+# What people write for units that have another name here, or none.
+_HINTS = {"ppm": "mg/L", "ppb": "ug/L", "fps": "ft/s", "lpm": "L/min", "lps": "L/s", "sf": "ft2", "cf": "ft3"}
+
+
+class UnitError(ScenarioError):
+    """A text that is no number with a known unit, or not of the kind wanted; the message names the cure."""
+
+
+@dataclass(frozen=True)
+class _Unit:
+    """How a unit becomes SI: ``si = value * scale + offset``; `difference` marks delta_degC and the like."""
+
+    scale: float
+    offset: float
+    dimension: frozenset[tuple[str, float]]
+    difference: bool
+
+
+@cache
+def _registry() -> Any:
+    import pint  # noqa: PLC0415  (0.15 s: only for those who read a unit)
+
+    return pint.UnitRegistry(str(Path(__file__).with_name("units.txt")))
+
+
+@cache
+def unit_names() -> tuple[str, ...]:
+    """Every name a unit text may use, sorted."""
+    return tuple(sorted(name for name in _registry() if not name.startswith("Δ")))
+
+
+def _likely(name: str) -> str:
+    if name.lower() in _HINTS:
+        return f'; did you mean "{_HINTS[name.lower()]}"?'
+    by_case = [known for known in unit_names() if known.lower() == name.lower()]
+    same_start = [known for known in unit_names() if known[0].lower() == name[0].lower()]
+    near = by_case or difflib.get_close_matches(name, same_start, 1, 0.6)
+    return f'; did you mean "{near[0]}"?' if near else ""
+
+
+def _factors(text: str) -> dict[str, float]:
+    """Names and exponents of a unit text: g/m2/d gives {"g": 1, "m": -2, "d": -1}."""
+    plain = text.replace("µ", "u").replace("μ", "u").replace("²", "2").replace("³", "3").replace("**", "^")
+    plain = re.sub(r"(?<=[A-Za-z])-(?=[A-Za-z])|[·⋅*]", " ", plain)
+    factors: dict[str, float] = {}
+    for place, group in enumerate(plain.split("/")):
+        words = group.split()
+        if not words or (place and len(words) > 1):
+            raise UnitError(f'has no readable unit "{text}"; write one unit after each "/", as in "W/m/K".')
+        for word in words:
+            if word == "1" and place == 0 and len(words) == 1:
+                continue
+            match = _FACTOR.fullmatch(word)
+            if not match:
+                raise UnitError(
+                    f'has no readable unit "{text}"; write one number and one unit, as in "8.5 ft".'
+                )
+            name, exponent = match[1] or match[2], float(match[3] or 1)
+            if name not in unit_names() and name[-1].isdigit():
+                name, exponent = name[:-1], float(name[-1])
+            if name not in unit_names():
+                raise UnitError(f'has an unknown unit "{name}"{_likely(name)}')
+            factors[name] = factors.get(name, 0.0) + (exponent if place == 0 else -exponent)
+    return factors
+
+
+@lru_cache(4096)
+def _unit(text: str) -> _Unit:
+    """Look a unit text up; raises UnitError for an unknown one."""
+    registry = _registry()
+    factors: dict[str, float] = {}
+    for name, exponent in (_factors(text) if text != "" else {}).items():
+        own = registry.get_name(name)
+        factors[own] = factors.get(own, 0.0) + exponent
+    alone = len(factors) == 1 and set(factors.values()) == {1.0}
+    offset = 0.0
+    for name in ("degC", "degF"):
+        if name in factors and alone:
+            offset = float(registry.Quantity(0.0, name).to("K").magnitude)
+        elif name in factors:  # 1/degC counts degrees, it does not start at a zero
+            factors[f"delta_{name}"] = factors.pop(name)
+    unit = registry.UnitsContainer(factors)
+    scale, _ = registry.get_root_units(unit, check_nonmult=False)
+    dimension = frozenset(
+        (key, float(power)) for key, power in dict(registry.get_dimensionality(unit)).items()
+    )
+    return _Unit(float(scale), offset, dimension, alone and next(iter(factors)).startswith("delta_"))
+
+
+@cache
+def _words_by_dimension() -> dict[frozenset[tuple[str, float]], str]:
+    words: dict[frozenset[tuple[str, float]], str] = {}
+    for si_unit in WORDS:
+        words.setdefault(_unit(si_unit).dimension, si_unit)
+    return words
+
+
+def si_unit_of(unit: str) -> str:
+    """SI unit of the kind `unit` is: "mg/L" gives "kg/m3", "psi" gives "Pa", "" gives "1"."""
+    if unit in ("", "1"):
+        return "1"
+    known = _words_by_dimension().get(_unit(unit).dimension)
+    if known is None:
+        raise UnitError(f'"{unit}" is of a kind pondsim has no SI unit for')
+    return "delta_K" if known == "K" and _unit(unit).difference else known
+
+
+def _wanted(si_unit: str) -> str:
+    kind, first, second = WORDS[si_unit]
+    return f'write {kind}, such as "{first}" or "{second}".'
+
+
+def split(text: str) -> tuple[float, str]:
+    """Number and unit text of ``"12 in"``; the unit is "" when there is none.
+
+    Raises UnitError when no number stands first, or one that is not finite; the message lacks the text.
+    """
+    match = _QUANTITY.fullmatch(text)
+    if not match:
+        raise UnitError("does not begin with a number")
+    number, unit = float(match[1]), match[2]
+    if unit.startswith(","):
+        raise UnitError('has a comma in its number; write it without, as in "1200 gpm" or "1.5 m".')
+    if not math.isfinite(number):
+        raise UnitError("is too large a number")
+    return number, "1" + unit if unit.startswith("/") else unit
+
+
+@lru_cache(8192)
+def to_si(text: str, si_unit: str) -> float:
+    """Read a number with its unit, such as ``"620 gpm"``.
+
+    Parameters
+    ----------
+    text : what the user wrote; a plain number is read only where `si_unit` is "1"
+    si_unit : the SI unit of the result, one of `WORDS`; "delta_K" for a temperature difference
+
+    Raises
+    ------
+    UnitError : no unit, an unknown one, or one of another kind; the message begins with the quoted text
+    """
+    try:
+        number, unit_text = split(text)
+        if unit_text == "" and si_unit != "1":
+            raise UnitError("has no unit")
+        unit = _unit(unit_text)
+    except UnitError as error:
+        cure = "" if str(error).endswith(("?", ".")) else f"; {_wanted(si_unit)}"
+        raise UnitError(f'"{text}" {error}{cure}') from None
+    _check_kind(text, unit, si_unit)
+    return number * unit.scale + (unit.offset if si_unit == "K" else 0.0)
+
+
+def _check_kind(text: str, unit: _Unit, si_unit: str) -> None:
+    if unit.dimension != _unit(si_unit).dimension:
+        if si_unit == "standard_m3/s" and unit.dimension == _unit("m3/s").dimension:
+            raise UnitError(
+                f'"{text}" is free air, whose amount changes with pressure and temperature; write standard '
+                'air (68 degF, 14.7 psi), such as "4.5 scfm". Free cfm is 7 % and more apart from it.'
+            )
+        read = _words_by_dimension().get(unit.dimension)
+        what = f"is {WORDS[read][0]}" if read else f"is not {WORDS[si_unit][0]}"
+        raise UnitError(f'"{text}" {what}; {_wanted(si_unit)}')
+    if si_unit == "K" and unit.difference:
+        raise UnitError(f'"{text}" is a temperature difference; {_wanted(si_unit)}')
+
+
+def from_si(value: Any, unit: str) -> Any:
+    """Turn an SI number or array into `unit`: ``from_si(293.15, "degF")`` is 68."""
+    found = _unit(unit)
+    return (value - found.offset) / found.scale
+
+
+def convert(value: Any, unit: str, to: str) -> Any:
+    """Turn a number or array in `unit` into the unit `to`, of the same kind; UnitError otherwise."""
+    found = _unit(unit)
+    if found.dimension != _unit(to).dimension:
+        raise UnitError(f'"{unit}" and "{to}" are units of different kinds')
+    return from_si(value * found.scale + found.offset, to)
+
+
+def same_kind(unit: str, other: str) -> bool:
+    """Whether two unit texts measure the same kind of thing; UnitError when one is unknown."""
+    return _unit(unit).dimension == _unit(other).dimension
+
+
+# Units people read, by kind: for `us` and for `si`.
+DISPLAY = {
+    "length": ("ft", "m"),
+    "short_length": ("in", "cm"),
+    "area": ("acre", "m2"),
+    "volume": ("acre ft", "m3"),
+    "deposit": ("yd3", "m3"),
+    "flow": ("gpm", "L/s"),
+    "storm_flow": ("cfs", "m3/s"),
+    "concentration": ("mg/L", "mg/L"),
+    "chlorophyll": ("ug/L", "ug/L"),
+    "temperature": ("degF", "degC"),
+    "temperature_difference": ("delta_degF", "delta_degC"),
+    "speed": ("ft/s", "m/s"),
+    "wind": ("mph", "m/s"),
+    "settling": ("ft/h", "m/h"),
+    "mass": ("lb", "kg"),
+    "mass_rate": ("lb/d", "kg/d"),
+    "area_rate": ("g/m2/d", "g/m2/d"),
+    "power": ("kW", "kW"),
+    "energy": ("kWh", "kWh"),
+    "hours": ("h", "h"),
+    "days": ("d", "d"),
+    "air_flow": ("scfm", "Nm3/h"),
+    "pressure": ("psi", "kPa"),
+    "share": ("%", "%"),
+    "angle": ("deg", "deg"),
+}
+
+
+def display_unit(kind: str, system: str = "us") -> str:
+    """Unit in which a quantity of this kind is shown; `system` is "us" or "si"."""
+    return DISPLAY[kind][("us", "si").index(system)]
+
+
+def number_text(value: float, digits: int = 3) -> str:
+    """A number to so many significant digits, without an exponent where it can be read without one."""
+    if not math.isfinite(value):
+        return "-"
+    text = f"{value:.{digits}g}"
+    return f"{float(text):.0f}" if "e+" in text and abs(value) < 1e9 else text
+
+
+def show(value: float, unit: str, digits: int = 3) -> str:
+    """An SI value as text in `unit`: ``show(0.3048, "ft")`` is "1 ft"; "-" where there is no value."""
+    text = number_text(from_si(value, unit), digits)
+    return text if text == "-" or unit in ("", "1") else f"{text} {unit.removeprefix('delta_')}"
+
+
+def display(value: float, kind: str, system: str = "us", digits: int = 3) -> str:
+    """An SI value as people read it: ``display(0.0328, "flow")`` is "520 gpm"."""
+    return show(value, display_unit(kind, system), digits)

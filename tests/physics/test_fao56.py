@@ -1,0 +1,91 @@
+"""Worked examples of Allen et al. 1998, FAO Irrigation and Drainage Paper 56.
+
+Examples 2, 3, 4, 8, 14 and 18 and the net longwave of 11 are recalled from memory and recomputed; 10 and the
+clear sky of 11 were read in text.
+"""
+
+import math
+
+import pytest
+
+from pondsim.physics import fao56
+from tests.physics.tolerance import close_to
+
+MJ_PER_D = 1e6 / 86400.0  # W
+
+
+@pytest.mark.parametrize(
+    ("latitude", "day", "value", "tol"),
+    [
+        pytest.param(-20, 246, 32.19, 0.1, id="10.1"),
+        pytest.param(-22.9, 135, 25.111, 0.05, id="10.2"),
+        pytest.param(40, 196, 40.799, 0.05, id="10.3"),
+        pytest.param(45, 172, 41.910, 0.05, id="10.4"),
+    ],
+)
+def test_extraterrestrial_radiation(latitude, day, value, tol):
+    """Examples 8 and 10; the others by equation 21."""
+    assert fao56.extraterrestrial_radiation(math.radians(latitude), day) / MJ_PER_D == close_to(value, tol)
+
+
+def test_polar_night_is_dark_and_polar_day_is_not():
+    assert fao56.extraterrestrial_radiation(math.radians(80.0), 355) == pytest.approx(0.0, abs=1e-9)
+    assert fao56.daylight_angle(math.radians(80.0), 172) == pytest.approx(math.pi)
+
+
+def test_clear_sky():
+    """Example 11: check 10.5."""
+    above = fao56.extraterrestrial_radiation(math.radians(-22.9), 135)
+    assert fao56.clear_sky_radiation(above, 0.0) / MJ_PER_D == close_to(18.833, 0.05)
+
+
+def test_net_longwave():
+    """Example 11: check 10.6."""
+    value = fao56.net_longwave(298.25, 292.25, 2100.0, 14.5 * MJ_PER_D, 18.8 * MJ_PER_D)
+    assert value / MJ_PER_D == close_to(3.534, 0.05)
+
+
+def test_mean_saturation_vapour_pressure():
+    """Example 3: check 10.7."""
+    mean = 0.5 * (fao56.tetens_vapour_pressure(297.65) + fao56.tetens_vapour_pressure(288.15))
+    assert mean * 1e-3 == close_to(2.39, 0.005)
+
+
+def test_psychrometer():
+    """Example 4: check 10.8."""
+    pressure = fao56.pressure_at_elevation(1200.0)
+    assert fao56.psychrometer_vapour_pressure(298.75, 292.65, pressure) * 1e-3 == close_to(1.9119, 0.006)
+
+
+def test_reference_evapotranspiration():
+    """Example 18, Uccle, 6 July: check 10.9."""
+    warmest, coldest, elevation = 294.65, 285.45, 100.0
+    above = fao56.extraterrestrial_radiation(math.radians(50.8), 187)
+    daylight_h = 24.0 / math.pi * fao56.daylight_angle(math.radians(50.8), 187)
+    sunlight = fao56.sunshine_radiation(above, 9.25 / daylight_h)
+    high, low = fao56.tetens_vapour_pressure(warmest), fao56.tetens_vapour_pressure(coldest)
+    vapour = 0.5 * (low * 0.84 + high * 0.63)
+    lost = fao56.net_longwave(warmest, coldest, vapour, sunlight, fao56.clear_sky_radiation(above, elevation))
+    value = fao56.reference_evapotranspiration(
+        (1.0 - fao56.GRASS_ALBEDO) * sunlight - lost,
+        0.5 * (warmest + coldest),
+        fao56.wind_at_2m(10.0 / 3.6, 10.0),
+        0.5 * (high + low),
+        vapour,
+        fao56.pressure_at_elevation(elevation),
+    )
+    assert value * 1e3 * 86400.0 == close_to(3.880, 0.05)
+
+
+@pytest.mark.parametrize(
+    ("wind", "height", "value"),
+    [pytest.param(3.2, 10.0, 2.393, id="10.10"), pytest.param(4.5, 6.0, 3.656, id="10.11")],
+)
+def test_wind_at_2m(wind, height, value):
+    """Example 14 and equation 47."""
+    assert fao56.wind_at_2m(wind, height) == close_to(value, 0.01)
+
+
+def test_pressure():
+    """Example 2: check 10.12."""
+    assert fao56.pressure_at_elevation(1800.0) * 1e-3 == close_to(81.756, 0.05)

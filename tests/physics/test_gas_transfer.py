@@ -1,0 +1,69 @@
+"""Gas transfer at the surface."""
+
+import pytest
+
+from pondsim.physics import gas_transfer as g
+from tests.physics.tolerance import close_to
+
+CM_PER_H = 0.01 / 3600.0
+M_PER_D = 1.0 / 86400.0
+COLE_FLOOR = 2.07 * CM_PER_H
+
+
+@pytest.mark.parametrize(
+    ("function", "celsius", "value"),
+    [
+        pytest.param(g.schmidt_oxygen_1992, 10, 930.17, id="3.1"),
+        pytest.param(g.schmidt_oxygen_1992, 20, 530.46, id="3.2"),
+        pytest.param(g.schmidt_oxygen_2014, 10, 889.78, id="3.3"),
+        pytest.param(g.schmidt_oxygen_2014, 20, 510.25, id="3.4"),
+    ],
+)
+def test_schmidt_number(function, celsius, value):
+    """Wanninkhof 1992, Table A1 (read in text); Wanninkhof 2014, Table 1 (from memory, not verified)."""
+    assert function(celsius + 273.15) == close_to(value, "0.1 %")
+
+
+@pytest.mark.parametrize(
+    ("wind10", "cm_per_h"),
+    [pytest.param(0, 2.07, id="3.5"), pytest.param(3, 3.4617, id="3.6"), pytest.param(5, 5.3866, id="3.7")],
+)
+def test_cole_and_caraco(wind10, cm_per_h):
+    """Cole and Caraco 1998, Limnol. Oceanogr. 43:647."""
+    assert g.k600_cole_caraco(float(wind10), COLE_FLOOR) == close_to(cm_per_h * CM_PER_H, "0.1 %")
+
+
+@pytest.mark.parametrize(
+    ("function", "wind10", "cm_per_h"),
+    [
+        pytest.param(g.k600_crusius_power, 2, 1.2156, id="3.8"),
+        pytest.param(g.k600_crusius_power, 5, 8.0325, id="3.9"),
+        pytest.param(g.k600_crusius_bilinear, 6, 12.680, id="3.10"),
+        pytest.param(g.k600_crusius_bilinear, 2, 1.44, id="bilinear, low wind"),
+        pytest.param(g.k600_crusius_constant, 2, 1.0, id="constant, low wind"),
+        pytest.param(g.k600_crusius_constant, 6, 12.94, id="constant, high wind"),
+    ],
+)
+def test_crusius_and_wanninkhof(function, wind10, cm_per_h):
+    """Crusius and Wanninkhof 2003, Limnol. Oceanogr. 48:1010; the last three by hand."""
+    assert function(float(wind10)) == close_to(cm_per_h * CM_PER_H, "0.1 %")
+
+
+@pytest.mark.parametrize(
+    ("wind10", "celsius", "m_per_d"),
+    [pytest.param(3.0, 25, 0.9956, id="3.11"), pytest.param(4.5, 18, 1.1756, id="3.12")],
+)
+def test_oxygen_transfer_velocity(wind10, celsius, m_per_d):
+    """Cole and Caraco with the Schmidt number of 1992 and exponent 1/2."""
+    k600 = g.k600_cole_caraco(wind10, COLE_FLOOR)
+    velocity = g.gas_transfer_velocity(k600, g.schmidt_oxygen_1992(celsius + 273.15))
+    assert velocity == close_to(m_per_d * M_PER_D, "0.2 %")
+
+
+def test_exponent_changes_nothing_at_schmidt_600():
+    assert g.gas_transfer_velocity(1e-5, 600.0, 2.0 / 3.0) == pytest.approx(1e-5)
+
+
+def test_stream_reaeration():
+    """O'Connor and Dobbins 1958: check 3.13."""
+    assert g.reaeration_oconnor_dobbins(0.3, 1.0) == close_to(2.1525 * M_PER_D, "0.1 %")

@@ -1,0 +1,97 @@
+"""Weirs, orifices, pumps, intakes."""
+
+import math
+
+import numpy as np
+import pytest
+
+from pondsim.physics import hydraulics as h
+from tests.physics.tolerance import close_to
+
+G = 9.80665
+FOOT = 0.3048
+GPM = 3.785411784e-3 / 60.0
+
+
+def test_rehbock():
+    """Rehbock 1929; agrees with a general library: check 9.1."""
+    assert h.weir_rehbock(1.0, 0.1, 0.5) == close_to(0.0588, "0.3 %")
+
+
+def test_broad_crest():
+    """Critical flow without loss: check 9.2."""
+    assert h.broad_crested_weir(2.0, 0.15, 1.705) == close_to(0.19806, "0.1 %")
+
+
+@pytest.mark.parametrize(
+    ("coefficient", "diameter", "head", "flow"),
+    [pytest.param(0.6, 0.1, 1.2, 0.022862, id="9.3"), pytest.param(0.61, 0.0762, 0.8, 0.011019, id="9.4")],
+)
+def test_orifice(coefficient, diameter, head, flow):
+    """Cd A sqrt(2 g h), h to the centre, exact."""
+    assert h.orifice_flow(coefficient, diameter, head) == close_to(flow, "0.1 %")
+
+
+def test_francis():
+    """Francis 1868, two end contractions, 4 ft and 0.35 ft: check 9.5."""
+    assert h.weir_francis(4 * FOOT, 0.35 * FOOT, 2) / FOOT**3 == close_to(2.7098, "0.1 %")
+
+
+@pytest.mark.parametrize("head", [0.0, -0.3])
+def test_no_head_no_flow(head):
+    assert h.broad_crested_weir(2.0, head, 1.705) == 0.0
+    assert h.weir_francis(2.0, head) == 0.0
+    assert h.weir_rehbock(2.0, head, 0.5) == 0.0
+    assert h.orifice_flow(0.6, 0.2, head - 0.1) == 0.0
+
+
+def strips(diameter, wet):
+    """Flow through the wet part of a round hole, each strip at its own head, over Cd."""
+    below = (np.arange(4000) + 0.5) / 4000 * wet  # under the water surface
+    up = wet - below
+    width = 2.0 * np.sqrt(up * (diameter - up))
+    return np.sum(width * np.sqrt(2.0 * G * below)) * wet / 4000
+
+
+@pytest.mark.parametrize("share", [0.1, 0.25, 0.5, 0.75, 0.9, 1.0])
+def test_partly_filled_orifice_is_near_the_sum_of_its_strips(share):
+    diameter = 0.3
+    crown = h.orifice_flow(1.0, diameter, 0.5 * diameter)
+    flow = h.orifice_flow(1.0, diameter, (share - 0.5) * diameter)
+    assert flow == pytest.approx(strips(diameter, share * diameter), abs=0.06 * crown)
+
+
+def test_orifice_rises_without_jump_or_kink():
+    diameter = 0.3
+    heads = np.linspace(-0.2, 0.4, 6001)
+    flow = np.array([h.orifice_flow(0.6, diameter, head) for head in heads])
+    slope = np.diff(flow) / np.diff(heads)
+    assert np.all(slope >= 0.0)
+    assert np.max(np.abs(np.diff(slope))) < 2e-3 * np.max(slope)
+
+
+def test_submergence():
+    """ANSI/HI 9.8, 12-inch pipe at 2 ft/s, in feet: check 11.8."""
+    assert h.minimum_submergence(0.3048, 0.6096) / FOOT == close_to(1.8110, "0.2 %")
+
+
+def test_pump_power():
+    """600 gpm against 25 ft, pump 0.65, motor 0.88: check 11.9."""
+    assert h.water_power(600 * GPM, 25 * FOOT, 0.65 * 0.88) * 1e-3 == close_to(4.936, "0.3 %")
+
+
+def test_affinity():
+    """Exact: checks 11.10 and 11.11."""
+    assert h.affinity_head(0.8) == close_to(0.64, "exact")
+    assert h.affinity_power(0.9) == close_to(0.729, "exact")
+
+
+def test_suction_head():
+    """95 kPa, 28 degC (3782 Pa, 996.23 kg/m3 by IAPWS), pump 1.5 m above water, 0.8 m lost: check 11.12."""
+    assert h.npsh_available(95000.0, 3782.0, -1.5, 0.8, 996.23) == close_to(7.037, "0.3 %")
+
+
+def test_pipe_velocity():
+    """300 gpm in a 12-inch pipe, in ft/s: check 11.1."""
+    assert h.pipe_velocity(300 * GPM, FOOT) / FOOT == close_to(0.85104, "0.1 %")
+    assert math.isclose(h.pipe_velocity(math.pi / 4.0, 1.0), 1.0)

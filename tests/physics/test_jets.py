@@ -1,0 +1,24 @@
+"""Jets: Fischer et al. 1979, Table 9.2, from memory, not verified."""
+
+import pytest
+
+from pondsim.physics.jets import plane_jet_dilution, round_jet_dilution
+from tests.physics.tolerance import close_to
+
+
+@pytest.mark.parametrize(
+    ("area", "distance", "value"),
+    [pytest.param(0.01, 3.0, 7.500, id="13.15"), pytest.param(0.03, 6.0, 8.660, id="13.16")],
+)
+def test_round_jet(area, distance, value):
+    assert round_jet_dilution(distance, area) == close_to(value, "0.3 %")
+
+
+def test_plane_jet():
+    """0.50 sqrt(x/thickness), by hand: 0.5 sqrt(400) = 10."""
+    assert plane_jet_dilution(4.0, 0.01) == pytest.approx(10.0)
+
+
+def test_no_jet_carries_less_than_it_began_with():
+    assert round_jet_dilution(0.0, 0.01) == 1.0
+    assert plane_jet_dilution(0.0, 0.01) == 1.0

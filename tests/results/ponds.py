@@ -1,0 +1,78 @@
+"""Small made-up results for tests, in the form a run returns them."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+import xarray as xr
+
+KG_PER_DAY = np.array([[3.0, 1, 0, 5, -4, -6], [2.0, 0, 0, 4, -3, -4]])
+PATHWAYS = ("surface_exchange", "waterfall", "bubbles", "photosynthesis", "respiration", "bed_demand")
+ZONES = ("pool", "arm")
+TOPS = np.array([98.0, 99.0, 100.0])  # m, deepest layer first
+BOTTOMS = np.array([97.0, 98.0, 99.0])
+VOLUMES = np.array([[100.0, 300.0, 600.0], [np.nan, 100.0, 400.0]])  # m3; the arm has no deepest layer
+
+
+def small_pond(oxygen=8.0, temperature=25.0, *, days=40, title="As it is", pumped=0.0, **attributes):
+    """Two zones, three layers of 1 m, hourly; `oxygen` and `temperature` broadcast to (time, zone, layer)."""
+    times = pd.date_range("2025-06-01", periods=24 * days + 1, freq="h").to_numpy("datetime64[s]")
+    shape = (len(times), len(ZONES), 3)
+    there = np.broadcast_to(np.isfinite(VOLUMES), shape)
+
+    def boxes(value):
+        return ("time", "zone", "layer"), np.where(there, np.broadcast_to(value, shape), np.nan)
+
+    ones = np.ones(len(times))
+    data = {
+        "water_surface_elevation": ("time", 100.0 * ones),
+        "box_volume": boxes(VOLUMES),
+        "layer_top_elevation": boxes(TOPS),
+        "layer_bottom_elevation": boxes(BOTTOMS),
+        "water_temperature": boxes(temperature),
+        "dissolved_oxygen": boxes(oxygen),
+        "oxygen_saturation": boxes(8.0),
+        "bed_thickness": (("time", "zone"), np.linspace(0, 1, len(times))[:, None] * [0.01, 0.002]),
+        "outflow": ("time", 0.002 * ones),
+        "circulation_flow": ("time", pumped * ones),
+        "power": ("time", 1000.0 * ones if pumped else 0.0 * ones),
+        "oxygen_total": (
+            ("zone", "oxygen_pathway"),
+            days * np.array([[3.0, 1, 0, 5, -4, -6], [2.0, 0, 0, 4, -3, -4]]),
+        ),
+        "mean_box_volume": (("zone", "layer"), VOLUMES),
+        "steady_age_since_waterfall": (
+            ("zone", "layer"),
+            np.array([[2.0, 2.0, 2.0], [np.nan, 6.0, 6.0]]) if pumped else VOLUMES * np.inf,
+        ),
+        "solids_in_kg": ("settling_class", np.array([100.0, 300.0])),
+        "solids_out_kg": ("settling_class", np.array([50.0, 50.0])),
+        "zone_area": ("zone", np.array([600.0, 400.0])),
+    }
+    coordinates = {
+        "time": times.astype("datetime64[ns]"),
+        "zone": list(ZONES),
+        "layer": [0, 1, 2],
+        "settling_class": [0, 1],
+        "oxygen_pathway": list(PATHWAYS),
+    }
+    described = {
+        "title": title,
+        "pondsim_version": "0.1.0",
+        "scenario_text": "title = 'x'\n",
+        "tolerances": {"oxygen": 1e-3},
+        "normal_pool_m": 100.0,
+        "latitude_deg": 40.0,
+        "longitude_deg": -75.0,
+        "utc_offset_h": -5.0,
+        "pump_flow_m3_per_s": pumped,
+        "criterion": "warm_other",
+        "fish_oxygen_mg_per_L": 5.0,
+        "fish_temperature_degC": 32.0,
+        "renewed_within_d": 3.0,
+        "start_dependence_days": 4.0,
+        "balance_water": 1e-9,
+        "balance_solids": np.array([1e-9, 1e-9]),
+        "remarks": "",
+    }
+    return xr.Dataset(data, coordinates, described | attributes)

@@ -1,0 +1,108 @@
+"""Comparing designs: differences, findings, and runs that must not be compared."""
+
+import numpy as np
+import pytest
+
+from pondsim.compare import compare
+from pondsim.compare.findings import bed_takes, findings, worst_zone
+from pondsim.errors import ScenarioError
+from tests.results.ponds import small_pond
+
+
+def arm(low, pool=6.0):
+    """Oxygen of the pool and of the arm, the same at all depths and hours."""
+    return np.array([[[pool], [low]]])
+
+
+def pair(**design):
+    existing = small_pond(arm(2.0), title="existing")
+    existing["oxygen_total"] = existing["oxygen_total"] * (existing["oxygen_pathway"] != "waterfall")
+    return compare([existing, small_pond(arm(4.5), title="loop", pumped=0.02, **design)])
+
+
+def test_each_row_holds_the_difference_to_the_existing_pond():
+    comparison = pair()
+    row = comparison.row("dawn_lowest_top.arm")
+    assert row.values == pytest.approx((2.0, 4.5))
+    assert row.differences == pytest.approx((0.0, 2.5))
+    assert row.failing == (True, False)
+    assert row.best == (False, True)
+    assert comparison.value("hours_below_3_top.arm", 0) == pytest.approx(960.0)
+    assert comparison.value("hours_below_3_bottom.arm", 1) == 0.0
+    assert comparison.value("longest_below_5_top.arm", 1) == pytest.approx(960.0)
+    assert comparison.value("days_failing_top.arm", 0) == 40
+    assert comparison.value("nominal_turnover", 0) is None
+    assert comparison.value("electricity", 1) == pytest.approx(960.0)
+    assert comparison.value("fit_for_fish_mean", 0) == pytest.approx(2 / 3)
+    assert comparison.value("nothing of the kind", 0) is None
+
+
+def test_findings_say_share_of_the_bed_demand_and_both_kinds_of_turnover():
+    """1 kg/d is 2.2 lb/d; the bed takes 10 kg/d, so 10 %; the arm's water is 6 d old."""
+    comparison = pair()
+    assert worst_zone(comparison) == "arm"
+    assert bed_takes(comparison, 1) == pytest.approx(10.0)
+    before, after = findings(comparison)
+    assert "poorest at dawn is the top of arm, 2 mg/L" in before
+    assert "fails the criteria on 40 of 40 days in arm" in before
+    assert "2.2 lb/d of oxygen, 10 % of what the bed takes (22 lb/d)" in after
+    assert "67 % of the water is renewed within 3 d; left behind: arm" in after
+    assert "960 kWh in 40 days" in after
+    assert "1 kg/d of oxygen" in findings(comparison, "si")[1]
+
+
+def test_harm_is_said():
+    existing, worse = small_pond(arm(4.0), title="a"), small_pond(arm(4.5, pool=3.5), title="b")
+    assert (
+        "It lowers the lowest dawn oxygen of pool (6 to 3.5 mg/L)" in findings(compare([existing, worse]))[1]
+    )
+
+
+def test_a_supersaturated_pond_loses_oxygen_at_the_waterfall():
+    pond = small_pond(title="loop", pumped=0.02)
+    pond["oxygen_total"] = pond["oxygen_total"] * (1 - 2 * (pond["oxygen_pathway"] == "waterfall"))
+    assert "takes out 2.2 lb/d" in findings(compare([small_pond(), pond]))[1]
+
+
+def test_equal_titles_are_told_apart():
+    assert compare([small_pond(), small_pond(), small_pond()]).titles == (
+        "As it is",
+        "As it is (2)",
+        "As it is (3)",
+    )
+
+
+def test_a_run_shorter_than_a_day_has_no_dawns_but_no_crash_either():
+    short = small_pond(days=1).isel(time=slice(0, 10))
+    comparison = compare([short, short])
+    assert comparison.row("dawn_lowest_top.pool") is None
+    assert "too short" in findings(comparison)[0]
+
+
+def test_notes_carry_remarks_and_what_depends_on_the_start():
+    comparison = pair(remarks="The pond fell dry in arm.\n", pondsim_version="0.0.9")
+    assert "loop: The pond fell dry in arm." in comparison.notes
+    assert any("first 4 days" in note for note in comparison.notes)
+    assert any("different versions" in note for note in comparison.notes)
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        (lambda d: d.isel(time=slice(24, None)), "give both the same \\[period\\]"),
+        (lambda d: d.isel(time=slice(None, None, 2)), "period.output_step"),
+        (lambda d: d.assign_coords(zone=["pool", "bay"]), "designs of one site"),
+        (lambda d: d.assign_attrs(normal_pool_m=101.0), "normal pools differ"),
+        (lambda d: d.assign_attrs(latitude_deg=41.0), "latitudes differ"),
+        (lambda d: d.assign_attrs(criterion="cold_other"), "judging.criterion"),
+        (lambda d: d.assign_attrs(fish_oxygen_mg_per_L=4.0), "judging.fish_oxygen"),
+    ],
+)
+def test_runs_that_differ_in_more_than_their_design_are_refused(change, words):
+    with pytest.raises(ScenarioError, match=words):
+        compare([small_pond(), change(small_pond(title="other"))])
+
+
+def test_nothing_to_compare():
+    with pytest.raises(ScenarioError, match="nothing to compare"):
+        compare([])

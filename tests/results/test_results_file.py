@@ -1,0 +1,104 @@
+"""The results file: written whole or not at all, read back as it was, refused when it is another's."""
+
+import numpy as np
+import pytest
+import xarray as xr
+
+from pondsim.errors import ScenarioError
+from pondsim.results import RESULTS_FORMAT, check_writable, describe, load, save, variables
+from tests.results.ponds import small_pond
+
+
+def test_what_is_saved_comes_back(tmp_path):
+    """Values, coordinates and attributes; box values to single precision."""
+    pond = small_pond(oxygen=np.array([3.0, 5.0, 7.25]))
+    save(pond, tmp_path / "a.nc")
+    back = load(tmp_path / "a.nc")
+    xr.testing.assert_allclose(back, pond, rtol=1e-6)
+    assert list(back["zone"].values) == ["pool", "arm"]
+    assert back.attrs["title"] == "As it is"
+    assert back.attrs["Conventions"].startswith("CF-")
+    assert back["dissolved_oxygen"].attrs["units"] == "mg/L"
+    assert back["power"].attrs["cell_methods"] == "time: mean"
+    assert back["dissolved_oxygen"].attrs["cell_methods"] == "time: point"
+    assert "NaN" in back["dissolved_oxygen"].attrs["comment"]
+    assert back["time"].dtype.kind == "M"
+    assert np.array_equal(back["time"].values, pond["time"].values)
+
+
+def test_infinite_ages_and_no_aeration_units_survive(tmp_path):
+    """A pond with no waterfall has infinite ages, and one with no aeration an empty dimension."""
+    pond = small_pond().assign_coords(unit=np.array([], dtype=str))
+    pond["air_flow"] = (("time", "unit"), np.zeros((pond.sizes["time"], 0)))
+    save(pond, tmp_path / "a.nc")
+    back = load(tmp_path / "a.nc")
+    assert np.isinf(back["steady_age_since_waterfall"].values[0]).all()
+    assert back["air_flow"].sizes["unit"] == 0
+
+
+def test_failure_leaves_the_old_file_alone(tmp_path, monkeypatch):
+    path = tmp_path / "a.nc"
+    path.write_text("precious")
+
+    def fail(*_, **__):
+        raise OSError("disk full")
+
+    monkeypatch.setattr(xr.Dataset, "to_netcdf", fail)
+    with pytest.raises(ScenarioError, match="disk full"):
+        save(small_pond(), path)
+    assert path.read_text() == "precious"
+    assert [p.name for p in tmp_path.iterdir()] == ["a.nc"]
+
+
+def test_unwritable_places_are_named_before_the_work(tmp_path):
+    with pytest.raises(ScenarioError, match="no folder"):
+        check_writable(tmp_path / "nowhere" / "a.nc")
+    with pytest.raises(ScenarioError, match="is a folder"):
+        check_writable(tmp_path)
+
+
+def test_foreign_broken_and_older_files_get_clear_words(tmp_path):
+    text = tmp_path / "text.nc"
+    text.write_text("not netCDF")
+    with pytest.raises(ScenarioError, match="no netCDF file or is cut short"):
+        load(text)
+    with pytest.raises(ScenarioError, match="no such file"):
+        load(tmp_path / "none.nc")
+
+    foreign = tmp_path / "foreign.nc"
+    xr.Dataset({"x": ("t", [1.0, 2.0])}).to_netcdf(foreign, engine="h5netcdf")
+    with pytest.raises(ScenarioError, match="pondsim did not write it"):
+        load(foreign)
+
+    whole = tmp_path / "whole.nc"
+    save(small_pond(), whole)
+    short = tmp_path / "short.nc"
+    for share in (0.2, 0.6, 0.95):
+        content = whole.read_bytes()
+        short.write_bytes(content[: int(len(content) * share)])
+        with pytest.raises(ScenarioError, match="cut short"):
+            load(short)
+
+    lacking = tmp_path / "lacking.nc"
+    save(small_pond().drop_vars("power"), lacking)
+    with pytest.raises(ScenarioError, match="lacks power"):
+        load(lacking)
+
+    other = tmp_path / "other.nc"
+    save(small_pond(results_format=RESULTS_FORMAT + 1), other)
+    with pytest.raises(ScenarioError, match="this version reads format"):
+        load(other)
+
+
+def test_declared_dimensions_are_held_to():
+    pond = small_pond()
+    pond["power"] = (("zone",), np.zeros(2))
+    with pytest.raises(ValueError, match="power has dimensions"):
+        describe(pond)
+
+
+def test_every_declared_variable_says_what_it_is():
+    for name, variable in variables().items():
+        assert variable.long_name, name
+        assert variable.units, name
+        assert variable.dims, name
