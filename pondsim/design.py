@@ -6,24 +6,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondsim.constants import ATMOSPHERE, DAY, GRAVITY, WATER_DENSITY
-from pondsim.physics.bubbles import (
-    STANDARD_AIR_DENSITY,
-    adiabatic_power,
-    destratification_air_flow,
-    standard_transfer,
-)
-from pondsim.physics.hydraulics import water_power
+from pondsim.constants import DAY
+from pondsim.physics.bubbles import destratification_air_flow, standard_transfer
 from pondsim.physics.kinetics import temperature_factor
 from pondsim.physics.waterfall import waterfall_deficit_ratio
 from pondsim.scenario.defaults import parameter_value
 from pondsim.scenario.settings import Aeration, Inflow, Pump, Scenario, Waterfall, Zone
+from pondsim.site.equipment import loop_head, pump_power, unit_power
 from pondsim.site.timers import switch_times
 
 WARM = 301.15  # K, a hot week: 28 degC
 DEFICIT = 4e-3  # kg/m3, oxygen lacking from saturation in the hand check
-INLET_AIR = 298.15  # K, air drawn in by an air source
-LOSSES_OF_LOOP = 2.0  # m, pipe and fittings where no total head is given
 METHODS = ("gameson", "avery_novak", "nakasone")
 
 
@@ -183,8 +176,6 @@ def _hours_run(equipment: Pump | Aeration, scenario: Scenario) -> float:
 
 
 def _loop(scenario: Scenario, pump: Pump, waterfall: Waterfall, volume: float) -> LoopSheet:
-    head = waterfall.drop + LOSSES_OF_LOOP if pump.total_head is None else pump.total_head
-    power = float(water_power(pump.flow, head, pump.wire_to_water)) if pump.power is None else pump.power
     efficiencies = tuple(
         1.0
         - 1.0
@@ -206,8 +197,8 @@ def _loop(scenario: Scenario, pump: Pump, waterfall: Waterfall, volume: float) -
     assert scenario.intake is not None
     return LoopSheet(
         flow=pump.flow,
-        head=head,
-        power=power,
+        head=loop_head(pump, waterfall),
+        power=pump_power(pump, waterfall),
         hours=_hours_run(pump, scenario),
         turnover=volume / pump.flow if pump.flow > 0.0 else float("inf"),
         renewed_within=scenario.judging.renewed_within,
@@ -226,11 +217,6 @@ def _unit(unit: Aeration, scenario: Scenario) -> UnitSheet:
     efficiency = unit.transfer_efficiency
     if efficiency is None:
         efficiency = parameter_value(f"aeration.transfer_efficiency_{unit.kind}")
-    outlet = ATMOSPHERE + WATER_DENSITY * GRAVITY * depth + unit.line_loss
-    power = unit.power
-    if power is None:
-        mass_flow = STANDARD_AIR_DENSITY * air
-        power = float(adiabatic_power(mass_flow, INLET_AIR, ATMOSPHERE, outlet, unit.source_efficiency))
     return UnitSheet(
         unit.name,
         unit.zone,
@@ -238,6 +224,6 @@ def _unit(unit: Aeration, scenario: Scenario) -> UnitSheet:
         unit.diffusers,
         air,
         float(standard_transfer(air, efficiency, depth)),
-        power,
+        unit_power(unit, scenario),
         _hours_run(unit, scenario),
     )

@@ -13,6 +13,7 @@ from pondsim.processes import outflow
 from pondsim.processes import state as s
 from pondsim.processes.state import State, new_state
 from pondsim.site.pond import FloatArray
+from pondsim.site.weather import RAIN
 from pondsim.solver.rkc import (
     Stages,
     error_estimate,
@@ -62,6 +63,7 @@ class Season(Bundle):
     surface: FloatArray  # (outputs, zones) water surface elevation [m]
     carried: FloatArray  # (boxes, boxes) water carried between boxes, summed over time [m3]
     pumped: FloatArray  # (boxes, boxes) the same through the circulation loop [m3]
+    fresh: FloatArray  # (boxes,) new water, summed over time [m3]
     held: FloatArray  # (boxes,) volume summed over time [m3 s]
     absolute: FloatArray  # (constituents,) error allowed per step
     relative: FloatArray
@@ -87,6 +89,7 @@ def start_season(model: Model, state: State, tolerance: float) -> Season:
         surface=np.zeros((outputs, layout.zones)),
         carried=np.zeros((boxes, boxes)),
         pumped=np.zeros((boxes, boxes)),
+        fresh=np.zeros(boxes),
         held=np.zeros(boxes),
         absolute=tolerance * np.array([a for a, _ in allowed]),
         relative=tolerance * np.array([r for _, r in allowed]),
@@ -237,6 +240,13 @@ def _sum_flows(model: Model, season: Season, duration: float) -> None:
         top_a, top_b = grid.first_box[a + 1] - 1, grid.first_box[b + 1] - 1
         carried[top_a, top_b] += max(spilled, 0.0)
         carried[top_b, top_a] += max(-spilled, 0.0)
+    for row in range(inflows):
+        for box in range(work.give.shape[1]):
+            season.fresh[box] += work.give[row, box] * work.source[row] * duration
+    for zone in range(grid.zone_bottom.size):
+        season.fresh[grid.first_box[zone + 1] - 1] += work.now[RAIN] * work.surface_area[zone] * duration
+    for box in range(work.bed_area.size):
+        season.fresh[box] += max(-model.outflow.seepage, 0.0) * work.bed_area[box] * duration
     for box in range(model.layout.boxes):
         season.held[box] += season.state.amounts[box, s.WATER] * duration
 

@@ -8,6 +8,7 @@ from pondsim.constants import DAY
 from pondsim.model import Model
 from pondsim.physics.oxygen import oxygen_saturation, standard_pressure
 from pondsim.processes import state as s
+from pondsim.processes.geometry import OPENS
 from pondsim.processes.state import State, new_state
 from pondsim.processes.inflow import salt_from_chloride
 from pondsim.physics.kinetics import ultimate_from_bod5
@@ -26,7 +27,7 @@ def start_state(scenario: Scenario, model: Model) -> State:
     profile at all the water is as warm as the air of the first five days, at 90 % of saturation.
     """
     grid, layout = model.grid, model.layout
-    surface = scenario.pond.normal_pool if scenario.start.water_surface is None else scenario.start.water_surface
+    surface = starting_surface(scenario)
     state = new_state(layout)
     volume = np.array([box_volume(grid, box, surface) for box in range(layout.boxes)])
     temperature, oxygen = _profiles(scenario, model, surface)
@@ -44,9 +45,21 @@ def start_state(scenario: Scenario, model: Model) -> State:
     state.amounts[:] = concentration * volume[:, None]
     state.bed_heat[:, 0] = temperature
     state.bed_heat[:, 1] = 0.5 * (temperature + scenario.ground.temperature)
-    model.work.surface[:] = np.maximum(surface, grid.zone_bottom)
-    model.work.passage_open[:] = surface > grid.connection_sill + 0.02
+    open_passages(scenario, model)
     return state
+
+
+def starting_surface(scenario: Scenario) -> float:
+    """Water surface elevation at the start: as given, else normal pool [m]."""
+    given = scenario.start.water_surface
+    return scenario.pond.normal_pool if given is None else given
+
+
+def open_passages(scenario: Scenario, model: Model) -> None:
+    """Set water surfaces and passages as they are at the start."""
+    surface = starting_surface(scenario)
+    model.work.surface[:] = np.maximum(surface, model.grid.zone_bottom)
+    model.work.passage_open[:] = surface > model.grid.connection_sill + OPENS
 
 
 def _profiles(scenario: Scenario, model: Model, surface: float) -> tuple[FloatArray, FloatArray]:

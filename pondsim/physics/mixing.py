@@ -9,7 +9,7 @@ from pondsim.constants import GRAVITY, KARMAN, WATER_DENSITY
 from pondsim.physics import Array
 
 LEAST_BACKGROUND_N2 = 7.5e-5  # 1/s2, floor printed with the law (other texts: 7e-5)
-CONVECTION_SCALE = 1e-5  # 1/s2, instability at which half of the convective diffusivity is reached
+CONVECTION_SCALE = 3e-5  # 1/s2, instability at which half of the convective diffusivity is reached
 EXCHANGE_SMOOTHING = 1e-3  # kg/m3, about 0.005 K: below it the square root is rounded off
 
 

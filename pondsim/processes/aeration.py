@@ -10,12 +10,11 @@ from pondsim.bundle import Bundle
 from pondsim.compiled import compiled_for_loop
 from pondsim.constants import ATMOSPHERE, GRAVITY, WATER_DENSITY, ZERO_CELSIUS
 from pondsim.physics.bubbles import (
-    adiabatic_power,
     isothermal_gas_power,
     saturation_at_depth,
     standard_transfer,
 )
-from pondsim.physics.oxygen import oxygen_saturation, standard_pressure
+from pondsim.physics.oxygen import oxygen_saturation
 from pondsim.physics.plume import bubble_plume
 from pondsim.physics.water import vapour_pressure
 from pondsim.processes import state as s
@@ -23,7 +22,8 @@ from pondsim.processes.levels import insertion
 from pondsim.processes.state import State
 from pondsim.processes.work import Work
 from pondsim.scenario.defaults import parameter_value
-from pondsim.scenario.settings import Aeration, Scenario
+from pondsim.scenario.settings import Scenario
+from pondsim.site.equipment import unit_power
 from pondsim.site.pond import FloatArray, Grid, IntArray
 from pondsim.site.weather import PRESSURE
 
@@ -32,7 +32,6 @@ BETA = 0.99  # saturation of pond water over that of tap water (from memory, not
 EFFECTIVE_DEPTH = 0.35  # share of the submergence that sets the saturation bubbles see (from memory, not verified)
 SATURATION_20 = 9.092e-3  # kg/m3, fresh water at 20 degC and 1 atm
 GAS_POWER_SHARE = 0.15  # most of the gas power that can become potential energy
-STANDARD_AIR_DENSITY = 1.2014  # kg per standard m3, 0.075 lb/ft3
 BOIL_VELOCITY = 4e-5  # m/s, gas transfer where a plume spreads at the surface (judgement, from surface renewal)
 BOIL_RADIUS = 0.3  # of the depth, radius of the boil over one diffuser (judgement)
 
@@ -48,17 +47,6 @@ class AerationSettings(Bundle):
     efficiency: FloatArray  # (units,) oxygen transferred per metre [1/m]
     alpha: FloatArray  # (units,)
     power: FloatArray  # (units,) electric [W]
-
-
-def unit_power(unit: Aeration, scenario: Scenario) -> float:
-    """Electric power of a unit: as given, or adiabatic compression to depth and line losses [W]."""
-    if unit.power is not None:
-        return unit.power
-    inlet = float(standard_pressure(scenario.place.elevation))
-    depth = max(scenario.pond.normal_pool - unit.elevation, 0.0)
-    outlet = inlet + WATER_DENSITY * GRAVITY * depth + unit.line_loss
-    air = unit.air_flow * unit.diffusers * STANDARD_AIR_DENSITY
-    return float(adiabatic_power(air, ZERO_CELSIUS + 20.0, inlet, outlet, unit.source_efficiency))
 
 
 def aeration_settings(scenario: Scenario, zones: dict[str, int]) -> AerationSettings:

@@ -18,11 +18,11 @@ from pondsim.processes.state import State
 from pondsim.processes.transport import add_inflow, add_transfer, add_withdrawal
 from pondsim.processes.work import Work
 from pondsim.scenario.settings import Scenario
+from pondsim.site.equipment import pump_power
 from pondsim.site.pond import FloatArray, Grid
 from pondsim.site.weather import PRESSURE
 
 METHODS = {"gameson": 0, "avery_novak": 1, "nakasone": 2}
-FITTINGS_HEAD = 2.0  # m added to the drop where no total head is given (common practice, no source)
 TRIP_DEPTH = 0.1  # m of water over the intake below which the pump's flow fades to nothing
 JET_REACH = 3.0  # local depths within which the plunging jet stirs
 MOST_DILUTION = 5.0
@@ -48,17 +48,6 @@ class CirculationSettings(Bundle):
     splash_loss: float  # share of the flow
 
 
-def pump_power(scenario: Scenario) -> float:
-    """Electric power of the circulation pump: as given, or from head and efficiency [W]."""
-    pump, waterfall = scenario.pump, scenario.waterfall
-    if pump is None or waterfall is None:
-        return 0.0
-    if pump.power is not None:
-        return pump.power
-    head = waterfall.drop + FITTINGS_HEAD if pump.total_head is None else pump.total_head
-    return WATER_DENSITY * GRAVITY * pump.flow * head / pump.wire_to_water
-
-
 def circulation_settings(scenario: Scenario, zones: dict[str, int]) -> CirculationSettings:
     """Settings of a scenario."""
     intake, pump, waterfall = scenario.intake, scenario.pump, scenario.waterfall
@@ -66,7 +55,7 @@ def circulation_settings(scenario: Scenario, zones: dict[str, int]) -> Circulati
         return CirculationSettings(0.0, 0.0, 0, 0.0, 0, 0.0, 1.0, 1, 0, 1.0, 1.0, 1.0, 0.0)
     return CirculationSettings(
         flow=pump.flow,
-        power=pump_power(scenario),
+        power=pump_power(pump, waterfall),
         intake_zone=zones[intake.zone],
         intake_elevation=intake.elevation,
         zone=zones[waterfall.zone],

@@ -7,6 +7,7 @@ from pondsim.constants import GRAVITY, WATER_DENSITY
 from pondsim.processes.work import Work
 from pondsim.site.pond import FloatArray, Grid
 
+INTRUSION = 0.02  # kg/m3, some 0.07 degC: spread of density in water that comes to rest (judgement)
 LEAST_N2 = 1e-8  # 1/s2, so that an unstratified pond is drawn from over a finite height
 
 
@@ -48,23 +49,23 @@ def withdrawal(grid: Grid, work: Work, zone: int, elevation: float, flow: float,
 def insertion(grid: Grid, work: Work, zone: int, density: float, shares: FloatArray) -> None:
     """Shares of each box in water that comes to rest where its density belongs.
 
-    Between the centres of two boxes it is split in proportion, so that a small change of density never
-    moves it by a whole layer.
+    It spreads over the layers whose density is its own to within INTRUSION: over the whole of a mixed
+    column, into one or two layers of a stratified one. Water lighter or heavier than all goes to that end.
+    The spread is smooth, so that a thousandth of a degree never moves it by a whole layer.
     """
     first, end = grid.first_box[zone], grid.first_box[zone + 1]
+    lightest, heaviest = work.density[first], work.density[first]
     for box in range(first, end):
-        shares[box] = 0.0
-    if density <= work.density[end - 1]:
-        shares[end - 1] = 1.0
-        return
-    for box in range(end - 2, first - 1, -1):
-        below, above = work.density[box], work.density[box + 1]
-        if density <= below:
-            share = (below - density) / (below - above)
-            shares[box + 1] = share
-            shares[box] = 1.0 - share
-            return
-    shares[first] = 1.0
+        lightest = min(lightest, work.density[box])
+        heaviest = max(heaviest, work.density[box])
+    wanted = min(max(density, lightest), heaviest)
+    total = 0.0
+    for box in range(first, end):
+        off = (work.density[box] - wanted) / INTRUSION
+        shares[box] = work.thickness[box] / (1.0 + off * off) ** 2
+        total += shares[box]
+    for box in range(first, end):
+        shares[box] /= total
 
 
 @compiled_for_loop
