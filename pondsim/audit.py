@@ -37,17 +37,16 @@ def closures(start: State, end: State) -> dict[str, Any]:
         "balance_oxygen": _gap(change[s.OXYGEN], list(pathways.ravel()), there[s.OXYGEN]),
         "balance_salt": _gap(change[s.SALT], salt, there[s.SALT]),
         "balance_solids": np.array(
-            [
-                _gap(solids_change[k], [came[k], -went[k]], there[s.FIRST_CLASS + k])
-                for k in range(came.size)
-            ]
+            [_gap(solids_change[k], [came[k], -went[k]], there[s.FIRST_CLASS + k]) for k in range(came.size)]
         ),
         "balance_redox": _redox_gap(start, end),
     }
     for name, gap in gaps.items():
-        worst = float(np.max(gap))
+        worst = float(np.asarray(gap, dtype=float).max())
         if not worst <= CLOSES:
-            raise RunError(f"{name.replace('_', ' of ')} does not close: {worst:.1e} is missing, allowed is {CLOSES:.0e}")
+            raise RunError(
+                f"{name.replace('_', ' of ')} does not close: {worst:.1e} is missing, allowed is {CLOSES:.0e}"
+            )
     return gaps
 
 

@@ -31,6 +31,7 @@ from numba.extending import (
 from numba.np.arrayobj import make_array, populate_array
 
 WORD = 8  # bytes of an entry of the table
+Template: Any = AttributeTemplate  # whose methods numba declares as attributes
 Field = tuple[str, types.Type, int]  # name, type, first entry in the table
 
 
@@ -104,7 +105,7 @@ def _unbox_bundle(kind: BundleType, value: Any, c: Any) -> NativeValue:
 
 
 @infer_getattr
-class BundleAttributes(AttributeTemplate):
+class BundleAttributes(Template):
     """Type of a field."""
 
     key = BundleType

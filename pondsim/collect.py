@@ -114,7 +114,12 @@ def _systems(scenario: Scenario) -> list[str]:
 
 
 def _derived(
-    scenario: Scenario, model: Model, season: Season, shape: _Shape, concentration: FloatArray, stops: FloatArray
+    scenario: Scenario,
+    model: Model,
+    season: Season,
+    shape: _Shape,
+    concentration: FloatArray,
+    stops: FloatArray,
 ) -> dict[str, Any]:
     """What follows from the state: elevations, saturation, chlorophyll."""
     grid = model.grid
@@ -190,7 +195,9 @@ def _air_on(model: Model, stops: FloatArray) -> FloatArray:
     """Share of each output step that each unit runs."""
     forcing = model.forcing
     length = np.diff(forcing.time)
-    run = np.concatenate([np.zeros((1, forcing.air_on.shape[1])), np.cumsum(forcing.air_on * length[:, None], axis=0)])
+    run = np.concatenate(
+        [np.zeros((1, forcing.air_on.shape[1])), np.cumsum(forcing.air_on * length[:, None], axis=0)]
+    )
     at = np.searchsorted(forcing.time, stops - 1e-6)
     share = np.diff(run[at], axis=0) / np.diff(stops)[:, None]
     return np.concatenate([share[:1], share])

@@ -14,6 +14,7 @@ import sys
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
+from tempfile import TemporaryFile
 from typing import Any, TypeVar, cast
 
 import numba
@@ -21,6 +22,8 @@ import numba
 Function = TypeVar("Function", bound=Callable[..., Any])
 
 PACKAGE = Path(__file__).parent
+CONFIG: Any = numba.config  # its names are set when numba is imported
+TIME_LOOP = "season.march-*.nbc"  # numba's file of it; the loop is by far the longest to compile
 CACHES_KEPT = 4  # older folders are swept away when a new one is opened
 
 
@@ -48,16 +51,27 @@ def cache_folder() -> Path:
     """Folder of machine code for exactly this package content; older ones are swept away."""
     root = _user_cache()
     folder = root / package_fingerprint()
-    if not folder.exists() and root.exists():
+    if not folder.exists() and root.is_dir():
         by_age = sorted((p for p in root.iterdir() if p.is_dir()), key=lambda p: p.stat().st_mtime)
         for old in by_age[: -(CACHES_KEPT - 1)]:
             shutil.rmtree(old, ignore_errors=True)
     return folder
 
 
+@cache
+def _keeps() -> bool:
+    """Whether machine code can be kept. If not, numba would keep it beside the sources and trust it too long."""
+    try:
+        cache_folder().mkdir(parents=True, exist_ok=True)
+        with TemporaryFile(dir=cache_folder()):
+            return True
+    except OSError:
+        return False
+
+
 def is_compiled() -> bool:
-    """Whether machine code for this package content is already on disk."""
-    return any(cache_folder().rglob("*.nbc"))
+    """Whether the time loop's machine code for this package content is already on disk."""
+    return any(cache_folder().rglob(TIME_LOOP))
 
 
 def compiled(function: Function) -> Function:
@@ -78,14 +92,14 @@ def compiled_for_loop(function: Function) -> Function:
 
 
 def _compile(function: Function, **options: Any) -> Function:
-    before = numba.config.CACHE_DIR
-    numba.config.CACHE_DIR = str(cache_folder())
+    before = CONFIG.CACHE_DIR
+    CONFIG.CACHE_DIR = str(cache_folder())
     try:
-        return cast(Function, numba.njit(cache=True, error_model="numpy", **options)(function))
-    except RuntimeError:  # no folder can be written: compile in memory
+        return cast(Function, numba.njit(cache=_keeps(), error_model="numpy", **options)(function))
+    except RuntimeError:  # typed at a prompt, so there is no file to tell when it has changed
         return cast(Function, numba.njit(error_model="numpy", **options)(function))
     finally:
-        numba.config.CACHE_DIR = before
+        CONFIG.CACHE_DIR = before
 
 
 @compiled_for_loop

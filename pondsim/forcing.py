@@ -6,8 +6,8 @@ time loop meets each of them exactly.
 
 from __future__ import annotations
 
-from datetime import datetime
 from dataclasses import dataclass
+from datetime import datetime
 
 import numpy as np
 
@@ -66,7 +66,12 @@ def _breaks(scenario: Scenario, weather_times: FloatArray) -> FloatArray:
     """Moments at which a hydraulic step must end."""
     end = seconds(scenario, scenario.period.end)
     step = scenario.numerics.hydraulic_step
-    parts = [np.arange(0.0, end, step), weather_times, np.arange(0.0, end, scenario.period.output_step), [0.0, end]]
+    parts = [
+        np.arange(0.0, end, step),
+        weather_times,
+        np.arange(0.0, end, scenario.period.output_step),
+        [0.0, end],
+    ]
     for event in scenario.inflow:
         time, _ = hydrograph(event, scenario.period)
         parts += [time, np.arange(time[0], time[-1], min(STORM_STEP, step))]

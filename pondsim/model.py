@@ -25,12 +25,13 @@ from pondsim.processes import (
     settling,
     surface,
     transport,
+    warmth,
 )
 from pondsim.processes import state as s
 from pondsim.processes.state import Layout, State, lay_out
-from pondsim.processes.work import Work, work_for
+from pondsim.processes.work import INTAKE_DRAW, OUTLET_DRAW, Work, work_for
 from pondsim.scenario.settings import Scenario
-from pondsim.site.pond import FloatArray, Grid, box_volume, build_grid, zone_area
+from pondsim.site.pond import Grid, box_volume, build_grid, zone_area
 from pondsim.site.weather import WIND_SPEED, weather_at
 
 # Sources of water: one row for each inflow, then these.
@@ -118,6 +119,7 @@ def renew_step(model: Model, step: int, state: State) -> None:
     mixing.set_densities(grid, work)
     _set_chlorophyll(model, step, 0.5)
     light.renew_light(model.light, grid, work)
+    warmth.renew_warmth(work, model.bed.theta, model.algae.theta)
     flows.renew_conductances(grid, work)
     flows.factorise(grid, model.envelope, work)
     _renew_drift(model, state, end - start)
@@ -172,15 +174,19 @@ def _renew_patterns(model: Model) -> None:
         for box in range(boxes):
             gain[box] = 0.0
             if row < rows:
-                gain[box] = (1.0 + work.dilution[row]) * work.give[row, box] - work.dilution[row] * work.take[row, box]
+                gain[box] = (1.0 + work.dilution[row]) * work.give[row, box] - work.dilution[row] * work.take[
+                    row, box
+                ]
             elif row == rows + GROUND:
                 gain[box] = -work.bed_area[box] / wet_bed
             elif row == rows + PUMP and model.circulation.flow > 0.0:
                 kept = 1.0 - model.circulation.splash_loss
-                gain[box] = kept * (1.0 + work.dilution[row]) * work.give[row, box] - work.draw[outflow.INTAKE_DRAW, box]
+                gain[box] = (
+                    kept * (1.0 + work.dilution[row]) * work.give[row, box] - work.draw[INTAKE_DRAW, box]
+                )
                 gain[box] -= kept * work.dilution[row] * work.take[row, box]
             elif row == rows + OUTLET:
-                gain[box] = -work.draw[outflow.OUTLET_DRAW, box]
+                gain[box] = -work.draw[OUTLET_DRAW, box]
         if row == rows + SURFACE:
             for zone in range(model.layout.zones):
                 gain[grid.first_box[zone + 1] - 1] = work.surface_area[zone] / surface_area
@@ -221,7 +227,9 @@ def _set_sources(model: Model, step: int, share: float, state: State) -> None:
         work.source[rows + PUMP] = circulation.loop_flow(model.circulation, level, forcing.pump_on[step])
     work.source[rows + OUTLET] = 0.0
     if model.outflow.zone >= 0:
-        work.source[rows + OUTLET] = outflow.outlet_flow(model.outflow, level_of(model, model.outflow.zone, state))
+        work.source[rows + OUTLET] = outflow.outlet_flow(
+            model.outflow, level_of(model, model.outflow.zone, state)
+        )
     for passage in range(grid.connection_width.size):
         spilled = 0.0
         if work.passage_open[passage] == 0:

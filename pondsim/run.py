@@ -71,7 +71,9 @@ def run(scenario: Scenario, text: str = "", progress: Progress | None = None) ->
     start = _starting_state(scenario, model)
     season = _march(scenario, model, start, progress)
     days = _days_of_start(scenario, model, start, season)
-    return dataset_of(scenario, text, model, season, [*remarks, *_remarks(scenario, season, model, days)], days)
+    return dataset_of(
+        scenario, text, model, season, [*remarks, *_remarks(scenario, season, model, days)], days
+    )
 
 
 def _starting_state(scenario: Scenario, model: Model) -> State:
@@ -86,9 +88,9 @@ def _starting_state(scenario: Scenario, model: Model) -> State:
         open_passages(first, early)
         season = _march(first, early, _copy(model, start), None)
         warmed = state_of(model.layout, season.state.vector)
-        start.amounts[:, s.HEAT : s.AGE_INFLOW] = (
-            (warmed.amounts / warmed.amounts[:, :1])[:, s.HEAT : s.AGE_INFLOW] * start.amounts[:, :1]
-        )
+        start.amounts[:, s.HEAT : s.AGE_INFLOW] = (warmed.amounts / warmed.amounts[:, :1])[
+            :, s.HEAT : s.AGE_INFLOW
+        ] * start.amounts[:, :1]
         start.bed_heat[:] = warmed.bed_heat
     return start
 
@@ -147,8 +149,9 @@ def _failure(scenario: Scenario, season: Season, model: Model) -> str:
         else f"solids of settling class {constituent - s.FIRST_CLASS + 1}"
     )
     return (
-        f"the computation failed at {_moment(scenario, season)} in {zone}, layer {model.grid.box_layer[box]}: "
-        f"{what} could not be computed to its tolerance; no results were made"
+        f"the computation failed at {_moment(scenario, season)} in {zone}, "
+        f"layer {model.grid.box_layer[box]}: {what} could not be computed to its tolerance; "
+        "no results were made"
     )
 
 
@@ -158,8 +161,8 @@ def _stop_at_freezing(scenario: Scenario, season: Season, model: Model) -> None:
     if temperature[box] < FREEZING:
         zone = scenario.zone[model.grid.box_zone[box]].name
         raise RunError(
-            f"the water in {zone} freezes before {_moment(scenario, season)}: pondsim computes open water only. "
-            "End the period before the frost, or start it after"
+            f"the water in {zone} freezes before {_moment(scenario, season)}: "
+            "pondsim computes open water only. End the period before the frost, or start it after"
         )
 
 
@@ -187,17 +190,19 @@ def _remarks(scenario: Scenario, season: Season, model: Model, days: float) -> l
     if days > 0.0:
         at_least = "at least " if days * DAY >= min(LOOKED_AT, float(model.forcing.time[-1])) - 3600.0 else ""
         said.append(
-            f"The starting state still shows for {at_least}{days:.0f} days somewhere in the pond: judge nothing there before."
+            f"The starting state still shows for {at_least}{days:.0f} days somewhere in the pond: "
+            "judge nothing there before."
         )
     pump = scenario.pump
     if pump and scenario.intake:
         zone = [z.name for z in scenario.zone].index(scenario.intake.zone)
         short = season.surface[:, zone] < scenario.intake.elevation + 0.1
         if short.any():
-            first = scenario.period.start + timedelta(seconds=float(np.argmax(short)) * scenario.period.output_step)
+            first = scenario.period.start + timedelta(
+                seconds=float(np.argmax(short)) * scenario.period.output_step
+            )
             said.append(f"The water fell to the intake and the pump lost its flow, first on {first:%d %B}.")
     highest = float(season.surface.max())
     if highest > scenario.pond.bank_top:
         said.append("The water rose above the bank top; what leaves over the banks is not in the results.")
     return said
-

@@ -6,12 +6,11 @@ import numpy as np
 
 from pondsim.constants import DAY
 from pondsim.model import Model
+from pondsim.physics.kinetics import ultimate_from_bod5
 from pondsim.physics.oxygen import oxygen_saturation, standard_pressure
 from pondsim.processes import state as s
 from pondsim.processes.geometry import OPENS
-from pondsim.processes.state import State, new_state
-from pondsim.processes.inflow import salt_from_chloride
-from pondsim.physics.kinetics import ultimate_from_bod5
+from pondsim.processes.state import State, new_state, salt_from_chloride
 from pondsim.scenario.settings import Scenario
 from pondsim.site.pond import FloatArray, box_limits, box_volume
 from pondsim.site.weather import AIR_TEMPERATURE
@@ -73,7 +72,9 @@ def _profiles(scenario: Scenario, model: Model, surface: float) -> tuple[FloatAr
         for p in scenario.start.profile
     }
     if not measured:
-        times = model.forcing.weather_first + model.forcing.weather_step * np.arange(len(model.forcing.weather))
+        times = model.forcing.weather_first + model.forcing.weather_step * np.arange(
+            len(model.forcing.weather)
+        )
         early = model.forcing.weather[(times >= 0.0) & (times <= FIRST_DAYS), AIR_TEMPERATURE]
         warm = max(float(early.mean()), 277.15)
         pressure = float(standard_pressure(scenario.place.elevation))

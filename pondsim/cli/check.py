@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from pondsim.cli._common import CAUTIONS, existing_file, units_option, wrapped
+from pondsim.cli._common import CAUTIONS, check_weather, existing_file, units_option, wrapped
 
 if TYPE_CHECKING:
     from pondsim.design import LoopSheet, Sheet
@@ -20,13 +20,14 @@ if TYPE_CHECKING:
 def command(design: Path, system: str) -> None:
     """Read DESIGN and show what it describes: volumes, depths, circulation, air, power and a hand check.
 
-    Every fault of the file is told at its line.
+    Every fault of the file, and of its weather file, is told at its line.
     """
     from pondsim.design import design_sheet  # noqa: PLC0415
     from pondsim.design_remarks import remarks  # noqa: PLC0415
     from pondsim.scenario.read import read_scenario  # noqa: PLC0415
 
     scenario = read_scenario(design)
+    check_weather(scenario)
     sheet = design_sheet(scenario)
     for part in (
         _period(scenario, sheet, system),

@@ -96,7 +96,28 @@ def smith_layer_mean(
     if optical_thickness < 1e-4:  # the difference below would be rounding error
         middle = 0.5 * (top + bottom)
         return middle / math.sqrt(1.0 + middle * middle)
-    return (math.asinh(top) - math.asinh(bottom)) / optical_thickness
+    return (smith_integral(top) - smith_integral(bottom)) / optical_thickness
+
+
+@compiled
+def smith_integral(relative_light: float) -> float:
+    """Integral of x/sqrt(1 + x^2) over ln x, from the dark up to the light given.
+
+    Parameters
+    ----------
+    relative_light : float
+        Light over the light Ik at which photosynthesis saturates, 0 or more. [1]
+
+    Returns
+    -------
+    float
+        asinh of it: differences between two depths over the optical thickness between them are means. [1]
+
+    Notes
+    -----
+    Raises: nothing. Source: smith1936, talling1957.
+    """
+    return math.log(relative_light + math.sqrt(1.0 + relative_light * relative_light))
 
 
 @compiled

@@ -9,6 +9,7 @@ from pondsim.constants import GRAVITY, KARMAN, WATER_DENSITY
 from pondsim.physics import Array
 
 LEAST_BACKGROUND_N2 = 7.5e-5  # 1/s2, floor printed with the law (other texts: 7e-5)
+FRICTION_PER_WIND = 1.2e-3  # surface friction velocity of the water over the wind at 2 m
 CONVECTION_SCALE = 3e-5  # 1/s2, instability at which half of the convective diffusivity is reached
 EXCHANGE_SMOOTHING = 1e-3  # kg/m3, about 0.005 K: below it the square root is rounded off
 
@@ -61,8 +62,57 @@ def wind_diffusivity(depth: Array, wind2: Array, latitude: Array, n2: Array) -> 
     Valid: open water; at low wind it falls to nothing within centimetres, so add the molecular 1.4e-7 m2/s.
     Raises: nothing. Source: hendersonsellers1985; surface velocity and decay from memory.
     """
-    friction = 1.2e-3 * np.maximum(wind2, 0.0)
-    decay = 6.6 * np.sqrt(np.abs(np.sin(latitude))) * np.maximum(wind2, 0.02) ** -1.84
+    friction = FRICTION_PER_WIND * np.maximum(wind2, 0.0)
+    return wind_diffusivity_below(depth, friction, wind_decay(wind2, latitude), n2)
+
+
+@compiled
+def wind_decay(wind2: Array, latitude: Array) -> Array:
+    """Decay with depth of the drift that the wind drives.
+
+    Parameters
+    ----------
+    wind2 : float or (n,) array
+        Wind 2 m above the water; below 0.02 m/s it counts as that. [m/s]
+    latitude : float or (n,) array
+        Either sign. [rad]
+
+    Returns
+    -------
+    float or (n,) array
+        Decay. [1/m]
+
+    Notes
+    -----
+    Valid: open water. Raises: nothing. Source: hendersonsellers1985; from memory.
+    """
+    return 6.6 * np.sqrt(np.abs(np.sin(latitude))) * np.maximum(wind2, 0.02) ** -1.84
+
+
+@compiled
+def wind_diffusivity_below(depth: Array, friction: Array, decay: Array, n2: Array) -> Array:
+    """`wind_diffusivity` from the friction velocity [m/s] and the decay of the drift [1/m].
+
+    Parameters
+    ----------
+    depth : float or (n,) array
+        Below the water surface. [m]
+    friction : float or (n,) array
+        Surface friction velocity of the water, 1.2e-3 times the wind at 2 m. [m/s]
+    decay : float or (n,) array
+        From `wind_decay`. [1/m]
+    n2 : float or (n,) array
+        Square of the buoyancy frequency. [1/s2]
+
+    Returns
+    -------
+    float or (n,) array
+        Diffusivity. [m2/s]
+
+    Notes
+    -----
+    Valid: as `wind_diffusivity`. Raises: nothing. Source: hendersonsellers1985.
+    """
     fading = np.exp(-decay * depth)
     shear = np.maximum((friction * fading) ** 2, 1e-30)  # keeps 0/0 away at no wind and at great depth
     ratio = np.maximum(n2, 0.0) * (KARMAN * depth) ** 2 / shear

@@ -8,7 +8,7 @@ import numpy as np
 
 from pondsim.bundle import Bundle
 from pondsim.compiled import compiled_for_loop
-from pondsim.constants import ATMOSPHERE, GRAVITY, WATER_DENSITY, ZERO_CELSIUS
+from pondsim.constants import ATMOSPHERE, GRAVITY, ZERO_CELSIUS
 from pondsim.physics.bubbles import (
     isothermal_gas_power,
     saturation_at_depth,
@@ -29,10 +29,14 @@ from pondsim.site.weather import PRESSURE
 
 TRANSFER_THETA = 1.024  # ASCE/EWRI 2
 BETA = 0.99  # saturation of pond water over that of tap water (from memory, not verified)
-EFFECTIVE_DEPTH = 0.35  # share of the submergence that sets the saturation bubbles see (from memory, not verified)
+EFFECTIVE_DEPTH = (
+    0.35  # share of the submergence that sets the saturation bubbles see (from memory, not verified)
+)
 SATURATION_20 = 9.092e-3  # kg/m3, fresh water at 20 degC and 1 atm
 GAS_POWER_SHARE = 0.15  # most of the gas power that can become potential energy
-BOIL_VELOCITY = 4e-5  # m/s, gas transfer where a plume spreads at the surface (judgement, from surface renewal)
+BOIL_VELOCITY = (
+    4e-5  # m/s, gas transfer where a plume spreads at the surface (judgement, from surface renewal)
+)
 BOIL_RADIUS = 0.3  # of the depth, radius of the boil over one diffuser (judgement)
 
 

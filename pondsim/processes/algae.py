@@ -13,17 +13,16 @@ import numpy as np
 
 from pondsim.bundle import Bundle
 from pondsim.compiled import compiled_for_loop
-from pondsim.constants import ZERO_CELSIUS
-from pondsim.physics.light import smith_layer_mean
+from pondsim.physics.light import smith_integral
 from pondsim.processes import state as s
 from pondsim.processes.state import State
+from pondsim.processes.warmth import algae_warmth_now
 from pondsim.processes.work import Work
 from pondsim.scenario.settings import Scenario
 from pondsim.site.pond import FloatArray, Grid
 from pondsim.site.weather import SHORTWAVE
 
 LIGHT_PER_SUN = 0.45 * 4.57e-6  # mol of light per J of sunlight: share x quanta (from memory, not verified)
-HOTTEST = ZERO_CELSIUS + 28.0  # K; the temperature factor grows no further
 RESPIRATION_HALF = 0.2e-3  # kg/m3 of oxygen that halves respiration (judgement)
 FEED_HALF = 0.2e-3  # kg/m3 of dead matter that feeds half of it (judgement)
 AMMONIUM_HALF = 0.02e-3  # kg/m3 of ammonium that halves its uptake (judgement)
@@ -68,33 +67,31 @@ def add_rates(
 
     dying: (zones,) chlorophyll that dies [kg/m3/s].
     """
-    light = work.now[SHORTWAVE] * LIGHT_PER_SUN
+    light = work.now[SHORTWAVE] * LIGHT_PER_SUN / settings.light_saturation
     log_theta = np.log(settings.theta)
-    for box in range(grid.box_zone.size):
-        zone = grid.box_zone[box]
-        volume = state.amounts[box, s.WATER]
-        temperature = min(work.concentration[box, s.HEAT], HOTTEST)
-        factor = np.exp(log_theta * (temperature - ZERO_CELSIUS - 20.0))
-        algae = work.chlorophyll[zone] * volume * factor
-        made = 0.0
+    for zone in range(grid.zone_bottom.size):
+        above = 0.0
         if light > 0.0:
-            made = algae * settings.photosynthesis * smith_layer_mean(
-                light * work.light_top[box],
-                light * work.light_bottom[box],
-                settings.light_saturation,
-                work.optical_thickness[box],
-            )
-        oxygen = max(work.concentration[box, s.OXYGEN], 0.0)
-        dead = max(work.concentration[box, s.DETRITUS], 0.0)
-        ammonium = max(work.concentration[box, s.AMMONIUM], 0.0)
-        used = algae * settings.respiration * oxygen / (RESPIRATION_HALF + oxygen)
-        fed = used * dead / (FEED_HALF + dead)
-        killed = dying[zone] * settings.oxygen_per_chlorophyll * volume
-        rates.amounts[box, s.OXYGEN] += made - used
-        rates.amounts[box, s.DETRITUS] += made - fed + killed
-        uptake = made * ammonium / (AMMONIUM_HALF + ammonium)
-        rates.amounts[box, s.AMMONIUM] += settings.ammonium_per_oxygen * (used - uptake)
-        rates.pathways[zone, s.PHOTOSYNTHESIS] += made
-        rates.pathways[zone, s.RESPIRATION] -= used
-        rates.lines[s.OXYGEN_HELD_ALGAE] += used - fed
-        rates.lines[s.REDUCING_KILLED] += killed
+            above = smith_integral(light * work.light_top[grid.first_box[zone + 1] - 1])
+        for box in range(grid.first_box[zone + 1] - 1, grid.first_box[zone] - 1, -1):
+            volume = state.amounts[box, s.WATER]
+            algae = work.chlorophyll[zone] * volume * algae_warmth_now(work, box, log_theta)
+            made = 0.0
+            if light > 0.0:
+                below = smith_integral(light * work.light_bottom[box])
+                made = algae * settings.photosynthesis * (above - below) / work.optical_thickness[box]
+                above = below
+            oxygen = max(work.concentration[box, s.OXYGEN], 0.0)
+            dead = max(work.concentration[box, s.DETRITUS], 0.0)
+            ammonium = max(work.concentration[box, s.AMMONIUM], 0.0)
+            used = algae * settings.respiration * oxygen / (RESPIRATION_HALF + oxygen)
+            fed = used * dead / (FEED_HALF + dead)
+            killed = dying[zone] * settings.oxygen_per_chlorophyll * volume
+            rates.amounts[box, s.OXYGEN] += made - used
+            rates.amounts[box, s.DETRITUS] += made - fed + killed
+            uptake = made * ammonium / (AMMONIUM_HALF + ammonium)
+            rates.amounts[box, s.AMMONIUM] += settings.ammonium_per_oxygen * (used - uptake)
+            rates.pathways[zone, s.PHOTOSYNTHESIS] += made
+            rates.pathways[zone, s.RESPIRATION] -= used
+            rates.lines[s.OXYGEN_HELD_ALGAE] += used - fed
+            rates.lines[s.REDUCING_KILLED] += killed

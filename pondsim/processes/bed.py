@@ -8,9 +8,9 @@ import numpy as np
 
 from pondsim.bundle import Bundle
 from pondsim.compiled import compiled_for_loop
-from pondsim.constants import ZERO_CELSIUS
 from pondsim.processes import state as s
 from pondsim.processes.state import State
+from pondsim.processes.warmth import BED, warmth_now
 from pondsim.processes.work import Work
 from pondsim.scenario.settings import Scenario
 from pondsim.site.pond import FloatArray, Grid
@@ -57,7 +57,7 @@ def add_rates(
     log_theta = np.log(settings.theta)
     for box in range(grid.box_zone.size):
         zone = grid.box_zone[box]
-        factor = np.exp(log_theta * (work.concentration[box, s.HEAT] - ZERO_CELSIUS - 20.0))
+        factor = warmth_now(work, box, BED, log_theta)
         oxygen = max(work.concentration[box, s.OXYGEN], 0.0)
         old = settings.demand[zone] * work.bed_area[box] * factor
         new = settings.organic_decay * state.bed_organics[box] * factor

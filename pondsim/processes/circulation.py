@@ -13,13 +13,12 @@ from pondsim.physics.water import pond_density
 from pondsim.physics.waterfall import waterfall_deficit_ratio
 from pondsim.processes import state as s
 from pondsim.processes.levels import insertion, mixed, withdrawal
-from pondsim.processes.outflow import INTAKE_DRAW, count_out
 from pondsim.processes.state import State
-from pondsim.processes.transport import add_inflow, add_transfer, add_withdrawal
-from pondsim.processes.work import Work
+from pondsim.processes.transport import add_inflow, add_transfer, add_withdrawal, count_out
+from pondsim.processes.work import INTAKE_DRAW, Work
 from pondsim.scenario.settings import Scenario
 from pondsim.site.equipment import pump_power
-from pondsim.site.pond import FloatArray, Grid
+from pondsim.site.pond import Grid
 from pondsim.site.weather import PRESSURE
 
 METHODS = {"gameson": 0, "avery_novak": 1, "nakasone": 2}
@@ -187,9 +186,7 @@ def add_rates(settings: CirculationSettings, grid: Grid, work: Work, row: int, r
     saturation = oxygen_saturation(work.mixture[s.HEAT], work.mixture[s.SALT], work.now[PRESSURE])
     work.mixture[s.OXYGEN] = saturation - (saturation - before) / work.waterfall_ratio[0]
     work.mixture[s.AGE_WATERFALL] = 0.0
-    rates.pathways[settings.zone, s.WATERFALL] += returned * (
-        work.mixture[s.OXYGEN] - before
-    )
+    rates.pathways[settings.zone, s.WATERFALL] += returned * (work.mixture[s.OXYGEN] - before)
     add_inflow(grid, work, row, returned, rates)
     rates.lines[s.WATER_PUMPED] += flow
     rates.lines[s.PUMP_ENERGY] += settings.power * flow / settings.flow

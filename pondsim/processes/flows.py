@@ -35,7 +35,9 @@ def envelope_of(grid: Grid) -> Envelope:
     """Order zones by reverse Cuthill-McKee and lay out the envelope of the factor."""
     zones = grid.zone_bottom.size
     ends = grid.connection_zone
-    links = coo_array((np.ones(2 * len(ends)), (ends.T.ravel(), ends[:, ::-1].T.ravel())), shape=(zones, zones))
+    links = coo_array(
+        (np.ones(2 * len(ends)), (ends.T.ravel(), ends[:, ::-1].T.ravel())), shape=(zones, zones)
+    )
     order = reverse_cuthill_mckee(links.tocsr(), symmetric_mode=True)
     boxes = np.concatenate([np.arange(grid.first_box[z], grid.first_box[z + 1]) for z in order])
     place = np.empty(boxes.size, dtype=np.int64)

@@ -11,7 +11,6 @@ from pondsim.processes.state import WATER, State
 from pondsim.processes.work import Work
 from pondsim.site.pond import (
     FILM,
-    FloatArray,
     Grid,
     box_limits,
     box_volume,
@@ -112,8 +111,8 @@ def renew_boxes(grid: Grid, work: Work, state: State) -> None:
         for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
             if work.pool_area[pool] > 0.0:
                 work.rise[box] /= work.pool_area[pool]
-            else:  # a dry zone alone: its film takes what comes
-                work.rise[box] = 1.0 if box == grid.first_box[zone + 1] - 1 else 0.0
+            else:  # a dry zone alone: the films of its boxes rise and fall together
+                work.rise[box] = 1.0 / (grid.first_box[zone + 1] - grid.first_box[zone])
     for zone in range(grid.zone_bottom.size):
         if work.pool[zone] == zone and work.pool_area[zone] == 0.0:
             work.pool_area[zone] = work.surface_area[zone]

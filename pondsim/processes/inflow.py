@@ -9,11 +9,11 @@ import numpy as np
 from pondsim.bundle import Bundle
 from pondsim.compiled import compiled_for_loop, copy
 from pondsim.physics.kinetics import ultimate_from_bod5
-from pondsim.physics.oxygen import oxygen_saturation, salinity_from_chloride
+from pondsim.physics.oxygen import oxygen_saturation
 from pondsim.physics.water import pond_density
 from pondsim.processes import state as s
 from pondsim.processes.levels import insertion, mixed
-from pondsim.processes.state import State
+from pondsim.processes.state import State, salt_from_chloride
 from pondsim.processes.transport import add_inflow, add_transfer
 from pondsim.processes.work import Work
 from pondsim.scenario.settings import BaseFlow, Inflow, Scenario
@@ -32,11 +32,6 @@ class InflowSettings(Bundle):
     entrainment: float  # pond water taken along per inflow
 
 
-def salt_from_chloride(chloride: float) -> float:
-    """Salt that goes with chloride [kg/m3]."""
-    return float(salinity_from_chloride(chloride))
-
-
 def inflow_settings(scenario: Scenario, zones: dict[str, int]) -> InflowSettings:
     """Settings of a scenario: events first, then base flows."""
     rows: list[Inflow | BaseFlow] = [*scenario.inflow, *scenario.base_flow]
@@ -51,7 +46,9 @@ def inflow_settings(scenario: Scenario, zones: dict[str, int]) -> InflowSettings
     return InflowSettings(
         zone=np.array([zones[row.zone] for row in rows], dtype=np.int64),
         carried=carried,
-        temperature=np.array([np.nan if row.temperature is None else row.temperature for row in rows], dtype=float),
+        temperature=np.array(
+            [np.nan if row.temperature is None else row.temperature for row in rows], dtype=float
+        ),
         oxygen_share=np.array([row.oxygen_saturation for row in rows], dtype=float),
         entrainment=scenario.mixing.inflow_entrainment,
     )

@@ -9,13 +9,12 @@ import numpy as np
 from pondsim.bundle import Bundle
 from pondsim.compiled import compiled_for_loop
 from pondsim.physics.light import light_extinction
-from pondsim.processes.state import DETRITUS, FIRST_CLASS
+from pondsim.processes.state import DETRITUS, FIRST_CLASS, OXYGEN_PER_DRY_MATTER
 from pondsim.processes.work import Work
 from pondsim.scenario.settings import Scenario
 from pondsim.site.pond import FloatArray, Grid
 
 NEAR_INFRARED_DEPTH = 0.15  # m, e-folding depth of the near infrared
-OXYGEN_PER_DRY_MATTER = 1.42  # kg/kg, oxygen that organic matter takes (as C5H7NO2; from memory, not verified)
 
 
 @dataclass(frozen=True, eq=False)

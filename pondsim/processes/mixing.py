@@ -7,23 +7,26 @@ from dataclasses import dataclass
 from pondsim.bundle import Bundle
 from pondsim.compiled import compiled_for_loop
 from pondsim.physics.mixing import (
+    FRICTION_PER_WIND,
     background_diffusivity,
     buoyancy_frequency_squared,
     convective_diffusivity,
     gravity_exchange_flow,
     okubo_diffusivity,
-    wind_diffusivity,
+    wind_decay,
+    wind_diffusivity_below,
 )
 from pondsim.physics.water import pond_density
 from pondsim.processes.state import FIRST_CLASS, HEAT, SALT, WATER, State
+from pondsim.processes.transport import QUICKEST
 from pondsim.processes.work import Work
 from pondsim.scenario.settings import Scenario
 from pondsim.site.pond import FloatArray, Grid
 
-QUICKEST = 10.0  # s; no exchange renews a box faster: it is well mixed anyhow, and thin films stay tractable
 DISPERSION_AT_REST = 0.5  # wind factor of dispersion with no wind; common practice, no source
 DISPERSION_PER_WIND = 0.25  # s/m, its growth with the sheltered wind; 1 at 2 m/s; common practice, no source
 G_PER_KG = 1.0  # kg/m3 of salt is g/kg in fresh water, to 0.3 %
+FADED = 30.0  # decay times depth at which nothing is left of the wind's stirring
 
 
 @dataclass(frozen=True, eq=False)
@@ -38,6 +41,7 @@ class MixingSettings(Bundle):
     gravity: float  # coefficient of the density-driven exchange [1]
     dispersion: float  # at the reference wind [m2/s]
     area_for_background: float  # m2
+    largest_background: float  # with hardly any stratification [m2/s]
 
 
 def mixing_settings(scenario: Scenario, area: float, length: float, cover: FloatArray) -> MixingSettings:
@@ -52,6 +56,7 @@ def mixing_settings(scenario: Scenario, area: float, length: float, cover: Float
         gravity=mixing.gravity_exchange,
         dispersion=mixing.dispersion_multiplier * float(okubo_diffusivity(length)),
         area_for_background=area,
+        largest_background=mixing.background_multiplier * float(background_diffusivity(area, 0.0)),
     )
 
 
@@ -74,13 +79,21 @@ def set_exchanges(settings: MixingSettings, grid: Grid, work: Work, wind2: float
     Beside the exchange itself, `work.turnover` gets what convection adds to the stiffness: the diffusivity
     grows with the instability, so that small differences die out up to three times as fast as it says.
     """
+    for zone in range(grid.zone_bottom.size):
+        felt = wind2 * settings.sheltering[zone]
+        work.friction[zone] = FRICTION_PER_WIND * felt
+        work.decay[zone] = wind_decay(felt, settings.latitude)
     for face in range(grid.face_lower.size):
         a, b = grid.face_lower[face], grid.face_upper[face]
         area, distance = work.face_area[face], work.face_distance[face]
         if grid.face_connection[face] >= 0:
             exchange = 0.0
             if area > 0.0:
-                wind = 0.5 * wind2 * (settings.sheltering[grid.box_zone[a]] + settings.sheltering[grid.box_zone[b]])
+                wind = (
+                    0.5
+                    * wind2
+                    * (settings.sheltering[grid.box_zone[a]] + settings.sheltering[grid.box_zone[b]])
+                )
                 factor = DISPERSION_AT_REST + DISPERSION_PER_WIND * wind
                 width = grid.connection_width[grid.face_connection[face]]
                 difference = work.density[a] - work.density[b]
@@ -90,11 +103,15 @@ def set_exchanges(settings: MixingSettings, grid: Grid, work: Work, wind2: float
         else:
             zone = grid.box_zone[a]
             n2 = buoyancy_frequency_squared(work.density[b], work.density[a], distance)
-            diffusivity = max(settings.background * background_diffusivity(settings.area_for_background, n2), settings.floor)
+            diffusivity = settings.floor
+            if settings.largest_background > settings.floor:
+                background = background_diffusivity(settings.area_for_background, n2)
+                diffusivity = max(settings.background * background, settings.floor)
             convective = convective_diffusivity(n2, settings.convective)
-            stirred = wind_diffusivity(
-                work.surface[zone] - work.top[a], wind2 * settings.sheltering[zone], settings.latitude, n2
-            )
+            depth = work.surface[zone] - work.top[a]
+            stirred = 0.0
+            if work.decay[zone] * depth < FADED:
+                stirred = wind_diffusivity_below(depth, work.friction[zone], work.decay[zone], n2)
             exchange = (diffusivity + stirred + convective) * area / distance
             stiff = min(2.0 * convective, max(1.2 * settings.convective - convective, 0.0)) * area / distance
             limit = min(state.amounts[a, WATER], state.amounts[b, WATER]) / QUICKEST

@@ -4,26 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from pondsim.bundle import Bundle
 from pondsim.compiled import compiled_for_loop
-from pondsim.constants import ZERO_CELSIUS
 from pondsim.processes import state as s
 from pondsim.processes.state import State
+from pondsim.processes.warmth import DECAY, LOG_DECAY, LOG_OXIDATION, OXIDATION, warmth_now
 from pondsim.processes.work import Work
 from pondsim.scenario.settings import Scenario
-from pondsim.site.pond import FloatArray, Grid
+from pondsim.site.pond import Grid
 
-DECAY_THETA = 1.047  # thomann1987 (from memory, not verified)
-NITRIFICATION_THETA = 1.08  # thomann1987 (from memory, not verified)
-OXIDATION_THETA = 1.08  # judgement
 DECAY_HALF = 0.5e-3  # kg/m3 of oxygen that halves decay (judgement)
 NITRIFICATION_HALF = 1.0e-3  # kg/m3 of oxygen that halves nitrification (judgement)
 OXYGEN_PER_NITROGEN = 64.0 / 14.0
-LOG_DECAY = float(np.log(DECAY_THETA))
-LOG_NITRIFICATION = float(np.log(NITRIFICATION_THETA))
-LOG_OXIDATION = float(np.log(OXIDATION_THETA))
 
 
 @dataclass(frozen=True, eq=False)
@@ -49,21 +41,22 @@ def organic_settings(scenario: Scenario) -> OrganicSettings:
 
 
 @compiled_for_loop
-def add_rates(
-    settings: OrganicSettings, grid: Grid, work: Work, state: State, rates: State
-) -> None:
+def add_rates(settings: OrganicSettings, grid: Grid, work: Work, state: State, rates: State) -> None:
     """First-order losses in every box, each slowed by want of oxygen."""
     for box in range(grid.box_zone.size):
         zone = grid.box_zone[box]
-        warmer = work.concentration[box, s.HEAT] - ZERO_CELSIUS - 20.0
         oxygen = max(work.concentration[box, s.OXYGEN], 0.0)
-        decay = settings.decay * np.exp(LOG_DECAY * warmer) * oxygen / (DECAY_HALF + oxygen)
-        # nitrification and oxidation share one temperature factor while their thetas are equal
-        warmth = np.exp(LOG_NITRIFICATION * warmer)
+        decay = settings.decay * warmth_now(work, box, DECAY, LOG_DECAY) * oxygen / (DECAY_HALF + oxygen)
+        warmth = warmth_now(work, box, OXIDATION, LOG_OXIDATION)
         nitrification = settings.nitrification * warmth * oxygen / (NITRIFICATION_HALF + oxygen)
-        oxidation = settings.oxidation * np.exp(LOG_OXIDATION * warmer) * oxygen / (settings.oxidation_half + oxygen)
+        oxidation = (
+            settings.oxidation * warmth * oxygen / (settings.oxidation_half + oxygen)
+        )
         bod, dead = decay * state.amounts[box, s.BOD], decay * state.amounts[box, s.DETRITUS]
-        nitrified, oxidised = nitrification * state.amounts[box, s.AMMONIUM], oxidation * state.amounts[box, s.DEBT]
+        nitrified, oxidised = (
+            nitrification * state.amounts[box, s.AMMONIUM],
+            oxidation * state.amounts[box, s.DEBT],
+        )
         rates.amounts[box, s.BOD] -= bod
         rates.amounts[box, s.DETRITUS] -= dead
         rates.amounts[box, s.DEBT] -= oxidised

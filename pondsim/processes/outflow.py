@@ -9,14 +9,11 @@ from pondsim.compiled import compiled_for_loop, copy
 from pondsim.physics.hydraulics import broad_crested_weir, orifice_flow
 from pondsim.processes import state as s
 from pondsim.processes.levels import withdrawal
-from pondsim.processes.state import State
-from pondsim.processes.transport import add_withdrawal
-from pondsim.processes.work import Work
+from pondsim.processes.state import State, salt_from_chloride
+from pondsim.processes.transport import add_withdrawal, count_out
+from pondsim.processes.work import OUTLET_DRAW, Work
 from pondsim.scenario.settings import Scenario
-from pondsim.site.pond import FloatArray, Grid
-from pondsim.processes.inflow import salt_from_chloride
-
-OUTLET_DRAW, INTAKE_DRAW = 1, 0  # rows of work.draw
+from pondsim.site.pond import Grid
 
 
 @dataclass(frozen=True, eq=False)
@@ -61,7 +58,9 @@ def outlet_flow(settings: OutflowSettings, level: float) -> float:
     """Flow through the outlet at a water surface elevation [m3/s]."""
     flow = 0.0
     if settings.weir_width > 0.0:
-        flow += broad_crested_weir(settings.weir_width, level - settings.weir_crest, settings.weir_coefficient)
+        flow += broad_crested_weir(
+            settings.weir_width, level - settings.weir_crest, settings.weir_coefficient
+        )
     if settings.orifice_diameter > 0.0:
         flow += orifice_flow(
             settings.orifice_coefficient, settings.orifice_diameter, level - settings.orifice_elevation
@@ -100,18 +99,6 @@ def add_outlet(settings: OutflowSettings, grid: Grid, work: Work, flow: float, r
     add_withdrawal(grid, work, work.draw[OUTLET_DRAW], flow, rates)
     rates.lines[s.WATER_OUTLET] += flow
     count_out(work, settings.zone, flow, rates)
-
-
-@compiled_for_loop
-def count_out(work: Work, zone: int, flow: float, rates: State) -> None:
-    """Book what leaves the pond with `flow` of the concentrations in work.mixture."""
-    carried = work.mixture
-    rates.pathways[zone, s.OXYGEN_OUT] -= flow * carried[s.OXYGEN]
-    rates.lines[s.HEAT_CARRIED] -= flow * carried[s.HEAT]
-    rates.lines[s.SALT_CARRIED] -= flow * carried[s.SALT]
-    rates.lines[s.REDUCING_CARRIED] -= flow * (carried[s.BOD] + carried[s.DEBT] + carried[s.DETRITUS])
-    for k in range(rates.bed_mass.shape[1]):
-        rates.solids_out[k] += flow * carried[s.FIRST_CLASS + k]
 
 
 @compiled_for_loop

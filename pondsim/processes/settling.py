@@ -8,12 +8,11 @@ import numpy as np
 
 from pondsim.bundle import Bundle
 from pondsim.compiled import compiled_for_loop
-from pondsim.constants import GRAVITY, WATER_DENSITY
+from pondsim.constants import WATER_DENSITY
 from pondsim.physics.waves import bed_shear_stress, orbital_velocity, wave_height, wave_period
 from pondsim.processes import state as s
-from pondsim.processes.light import OXYGEN_PER_DRY_MATTER
-from pondsim.processes.mixing import QUICKEST
-from pondsim.processes.state import State
+from pondsim.processes.state import OXYGEN_PER_DRY_MATTER, State
+from pondsim.processes.transport import QUICKEST
 from pondsim.processes.work import Work
 from pondsim.scenario.settings import Scenario
 from pondsim.site.pond import FloatArray, Grid
@@ -49,7 +48,9 @@ def solids_settings(scenario: Scenario, length: float) -> SolidsSettings:
         share=np.array(scenario.solids.share, dtype=float),
         organic_share=scenario.solids.organic_share,
         detritus_velocity=scenario.organic_matter.detritus_settling,
-        bank_erosion=np.array([z.shoreline * scenario.solids.shoreline_erosion for z in scenario.zone], dtype=float),
+        bank_erosion=np.array(
+            [z.shoreline * scenario.solids.shoreline_erosion for z in scenario.zone], dtype=float
+        ),
         waves=bool(stirred.waves) or fetch >= LEAST_FETCH,
         fetch=fetch,
         at_return=bool(stirred.at_return),
@@ -60,7 +61,9 @@ def solids_settings(scenario: Scenario, length: float) -> SolidsSettings:
 
 
 @compiled_for_loop
-def renew_erosion(settings: SolidsSettings, grid: Grid, work: Work, wind10: float, jet_zone: int, jet_speed: float) -> None:
+def renew_erosion(
+    settings: SolidsSettings, grid: Grid, work: Work, wind10: float, jet_zone: int, jet_speed: float
+) -> None:
     """Rate at which mud would lift in each zone under the present wind and waterfall, were there enough."""
     for zone in range(grid.zone_bottom.size):
         work.erosion[zone] = 0.0
@@ -87,9 +90,7 @@ def _lift(settings: SolidsSettings, stress: float) -> float:
 
 
 @compiled_for_loop
-def add_rates(
-    settings: SolidsSettings, grid: Grid, work: Work, state: State, rates: State
-) -> None:
+def add_rates(settings: SolidsSettings, grid: Grid, work: Work, state: State, rates: State) -> None:
     """Settle into the box below and onto the bed; lift fresh mud; wash banks in."""
     fastest = settings.detritus_velocity
     for k in range(rates.bed_mass.shape[1]):
@@ -98,7 +99,9 @@ def add_rates(
         zone = grid.box_zone[box]
         below = work.area_bottom[box]
         bed = work.bed_area[box]
-        most = state.amounts[box, s.WATER] / (QUICKEST * max(below + bed, 1e-6))  # a film is not emptied faster
+        most = state.amounts[box, s.WATER] / (
+            QUICKEST * max(below + bed, 1e-6)
+        )  # a film is not emptied faster
         settled = 0.0
         for k in range(rates.bed_mass.shape[1]):
             column = s.FIRST_CLASS + k

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pondsim.bundle import Bundle
+from pondsim.physics.oxygen import salinity_from_chloride
 
 FloatArray = NDArray[np.float64]
 
@@ -28,6 +29,8 @@ SALT = 7  # kg
 AGE_INFLOW = 8  # m3 s
 AGE_WATERFALL = 9  # m3 s
 FIRST_CLASS = 10  # settling classes, kg
+
+OXYGEN_PER_DRY_MATTER = 1.42  # kg of oxygen per kg of organic matter (C5H7NO2; from memory, not verified)
 
 # Lines of the oxygen budget, kg of oxygen into the water, one set per zone.
 OXYGEN_PATHWAYS = (
@@ -160,6 +163,11 @@ def state_of(layout: Layout, vector: FloatArray) -> State:
         parts.append(vector[place : place + size].reshape(shape))
         place += size
     return State(vector, *parts)
+
+
+def salt_from_chloride(chloride: float) -> float:
+    """Salt that goes with chloride [kg/m3]."""
+    return float(salinity_from_chloride(chloride))
 
 
 def new_state(layout: Layout) -> State:

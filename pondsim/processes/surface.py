@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from pondsim.bundle import Bundle
 from pondsim.compiled import compiled_for_loop
 from pondsim.constants import WATER_DENSITY, WATER_HEAT_CAPACITY, ZERO_CELSIUS
 from pondsim.physics.gas_transfer import gas_transfer_velocity, k600_cole_caraco, schmidt_oxygen_1992
-from pondsim.physics.heat import longwave_from_sky, surface_heat_loss, evaporation_function, evaporation_heat
+from pondsim.physics.heat import evaporation_function, evaporation_heat, longwave_from_sky, surface_heat_loss
 from pondsim.physics.oxygen import oxygen_saturation
 from pondsim.physics.water import latent_heat, vapour_pressure
 from pondsim.processes import state as s
@@ -18,7 +16,15 @@ from pondsim.processes.state import State
 from pondsim.processes.work import Work
 from pondsim.scenario.settings import Scenario
 from pondsim.site.pond import FloatArray, Grid
-from pondsim.site.weather import AIR_TEMPERATURE, CLOUD_SHARE, PRESSURE, RAIN, SHORTWAVE, VAPOUR_PRESSURE, WIND_SPEED
+from pondsim.site.weather import (
+    AIR_TEMPERATURE,
+    CLOUD_SHARE,
+    PRESSURE,
+    RAIN,
+    SHORTWAVE,
+    VAPOUR_PRESSURE,
+    WIND_SPEED,
+)
 
 PER_WATER_HEAT = 1.0 / (WATER_DENSITY * WATER_HEAT_CAPACITY)  # m3 K per J
 BED_HEAT_CAPACITY = 3.2e6  # J/m3/K, wet mud (from memory, not verified)
@@ -68,12 +74,16 @@ def add_rates(settings: SurfaceSettings, grid: Grid, work: Work, state: State, r
             temperature, water_vapour, now[AIR_TEMPERATURE], now[VAPOUR_PRESSURE], wind2, now[PRESSURE]
         )
         evaporation_w = evaporation_heat(function, water_vapour, now[VAPOUR_PRESSURE]) * work.wet[zone]
-        loss = surface_heat_loss(temperature, now[AIR_TEMPERATURE], now[VAPOUR_PRESSURE], wind2, now[PRESSURE])
+        loss = surface_heat_loss(
+            temperature, now[AIR_TEMPERATURE], now[VAPOUR_PRESSURE], wind2, now[PRESSURE]
+        )
         loss += evaporation_heat(function, water_vapour, now[VAPOUR_PRESSURE]) * (work.wet[zone] - 1.0)
         heat = (sky - loss) * area * PER_WATER_HEAT
         rates.amounts[box, s.HEAT] += heat
         rates.lines[s.HEAT_SURFACE] += heat
-        net_water += _move_water(work, box, area, evaporation_w / (latent_heat(temperature) * WATER_DENSITY), rates)
+        net_water += _move_water(
+            work, box, area, evaporation_w / (latent_heat(temperature) * WATER_DENSITY), rates
+        )
         _add_oxygen(settings, work, zone, box, k600, area, rates)
     return net_water
 
@@ -124,9 +134,21 @@ def add_sun_and_bed_heat(
     """Sunlight absorbed in the water and on the bed, and heat between water, bed and ground."""
     sun = work.now[SHORTWAVE]
     for box in range(grid.box_zone.size):
-        into_bed = settings.bed_conductivity / (0.5 * UPPER_BED) * (work.concentration[box, s.HEAT] - state.bed_heat[box, 0])
-        downward = settings.bed_conductivity / (0.5 * (UPPER_BED + LOWER_BED)) * (state.bed_heat[box, 0] - state.bed_heat[box, 1])
-        to_ground = settings.bed_conductivity / GROUND_DISTANCE * (state.bed_heat[box, 1] - settings.ground_temperature)
+        into_bed = (
+            settings.bed_conductivity
+            / (0.5 * UPPER_BED)
+            * (work.concentration[box, s.HEAT] - state.bed_heat[box, 0])
+        )
+        downward = (
+            settings.bed_conductivity
+            / (0.5 * (UPPER_BED + LOWER_BED))
+            * (state.bed_heat[box, 0] - state.bed_heat[box, 1])
+        )
+        to_ground = (
+            settings.bed_conductivity
+            / GROUND_DISTANCE
+            * (state.bed_heat[box, 1] - settings.ground_temperature)
+        )
         warmed = sun * work.sun_in_water[box] * PER_WATER_HEAT
         cooled = into_bed * work.bed_area[box] * PER_WATER_HEAT
         rates.amounts[box, s.HEAT] += warmed - cooled

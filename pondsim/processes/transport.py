@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from pondsim.compiled import compiled_for_loop
+from pondsim.processes import state as s
 from pondsim.processes.levels import mixed
-from pondsim.processes.state import WATER, State
+from pondsim.processes.state import State
 from pondsim.processes.work import Work
 from pondsim.site.pond import FloatArray, Grid
+
+QUICKEST = 10.0  # s; nothing renews a box faster: it is well mixed anyhow, and thin films stay tractable
 
 
 @compiled_for_loop
@@ -77,10 +80,22 @@ def add_withdrawal(grid: Grid, work: Work, shares: FloatArray, flow: float, rate
 
 
 @compiled_for_loop
+def count_out(work: Work, zone: int, flow: float, rates: State) -> None:
+    """Book what leaves the pond with `flow` of the concentrations in work.mixture."""
+    carried = work.mixture
+    rates.pathways[zone, s.OXYGEN_OUT] -= flow * carried[s.OXYGEN]
+    rates.lines[s.HEAT_CARRIED] -= flow * carried[s.HEAT]
+    rates.lines[s.SALT_CARRIED] -= flow * carried[s.SALT]
+    rates.lines[s.REDUCING_CARRIED] -= flow * (carried[s.BOD] + carried[s.DEBT] + carried[s.DETRITUS])
+    for k in range(rates.bed_mass.shape[1]):
+        rates.solids_out[k] += flow * carried[s.FIRST_CLASS + k]
+
+
+@compiled_for_loop
 def concentrations(grid: Grid, work: Work, state: State) -> None:
     """Concentrations from amounts; water has exactly 1."""
     for box in range(grid.box_zone.size):
-        per_volume = 1.0 / state.amounts[box, WATER]
+        per_volume = 1.0 / state.amounts[box, s.WATER]
         for constituent in range(work.mixture.size):
             work.concentration[box, constituent] = state.amounts[box, constituent] * per_volume
-        work.concentration[box, WATER] = 1.0
+        work.concentration[box, s.WATER] = 1.0

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
+from typing import Any
 
 import numpy as np
 
 from pondsim.bundle import Bundle
 from pondsim.site.pond import FloatArray, Grid, IntArray
+
+INTAKE_DRAW, OUTLET_DRAW = range(2)  # rows of Work.draw
 
 
 @dataclass(frozen=True, eq=False)
@@ -60,13 +63,19 @@ class Work(Bundle):
     light_bottom: FloatArray  # (boxes,)
     optical_thickness: FloatArray  # (boxes,)
 
+    # reactions, at the temperatures of the hydraulic step's start
+    reference: FloatArray  # (boxes,) temperature [K]
+    warmth: FloatArray  # (boxes, 4) temperature factors, see processes.warmth
+
     # the moment
+    friction: FloatArray  # (zones,) of the wind on the water [m/s]
+    decay: FloatArray  # (zones,) of the wind's drift with depth [1/m]
     concentration: FloatArray  # (boxes, constituents)
     density: FloatArray  # (boxes,) [kg/m3]
     source: FloatArray  # (sources,) [m3/s]
     flow: FloatArray  # (faces,) net, positive from lower to upper [m3/s]
     exchange: FloatArray  # (faces,) equal both ways [m3/s]
-    turnover: FloatArray  # (boxes,) bound of what passes through or is consumed, for the step's stability [m3/s]
+    turnover: FloatArray  # (boxes,) bound of what passes or is consumed, for the step's stability [m3/s]
     mixture: FloatArray  # (constituents,)
     chlorophyll: FloatArray  # (zones,) [kg/m3]
     now: FloatArray  # weather of the moment, see site.weather
@@ -101,6 +110,9 @@ def work_for(grid: Grid, constituents: int, sources: int, inflows: int, units: i
         "erosion": (zones,),
         "net": (zones,),
         "chlorophyll": (zones,),
+        "warmth": (boxes, 4),
+        "friction": (zones,),
+        "decay": (zones,),
         "concentration": (boxes, constituents),
         "source": (sources,),
         "flow": (faces,),
@@ -109,9 +121,8 @@ def work_for(grid: Grid, constituents: int, sources: int, inflows: int, units: i
         "now": (8,),
     }
     whole = {"pool", "passage_open"}
-    return Work(
-        *(
-            np.zeros(shape.get(field, (boxes,)), dtype=np.int64 if field in whole else np.float64)
-            for field in (f.name for f in fields(Work))
-        )
-    )
+    arrays: dict[str, Any] = {
+        field.name: np.zeros(shape.get(field.name, (boxes,)), np.int64 if field.name in whole else np.float64)
+        for field in fields(Work)
+    }
+    return Work(**arrays)

@@ -1,0 +1,1 @@
+"""What is given: the pond, its inflow, the weather, clock hours."""

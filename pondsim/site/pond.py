@@ -260,4 +260,3 @@ def face_height(grid: Grid, connection: int, box: int, other: int, surface: floa
     bottom_b, top_b = box_limits(grid, other, surface)
     bottom = max(bottom_a, bottom_b, grid.connection_sill[connection])
     return max(min(top_a, top_b) - bottom, 0.0)
-

@@ -1,0 +1,1 @@
+"""The time-stepping scheme, with its source."""

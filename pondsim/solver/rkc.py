@@ -19,7 +19,7 @@ FloatArray = NDArray[np.float64]
 
 MOST_STAGES = 200
 DAMPING = 2.0 / 13.0
-SAFETY = 0.8
+SAFETY = 0.65
 GROWTH, SHRINK = 5.0, 0.1  # limits of the change of step
 
 
@@ -84,7 +84,9 @@ def longest_step(fastest: float) -> float:
 
 
 @compiled_for_loop
-def first_stage(stages: Stages, s: int, step: float, start: FloatArray, rates: FloatArray, out: FloatArray) -> None:
+def first_stage(
+    stages: Stages, s: int, step: float, start: FloatArray, rates: FloatArray, out: FloatArray
+) -> None:
     """State of stage 1."""
     weight = stages.first[s] * step
     for i in range(start.size):
@@ -112,7 +114,12 @@ def next_stage(
 
 @compiled_for_loop
 def error_estimate(
-    step: float, start: FloatArray, start_rates: FloatArray, end: FloatArray, end_rates: FloatArray, out: FloatArray
+    step: float,
+    start: FloatArray,
+    start_rates: FloatArray,
+    end: FloatArray,
+    end_rates: FloatArray,
+    out: FloatArray,
 ) -> None:
     """Estimate of the local error."""
     for i in range(out.size):

@@ -1,0 +1,223 @@
+"""The whole way on small files: from TOML over the time loop to files, tables and spreadsheets."""
+
+from __future__ import annotations
+
+import csv
+import importlib
+import io
+import json
+import os
+import subprocess
+import sys
+
+import numpy as np
+import pytest
+
+from pondsim.results import load, variables
+from tests.cli.common import SHORT, WEATHER_FILE, call, weather_rows, write_files, write_weather
+
+DAYS = 5
+GPM = 231 * 0.0254**3 / 60  # m3/s in a gallon a minute, exact
+POUND = 0.45359237  # kg, exact
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory):
+    """The small design over five days and a storm, its site as the existing pond, and their results."""
+    folder = tmp_path_factory.mktemp("small pond")
+    write_files(folder, SHORT)
+    for name in ("site", "design"):
+        result = call("run", folder / f"{name}.toml", "-o", folder / f"{name}.nc")
+        assert result.exit_code == 0, result.output
+    return folder
+
+
+@pytest.fixture(scope="module")
+def design(folder):
+    return load(folder / "design.nc")
+
+
+def compared(*args):
+    """The table of a comparison: rows by key."""
+    folder = args[0].parent
+    result = call("compare", *args, "--csv", folder / "table.csv")
+    assert result.exit_code == 0, result.output
+    rows = csv.DictReader(io.StringIO((folder / "table.csv").read_text(encoding="utf-8")))
+    return {row["key"]: row for row in rows}
+
+
+def test_a_run_says_what_it_found_and_where_it_is(tmp_path):
+    design = write_files(tmp_path, SHORT)
+    result = call("run", design, "-o", tmp_path / "july.nc")
+    assert result.exit_code == 0, result.output
+    assert f"Written to {tmp_path / 'july.nc'}." in result.output
+    assert "poorest at dawn" in result.output
+    assert "electricity near water" in result.output
+    assert [path.name for path in tmp_path.iterdir() if path.name.endswith(".part")] == []
+
+
+def test_the_results_file_holds_what_it_must(folder, design):
+    assert design.sizes["time"] == 24 * DAYS + 1
+    assert [str(zone) for zone in design["zone"].values] == ["deep pool", "cove"]
+    for name, declared in variables().items():
+        if declared.required:
+            assert name in design
+    assert all("units" in design[name].attrs for name in design.data_vars)
+    for text in ("site.toml", "design.toml"):
+        words = (folder / text).read_text(encoding="utf-8").splitlines()[-1]
+        assert words in design.attrs["scenario_text"]
+    assert "tolerances" in design.attrs
+
+
+def test_every_balance_closes(design):
+    for name in ("water", "heat", "oxygen", "salt", "solids", "redox"):
+        assert np.max(np.abs(design.attrs[f"balance_{name}"])) < 1e-6
+
+
+def test_there_is_water_where_there_are_numbers(design):
+    there = design["box_volume"].notnull()
+    for name in ("dissolved_oxygen", "water_temperature", "oxygen_saturation"):
+        assert bool((design[name].notnull() == there).all())
+    assert float(design["dissolved_oxygen"].min()) >= -1e-3
+    assert 15.0 < float(design["water_temperature"].min())
+    assert float(design["water_temperature"].max()) < 40.0
+
+
+def test_the_pump_moves_what_its_file_says(design):
+    """300 gpm, all day."""
+    assert design["circulation_flow"].values == pytest.approx(300 * GPM, rel=1e-6)
+
+
+def test_the_storm_arrives(design):
+    """0.5 acre ft within six hours from 15:00 on the fourth of July; 1 acre ft is 43560 ft3, exact."""
+    inflow = design["inflow"].sel(time=slice("2025-07-04T15:00", "2025-07-04T21:00"))
+    brought = float(design["inflow"].sum()) * 3600.0
+    assert float(inflow.max()) == float(design["inflow"].max()) > 0.0
+    assert brought == pytest.approx(0.5 * 43560 * 0.3048**3, rel=0.02)
+
+
+def test_a_run_again_gives_the_same_numbers(folder, design):
+    result = call("run", folder / "design.toml", "-o", folder / "again.nc")
+    assert result.exit_code == 0, result.output
+    again = load(folder / "again.nc")
+    for name in design.data_vars:
+        assert np.array_equal(
+            design[name].values, again[name].values, equal_nan=design[name].dtype.kind == "f"
+        )
+
+
+def test_files_that_are_simulated_and_files_that_were_give_the_same_table(folder):
+    simulated = compared(folder / "site.toml", folder / "design.toml")
+    read = compared(folder / "site.nc", folder / "design.nc")
+    assert simulated.keys() == read.keys()
+    for key, row in simulated.items():
+        for name in row:
+            if row[name] and name.startswith(("Two-zone", "Waterfall")):
+                assert float(read[key][name]) == pytest.approx(float(row[name]), rel=1e-4, abs=1e-6)
+
+
+def test_the_table_follows_from_the_files(folder, design):
+    """Energy from pump and air source, the oxygen of the waterfall and the nominal turnover, by hand."""
+    rows = compared(folder / "site.nc", folder / "design.nc", "--units", "si")
+    title = str(design.attrs["title"])
+    hours = design["power"].values[1:].sum()
+    assert float(rows["energy.total"][title]) == pytest.approx(hours / 1000.0, rel=1e-3)
+    given = float(design["oxygen_total"].sel(oxygen_pathway="waterfall").sum()) / DAYS
+    assert float(rows["oxygen_budget.waterfall"][title]) == pytest.approx(given, rel=1e-6)
+    volume = float(design["box_volume"].sum(("zone", "layer")).mean())
+    turnover = volume / (300 * GPM) / 86400.0
+    assert float(rows["nominal_turnover"][title]) == pytest.approx(turnover, rel=0.01)
+    pounds = compared(folder / "site.nc", folder / "design.nc")["oxygen_budget.waterfall"][title]
+    assert float(pounds) * POUND == pytest.approx(given, rel=1e-4)
+
+
+def test_a_comparison_writes_everything_it_is_asked_for(folder):
+    out = folder / "out"
+    result = call(
+        *("compare", folder / "site.toml", folder / "design.toml", "--save", out),
+        *("--json", out / "table.json", "--figure", out / "table.png"),
+    )
+    assert result.exit_code == 2, (
+        result.output
+    )  # the folder is made by --save only after the places are checked
+    out.mkdir()
+    result = call(
+        *("compare", folder / "site.toml", folder / "design.toml", "--save", out),
+        *("--json", out / "table.json", "--figure", out / "table.png"),
+    )
+    assert result.exit_code == 0, result.output
+    assert sorted(path.name for path in out.iterdir()) == ["design.nc", "site.nc", "table.json", "table.png"]
+    assert (out / "table.png").read_bytes().startswith(b"\x89PNG")
+    assert len(json.loads((out / "table.json").read_text(encoding="utf-8"))["designs"]) == 2
+    assert max(len(line) for line in result.output.splitlines() if str(folder) not in line) <= 80
+
+
+def test_long_runs_share_two_processes(folder, monkeypatch):
+    common = importlib.import_module("pondsim.cli._common")
+    alone = compared(folder / "site.toml", folder / "design.toml", folder / "design.toml")
+    monkeypatch.setattr(common, "WORTH_A_PROCESS", -1.0)
+    monkeypatch.setattr(os, "cpu_count", lambda: 2)
+    assert compared(folder / "site.toml", folder / "design.toml", folder / "design.toml") == alone
+
+
+def test_an_export_holds_the_numbers_of_the_file(folder, design):
+    result = call(
+        *("export", folder / "design.nc", "--zone", "cove", "--depth", "top", "--units", "si"),
+        *("--variable", "dissolved_oxygen", "--variable", "circulation_flow"),
+    )
+    assert result.exit_code == 0, result.output
+    rows = list(csv.reader(io.StringIO(result.output)))
+    assert rows[0][:2] == ["time", "cove top dissolved_oxygen [mg/L]"]
+    assert len(rows) == 24 * DAYS + 2
+    oxygen = np.array([float(row[1]) for row in rows[1:]])
+    boxes = design["dissolved_oxygen"].sel(zone="cove")
+    assert np.all(oxygen >= boxes.min("layer").values - 1e-5)
+    assert np.all(oxygen <= boxes.max("layer").values + 1e-5)
+
+
+def test_a_run_on_a_weather_file(tmp_path):
+    """Dull weather of one temperature; hour after hour the same."""
+    design = write_files(tmp_path, SHORT, WEATHER_FILE)
+    write_weather(tmp_path, weather_rows())
+    result = call("run", design, "-o", tmp_path / "a.nc")
+    assert result.exit_code == 0, result.output
+    assert float(load(tmp_path / "a.nc")["water_temperature"].mean()) == pytest.approx(25.0, abs=5.0)
+
+
+def test_check_shows_the_pond_as_it_is_written(folder):
+    """28000 ft2 is 0.643 acre; prismoids by hand: see the site file."""
+    result = call("check", folder / "design.toml")
+    assert result.exit_code == 0, result.output
+    assert "300 gpm" in result.output
+    whole = next(line for line in result.output.splitlines() if "whole pond" in line).split()
+    assert float(whole[2]) == pytest.approx(28000 / 43560, rel=1e-3)
+    metric = call("check", folder / "design.toml", "--units", "si").output
+    assert "18.9 L/s" in metric or "0.0189 m3/s" in metric or "68.1 m3/h" in metric
+
+
+def test_from_another_folder_with_letters_of_any_kind(tmp_path):
+    """A process of its own, a file name with a space and an accent, relative paths."""
+    place = tmp_path / "étang du collège"
+    place.mkdir()
+    write_files(place, SHORT)
+    done = subprocess.run(
+        [sys.executable, "-m", "pondsim", "run", "étang du collège/design.toml", "-o", "été 1.nc"],
+        capture_output=True,
+        text=True,
+        check=False,
+        encoding="utf-8",
+        cwd=tmp_path,
+        stdin=subprocess.DEVNULL,
+        env=os.environ | {"PYTHONUTF8": "1", "PYTHONWARNINGS": "error"},
+    )
+    assert done.returncode == 0, done.stderr
+    assert load(tmp_path / "été 1.nc").sizes["time"] == 24 * DAYS + 1
+    assert "Cautions" in done.stderr
+    assert "Cautions" not in done.stdout
+
+
+def test_importing_the_commands_loads_nothing_heavy():
+    heavy = ("numpy", "numba", "scipy", "xarray", "pint", "matplotlib", "h5netcdf", "pandas")
+    code = f"import sys, pondsim.cli; print([m for m in {heavy!r} if m in sys.modules])"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"

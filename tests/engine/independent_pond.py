@@ -1,0 +1,249 @@
+"""A pond with everything in it, written a second time as a plain script: no compiled code, no frozen flows.
+
+Where pondsim keeps amounts and renews levels and flow patterns once in a while, this keeps the volume of the
+pond and concentrations, takes levels from the volume, and works out flows by least squares at every moment.
+It serves ponds whose zones stay joined and under water. It reads the scenario's numbers and nothing else of
+pondsim's.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from scipy.integrate import solve_ivp
+
+from tests.engine import independent_physics as nature
+
+# what is dissolved or carried, as columns of a concentration table; settling classes follow
+T, O2, BOD, NH4, DEBT, DEAD, SALT, AGE_IN, AGE_FALL, CLASS = range(10)
+AIR, VAPOUR, SUN, CLOUD, WIND, PRESSURE, RAIN = range(7)
+PER_HEAT = 1 / (nature.RHO * nature.CP)
+DRY_MATTER = 1.42  # kg of oxygen per kg of organic matter (chosen)
+
+
+class Pond:
+    """Geometry that does not change, and the numbers of a scenario."""
+
+    def __init__(self, scenario, weather_time, weather):
+        self.s = scenario
+        self.weather_time, self.weather = weather_time, weather
+        self.names = [z.name for z in scenario.zone]
+        pond = scenario.pond
+        bottom = min(z.stage[0] for z in scenario.zone)
+        self.fixed = np.append(
+            np.linspace(bottom, pond.normal_pool - pond.top_layer, pond.layers), pond.normal_pool
+        )
+        self.boxes = [
+            (i, k) for i, z in enumerate(scenario.zone) for k in range(pond.layers) if self.fixed[k + 1] > z.stage[0]
+        ]
+        self.zone_of = np.array([z for z, _ in self.boxes])
+        self.layer_of = np.array([k for _, k in self.boxes])
+        self.columns = [np.flatnonzero(self.zone_of == i) for i in range(len(self.names))]
+        n = len(self.boxes)
+        self.vertical = [(b, b + 1) for b in range(n - 1) if self.zone_of[b] == self.zone_of[b + 1]]
+        self.classes = len(scenario.solids.share)
+        self.table = (n, CLASS + self.classes)
+        self.normal_area = sum(self.area(i, pond.normal_pool) for i in range(len(self.names)))
+        self.length = pond.length or math.sqrt(self.normal_area)
+        self.cover = np.array([z.floating_cover for z in scenario.zone])
+
+    def zone(self, name):
+        return self.names.index(name)
+
+    def area(self, i, height):
+        z = self.s.zone[i]
+        return float(np.interp(height, z.stage, z.area))
+
+    def volume(self, i, height):
+        """Integral of the area by trapezoids between the stages; exact, as areas are straight between them."""
+        z = self.s.zone[i]
+        if height <= z.stage[0]:
+            return 0.0
+        heights = [s for s in z.stage if s < height] + [height]
+        return float(np.trapezoid([self.area(i, h) for h in heights], heights))
+
+    def level(self, volume):
+        """Water surface of a volume, by Newton's method."""
+        h = self.s.pond.normal_pool
+        for _ in range(20):
+            held = sum(self.volume(i, h) for i in range(len(self.names)))
+            change = (volume - held) / sum(self.area(i, h) for i in range(len(self.names)))
+            h += change
+            if abs(change) < 1e-12:
+                break
+        return h
+
+    def seconds(self, moment):
+        return (moment - self.s.period.start).total_seconds()
+
+
+class Shape:
+    """Boxes under one water surface."""
+
+    def __init__(self, pond, level):
+        self.level = level
+        layers, n = pond.s.pond.layers, len(pond.boxes)
+        least = 0.5 * pond.s.pond.top_layer
+        self.bottom, self.top = np.zeros(n), np.zeros(n)
+        top_moves, bottom_moves = np.zeros(n), np.zeros(n)
+        self.area_top, self.area_bottom, self.volume = np.zeros(n), np.zeros(n), np.zeros(n)
+        for b, (i, k) in enumerate(pond.boxes):
+            up, down = level - least * (layers - 1 - k), level - least * (layers - k)
+            is_top, is_lowest = k == layers - 1, b == pond.columns[i][0]
+            self.top[b] = level if is_top else min(pond.fixed[k + 1], up)
+            self.bottom[b] = pond.s.zone[i].stage[0] if is_lowest else min(pond.fixed[k], down)
+            top_moves[b] = is_top or up < pond.fixed[k + 1]
+            bottom_moves[b] = not is_lowest and down < pond.fixed[k]
+            self.area_top[b] = pond.area(i, self.top[b])
+            self.area_bottom[b] = 0.0 if is_lowest else pond.area(i, self.bottom[b])
+            self.volume[b] = pond.volume(i, self.top[b]) - pond.volume(i, self.bottom[b])
+        self.bed = self.area_top - self.area_bottom
+        self.thick = self.top - self.bottom
+        self.middle = 0.5 * (self.top + self.bottom)
+        growth = self.area_top * top_moves - self.area_bottom * bottom_moves
+        self.rise = growth / growth.sum()  # share of each box in a change of volume
+        self.surface = np.array([self.area_top[c[-1]] for c in pond.columns])
+        self.faces = []  # box, box, area, distance, width (0 within a column)
+        for a, b in pond.vertical:
+            self.faces.append((a, b, self.area_top[a], 0.5 * (self.thick[a] + self.thick[b]), 0.0))
+        for link in pond.s.connection:
+            i, j = (pond.zone(name) for name in link.between)
+            far = link.distance or math.dist(pond.s.zone[i].centre, pond.s.zone[j].centre)
+            for a in pond.columns[i]:
+                for b in pond.columns[j]:
+                    low = max(self.bottom[a], self.bottom[b], link.sill)
+                    height = min(self.top[a], self.top[b]) - low
+                    if height > 1e-9:
+                        self.faces.append((a, b, link.width * height, far, link.width))
+
+
+def weather_now(pond, time):
+    return np.array([np.interp(time, pond.weather_time, column) for column in pond.weather.T])
+
+
+def chlorophyll_now(pond, time):
+    """Chlorophyll of each zone and what dies of it, with bloom crashes (one given amount all year)."""
+    given = pond.s.algae.chlorophyll
+    given = given if isinstance(given, float) else given[0]
+    alive, dying = np.full(len(pond.names), given), np.zeros(len(pond.names))
+    for crash in pond.s.bloom_crash:
+        start, killed = pond.seconds(crash.start), crash.killed_share * crash.pond_share
+        ends = [start, start + crash.duration, start + crash.duration + crash.recovery]
+        for i, name in enumerate(pond.names):
+            if not crash.zones or name in crash.zones:
+                alive[i] *= np.interp(time, ends, [1, 1 - killed, 1])
+                if ends[0] < time < ends[1]:
+                    dying[i] += given * killed / crash.duration
+    return alive, dying
+
+
+def is_running(hours, pond, time):
+    """Whether a timer is on; spans in seconds after midnight, which may end on the next day."""
+    start = pond.s.period.start
+    clock = (start.hour * 3600 + start.minute * 60 + start.second + time) % 86400
+    return any(a <= clock < b or a <= clock + 86400 < b for a, b in hours)
+
+
+def storm_flow(pond, event, time):
+    """Triangle with its peak after a third."""
+    t = time - pond.seconds(event.start)
+    peak = 2 * event.volume / event.duration
+    return float(np.interp(t, [0, event.duration / 3, event.duration], [0, peak, 0], left=0, right=0))
+
+
+def drawn(pond, shape, rho, zone, elevation, flow):
+    """Shares of layers in water drawn from within (Q/N)^(1/3)."""
+    column = pond.columns[zone]
+    at = next((j for j, b in enumerate(column) if shape.top[b] >= elevation), len(column) - 1)
+    low, high = column[max(at - 1, 0)], column[min(at + 1, len(column) - 1)]
+    n2 = nature.G / nature.RHO * (rho[low] - rho[high]) / (shape.middle[high] - shape.middle[low])
+    reach = (flow / math.sqrt(max(n2, 1e-8))) ** (1 / 3)
+    shares = np.zeros(len(rho))
+    for b in column:
+        shares[b] = max(min(shape.top[b], elevation + reach) - max(shape.bottom[b], elevation - reach), 0)
+    return shares / shares.sum()
+
+
+def rested(pond, shape, rho, zone, density):
+    """Shares of layers in which water comes to rest, those of its own density to some 0.02 kg/m3 (chosen)."""
+    column = pond.columns[zone]
+    wanted = min(max(density, rho[column].min()), rho[column].max())
+    shares = np.zeros(len(rho))
+    shares[column] = shape.thick[column] / (1 + ((rho[column] - wanted) / 0.02) ** 2) ** 2
+    return shares / shares.sum()
+
+
+def rho_of(water):
+    return nature.density(water[..., T], water[..., SALT], water[..., CLASS:].sum(axis=-1))
+
+
+def simulate(pond, start, times):
+    """States at the given times; solved anew from each moment at which something switches."""
+    from tests.engine.independent_rates import rates
+
+    breaks = {float(t) for t in times} | {float(t) for t in pond.weather_time}
+    for event in pond.s.inflow:
+        begin = pond.seconds(event.start)
+        breaks |= {begin, begin + event.duration / 3, begin + event.duration}
+    for crash in pond.s.bloom_crash:
+        begin = pond.seconds(crash.start)
+        breaks |= {begin, begin + crash.duration, begin + crash.duration + crash.recovery}
+    midnight = -(pond.s.period.start.hour * 3600.0 + pond.s.period.start.minute * 60)
+    units = [*pond.s.aeration, *([pond.s.pump] if pond.s.pump else [])]
+    days = range(-1, int(times[-1] // 86400) + 2)
+    breaks |= {midnight + 86400.0 * d + at for u in units for span in u.hours for at in span for d in days}
+    stops = sorted(t for t in breaks if times[0] <= t <= times[-1])
+    state, kept = start, {times[0]: start}
+    for begin, end in zip(stops[:-1], stops[1:], strict=True):
+        middle = 0.5 * (begin + end)
+        on = [is_running(u.hours, pond, middle) for u in units]
+        allowed = tolerance(pond, start.size)
+        answer = solve_ivp(
+            lambda t, y, on=on: rates(pond, t, y, on), (begin, end), state, method="LSODA", rtol=1e-6, atol=allowed
+        )
+        if not answer.success:
+            raise RuntimeError(answer.message)
+        state = answer.y[:, -1]
+        if end in times:
+            kept[end] = state
+    return np.array([kept[t] for t in times])
+
+
+def tolerance(pond, size):
+    """Absolute errors allowed: 1e-5 K, 1e-5 mg/L of oxygen."""
+    allowed = np.full(size, 1e-5)
+    allowed[0] = 1e-4
+    table = np.full(pond.table, 1e-7)
+    table[:, T], table[:, O2], table[:, AGE_IN : AGE_FALL + 1] = 1e-5, 1e-8, 10.0
+    allowed[1 : 1 + table.size] = table.ravel()
+    return allowed
+
+
+def unpack(pond, state):
+    """Volume, concentrations (boxes, columns), bed temperatures, bed organics, bed mass."""
+    n, columns = pond.table
+    parts = np.split(state, np.cumsum([1, n * columns, 2 * n, n]))
+    shape = (len(pond.names), pond.classes)
+    return parts[0][0], parts[1].reshape(n, columns), parts[2].reshape(n, 2), parts[3], parts[4].reshape(shape)
+
+
+def starting(pond):
+    """Starting state from the scenario's profiles."""
+    s = pond.s
+    level = s.pond.normal_pool if s.start.water_surface is None else s.start.water_surface
+    shape = Shape(pond, level)
+    depth = level - shape.middle
+    table = np.zeros(pond.table)
+    profiles = {p.zone: p for p in s.start.profile}
+    for b, i in enumerate(pond.zone_of):
+        used = [profiles[pond.names[i]]] if pond.names[i] in profiles else list(profiles.values())
+        table[b, T] = np.mean([np.interp(depth[b], p.depth, p.temperature) for p in used])
+        table[b, O2] = np.mean([np.interp(depth[b], p.depth, p.dissolved_oxygen) for p in used])
+    table[:, BOD] = s.start.bod5 / (1 - math.exp(-5 * 86400 * s.organic_matter.bod_decay))
+    table[:, NH4] = s.start.ammonium
+    table[:, SALT] = 1.80655 * 1000 * s.start.chloride / nature.RHO
+    table[:, CLASS] = s.start.suspended_solids
+    bed = np.stack([table[:, T], 0.5 * (table[:, T] + s.ground.temperature)], axis=1)
+    rest = np.zeros(len(depth) + len(pond.names) * pond.classes)
+    return np.concatenate([[shape.volume.sum()], table.ravel(), bed.ravel(), rest])

@@ -1,0 +1,433 @@
+"""Rates of change of the second pond: movement of water, then what happens in it."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from tests.engine import independent_physics as nature
+from tests.engine.independent_pond import (
+    AGE_FALL,
+    AGE_IN,
+    AIR,
+    BOD,
+    CLASS,
+    CLOUD,
+    DEAD,
+    DEBT,
+    DRY_MATTER,
+    NH4,
+    O2,
+    PER_HEAT,
+    PRESSURE,
+    RAIN,
+    SALT,
+    SUN,
+    VAPOUR,
+    WIND,
+    Shape,
+    T,
+    chlorophyll_now,
+    drawn,
+    rested,
+    rho_of,
+    storm_flow,
+    unpack,
+    weather_now,
+)
+
+
+class Moment:
+    """Everything known at one time, and the sums that the processes add to."""
+
+    def __init__(self, pond, time, state, on):
+        self.pond, self.s, self.time = pond, pond.s, time
+        volume, self.c, self.bed_heat, self.bed_organics, self.bed_mass = unpack(pond, state)
+        self.shape = Shape(pond, pond.level(volume))
+        self.now = weather_now(pond, time)
+        self.rho = rho_of(self.c)
+        units = len(pond.s.aeration)
+        self.air_on, self.pump_on = on[:units], bool(on[units:]) and on[units]
+        self.water = np.zeros(len(self.rho))  # gained from outside or carried by pipes and jets [m3/s]
+        self.amount = np.zeros_like(self.c)  # gains of what is in it
+        self.flow = np.zeros(len(self.shape.faces))  # flows known beforehand: those back down beside plumes
+        self.bed_rate = np.zeros_like(self.bed_organics)
+        self.mass_rate = np.zeros_like(self.bed_mass)
+        self.tops = np.array([column[-1] for column in pond.columns])
+
+    def give(self, shares, flow, content):
+        self.water += flow * shares
+        self.amount += flow * shares[:, None] * content
+
+    def take(self, shares, flow):
+        """Draw water in the given shares; returns what it holds."""
+        self.water -= flow * shares
+        self.amount -= flow * shares[:, None] * self.c
+        return shares @ self.c
+
+
+def rates(pond, time, state, on):
+    """Rates of change of the whole state."""
+    m = Moment(pond, time, state, on)
+    through_surface(m)
+    inflows(m)
+    outlet_and_ground(m)
+    waterfall(m)
+    for unit, running in zip(pond.s.aeration, m.air_on, strict=True):
+        if running:
+            plume(m, unit)
+            bubbles(m, unit)
+    flows_between(m)
+    light_and_algae(m)
+    decay(m)
+    bed_demand(m)
+    settling(m)
+    banks_and_mud(m)
+    m.amount[:, AGE_IN] += m.shape.volume
+    m.amount[:, AGE_FALL] += m.shape.volume
+    grown = m.water.sum()
+    table = (m.amount - m.c * (m.shape.rise * grown)[:, None]) / m.shape.volume[:, None]
+    heat = bed_heat(m)
+    return np.concatenate([[grown], table.ravel(), heat.ravel(), m.bed_rate, m.mass_rate.ravel()])
+
+
+def through_surface(m):
+    """Heat, water and oxygen exchanged with the air."""
+    air, vapour, pressure, rain = (m.now[k] for k in (AIR, VAPOUR, PRESSURE, RAIN))
+    wind10 = m.now[WIND] * m.s.mixing.wind_sheltering
+    for i, b in enumerate(m.tops):
+        t, area = m.c[b, T], m.shape.surface[i]
+        own = nature.vapour_pressure(t)
+        f = nature.wind_function(t, own, air, vapour, 0.748 * wind10, pressure)
+        evaporation = f * (own - vapour)
+        loss = 0.97 * nature.SIGMA * t**4 + evaporation + 61 * pressure / 1e5 * f * (t - air)
+        m.amount[b, T] += (nature.sky(air, vapour, m.now[CLOUD]) - loss) * area * PER_HEAT
+        gone = evaporation / (2.501e6 - 2361 * (t - 273.15)) / nature.RHO * area
+        m.water[b] += rain * area - gone
+        m.amount[b, [T, AGE_IN, AGE_FALL]] -= gone * m.c[b, [T, AGE_IN, AGE_FALL]]
+        m.amount[b, T] += rain * area * air
+        full = nature.saturation(t, m.c[b, SALT], pressure)
+        velocity = nature.gas_velocity(t, wind10, m.s.gas_transfer.k600_at_no_wind)
+        m.amount[b, O2] += velocity * area * (1 - m.pond.cover[i]) * (full - m.c[b, O2]) + rain * area * full
+
+
+def carried_by(m, source):
+    """What an inflow carries."""
+    content = np.zeros(m.c.shape[1])
+    content[T] = max(m.now[AIR], 273.2) if source.temperature is None else source.temperature
+    content[BOD] = source.bod5 / (1 - math.exp(-5 * 86400 * m.s.organic_matter.bod_decay))
+    content[NH4] = source.ammonium
+    content[SALT] = 1.80655 * 1000 * source.chloride / nature.RHO
+    content[CLASS:] = source.suspended_solids * np.array(m.s.solids.share)
+    content[O2] = source.oxygen_saturation * nature.saturation(content[T], content[SALT], m.now[PRESSURE])
+    return content
+
+
+def inflows(m):
+    """Storms and base flow: mixed with water of the top layer, then down to their density."""
+    flows = [(e, storm_flow(m.pond, e, m.time)) for e in m.s.inflow] + [(b, b.flow) for b in m.s.base_flow]
+    for source, flow in flows:
+        if flow <= 0:
+            continue
+        zone = m.pond.zone(source.zone)
+        content = carried_by(m, source)
+        top = np.zeros(len(m.rho))
+        top[m.tops[zone]] = 1
+        along = m.s.mixing.inflow_entrainment
+        mixture = (content + along * (top @ m.c)) / (1 + along)
+        shares = rested(m.pond, m.shape, m.rho, zone, rho_of(mixture))
+        m.take(top, along * flow)
+        m.give(shares, (1 + along) * flow, mixture)
+
+
+def outlet_and_ground(m):
+    """Orifice and weir at the outlet, seepage through the bed."""
+    level = m.shape.level
+    if m.s.outlet:
+        hole, weir = m.s.outlet.orifice, m.s.outlet.weir
+        flow = 0.0
+        elevation = level
+        if weir:
+            flow += weir.coefficient * weir.width * max(level - weir.crest, 0) ** 1.5
+        if hole:
+            flow += orifice(hole, level)
+            if not weir or level <= weir.crest:
+                elevation = min(hole.elevation, level)
+        if flow > 0:
+            zone = m.pond.zone(m.s.outlet.zone)
+            m.take(drawn(m.pond, m.shape, m.rho, zone, elevation, flow), flow)
+    out = m.s.ground.seepage * m.shape.bed
+    assert m.s.ground.seepage >= 0  # noqa: S101 (this script knows no springs)
+    m.water -= out
+    m.amount[:, :CLASS] -= out[:, None] * m.c[:, :CLASS]
+
+
+def orifice(hole, level):
+    """Full by the head over the centre; partly filled by the cubic pondsim states (chosen)."""
+    area, head = math.pi * hole.diameter**2 / 4, level - hole.elevation
+    if head >= hole.diameter / 2:
+        return hole.coefficient * area * math.sqrt(2 * nature.G * head)
+    u = max(head / hole.diameter + 0.5, 0.0)
+    full = hole.coefficient * area * math.sqrt(nature.G * hole.diameter)
+    return full * u**2 * (0.88 + 1.24 * u - 1.12 * u**2)
+
+
+def fallen(m):
+    """Speed of the falling water, thickness of its sheet, and depth and reach of the plunge."""
+    fall = m.s.waterfall
+    speed = math.sqrt(2 * nature.G * fall.drop / fall.steps)
+    zone = m.pond.zone(fall.zone)
+    depth = m.shape.level - m.s.zone[zone].stage[0]
+    return speed, m.s.pump.flow / (fall.width * speed), depth, min(fall.plunge_pool_depth, depth)
+
+
+def waterfall(m):
+    """Intake, waterfall and plunge."""
+    if not (m.s.pump and m.s.waterfall and m.pump_on):
+        return
+    fall, pump, intake = m.s.waterfall, m.s.pump, m.s.intake
+    flow = pump.flow * min(max((m.shape.level - intake.elevation) / 0.1, 0), 1)
+    zone = m.pond.zone(fall.zone)
+    draw = drawn(m.pond, m.shape, m.rho, m.pond.zone(intake.zone), intake.elevation, pump.flow)
+    water = m.take(draw, flow)
+    density = rho_of(water)
+    ratio = nature.deficit_ratio(fall, water[T])
+    full = nature.saturation(water[T], water[SALT], m.now[PRESSURE])
+    water = water.copy()
+    water[O2] = full - (full - water[O2]) / ratio
+    water[AGE_FALL] = 0
+    speed, sheet, depth, reach = fallen(m)
+    column = m.pond.columns[zone]
+    mixed = np.zeros(len(m.rho))
+    for b in column:
+        mixed[b] = max(m.shape.top[b] - max(m.shape.bottom[b], m.shape.level - reach), 0)
+    mixed /= mixed.sum()
+    most = min(max(nature.plane_jet(3 * depth, sheet), 1), 5)
+    lowest = next(b for b in column if mixed[b] > 0)
+    slowed = speed / nature.plane_jet(reach, sheet)
+    richardson = nature.G * max(m.rho[lowest] - density, 0) / nature.RHO * reach / slowed**2
+    along = (most - 1) / (1 + richardson / 0.1)  # halved at 0.1 (chosen)
+    back = flow * (1 - fall.splash_loss)
+    entrained = m.take(mixed, along * back)
+    mixture = (water + along * entrained) / (1 + along)
+    shares = rested(m.pond, m.shape, m.rho, zone, rho_of(mixture))
+    m.give(shares, (1 + along) * back, mixture)
+
+
+def plume(m, unit):
+    """Water lifted by bubbles; the flow back down stays in the zone's own column."""
+    zone = m.pond.zone(unit.zone)
+    column = m.pond.columns[zone]
+    top, bottom, rho = m.shape.top[column], m.shape.bottom[column], m.rho[column]
+    taken, height, density = nature.plume(unit.air_flow, top, bottom, rho, unit.elevation, m.now[PRESSURE])
+    flow, shares = taken.sum() * unit.diffusers, taken / taken.sum()
+    given = rested(m.pond, m.shape, m.rho, zone, density)[column]
+    up = np.cumsum(shares - given)[:-1]  # through each interface within the plume, back down beside it
+    beside = np.where(up > 0, rho[1:], rho[:-1])
+    mass = given * density - shares * rho
+    mass[:-1] += up * beside
+    mass[1:] -= up * beside
+    gain = nature.G * flow * (mass @ m.shape.middle[column])
+    depth = m.shape.level - unit.elevation
+    air = unit.air_flow * unit.diffusers
+    power = nature.ATM * air * math.log(1 + nature.RHO * nature.G * depth / m.now[PRESSURE])
+    flow *= min(0.15 * power / gain, 1) if gain > 0 else 1
+    for f, (a, _, _, _, width) in enumerate(m.shape.faces):
+        if width == 0 and a in column:
+            m.flow[f] -= flow * up[a - column[0]]
+    content = (shares @ m.c[column]) * flow
+    m.amount[column] += given[:, None] * content - flow * shares[:, None] * m.c[column]
+    if height >= m.shape.level - 0.05:
+        boil = min(unit.diffusers * math.pi * (0.3 * depth) ** 2, 0.5 * m.shape.surface[zone])
+        b = column[-1]
+        full = nature.saturation(m.c[b, T], m.c[b, SALT], m.now[PRESSURE])
+        m.amount[b, O2] += 4e-5 * boil * (full - m.c[b, O2])  # renewal over the boil (chosen)
+
+
+def bubbles(m, unit):
+    """Standard efficiency per metre, alpha 0.9, beta 0.99, effective depth 0.35 of the submergence (chosen)."""
+    column = m.pond.columns[m.pond.zone(unit.zone)]
+    depth, pressure = m.shape.level - unit.elevation, m.now[PRESSURE]
+    efficiency = {"fine": 0.04, "tubing": 0.03, "coarse": 0.02}[unit.kind]
+    efficiency = efficiency if unit.transfer_efficiency is None else unit.transfer_efficiency
+    supply = 0.2315 * 0.075 * 0.45359237 / 0.3048**3 * unit.air_flow * unit.diffusers
+    standard = supply * min(efficiency * depth, 1)
+    weight = nature.RHO * nature.G * 0.35 * depth
+    base = max(unit.elevation, m.shape.bottom[column[0]])
+    for b in column:
+        path = max(m.shape.top[b] - max(m.shape.bottom[b], base), 0) / (m.shape.level - base)
+        t = m.c[b, T]
+        own = 0.99 * nature.saturation(t, m.c[b, SALT], pressure)
+        own *= 1 + weight / (pressure - nature.vapour_pressure(t))
+        test = 9.092e-3 * (1 + weight / (nature.ATM - 2339))
+        warmth = 1.024 ** (t - 293.15)
+        m.amount[b, O2] += path * standard * unit.alpha * warmth * (own - m.c[b, O2]) / test
+
+
+def flows_between(m):
+    """Least-dissipation flows by least squares on the graph, and exchange on top of them."""
+    faces, n = m.shape.faces, len(m.rho)
+    graph, root = np.zeros((n, len(faces))), np.zeros(len(faces))
+    exchange = np.zeros(len(faces))
+    wind2 = 0.748 * m.now[WIND] * m.s.mixing.wind_sheltering
+    dispersion = m.s.mixing.dispersion_multiplier * 2.055e-4 * m.pond.length**1.15
+    for f, (a, b, area, far, width) in enumerate(faces):
+        graph[a, f], graph[b, f] = -1, 1
+        conductance = area / far
+        i, j = m.pond.zone_of[a], m.pond.zone_of[b]
+        if width == 0:
+            gradient = nature.G * (m.rho[a] - m.rho[b]) / far
+            conductance /= 1 + max(gradient / nature.RHO, 0) / 1e-8
+            exchange[f] = vertical(m, gradient / (0.5 * (m.rho[a] + m.rho[b])), a, i, wind2) * area / far
+        else:
+            felt = wind2 * (1 - 0.5 * (m.pond.cover[i] + m.pond.cover[j]))
+            exchange[f] = dispersion * (0.5 + 0.25 * felt) * area / far + nature.gravity_exchange(
+                m.s.mixing.gravity_exchange, width, area / width, m.rho[a] - m.rho[b]
+            )
+        root[f] = math.sqrt(conductance)
+    wanted = m.shape.rise * m.water.sum() - m.water
+    m.flow += root * np.linalg.lstsq(graph * root, wanted, rcond=None)[0]
+    for f, (a, b, _, _, _) in enumerate(faces):
+        moved = (max(m.flow[f], 0) + exchange[f]) * m.c[a] - (max(-m.flow[f], 0) + exchange[f]) * m.c[b]
+        m.amount[a] -= moved
+        m.amount[b] += moved
+
+
+def vertical(m, n2, lower, zone, wind2):
+    """Vertical diffusivity at the top of a box."""
+    mixing = m.s.mixing
+    background = mixing.background_multiplier * nature.background_mixing(m.pond.normal_area, n2)
+    depth, felt = m.shape.level - m.shape.top[lower], wind2 * (1 - m.pond.cover[zone])
+    stirred = nature.wind_mixing(depth, felt, m.s.place.latitude, n2)
+    return max(background, mixing.diffusivity_floor) + stirred + nature.convection(n2, mixing.convective_diffusivity)
+
+
+def light_and_algae(m):
+    """Sunlight down each column: heat in water and bed, photosynthesis by the mean over each layer."""
+    algae, light, sun = m.s.algae, m.s.light, m.now[SUN]
+    given, dying = chlorophyll_now(m.pond, m.time)
+    m.lit_bed = np.zeros(len(m.rho))
+    for i, column in enumerate(m.pond.columns):
+        entering = (1 - light.albedo) * (1 - m.pond.cover[i])
+        red, visible = light.near_infrared_share, 1 - light.near_infrared_share
+        share = 1.0  # of photosynthetic light left
+        for b in column[::-1]:
+            solids, h = m.c[b, CLASS:].sum() * (1 - m.s.solids.organic_share), m.shape.thick[b]
+            k = nature.extinction(light.background_extinction, given[i], solids, m.c[b, DEAD] / DRY_MATTER)
+            red2, visible2 = red * math.exp(-h / 0.15), visible * math.exp(-k * h)
+            above, below = sun * entering * (red + visible), sun * entering * (red2 + visible2)
+            at, ab = m.shape.area_top[b], m.shape.area_bottom[b]
+            if b == column[0]:
+                m.amount[b, T] += (above - below) * at * PER_HEAT
+                m.lit_bed[b] = below * at / m.shape.bed[b]
+            else:
+                m.amount[b, T] += (above - below) * 0.5 * (at + ab) * PER_HEAT
+                m.lit_bed[b] = 0.5 * (above + below)
+            quanta = sun * 0.45 * 4.57e-6 * entering / algae.light_saturation
+            mean = (math.asinh(quanta * share) - math.asinh(quanta * share * math.exp(-k * h))) / (k * h)
+            share *= math.exp(-k * h)
+            red, visible = red2, visible2
+            algae_in_box(m, b, given[i], dying[i], mean)
+
+
+def algae_in_box(m, b, given, dying, mean):
+    """Oxygen of the given algae; what they make becomes dead matter, which feeds their respiration (chosen)."""
+    algae, volume = m.s.algae, m.shape.volume[b]
+    factor = algae.photosynthesis_theta ** (min(m.c[b, T], 301.15) - 293.15)
+    oxygen, dead, ammonium = (max(m.c[b, k], 0) for k in (O2, DEAD, NH4))
+    made = given * volume * factor * algae.photosynthesis * mean
+    used = given * volume * factor * algae.respiration * oxygen / (oxygen + 0.2e-3)
+    killed = dying * 32 / 12 * algae.carbon_to_chlorophyll * volume
+    m.amount[b, O2] += made - used
+    m.amount[b, DEAD] += made - used * dead / (dead + 0.2e-3) + killed
+    m.amount[b, NH4] += m.s.bed.ammonium_release * (used - made * ammonium / (ammonium + 0.02e-3))
+
+
+def decay(m):
+    """Carbonaceous demand, dead algae, nitrification, bottom oxygen debt."""
+    for b, volume in enumerate(m.shape.volume):
+        t, oxygen = m.c[b, T] - 293.15, max(m.c[b, O2], 0)
+        rate = m.s.organic_matter.bod_decay * 1.047**t * oxygen / (oxygen + 0.5e-3) * volume
+        bod, dead = rate * m.c[b, BOD], rate * m.c[b, DEAD]
+        nitrified = m.s.nitrogen.nitrification * 1.08**t * oxygen / (oxygen + 1e-3) * volume * m.c[b, NH4]
+        debt = m.s.bottom_oxygen_debt
+        paid = debt.oxidation * 1.08**t * oxygen / (oxygen + debt.half_saturation) * volume * m.c[b, DEBT]
+        m.amount[b, BOD] -= bod
+        m.amount[b, DEAD] -= dead
+        m.amount[b, DEBT] -= paid
+        m.amount[b, NH4] += m.s.bed.ammonium_release * (bod + dead) - nitrified
+        m.amount[b, O2] -= bod + dead + paid + 64 / 14 * nitrified
+
+
+def bed_demand(m):
+    """Demand of the old bed and of what has settled since."""
+    bed = m.s.bed
+    for b, i in enumerate(m.pond.zone_of):
+        own = m.s.zone[i].bed_oxygen_demand
+        factor = bed.oxygen_demand_theta ** (m.c[b, T] - 293.15)
+        new = bed.organic_decay * m.bed_organics[b] * factor
+        demand = (bed.oxygen_demand if own is None else own) * m.shape.bed[b] * factor + new
+        oxygen = max(m.c[b, O2], 0)
+        met = oxygen / (oxygen + bed.half_saturation)
+        m.amount[b, O2] -= demand * met
+        m.amount[b, DEBT] += demand * (1 - met) * bed.reduced_share
+        m.amount[b, NH4] += bed.ammonium_release * demand
+        m.bed_rate[b] -= new
+
+
+def bed_heat(m):
+    """Two layers of 0.1 and 0.5 m, 3.2e6 J/m3/K, over steady ground 1 m below the lower one's middle (chosen)."""
+    k, t = m.s.bed.heat_conductivity, m.bed_heat
+    into = k / 0.05 * (m.c[:, T] - t[:, 0])
+    down = k / 0.3 * (t[:, 0] - t[:, 1])
+    away = k / 1.0 * (t[:, 1] - m.s.ground.temperature)
+    return np.stack([(into + m.lit_bed - down) / 0.32e6, (down - away) / 1.6e6], axis=1)
+
+
+def settling(m):
+    """Solids and dead algae, to the box below and to the bed; heat into the bed leaves the water here too."""
+    m.amount[:, T] -= m.s.bed.heat_conductivity / 0.05 * (m.c[:, T] - m.bed_heat[:, 0]) * m.shape.bed * PER_HEAT
+    speeds = [m.s.organic_matter.detritus_settling, *m.s.solids.settling_velocity]
+    for k, speed in zip([DEAD, *range(CLASS, CLASS + m.pond.classes)], speeds, strict=True):
+        for b, i in enumerate(m.pond.zone_of):
+            flux = speed * m.c[b, k]
+            m.amount[b, k] -= flux * m.shape.area_top[b]
+            if m.shape.area_bottom[b] > 0:
+                m.amount[b - 1, k] += flux * m.shape.area_bottom[b]
+            settled = flux * m.shape.bed[b]
+            if k == DEAD:
+                m.bed_rate[b] += settled
+            else:
+                m.mass_rate[i, k - CLASS] += settled
+                m.bed_rate[b] += settled * m.s.solids.organic_share * DRY_MATTER
+
+
+def banks_and_mud(m):
+    """Eroding banks, and mud lifted by waves and under the waterfall while there is any."""
+    stirred, share = m.s.resuspension, np.array(m.s.solids.share)
+    wind10 = m.now[WIND] * m.s.mixing.wind_sheltering
+    fetch = m.s.pond.fetch or m.pond.length
+    for i, column in enumerate(m.pond.columns):
+        m.amount[column[-1], CLASS:] += m.s.zone[i].shoreline * m.s.solids.shoreline_erosion * share
+        lifting = 0.0
+        if (stirred.waves or fetch >= 300) and wind10 > 0.5:
+            for b in column:
+                depth = max(m.shape.level - m.shape.middle[b], 0.05)
+                stress = nature.wave_stress(wind10, fetch, depth, stirred.grain_size)
+                excess = max(stress / stirred.critical_stress - 1, 0)
+                lifting += stirred.erosion_rate * excess * m.shape.bed[b]
+        if stirred.at_return and m.pump_on and m.s.waterfall and m.s.waterfall.zone == m.pond.names[i]:
+            speed, sheet, depth, _ = fallen(m)
+            stress = 0.005 * nature.RHO * (speed / nature.plane_jet(depth, sheet)) ** 2
+            excess = max(stress / stirred.critical_stress - 1, 0)
+            lifting += stirred.erosion_rate * excess * min(math.pi * depth**2, m.shape.surface[i])
+        held, area = m.bed_mass[i].sum(), m.shape.bed[column].sum()
+        if lifting <= 0 or held <= 0:
+            continue
+        lifted = lifting * held / (held + 0.05 * area)
+        parts = m.shape.bed[column] / area
+        m.amount[column, CLASS:] += lifted * parts[:, None] * m.bed_mass[i] / held
+        m.mass_rate[i] -= lifted * m.bed_mass[i] / held
+        organic = np.minimum(m.bed_organics[column] / held, m.s.solids.organic_share * DRY_MATTER * parts)
+        m.bed_rate[column] -= lifted * organic
