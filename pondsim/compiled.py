@@ -60,7 +60,7 @@ def cache_folder() -> Path:
 
 @cache
 def _keeps() -> bool:
-    """Whether machine code can be kept. If not, numba would keep it beside the sources and trust it too long."""
+    """Whether machine code can be kept; else numba would keep it beside the sources and trust it too long."""
     try:
         cache_folder().mkdir(parents=True, exist_ok=True)
         with TemporaryFile(dir=cache_folder()):

@@ -110,8 +110,13 @@ def build_model(scenario: Scenario, forcing: Forcing | None = None) -> Model:
 @compiled_for_loop
 def renew_step(model: Model, step: int, state: State) -> None:
     """Renew what holds for one hydraulic step: levels, boxes, light, plumes and the flow pattern."""
+    renew_part(model, step, model.forcing.time[step], model.forcing.time[step + 1], state)
+
+
+@compiled_for_loop
+def renew_part(model: Model, step: int, start: float, end: float, state: State) -> None:
+    """Renew it for a part of a hydraulic step, from `start` to `end` [s]."""
     grid, work, forcing = model.grid, model.work, model.forcing
-    start, end = forcing.time[step], forcing.time[step + 1]
     weather_at(0.5 * (start + end), forcing.weather_first, forcing.weather_step, forcing.weather, work.now)
     geometry.renew_levels(grid, work, state)
     geometry.renew_boxes(grid, work, state)

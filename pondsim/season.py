@@ -8,7 +8,7 @@ import numpy as np
 
 from pondsim.bundle import Bundle
 from pondsim.compiled import compiled_for_loop, copy
-from pondsim.model import PUMP, SPILLS, Model, add_all, level_of, renew_step
+from pondsim.model import PUMP, SPILLS, Model, add_all, level_of, renew_part
 from pondsim.processes import state as s
 from pondsim.processes.state import State, new_state
 from pondsim.processes.work import INTAKE_DRAW
@@ -28,6 +28,9 @@ from pondsim.solver.rkc import (
 DONE, STUCK = 0, 1
 SHORTEST = 1e-3  # s
 FIRST_STEP = 30.0  # s
+# Share of its water to which a box may shrink before the flow pattern is renewed, and within a step: a shelf
+# that falls dry within an hour would else be drained below nothing.
+RENEWED_AT, LEAST_LEFT = 0.5, 0.25
 
 # Error allowed per step: absolute, in the unit of the concentration, and relative to it. Heat and salt are
 # held tighter than anybody reads them: they decide the minute of an overturn, and with it the oxygen.
@@ -66,6 +69,7 @@ class Season(Bundle):
     pumped: FloatArray  # (boxes, boxes) the same through the circulation loop [m3]
     fresh: FloatArray  # (boxes,) new water, summed over time [m3]
     held: FloatArray  # (boxes,) volume summed over time [m3 s]
+    renewed: FloatArray  # (boxes,) water when the flow pattern was last renewed [m3]
     absolute: FloatArray  # (constituents,) error allowed per step
     relative: FloatArray
 
@@ -92,6 +96,7 @@ def start_season(model: Model, state: State, tolerance: float) -> Season:
         pumped=np.zeros((boxes, boxes)),
         fresh=np.zeros(boxes),
         held=np.zeros(boxes),
+        renewed=np.zeros(boxes),
         absolute=tolerance * np.array([a for a, _ in allowed]),
         relative=tolerance * np.array([r for _, r in allowed]),
     )
@@ -145,24 +150,45 @@ def _try_step(
 
 
 @compiled_for_loop
-def _volumes_positive(state: State) -> bool:
-    for box in range(state.amounts.shape[0]):  # noqa: SIM110  numba has no all() here
-        if not state.amounts[box, s.WATER] > 0.0:
+def _all_hold(season: Season, state: State, share: float) -> bool:
+    """Whether every box holds more than a share of what it held when the flow pattern was renewed."""
+    for box in range(state.amounts.shape[0]):
+        if not state.amounts[box, s.WATER] > share * season.renewed[box]:
             return False
     return True
 
 
 @compiled_for_loop
 def _run_step(model: Model, stages: Stages, season: Season, step: int) -> int:
-    """March through one hydraulic step."""
-    start, end = model.forcing.time[step], model.forcing.time[step + 1]
+    """March through one hydraulic step, in parts where a box empties.
+
+    A part ends early where a box has lost half of its water; the next is planned no longer than it was, so
+    that the drift of volumes is made good before the box has halved again.
+    """
+    time, end = model.forcing.time[step], model.forcing.time[step + 1]
+    planned = end - time
+    while time < end:
+        until = end if end - time <= planned else time + planned
+        if _run_part(model, stages, season, step, time, until) != DONE:
+            return STUCK
+        reached = season.clock[3]
+        _sum_flows(model, season, reached - time)
+        planned = 2.0 * planned if reached == until else reached - time
+        time = reached
+    return DONE
+
+
+@compiled_for_loop
+def _run_part(model: Model, stages: Stages, season: Season, step: int, time: float, end: float) -> int:
+    """March from `time` to `end`, or until a box has lost half of its water."""
     count, clock = season.count, season.clock
-    renew_step(model, step, season.state)
-    time = start
+    renew_part(model, step, time, end, season.state)
+    for box in range(season.renewed.size):
+        season.renewed[box] = season.state.amounts[box, s.WATER]
     fastest = add_all(model, step, time, season.state, season.start_rates)
     count[0] += 1
     length, last_error, last_length = clock[0], clock[1], clock[2]
-    while time < end:
+    while time < end and _all_hold(season, season.state, RENEWED_AT):
         length = min(length, longest_step(fastest))
         left = end - time
         tried = left if length >= left else left / np.ceil(left / length)
@@ -171,7 +197,7 @@ def _run_step(model: Model, stages: Stages, season: Season, step: int) -> int:
         new = season.last if swaps % 2 == 0 else season.before
         ratio = np.inf
         faster = fastest
-        if _volumes_positive(new):
+        if _all_hold(season, new, LEAST_LEFT):
             faster = add_all(model, step, time + tried, new, season.end_rates)
             error_estimate(
                 tried,
@@ -199,7 +225,7 @@ def _run_step(model: Model, stages: Stages, season: Season, step: int) -> int:
             if length < SHORTEST:
                 clock[3] = time
                 return STUCK
-    clock[0], clock[1], clock[2], clock[3] = length, last_error, last_length, end
+    clock[0], clock[1], clock[2], clock[3] = length, last_error, last_length, time
     return DONE
 
 
@@ -270,7 +296,6 @@ def march(model: Model, stages: Stages, season: Season, first: int, end: int, ro
         season.count[3] = _run_step(model, stages, season, step)
         if season.count[3] != DONE:
             return row
-        _sum_flows(model, season, model.forcing.time[step + 1] - model.forcing.time[step])
         if model.forcing.output[step] == 1:
             _keep(model, season, row)
             row += 1

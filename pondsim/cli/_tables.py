@@ -82,7 +82,8 @@ def table(comparison: Comparison, designs: tuple[int, ...], system: str, *, full
         if all(value is None for row in part for value in row.values):
             continue
         if all(row.good < 0 and not any(row.values) for row in part):
-            lines.append(f"{_head(section, part, system)}: none in any design")
+            line = f"{_head(section, part, system)}: none in any design"
+            lines += [line] if len(line) <= WIDTH else line.replace(": none", ":\n  none").split("\n")
             continue
         lines.append(_head(section, part, system))
         for row in part:

@@ -70,15 +70,15 @@ def _check_places(folder: Path | None, figure: Path | None, *files: Path | None)
 
     if figure and figure.suffix.lower() not in (".png", ".svg", ".pdf"):
         raise ScenarioError(f"{figure}: a picture ends in .png, .svg or .pdf")
-    for path in (figure, *files):
-        if path:
-            check_writable(path)
     if folder:
         try:
             folder.mkdir(exist_ok=True)
         except OSError as error:
             raise ScenarioError(f"{folder}: this folder cannot be made ({error.strerror})") from error
         check_writable(folder / "results.nc")
+    for path in (figure, *files):
+        if path:
+            check_writable(path)
 
 
 def _save(results: list[xr.Dataset], paths: list[Path], folder: Path) -> None:

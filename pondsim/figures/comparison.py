@@ -195,8 +195,9 @@ def _budget(axes: Axes, comparison: Comparison, system: str) -> None:
             linewidth=0.0,
         )
     axes.axhline(0.0, color=style.INK, linewidth=0.8)
-    words = [BUDGET_WORDS.get(row.key.partition(".")[2], row.label).replace(" ", "\n", 1) for row in rows]
-    axes.set_xticks(range(len(rows)), words)
+    words = [BUDGET_WORDS.get(row.key.partition(".")[2], row.label) for row in rows]
+    words = [word.replace(" ", "\n").replace("photosynthesis", "photo-\nsynthesis") for word in words]
+    axes.set_xticks(range(len(rows)), words, fontsize=style.SIZE - 1.5)
     _name_bars(axes, comparison)
     supplies = [
         f"{title}: {number_text(convert(rate, 'kg/d', unit), 2)} {unit}"

@@ -49,9 +49,7 @@ def add_rates(settings: OrganicSettings, grid: Grid, work: Work, state: State, r
         decay = settings.decay * warmth_now(work, box, DECAY, LOG_DECAY) * oxygen / (DECAY_HALF + oxygen)
         warmth = warmth_now(work, box, OXIDATION, LOG_OXIDATION)
         nitrification = settings.nitrification * warmth * oxygen / (NITRIFICATION_HALF + oxygen)
-        oxidation = (
-            settings.oxidation * warmth * oxygen / (settings.oxidation_half + oxygen)
-        )
+        oxidation = settings.oxidation * warmth * oxygen / (settings.oxidation_half + oxygen)
         bod, dead = decay * state.amounts[box, s.BOD], decay * state.amounts[box, s.DETRITUS]
         nitrified, oxidised = (
             nitrification * state.amounts[box, s.AMMONIUM],

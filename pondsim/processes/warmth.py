@@ -17,7 +17,8 @@ from pondsim.processes.work import Work
 BED, DECAY, OXIDATION, ALGAE = range(4)  # columns of work.warmth
 
 DECAY_THETA = 1.047  # thomann1987 (from memory, not verified)
-OXIDATION_THETA = 1.08  # nitrification: thomann1987 (from memory, not verified); bottom oxygen debt: judgement
+# Nitrification: thomann1987 (from memory, not verified); bottom oxygen debt: judgement.
+OXIDATION_THETA = 1.08
 LOG_DECAY = math.log(DECAY_THETA)
 LOG_OXIDATION = math.log(OXIDATION_THETA)
 HOTTEST_ALGAE = ZERO_CELSIUS + 28.0  # K; their factor grows no further
@@ -41,7 +42,9 @@ def renew_warmth(work: Work, bed_theta: float, algae_theta: float) -> None:
 @compiled_for_loop
 def warmth_now(work: Work, box: int, column: int, log_theta: float) -> float:
     """Temperature factor of a box at the temperature of the moment."""
-    return factor_near(work.warmth[box, column], log_theta, work.concentration[box, HEAT] - work.reference[box])
+    return factor_near(
+        work.warmth[box, column], log_theta, work.concentration[box, HEAT] - work.reference[box]
+    )
 
 
 @compiled_for_loop

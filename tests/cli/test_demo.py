@@ -4,35 +4,75 @@ from __future__ import annotations
 
 import json
 
+import numpy as np
 import pytest
 
 from pondsim.results import load
 from tests.cli.common import DEMO, call
 
 DESIGNS = ("existing", "waterfall", "waterfall_night_air", "air_all_day")
+# Laid over a design: ten days, one storm, and nothing that would come later.
+TEN_DAYS = """
+period.end = "2025-05-25 00:00"
+bloom_crash = []
+weather.hot_spell = []
+"""
+STORM = """
+[[inflow]]
+zone = "forebay"
+start = "2025-05-20 15:00"
+duration = "6 h"
+volume = "0.8 acre ft"
+"""
 
 
-def shortened(folder, name):
-    """A design over the first ten days, the first storm included; its paths lead to the demo's folder."""
-    text = (DEMO / f"{name}.toml").read_text(encoding="utf-8")
-    text = text.replace('site = "site.toml"', 'site = "site_short.toml"')
-    site = (DEMO / "site.toml").read_text(encoding="utf-8")
-    end = 'end = "2025-09-30 00:00"'
-    assert end in site
-    storms = site.split("[[inflow]]")
-    early = [storms[0], *(part for part in storms[1:] if '"2025-05-' in part.split("volume")[0])]
-    rest = storms[-1].partition("\n\n")[2]
-    (folder / "site_short.toml").write_text(
-        "[[inflow]]".join(early).replace(end, 'end = "2025-06-01 00:00"') + "\n" + rest, encoding="utf-8"
-    )
-    (folder / f"{name}.toml").write_text(text, encoding="utf-8")
-    return folder / f"{name}.toml"
+def shortened(folder):
+    """The four designs over ten days; their paths."""
+    paths = []
+    for name in DESIGNS:
+        text = (DEMO / f"{name}.toml").read_text(encoding="utf-8")
+        assert text.count('site = "site.toml"') == 1
+        site = f'site = "{(DEMO / "site.toml").as_posix()}"'
+        path = folder / f"{name}.toml"
+        path.write_text(text.replace('site = "site.toml"', site + TEN_DAYS) + STORM, encoding="utf-8")
+        paths.append(path)
+    return paths
 
 
 @pytest.mark.parametrize("name", DESIGNS)
 def test_every_design_checks_without_a_fault(name):
     result = call("check", DEMO / f"{name}.toml")
     assert result.exit_code == 0, result.output
-    assert "1.5" in next(line for line in result.output.splitlines() if "whole pond" in line)
+    whole = next(line for line in result.output.splitlines() if "whole pond" in line).split()
+    assert float(whole[2]) == pytest.approx(1.5, rel=0.01)  # acre, said in the site file
+    assert float(whole[3]) == pytest.approx(7.28, rel=0.01)  # acre ft
     assert ("gpm against" in result.output) == name.startswith("waterfall")
     assert ("SOTR" in result.output) == ("air" in name)
+
+
+def test_the_four_designs_side_by_side(tmp_path):
+    paths = shortened(tmp_path)
+    result = call("compare", *paths, "--save", tmp_path / "out", "--json", tmp_path / "a.json")
+    assert result.exit_code == 0, result.output
+    assert max(len(line) for line in result.output.splitlines() if str(tmp_path) not in line) <= 80
+    assert "nan" not in result.output.lower().split()
+    rows = {m["key"]: m["values"] for m in json.loads((tmp_path / "a.json").read_text())["measures"]}
+    assert rows["oxygen_budget.waterfall"][0] == rows["oxygen_budget.waterfall"][3] == 0.0
+    assert rows["electricity"][0] == 0.0
+    assert rows["electricity"][2] > rows["electricity"][1] > rows["electricity"][3] > 0.0
+    for name in DESIGNS:
+        results = load(tmp_path / "out" / f"{name}.nc")
+        balances = [value for key, value in results.attrs.items() if key.startswith("balance_")]
+        assert len(balances) >= 6
+        assert max(float(np.max(np.abs(value))) for value in balances) < 1e-6
+
+
+@pytest.mark.slow
+def test_the_season_of_the_readme(tmp_path):
+    """What the README prints comes from this command; its findings must be those of today's code."""
+    result = call("compare", *(DEMO / f"{name}.toml" for name in DESIGNS))
+    assert result.exit_code == 0, result.output
+    readme = (DEMO.parent.parent / "README.md").read_text(encoding="utf-8")
+    printed = readme.split("<!-- demo -->")[1].split("```text\n")[1].split("```")[0]
+    for line in printed.splitlines():
+        assert line in result.output

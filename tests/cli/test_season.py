@@ -66,7 +66,7 @@ def test_the_results_file_holds_what_it_must(folder, design):
     for text in ("site.toml", "design.toml"):
         words = (folder / text).read_text(encoding="utf-8").splitlines()[-1]
         assert words in design.attrs["scenario_text"]
-    assert "tolerances" in design.attrs
+    assert design.attrs["tolerance"] == 1.0
 
 
 def test_every_balance_closes(design):
@@ -79,7 +79,7 @@ def test_there_is_water_where_there_are_numbers(design):
     for name in ("dissolved_oxygen", "water_temperature", "oxygen_saturation"):
         assert bool((design[name].notnull() == there).all())
     assert float(design["dissolved_oxygen"].min()) >= -1e-3
-    assert 15.0 < float(design["water_temperature"].min())
+    assert float(design["water_temperature"].min()) > 15.0
     assert float(design["water_temperature"].max()) < 40.0
 
 
@@ -121,7 +121,7 @@ def test_the_table_follows_from_the_files(folder, design):
     rows = compared(folder / "site.nc", folder / "design.nc", "--units", "si")
     title = str(design.attrs["title"])
     hours = design["power"].values[1:].sum()
-    assert float(rows["energy.total"][title]) == pytest.approx(hours / 1000.0, rel=1e-3)
+    assert float(rows["electricity"][title]) == pytest.approx(hours / 1000.0, rel=1e-3)
     given = float(design["oxygen_total"].sel(oxygen_pathway="waterfall").sum()) / DAYS
     assert float(rows["oxygen_budget.waterfall"][title]) == pytest.approx(given, rel=1e-6)
     volume = float(design["box_volume"].sum(("zone", "layer")).mean())
@@ -133,14 +133,6 @@ def test_the_table_follows_from_the_files(folder, design):
 
 def test_a_comparison_writes_everything_it_is_asked_for(folder):
     out = folder / "out"
-    result = call(
-        *("compare", folder / "site.toml", folder / "design.toml", "--save", out),
-        *("--json", out / "table.json", "--figure", out / "table.png"),
-    )
-    assert result.exit_code == 2, (
-        result.output
-    )  # the folder is made by --save only after the places are checked
-    out.mkdir()
     result = call(
         *("compare", folder / "site.toml", folder / "design.toml", "--save", out),
         *("--json", out / "table.json", "--figure", out / "table.png"),
@@ -214,10 +206,3 @@ def test_from_another_folder_with_letters_of_any_kind(tmp_path):
     assert load(tmp_path / "été 1.nc").sizes["time"] == 24 * DAYS + 1
     assert "Cautions" in done.stderr
     assert "Cautions" not in done.stdout
-
-
-def test_importing_the_commands_loads_nothing_heavy():
-    heavy = ("numpy", "numba", "scipy", "xarray", "pint", "matplotlib", "h5netcdf", "pandas")
-    code = f"import sys, pondsim.cli; print([m for m in {heavy!r} if m in sys.modules])"
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert done.stdout.strip() == "[]"

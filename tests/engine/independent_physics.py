@@ -135,11 +135,11 @@ def wave_stress(wind10, fetch, depth, grain):
     return 0.5 * RHO * friction * velocity**2
 
 
-def plume(air, tops, bottoms, rho, start, pressure, step=0.025):
+def plume(air, tops, bottoms, rho, start, pressure, step=0.1):
     """Integral bubble plume after Wuest et al. 1992, simplified, by the classical Runge-Kutta scheme.
 
-    Returns the water taken from each layer [m3/s], the height it reaches [m] and its density there. Entrainment
-    0.11, slip 0.3 m/s, starting radius 0.1 m and Froude number 1.6 (chosen).
+    Returns the water taken from each layer [m3/s], the height it reaches [m] and its density there.
+    Entrainment 0.11, slip 0.3 m/s, starting radius 0.1 m and Froude number 1.6 (chosen).
     """
     alpha, slip, radius = 0.11, 0.3, 0.1
     surface = tops[-1]

@@ -11,7 +11,6 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from scipy.integrate import solve_ivp
 
 from tests.engine import independent_physics as nature
 
@@ -35,7 +34,10 @@ class Pond:
             np.linspace(bottom, pond.normal_pool - pond.top_layer, pond.layers), pond.normal_pool
         )
         self.boxes = [
-            (i, k) for i, z in enumerate(scenario.zone) for k in range(pond.layers) if self.fixed[k + 1] > z.stage[0]
+            (i, k)
+            for i, z in enumerate(scenario.zone)
+            for k in range(pond.layers)
+            if self.fixed[k + 1] > z.stage[0]
         ]
         self.zone_of = np.array([z for z, _ in self.boxes])
         self.layer_of = np.array([k for _, k in self.boxes])
@@ -56,7 +58,7 @@ class Pond:
         return float(np.interp(height, z.stage, z.area))
 
     def volume(self, i, height):
-        """Integral of the area by trapezoids between the stages; exact, as areas are straight between them."""
+        """Integral of the area by trapezoids between the stages, where areas are straight."""
         z = self.s.zone[i]
         if height <= z.stage[0]:
             return 0.0
@@ -152,80 +154,18 @@ def storm_flow(pond, event, time):
     return float(np.interp(t, [0, event.duration / 3, event.duration], [0, peak, 0], left=0, right=0))
 
 
-def drawn(pond, shape, rho, zone, elevation, flow):
-    """Shares of layers in water drawn from within (Q/N)^(1/3)."""
-    column = pond.columns[zone]
-    at = next((j for j, b in enumerate(column) if shape.top[b] >= elevation), len(column) - 1)
-    low, high = column[max(at - 1, 0)], column[min(at + 1, len(column) - 1)]
-    n2 = nature.G / nature.RHO * (rho[low] - rho[high]) / (shape.middle[high] - shape.middle[low])
-    reach = (flow / math.sqrt(max(n2, 1e-8))) ** (1 / 3)
-    shares = np.zeros(len(rho))
-    for b in column:
-        shares[b] = max(min(shape.top[b], elevation + reach) - max(shape.bottom[b], elevation - reach), 0)
-    return shares / shares.sum()
-
-
-def rested(pond, shape, rho, zone, density):
-    """Shares of layers in which water comes to rest, those of its own density to some 0.02 kg/m3 (chosen)."""
-    column = pond.columns[zone]
-    wanted = min(max(density, rho[column].min()), rho[column].max())
-    shares = np.zeros(len(rho))
-    shares[column] = shape.thick[column] / (1 + ((rho[column] - wanted) / 0.02) ** 2) ** 2
-    return shares / shares.sum()
-
-
-def rho_of(water):
-    return nature.density(water[..., T], water[..., SALT], water[..., CLASS:].sum(axis=-1))
-
-
-def simulate(pond, start, times):
-    """States at the given times; solved anew from each moment at which something switches."""
-    from tests.engine.independent_rates import rates
-
-    breaks = {float(t) for t in times} | {float(t) for t in pond.weather_time}
-    for event in pond.s.inflow:
-        begin = pond.seconds(event.start)
-        breaks |= {begin, begin + event.duration / 3, begin + event.duration}
-    for crash in pond.s.bloom_crash:
-        begin = pond.seconds(crash.start)
-        breaks |= {begin, begin + crash.duration, begin + crash.duration + crash.recovery}
-    midnight = -(pond.s.period.start.hour * 3600.0 + pond.s.period.start.minute * 60)
-    units = [*pond.s.aeration, *([pond.s.pump] if pond.s.pump else [])]
-    days = range(-1, int(times[-1] // 86400) + 2)
-    breaks |= {midnight + 86400.0 * d + at for u in units for span in u.hours for at in span for d in days}
-    stops = sorted(t for t in breaks if times[0] <= t <= times[-1])
-    state, kept = start, {times[0]: start}
-    for begin, end in zip(stops[:-1], stops[1:], strict=True):
-        middle = 0.5 * (begin + end)
-        on = [is_running(u.hours, pond, middle) for u in units]
-        allowed = tolerance(pond, start.size)
-        answer = solve_ivp(
-            lambda t, y, on=on: rates(pond, t, y, on), (begin, end), state, method="LSODA", rtol=1e-6, atol=allowed
-        )
-        if not answer.success:
-            raise RuntimeError(answer.message)
-        state = answer.y[:, -1]
-        if end in times:
-            kept[end] = state
-    return np.array([kept[t] for t in times])
-
-
-def tolerance(pond, size):
-    """Absolute errors allowed: 1e-5 K, 1e-5 mg/L of oxygen."""
-    allowed = np.full(size, 1e-5)
-    allowed[0] = 1e-4
-    table = np.full(pond.table, 1e-7)
-    table[:, T], table[:, O2], table[:, AGE_IN : AGE_FALL + 1] = 1e-5, 1e-8, 10.0
-    allowed[1 : 1 + table.size] = table.ravel()
-    return allowed
-
-
 def unpack(pond, state):
     """Volume, concentrations (boxes, columns), bed temperatures, bed organics, bed mass."""
     n, columns = pond.table
     parts = np.split(state, np.cumsum([1, n * columns, 2 * n, n]))
     shape = (len(pond.names), pond.classes)
-    return parts[0][0], parts[1].reshape(n, columns), parts[2].reshape(n, 2), parts[3], parts[4].reshape(shape)
+    return (
+        parts[0][0],
+        parts[1].reshape(n, columns),
+        parts[2].reshape(n, 2),
+        parts[3],
+        parts[4].reshape(shape),
+    )
 
 
 def starting(pond):

@@ -15,9 +15,9 @@ from typing import Any
 
 import numpy as np
 
-from pondsim.model import Model, build_model
+from pondsim.model import Model, add_all, build_model, renew_step
 from pondsim.processes import state as s
-from pondsim.processes.state import State, state_of
+from pondsim.processes.state import State, new_state, state_of
 from pondsim.scenario.settings import (
     Algae,
     BaseFlow,
@@ -194,6 +194,20 @@ def march_pond(scenario: Scenario, change: Callable[[Model, State], None] | None
     assert season.count[3] == DONE
     outputs = model.forcing.time[1:][model.forcing.output == 1]
     return Marched(model, season, np.concatenate([[0.0], outputs]))
+
+
+def rates_of(
+    scenario: Scenario, change: Callable[[Model, State], None] | None = None
+) -> tuple[Model, State, State]:
+    """Model, state and rates of change at the first moment of a scenario."""
+    model = build_model(scenario)
+    state = start_state(scenario, model)
+    if change:
+        change(model, state)
+    rates = new_state(model.layout)
+    renew_step(model, 0, state)
+    add_all(model, 0, 0.0, state, rates)
+    return model, state, rates
 
 
 def set_concentration(state: State, constituent: int, values: Any) -> None:

@@ -1,4 +1,4 @@
-"""Rates of change of the second pond: movement of water, then what happens in it."""
+"""How water moves in the second pond: through the surface, in and out, in jets and plumes, between boxes."""
 
 from __future__ import annotations
 
@@ -14,28 +14,46 @@ from tests.engine.independent_pond import (
     BOD,
     CLASS,
     CLOUD,
-    DEAD,
-    DEBT,
-    DRY_MATTER,
     NH4,
     O2,
     PER_HEAT,
     PRESSURE,
     RAIN,
     SALT,
-    SUN,
     VAPOUR,
     WIND,
     Shape,
     T,
-    chlorophyll_now,
-    drawn,
-    rested,
-    rho_of,
     storm_flow,
     unpack,
     weather_now,
 )
+
+
+def rho_of(water):
+    return nature.density(water[..., T], water[..., SALT], water[..., CLASS:].sum(axis=-1))
+
+
+def drawn(pond, shape, rho, zone, elevation, flow):
+    """Shares of layers in water drawn from within (Q/N)^(1/3)."""
+    column = pond.columns[zone]
+    at = next((j for j, b in enumerate(column) if shape.top[b] >= elevation), len(column) - 1)
+    low, high = column[max(at - 1, 0)], column[min(at + 1, len(column) - 1)]
+    n2 = nature.G / nature.RHO * (rho[low] - rho[high]) / (shape.middle[high] - shape.middle[low])
+    reach = (flow / math.sqrt(max(n2, 1e-8))) ** (1 / 3)
+    shares = np.zeros(len(rho))
+    for b in column:
+        shares[b] = max(min(shape.top[b], elevation + reach) - max(shape.bottom[b], elevation - reach), 0)
+    return shares / shares.sum()
+
+
+def rested(pond, shape, rho, zone, density):
+    """Shares of layers in which water comes to rest, those of its own density to some 0.02 kg/m3 (chosen)."""
+    column = pond.columns[zone]
+    wanted = min(max(density, rho[column].min()), rho[column].max())
+    shares = np.zeros(len(rho))
+    shares[column] = shape.thick[column] / (1 + ((rho[column] - wanted) / 0.02) ** 2) ** 2
+    return shares / shares.sum()
 
 
 class Moment:
@@ -65,31 +83,6 @@ class Moment:
         self.water -= flow * shares
         self.amount -= flow * shares[:, None] * self.c
         return shares @ self.c
-
-
-def rates(pond, time, state, on):
-    """Rates of change of the whole state."""
-    m = Moment(pond, time, state, on)
-    through_surface(m)
-    inflows(m)
-    outlet_and_ground(m)
-    waterfall(m)
-    for unit, running in zip(pond.s.aeration, m.air_on, strict=True):
-        if running:
-            plume(m, unit)
-            bubbles(m, unit)
-    flows_between(m)
-    light_and_algae(m)
-    decay(m)
-    bed_demand(m)
-    settling(m)
-    banks_and_mud(m)
-    m.amount[:, AGE_IN] += m.shape.volume
-    m.amount[:, AGE_FALL] += m.shape.volume
-    grown = m.water.sum()
-    table = (m.amount - m.c * (m.shape.rise * grown)[:, None]) / m.shape.volume[:, None]
-    heat = bed_heat(m)
-    return np.concatenate([[grown], table.ravel(), heat.ravel(), m.bed_rate, m.mass_rate.ravel()])
 
 
 def through_surface(m):
@@ -158,7 +151,7 @@ def outlet_and_ground(m):
             zone = m.pond.zone(m.s.outlet.zone)
             m.take(drawn(m.pond, m.shape, m.rho, zone, elevation, flow), flow)
     out = m.s.ground.seepage * m.shape.bed
-    assert m.s.ground.seepage >= 0  # noqa: S101 (this script knows no springs)
+    assert m.s.ground.seepage >= 0
     m.water -= out
     m.amount[:, :CLASS] -= out[:, None] * m.c[:, :CLASS]
 
@@ -245,26 +238,6 @@ def plume(m, unit):
         m.amount[b, O2] += 4e-5 * boil * (full - m.c[b, O2])  # renewal over the boil (chosen)
 
 
-def bubbles(m, unit):
-    """Standard efficiency per metre, alpha 0.9, beta 0.99, effective depth 0.35 of the submergence (chosen)."""
-    column = m.pond.columns[m.pond.zone(unit.zone)]
-    depth, pressure = m.shape.level - unit.elevation, m.now[PRESSURE]
-    efficiency = {"fine": 0.04, "tubing": 0.03, "coarse": 0.02}[unit.kind]
-    efficiency = efficiency if unit.transfer_efficiency is None else unit.transfer_efficiency
-    supply = 0.2315 * 0.075 * 0.45359237 / 0.3048**3 * unit.air_flow * unit.diffusers
-    standard = supply * min(efficiency * depth, 1)
-    weight = nature.RHO * nature.G * 0.35 * depth
-    base = max(unit.elevation, m.shape.bottom[column[0]])
-    for b in column:
-        path = max(m.shape.top[b] - max(m.shape.bottom[b], base), 0) / (m.shape.level - base)
-        t = m.c[b, T]
-        own = 0.99 * nature.saturation(t, m.c[b, SALT], pressure)
-        own *= 1 + weight / (pressure - nature.vapour_pressure(t))
-        test = 9.092e-3 * (1 + weight / (nature.ATM - 2339))
-        warmth = 1.024 ** (t - 293.15)
-        m.amount[b, O2] += path * standard * unit.alpha * warmth * (own - m.c[b, O2]) / test
-
-
 def flows_between(m):
     """Least-dissipation flows by least squares on the graph, and exchange on top of them."""
     faces, n = m.shape.faces, len(m.rho)
@@ -300,134 +273,8 @@ def vertical(m, n2, lower, zone, wind2):
     background = mixing.background_multiplier * nature.background_mixing(m.pond.normal_area, n2)
     depth, felt = m.shape.level - m.shape.top[lower], wind2 * (1 - m.pond.cover[zone])
     stirred = nature.wind_mixing(depth, felt, m.s.place.latitude, n2)
-    return max(background, mixing.diffusivity_floor) + stirred + nature.convection(n2, mixing.convective_diffusivity)
-
-
-def light_and_algae(m):
-    """Sunlight down each column: heat in water and bed, photosynthesis by the mean over each layer."""
-    algae, light, sun = m.s.algae, m.s.light, m.now[SUN]
-    given, dying = chlorophyll_now(m.pond, m.time)
-    m.lit_bed = np.zeros(len(m.rho))
-    for i, column in enumerate(m.pond.columns):
-        entering = (1 - light.albedo) * (1 - m.pond.cover[i])
-        red, visible = light.near_infrared_share, 1 - light.near_infrared_share
-        share = 1.0  # of photosynthetic light left
-        for b in column[::-1]:
-            solids, h = m.c[b, CLASS:].sum() * (1 - m.s.solids.organic_share), m.shape.thick[b]
-            k = nature.extinction(light.background_extinction, given[i], solids, m.c[b, DEAD] / DRY_MATTER)
-            red2, visible2 = red * math.exp(-h / 0.15), visible * math.exp(-k * h)
-            above, below = sun * entering * (red + visible), sun * entering * (red2 + visible2)
-            at, ab = m.shape.area_top[b], m.shape.area_bottom[b]
-            if b == column[0]:
-                m.amount[b, T] += (above - below) * at * PER_HEAT
-                m.lit_bed[b] = below * at / m.shape.bed[b]
-            else:
-                m.amount[b, T] += (above - below) * 0.5 * (at + ab) * PER_HEAT
-                m.lit_bed[b] = 0.5 * (above + below)
-            quanta = sun * 0.45 * 4.57e-6 * entering / algae.light_saturation
-            mean = (math.asinh(quanta * share) - math.asinh(quanta * share * math.exp(-k * h))) / (k * h)
-            share *= math.exp(-k * h)
-            red, visible = red2, visible2
-            algae_in_box(m, b, given[i], dying[i], mean)
-
-
-def algae_in_box(m, b, given, dying, mean):
-    """Oxygen of the given algae; what they make becomes dead matter, which feeds their respiration (chosen)."""
-    algae, volume = m.s.algae, m.shape.volume[b]
-    factor = algae.photosynthesis_theta ** (min(m.c[b, T], 301.15) - 293.15)
-    oxygen, dead, ammonium = (max(m.c[b, k], 0) for k in (O2, DEAD, NH4))
-    made = given * volume * factor * algae.photosynthesis * mean
-    used = given * volume * factor * algae.respiration * oxygen / (oxygen + 0.2e-3)
-    killed = dying * 32 / 12 * algae.carbon_to_chlorophyll * volume
-    m.amount[b, O2] += made - used
-    m.amount[b, DEAD] += made - used * dead / (dead + 0.2e-3) + killed
-    m.amount[b, NH4] += m.s.bed.ammonium_release * (used - made * ammonium / (ammonium + 0.02e-3))
-
-
-def decay(m):
-    """Carbonaceous demand, dead algae, nitrification, bottom oxygen debt."""
-    for b, volume in enumerate(m.shape.volume):
-        t, oxygen = m.c[b, T] - 293.15, max(m.c[b, O2], 0)
-        rate = m.s.organic_matter.bod_decay * 1.047**t * oxygen / (oxygen + 0.5e-3) * volume
-        bod, dead = rate * m.c[b, BOD], rate * m.c[b, DEAD]
-        nitrified = m.s.nitrogen.nitrification * 1.08**t * oxygen / (oxygen + 1e-3) * volume * m.c[b, NH4]
-        debt = m.s.bottom_oxygen_debt
-        paid = debt.oxidation * 1.08**t * oxygen / (oxygen + debt.half_saturation) * volume * m.c[b, DEBT]
-        m.amount[b, BOD] -= bod
-        m.amount[b, DEAD] -= dead
-        m.amount[b, DEBT] -= paid
-        m.amount[b, NH4] += m.s.bed.ammonium_release * (bod + dead) - nitrified
-        m.amount[b, O2] -= bod + dead + paid + 64 / 14 * nitrified
-
-
-def bed_demand(m):
-    """Demand of the old bed and of what has settled since."""
-    bed = m.s.bed
-    for b, i in enumerate(m.pond.zone_of):
-        own = m.s.zone[i].bed_oxygen_demand
-        factor = bed.oxygen_demand_theta ** (m.c[b, T] - 293.15)
-        new = bed.organic_decay * m.bed_organics[b] * factor
-        demand = (bed.oxygen_demand if own is None else own) * m.shape.bed[b] * factor + new
-        oxygen = max(m.c[b, O2], 0)
-        met = oxygen / (oxygen + bed.half_saturation)
-        m.amount[b, O2] -= demand * met
-        m.amount[b, DEBT] += demand * (1 - met) * bed.reduced_share
-        m.amount[b, NH4] += bed.ammonium_release * demand
-        m.bed_rate[b] -= new
-
-
-def bed_heat(m):
-    """Two layers of 0.1 and 0.5 m, 3.2e6 J/m3/K, over steady ground 1 m below the lower one's middle (chosen)."""
-    k, t = m.s.bed.heat_conductivity, m.bed_heat
-    into = k / 0.05 * (m.c[:, T] - t[:, 0])
-    down = k / 0.3 * (t[:, 0] - t[:, 1])
-    away = k / 1.0 * (t[:, 1] - m.s.ground.temperature)
-    return np.stack([(into + m.lit_bed - down) / 0.32e6, (down - away) / 1.6e6], axis=1)
-
-
-def settling(m):
-    """Solids and dead algae, to the box below and to the bed; heat into the bed leaves the water here too."""
-    m.amount[:, T] -= m.s.bed.heat_conductivity / 0.05 * (m.c[:, T] - m.bed_heat[:, 0]) * m.shape.bed * PER_HEAT
-    speeds = [m.s.organic_matter.detritus_settling, *m.s.solids.settling_velocity]
-    for k, speed in zip([DEAD, *range(CLASS, CLASS + m.pond.classes)], speeds, strict=True):
-        for b, i in enumerate(m.pond.zone_of):
-            flux = speed * m.c[b, k]
-            m.amount[b, k] -= flux * m.shape.area_top[b]
-            if m.shape.area_bottom[b] > 0:
-                m.amount[b - 1, k] += flux * m.shape.area_bottom[b]
-            settled = flux * m.shape.bed[b]
-            if k == DEAD:
-                m.bed_rate[b] += settled
-            else:
-                m.mass_rate[i, k - CLASS] += settled
-                m.bed_rate[b] += settled * m.s.solids.organic_share * DRY_MATTER
-
-
-def banks_and_mud(m):
-    """Eroding banks, and mud lifted by waves and under the waterfall while there is any."""
-    stirred, share = m.s.resuspension, np.array(m.s.solids.share)
-    wind10 = m.now[WIND] * m.s.mixing.wind_sheltering
-    fetch = m.s.pond.fetch or m.pond.length
-    for i, column in enumerate(m.pond.columns):
-        m.amount[column[-1], CLASS:] += m.s.zone[i].shoreline * m.s.solids.shoreline_erosion * share
-        lifting = 0.0
-        if (stirred.waves or fetch >= 300) and wind10 > 0.5:
-            for b in column:
-                depth = max(m.shape.level - m.shape.middle[b], 0.05)
-                stress = nature.wave_stress(wind10, fetch, depth, stirred.grain_size)
-                excess = max(stress / stirred.critical_stress - 1, 0)
-                lifting += stirred.erosion_rate * excess * m.shape.bed[b]
-        if stirred.at_return and m.pump_on and m.s.waterfall and m.s.waterfall.zone == m.pond.names[i]:
-            speed, sheet, depth, _ = fallen(m)
-            stress = 0.005 * nature.RHO * (speed / nature.plane_jet(depth, sheet)) ** 2
-            excess = max(stress / stirred.critical_stress - 1, 0)
-            lifting += stirred.erosion_rate * excess * min(math.pi * depth**2, m.shape.surface[i])
-        held, area = m.bed_mass[i].sum(), m.shape.bed[column].sum()
-        if lifting <= 0 or held <= 0:
-            continue
-        lifted = lifting * held / (held + 0.05 * area)
-        parts = m.shape.bed[column] / area
-        m.amount[column, CLASS:] += lifted * parts[:, None] * m.bed_mass[i] / held
-        m.mass_rate[i] -= lifted * m.bed_mass[i] / held
-        organic = np.minimum(m.bed_organics[column] / held, m.s.solids.organic_share * DRY_MATTER * parts)
-        m.bed_rate[column] -= lifted * organic
+    return (
+        max(background, mixing.diffusivity_floor)
+        + stirred
+        + nature.convection(n2, mixing.convective_diffusivity)
+    )
