@@ -122,14 +122,18 @@ def _relative_error(season: Season, state: State, error: State) -> float:
             if not wrong <= ratio * allowed:
                 ratio = wrong / allowed
                 at = constituent
+                if np.isnan(ratio):
+                    break
         for layer in range(2):
             wrong = abs(error.bed_heat[box, layer])
-            if not wrong <= ratio * season.absolute[s.HEAT] * BED_HEAT_ALLOWED:
+            if wrong > ratio * season.absolute[s.HEAT] * BED_HEAT_ALLOWED:
                 ratio = wrong / (season.absolute[s.HEAT] * BED_HEAT_ALLOWED)
                 at = s.HEAT
         if not ratio <= worst:
-            worst = np.inf if np.isnan(ratio) else ratio
+            worst = ratio
             season.count[4], season.count[5] = box, at
+            if np.isnan(ratio):
+                return np.inf
     return worst
 
 
@@ -154,6 +158,7 @@ def _all_hold(season: Season, state: State, share: float) -> bool:
     """Whether every box holds more than a share of what it held when the flow pattern was renewed."""
     for box in range(state.amounts.shape[0]):
         if not state.amounts[box, s.WATER] > share * season.renewed[box]:
+            season.count[4], season.count[5] = box, s.WATER
             return False
     return True
 

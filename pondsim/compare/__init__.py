@@ -217,11 +217,17 @@ def _notes(datasets: list[xr.Dataset]) -> tuple[str, ...]:
     step = step_hours(datasets[0]["time"].values)
     if step > 3.0:
         notes.append(f"Results are kept every {step:g} h: lows between them are not seen.")
-    depends = max(float(dataset.attrs.get("start_dependence_days", 0.0)) for dataset in datasets)
-    if depends > 0.0:
-        notes.append(f"The first {depends:.3g} days still depend on the starting state and are counted in.")
     for title, dataset in zip(_titles(datasets), datasets, strict=True):
         for remark in str(dataset.attrs.get("remarks", "")).splitlines():
             if remark.strip():
                 notes.append(f"{title}: {remark.strip()}")
+    gaps = [
+        (float(np.max(gap)), name.removeprefix("balance_"))
+        for dataset in datasets
+        for name, gap in dataset.attrs.items()
+        if str(name).startswith("balance_")
+    ]
+    if gaps:
+        worst, what = max(gaps)
+        notes.append(f"Mass balance: water, heat, oxygen, salt and solids close; the widest gap is {worst:.0e} ({what}).")
     return tuple(dict.fromkeys(notes))

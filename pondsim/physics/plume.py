@@ -18,7 +18,7 @@ ENTRAINMENT = 0.11  # top-hat
 BUBBLE_SLIP = 0.3  # m/s, bubbles of 2 to 8 mm
 START_RADIUS = 0.1  # m
 START_FROUDE = 1.6  # densimetric, at the diffuser
-LONGEST_STEP = 0.1  # m
+LONGEST_STEP = 0.05  # m
 
 
 @compiled

@@ -10,6 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -83,9 +84,7 @@ def basin(
     name: str, area: float, depth: float, *, centre: tuple[float, float] = (0.0, 0.0), **more: Any
 ) -> Zone:
     """A zone with upright walls, `depth` under normal pool."""
-    return Zone(
-        name=name, centre=centre, stage=(LEVEL - depth, LEVEL + 5.0), area=(area, area), **more
-    )
+    return Zone(name=name, centre=centre, stage=(LEVEL - depth, LEVEL + 5.0), area=(area, area), **more)
 
 
 def bowl(
@@ -146,8 +145,10 @@ def weir_at_normal_pool(zone: str, flow: float, width: float = 2.0) -> Outlet:
 def chain(areas: tuple[float, ...], depth: float, flow: float, **sections: Any) -> Scenario:
     """Mixed zones in a row with a steady flow in at the first and out of the last."""
     names = [f"z{i + 1}" for i in range(len(areas))]
-    zones = [basin(n, a, depth, centre=(30.0 * i, 0.0)) for i, (n, a) in enumerate(zip(names, areas, strict=True))]
-    links = tuple(passage(a, b, depth=depth) for a, b in zip(names[:-1], names[1:], strict=True))
+    zones = [
+        basin(n, a, depth, centre=(30.0 * i, 0.0)) for i, (n, a) in enumerate(zip(names, areas, strict=True))
+    ]
+    links = tuple(passage(a, b, depth=depth) for a, b in pairwise(names))
     flows: dict[str, Any] = {
         "connection": links,
         "base_flow": (clean_flow("z1", flow),),
@@ -218,6 +219,4 @@ def set_concentration(state: State, constituent: int, values: Any) -> None:
 def shortened(scenario: Scenario, days: float, first_day: float = 0.0) -> Scenario:
     """The scenario over some days of its period."""
     start = scenario.period.start + timedelta(days=first_day)
-    return replace(
-        scenario, period=replace(scenario.period, start=start, end=start + timedelta(days=days))
-    )
+    return replace(scenario, period=replace(scenario.period, start=start, end=start + timedelta(days=days)))

@@ -40,7 +40,7 @@ def layered(temperatures, depth=2.4, layers=8, **sections):
 
 
 def air_in_balance_with(celsius):
-    """Temperature of moist air under a closed sky that sends still water of `celsius` what it takes [degC]."""
+    """Temperature of moist air whose closed sky sends still water of `celsius` what it takes [degC]."""
 
     def gain(air):
         sky = longwave_from_sky(CELSIUS_0 + air, vapour_pressure(CELSIUS_0 + air), 1.0)
@@ -53,8 +53,8 @@ def air_in_balance_with(celsius):
     ("sun", "air", "dew", "wind", "cloud"), [(250.0, 25.0, 16.0, 3.0, 30.0), (120.0, 12.0, 9.0, 1.0, 80.0)]
 )
 def test_constant_weather_brings_the_equilibrium_temperature(sun, air, dew, wind, cloud):
-    """Balance written out with Ryan, Harleman and Stolzenbach 1974, the Bowen ratio 0.61 mb/K and emissivity
-    0.97 (from memory), sky after Brutsaert 1975 times 1 + 0.17 cloud^2 (from memory), FAO-56 vapour pressure."""
+    """Balance written out: Ryan, Harleman and Stolzenbach 1974, Bowen 0.61 mb/K, emissivity 0.97 and sky after
+    Brutsaert 1975 times 1 + 0.17 cloud^2 (all from memory), vapour pressure of FAO-56."""
     tenth_albedo = Light(albedo=0.1, background_extinction=10.0)
     pond = inert_pond(
         basin("pool", 400.0, 2.0),
@@ -199,7 +199,10 @@ def test_equal_waters_do_not_exchange_by_gravity_and_unequal_ones_do():
 def test_no_interface_moves_the_heat_of_a_drying_bowl():
     """A falling surface carries interfaces down with it; uniform heat is left as it was."""
     pond = inert_pond(
-        bowl("pool", 400.0, 2.4), layers=8, days=12.0, ground=Ground(seepage=0.15 / DAY, temperature=CELSIUS_0 + 20.0)
+        bowl("pool", 400.0, 2.4),
+        layers=8,
+        days=12.0,
+        ground=Ground(seepage=0.15 / DAY, temperature=CELSIUS_0 + 20.0),
     )
     marched = march_pond(pond)
     assert marched.season.surface[-1, 0] < LEVEL - 1.7

@@ -2,7 +2,7 @@
 
 The script (independent_*.py) shares no code with pondsim and little method: concentrations in place of
 amounts, levels from the pond's volume, flows by least squares, everything renewed at every moment, SciPy's
-solver. With levels and flows of the engine renewed every minute both must agree to 0.01 mg/L of oxygen and
+solver. With levels and flows of the engine renewed every ten seconds both must agree to 0.01 mg/L of oxygen and
 0.01 K in every box at every hour.
 """
 
@@ -138,8 +138,8 @@ temperature = ["26 degC", "25 degC", "22 degC", "19 degC"]
 dissolved_oxygen = ["8.5 mg/L", "8 mg/L", "4 mg/L", "0.5 mg/L"]
 """
 
-MINUTE = 60.0
-COLUMNS = {  # variable of the results: column of the script, factor and offset to its unit, largest difference
+SHORT = 10.0  # s, the least hydraulic step
+COLUMNS = {  # variable of the results: column of the script, factor and offset to its unit, difference allowed
     "water_temperature": (script.T, 1.0, -273.15, 0.01),
     "dissolved_oxygen": (script.O2, 1e3, 0.0, 0.01),
     "carbonaceous_bod": (script.BOD, 1e3, 0.0, 0.01),
@@ -159,7 +159,7 @@ def both(tmp_path_factory: pytest.TempPathFactory) -> Any:
     file = tmp_path_factory.mktemp("pond") / "everything.toml"
     file.write_text(text, encoding="utf-8")
     scenario = read_scenario(file)
-    fine = replace(scenario, numerics=replace(scenario.numerics, hydraulic_step=MINUTE, tolerance=0.1))
+    fine = replace(scenario, numerics=replace(scenario.numerics, hydraulic_step=SHORT, tolerance=0.1))
     series = weather_series(scenario.weather, scenario.period, scenario.place)
     pond = script.Pond(scenario, series.time, weather_table(series))
     states = march.simulate(pond, script.starting(pond), [3600.0 * hour for hour in range(HOURS + 1)])

@@ -56,7 +56,7 @@ def still_box(depth=1.0, oxygen=8.0, **sections):
 
 
 def test_air_returns_oxygen_at_the_published_rate():
-    """Exact: the deficit fades as exp(-kL t/h), kL from 2.07 cm/h (Cole and Caraco 1998) and Schmidt 530.46."""
+    """Exact: the deficit fades as exp(-kL t/h), kL of 2.07 cm/h (Cole and Caraco 1998), Schmidt 530.46."""
     marched = march_pond(still_box(oxygen=2.0, days=5.0))
     rate = 2.07e-2 / 3600.0 * (530.46 / 600.0) ** -0.5 / 1.0
     deficit = SATURATION_20 - marched.concentration(s.OXYGEN)[:, 0] * 1e3
@@ -203,7 +203,11 @@ def test_bubbles_transfer_what_the_standard_says():
 def test_a_crash_turns_the_killed_algae_into_dead_matter(reached):
     """Exact: 60 ug/L, 80 % killed, 106.67 g of oxygen per g of chlorophyll (40 g/g x 32/12)."""
     crash = BloomCrash(
-        start=BEGIN + timedelta(hours=7.3), pond_share=reached, killed_share=0.8, duration=1.5 * DAY, zones=("pool",)
+        start=BEGIN + timedelta(hours=7.3),
+        pond_share=reached,
+        killed_share=0.8,
+        duration=1.5 * DAY,
+        zones=("pool",),
     )
     algae = Algae(chlorophyll=(60e-6,) * 12, photosynthesis=0.0, respiration=0.0)
     pond = inert_pond(

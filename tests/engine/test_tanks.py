@@ -38,9 +38,7 @@ def loop(intake: str, waterfall: str, flow: float) -> dict:
 
 def test_one_zone_is_washed_out_exponentially():
     """Exact: exp(-t/tau), tau = V/Q = 1000 m3 / 0.005 m3/s."""
-    marched = march_pond(
-        chain((500.0,), 2.0, 0.005, start=filled_with("z1", chloride=0.1), days=10.0)
-    )
+    marched = march_pond(chain((500.0,), 2.0, 0.005, start=filled_with("z1", chloride=0.1), days=10.0))
     salt = marched.concentration(s.SALT)[:, 0]
     assert salt / salt[0] == pytest.approx(np.exp(-marched.time * 0.005 / 1000.0), rel=2e-4)
 
@@ -78,7 +76,9 @@ def test_a_row_of_zones_removes_solids_as_the_formula_of_n_tanks(tanks, acres, f
     flow = flow_cfs * CFS
     dirty = (clean_flow("z1", flow, suspended_solids=0.1),)
     areas = (acres * ACRE / tanks,) * tanks
-    marched = march_pond(chain(areas, 1.0, flow, base_flow=dirty, days=12.0, numerics=Numerics(tolerance=0.1)))
+    marched = march_pond(
+        chain(areas, 1.0, flow, base_flow=dirty, days=12.0, numerics=Numerics(tolerance=0.1))
+    )
     leaving = marched.concentration(s.FIRST_CLASS)[-1, -1]
     slowest = 1.0 - leaving / 0.02
     rate = 0.03 * FT_PER_HOUR * acres * ACRE / flow
@@ -123,7 +123,11 @@ def test_ages_in_a_loop_of_three_zones():
     """Worked by hand: 300, 900, 300 m3, 10 m3/h in and out, 50 m3/h pumped: 130, 145, 150 and 5, 20, 25 h."""
     flow = 10.0 / HOUR
     pond = chain(
-        (150.0, 450.0, 150.0), 2.0, flow, days=60.0, **loop("z3", "z1", 50.0 / HOUR),
+        (150.0, 450.0, 150.0),
+        2.0,
+        flow,
+        days=60.0,
+        **loop("z3", "z1", 50.0 / HOUR),
         numerics=Numerics(tolerance=0.1),
     )
     results = run(pond)
@@ -131,8 +135,12 @@ def test_ages_in_a_loop_of_three_zones():
     steady_waterfall = results["steady_age_since_waterfall"].values[:, 0] * 24.0
     assert steady_inflow == pytest.approx([130.0, 145.0, 150.0], rel=2e-5)
     assert steady_waterfall == pytest.approx([5.0, 20.0, 25.0], rel=2e-5)
-    assert results["age_since_inflow"].values[-1, :, 0] * 24.0 == pytest.approx([130.0, 145.0, 150.0], rel=2e-4)
-    assert results["age_since_waterfall"].values[-1, :, 0] * 24.0 == pytest.approx([5.0, 20.0, 25.0], rel=2e-4)
+    assert results["age_since_inflow"].values[-1, :, 0] * 24.0 == pytest.approx(
+        [130.0, 145.0, 150.0], rel=2e-4
+    )
+    assert results["age_since_waterfall"].values[-1, :, 0] * 24.0 == pytest.approx(
+        [5.0, 20.0, 25.0], rel=2e-4
+    )
 
 
 def test_ages_in_a_dead_arm():

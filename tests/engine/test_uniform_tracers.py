@@ -161,7 +161,7 @@ def test_uniform_temperature_stays_uniform_in_rain_and_storms():
 
 
 def test_saturated_water_stays_saturated():
-    """Exact: water in balance with the air takes nothing at the surface, in the rain or over the waterfall."""
+    """Exact: water in balance with the air takes nothing at the surface, in rain or over the waterfall."""
 
     def saturate(model, state):
         set_concentration(state, s.OXYGEN, 9.0924e-3)  # kg/m3, any box far from it would show
@@ -171,7 +171,9 @@ def test_saturated_water_stays_saturated():
         weather=steady_weather(rain=1.0),
         aeration=(),
         inflow=(),
-        base_flow=(BaseFlow(zone="cove", flow=2e-4, temperature=WARM, chloride=0.0, oxygen_saturation=1.0, bod5=0.0),),
+        base_flow=(
+            BaseFlow(zone="cove", flow=2e-4, temperature=WARM, chloride=0.0, oxygen_saturation=1.0, bod5=0.0),
+        ),
         ground=Ground(seepage=0.06 / DAY, temperature=WARM),
         start=Start(profile=(even,), chloride=0.0, bod5=0.0, ammonium=0.0),
     )

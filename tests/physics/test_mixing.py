@@ -45,7 +45,7 @@ def test_convection_moves_nothing_in_stable_water(n2):
 
 
 def test_convection_rises_smoothly_to_its_largest():
-    assert m.convective_diffusivity(-1e-5, 1e-3) == pytest.approx(0.5e-3)
+    assert m.convective_diffusivity(-m.CONVECTION_SCALE, 1e-3) == pytest.approx(0.5e-3)
     assert m.convective_diffusivity(-1.0, 1e-3) == pytest.approx(1e-3)
     assert m.convective_diffusivity(-1e-9, 1e-3) / 1e-9 < 0.01  # no slope at 0
 

@@ -1,0 +1,125 @@
+"""Which unknown moves the answer most: every parameter at its low and its high, one at a time.
+
+Some 150 runs of the demo from May into August: ten minutes on two busy cores.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+
+import numpy as np
+from common import HOT_WEEK, bottom, computed, dawns, demo, fill, save, table
+
+from pondsim.figures.style import EXISTING, INK, SIZE, colour, dress, new_figure
+from pondsim.scenario.defaults import Parameter, default_parameters
+from pondsim.scenario.settings import Scenario
+
+END = datetime(2025, 8, 11)  # the hot week is over
+SHOWN = 9
+RESULTS = {
+    "top of the deep pool at dawn": "mg/L",
+    "top of the far arm at dawn": "mg/L",
+    "deep pool near the bed": "degC",
+}
+GAIN = "gain of waterfall + night air at dawn, deep pool"
+
+
+def varied(pond: Scenario, row: Parameter, value: float) -> Scenario | None:
+    """The pond with one parameter changed; what the demo gives itself is scaled. None where it has no say."""
+    section, key = row.name.split(".")
+    ratio = value / row.value if row.value else 1.0
+    if row.name == "bed.oxygen_demand":
+        zones = (replace(z, bed_oxygen_demand=ratio * (z.bed_oxygen_demand or 0.0)) for z in pond.zone)
+        return replace(pond, zone=tuple(zones))
+    if row.name == "algae.chlorophyll":
+        months = tuple(ratio * month for month in pond.algae.chlorophyll)
+        return replace(pond, algae=replace(pond.algae, chlorophyll=months))
+    if section == "stormwater":
+        return replace(pond, inflow=tuple(replace(e, **{key: ratio * getattr(e, key)}) for e in pond.inflow))
+    if section == "aeration":
+        kind = key.removeprefix("transfer_efficiency_")
+        if kind != key:
+            units = (replace(u, transfer_efficiency=value) if u.kind == kind else u for u in pond.aeration)
+        else:
+            units = (replace(u, **{key: value}) for u in pond.aeration)
+        changed = tuple(units)
+        return None if changed == pond.aeration else replace(pond, aeration=changed)
+    found = getattr(pond, section)
+    return None if found is None else replace(pond, **{section: replace(found, **{key: value})})
+
+
+def answers(pond: Scenario) -> np.ndarray:
+    """The three numbers of `RESULTS`, means over the hot week."""
+    run = computed(pond)
+    dawn = [float(dawns(run, zone).mean()) for zone in ("deep_pool", "far_arm")]
+    return np.array([*dawn, float(bottom(run, "deep_pool", "water_temperature").sel(time=HOT_WEEK).mean())])
+
+
+def main() -> None:
+    """Run all, draw the longest bars, and write the table."""
+    ponds = [demo(name) for name in ("existing", "waterfall_night_air")]
+    ponds = [replace(pond, period=replace(pond.period, end=END)) for pond in ponds]
+    base = [answers(pond) for pond in ponds]
+    found: dict[str, np.ndarray] = {}  # name: (2 ends, 2 designs, 3 answers)
+    for row in default_parameters().values():
+        ends = []
+        for value in (row.low, row.high):
+            changed = [varied(pond, row, value) for pond in ponds]
+            ends.append([old if pond is None else answers(pond) for pond, old in zip(changed, base, strict=True)])
+        found[row.name] = np.array(ends)
+        print(row.name, *found[row.name].round(2).tolist(), flush=True)
+    moves = {name: _moves(values) for name, values in found.items()}
+    start = np.append(base[0], base[1][0] - base[0][0])
+    _draw(moves, start)
+    fill("behaviour.md", "unknowns", _table(moves, start))
+
+
+def _moves(values: np.ndarray) -> np.ndarray:
+    """(2 ends, 4 results): the three answers of the existing pond and the gain."""
+    gain = values[:, 1, 0] - values[:, 0, 0]
+    return np.concatenate([values[:, 0, :], gain[:, None]], axis=1)
+
+
+def _order(moves: dict[str, np.ndarray], result: int, start: np.ndarray) -> list[str]:
+    return sorted(moves, key=lambda name: -np.abs(moves[name][:, result] - start[result]).max())
+
+
+def _draw(moves: dict[str, np.ndarray], start: np.ndarray) -> None:
+    figure = new_figure(6.4)
+    panels = figure.subplots(2, 2).ravel()
+    rows = default_parameters()
+    for result, (axes, words, unit) in enumerate(
+        zip(panels, [*RESULTS, GAIN], [*RESULTS.values(), "mg/L"], strict=True)
+    ):
+        names = _order(moves, result, start)[:SHOWN][::-1]
+        for place, name in enumerate(names):
+            low, high = moves[name][:, result]
+            axes.barh(place + 0.2, low - start[result], 0.38, left=start[result], color=colour(3))
+            axes.barh(place - 0.2, high - start[result], 0.38, left=start[result], color=colour(2))
+        axes.axvline(start[result], color=EXISTING, linewidth=1.0)
+        labels = [f"{n.split('.')[1].replace('_', ' ')}\n{rows[n].texts[1]} - {rows[n].texts[2]}" for n in names]
+        axes.set_yticks(range(len(names)), labels)
+        dress(axes, words[0].upper() + words[1:], "")
+        axes.tick_params(axis="y", labelsize=SIZE - 3)
+        axes.grid(axis="x", color="#c9d2d6", linewidth=0.6)
+        axes.set_xlabel(f"{unit}; light blue: at the low, dark: at the high" if False else unit, fontsize=SIZE - 1, color=INK)
+    save(figure, "unknowns")
+
+
+def _table(moves: dict[str, np.ndarray], start: np.ndarray) -> str:
+    rows = default_parameters()
+    head = ["at its low / at its high", "low - high", "deep pool, dawn [mg/L]", "far arm, dawn [mg/L]",
+            "near the bed [degC]", "gain at dawn [mg/L]"]  # fmt: skip
+    cells = [["all at their defaults", "", *(f"{value:.2f}" for value in start)]]
+    for name in _order(moves, 0, start):
+        if np.abs(moves[name] - start).max() < 0.1:
+            continue
+        ends = [f"{low:.2f} / {high:.2f}" for low, high in moves[name].T]
+        cells.append([f"`{name}`", f"{rows[name].texts[1]} - {rows[name].texts[2]}", *ends])
+    small = [f"`{name}`" for name in moves if np.abs(moves[name] - start).max() < 0.1]
+    return table(head, cells) + f"\n\nUnder 0.1 everywhere: {', '.join(small)}."
+
+
+if __name__ == "__main__":
+    main()

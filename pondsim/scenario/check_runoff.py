@@ -1,0 +1,114 @@
+"""Checks of rain and drainage areas.
+
+Each takes the section and its dotted key, and yields dotted keys with a message that continues a sentence
+begun with the key.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import datetime, timedelta
+from itertools import pairwise
+
+from pondsim.scenario.check_pond import Fault, first_not_increasing
+from pondsim.scenario.settings_runoff import DesignStorm, Drainage, Rain, SyntheticRain
+
+
+def rain(given: Rain, key: str = "rain") -> Iterator[Fault]:
+    """The rain comes from one source."""
+    found = [name for name in ("file", "design_storm", "synthetic") if getattr(given, name) is not None]
+    if not found:
+        yield key, f"has no source; write file, [{key}.design_storm] or [{key}.synthetic]."
+    for name in found[1:]:
+        yield f"{key}.{name}", f"stands beside {key}.{found[0]}; keep one of them."
+    if given.design_storm is not None:
+        yield from design_storm(given.design_storm, f"{key}.design_storm")
+    if given.synthetic is not None:
+        yield from synthetic(given.synthetic, f"{key}.synthetic")
+
+
+def design_storm(storm: DesignStorm, key: str) -> Iterator[Fault]:
+    """An own curve rises from 0 to 1; without one there is none."""
+    times, shares = storm.curve_time, storm.curve_share
+    if storm.distribution != "own":
+        if times or shares:
+            yield f"{key}.distribution", f'= "{storm.distribution}" has its curve; for your own write "own".'
+        return
+    if len(times) != len(shares) or len(times) < 2:
+        yield (
+            f"{key}.curve_share",
+            f"has {len(shares)} values for {len(times)} times; write two at least of each.",
+        )
+        return
+    if times[0] != 0.0 or first_not_increasing(times):
+        yield f"{key}.curve_time", "must begin at 0 and rise."
+    if any(later < earlier for earlier, later in pairwise(shares)):
+        yield f"{key}.curve_share", "falls; write the share of all rain fallen by each time."
+    if shares[0] != 0.0 or abs(shares[-1] - 1.0) > 1e-9:
+        yield f"{key}.curve_share", f"goes from {shares[0]:g} to {shares[-1]:g}; it must go from 0 to 1."
+
+
+def storm_in_period(storm: DesignStorm, start: datetime, end: datetime, key: str) -> Iterator[Fault]:
+    """A design storm begins within the period."""
+    if not start <= storm.start < end:
+        yield (
+            f"{key}.start",
+            f"= {storm.start:%Y-%m-%d %H:%M} is outside the period, {start:%Y-%m-%d %H:%M} to "
+            f"{end:%Y-%m-%d %H:%M}.",
+        )
+    elif storm.start + timedelta(seconds=storm.duration) > end:
+        yield f"{key}.start", f"lets the storm go on after the period ends ({end:%Y-%m-%d %H:%M})."
+
+
+def synthetic(given: SyntheticRain, key: str) -> Iterator[Fault]:
+    """Rain and storms go together, and the storms find room in the month."""
+    for month, (total, storms) in enumerate(zip(given.total, given.storms, strict=True), 1):
+        if (total > 0.0) != (storms > 0.0):
+            yield (
+                f"{key}.storms",
+                f"has {storms:g} storms in month {month}, and total {total * 1e3:.4g} mm of rain; "
+                "write both or neither.",
+            )
+        elif storms * (given.duration[month - 1] + 12.0 * 3600.0) > 28.0 * 86400.0:
+            yield f"{key}.storms", f"= {storms:g} find no room in month {month}; write fewer or shorter ones."
+
+
+def drainage(areas: Sequence[Drainage], key: str = "drainage") -> Iterator[Fault]:
+    """Each drainage area says once how it sheds water and how long the water takes."""
+    names = [area.name for area in areas]
+    for area in areas:
+        own = f"{key}.{area.name}"
+        if names.count(area.name) > 1:
+            yield own, "is the name of two drainage areas."
+        yield from _ground(area, own)
+        yield from _travel(area, own)
+
+
+def _ground(area: Drainage, key: str) -> Iterator[Fault]:
+    by_cover = area.soil_group is not None or bool(area.cover)
+    if area.curve_number is not None and by_cover:
+        yield f"{key}.curve_number", "stands beside soil_group or [[drainage.cover]]; keep one way."
+        return
+    if area.curve_number is not None or area.impervious_share == 1.0:
+        return
+    if not by_cover:
+        yield f"{key}.curve_number", "is missing; write it, or soil_group with [[drainage.cover]]."
+    elif area.soil_group is None:
+        yield f"{key}.soil_group", 'is missing; write "A" (sand) to "D" (clay) beside [[drainage.cover]].'
+    elif not area.cover:
+        yield f"{key}.cover", "is missing; write [[drainage.cover]] with cover and share."
+    elif abs(sum(cover.share for cover in area.cover) - 1.0) > 1e-6:
+        total = 100.0 * sum(cover.share for cover in area.cover)
+        yield f"{key}.cover", f"adds up to {total:.6g} %; shares of the ground must add up to 100 %."
+
+
+def _travel(area: Drainage, key: str) -> Iterator[Fault]:
+    path = bool(area.sheet_flow or area.shallow_flow or area.channel_flow)
+    if area.time_of_concentration is not None and path:
+        yield f"{key}.time_of_concentration", "stands beside a flow path; keep one of them."
+    elif area.time_of_concentration is None and not path:
+        yield (
+            f"{key}.time_of_concentration",
+            "is missing; write it, or the flow path as [[drainage.sheet_flow]], [[drainage.shallow_flow]] "
+            "and [[drainage.channel_flow]].",
+        )

@@ -1,0 +1,85 @@
+"""The rain of a run: from a file, a design storm or invented."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pondsim.errors import Problem, ScenarioError
+from pondsim.physics.unit_hydrograph import TYPE_II_SHARE, TYPE_II_TIME, rain_fallen
+from pondsim.scenario.settings import DesignStorm, Period, Rain
+from pondsim.site.rain_file import read_rain
+from pondsim.site.rain_series import RainSeries
+from pondsim.site.synthetic_rain import synthetic_rain
+
+FloatArray = NDArray[np.float64]
+
+
+def rain_series(rain: Rain, period: Period) -> RainSeries:
+    """Rain of the run, from the source the scenario names.
+
+    Parameters
+    ----------
+    rain : Rain
+        A file, a design storm or the synthetic generator.
+    period : Period
+        Limits of the run.
+
+    Raises
+    ------
+    ScenarioError
+        When no source is named, or the file or the curve wants mending.
+    """
+    if rain.file is not None:
+        return read_rain(rain.file, period, rain)
+    if rain.design_storm is not None:
+        return design_storm_rain(rain.design_storm, period)
+    if rain.synthetic is not None:
+        return synthetic_rain(rain.synthetic, period)
+    message = "needs a file, a section [rain.design_storm] or [rain.synthetic]"
+    raise ScenarioError(Problem(None, None, "rain", message))
+
+
+def design_storm_rain(storm: DesignStorm, period: Period) -> RainSeries:
+    """Rain of a design storm.
+
+    Parameters
+    ----------
+    storm : DesignStorm
+        Depth, course and length.
+    period : Period
+        Gives the start from which seconds are counted.
+
+    Returns
+    -------
+    RainSeries
+        Its depths add up to the storm's to rounding.
+
+    Raises
+    ------
+    ScenarioError
+        When an own curve does not rise from 0 to 1.
+    """
+    time, share = TYPE_II_TIME, TYPE_II_SHARE
+    if storm.distribution == "own":
+        time, share = np.array(storm.curve_time), np.array(storm.curve_share)
+        _check_curve(time, share)
+    count = math.ceil(storm.duration / storm.step - 1e-9)
+    edges = np.minimum(storm.step * np.arange(count + 1), storm.duration)
+    fallen = np.asarray(rain_fallen(edges, time, share, storm.duration))
+    first = (storm.start - period.start).total_seconds()
+    return RainSeries(first, storm.step, storm.depth * np.diff(fallen))
+
+
+def _check_curve(time: FloatArray, share: FloatArray) -> None:
+    rises = (
+        time.size == share.size >= 2
+        and time[0] == share[0] == 0.0
+        and abs(share[-1] - 1.0) <= 1e-9
+        and bool(np.all(np.diff(time) > 0.0) and np.all(np.diff(share) >= 0.0))
+    )
+    if not rises:
+        message = "must rise from 0 to 1, with a time for each share"
+        raise ScenarioError(Problem(None, None, "design_storm.curve_share", message))

@@ -1,0 +1,104 @@
+"""A run that cannot be finished truthfully says where, when and why."""
+
+import re
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from pondsim.errors import RunError
+from pondsim.run import run
+from pondsim.scenario.settings import BaseFlow, Inflow, Intake, Mixing, Numerics, Pump, Waterfall
+from tests.engine.ponds import (
+    BEGIN,
+    CELSIUS_0,
+    WARM,
+    basin,
+    clean_flow,
+    filled_with,
+    inert_pond,
+    passage,
+    steady_weather,
+)
+
+
+def two_zones(**sections):
+    zones = basin("pool", 400.0, 2.0), basin("north arm", 200.0, 1.5, centre=(30.0, 0.0))
+    settings = {
+        "layers": 4,
+        "connection": (passage("pool", "north arm"),),
+        "days": 3.0,
+        "numerics": Numerics(),
+    }
+    return inert_pond(*zones, **(settings | sections))
+
+
+def test_freezing_stops_the_run():
+    """Water of 2 degC under a clear, cold, windy night: the zone, a date, and what to do."""
+    cold = steady_weather(air=-15.0, dew=-20.0, wind=6.0, cloud=0.0)
+    pond = two_zones(weather=cold, start=filled_with("pool", CELSIUS_0 + 2.0), mixing=Mixing(), days=20.0)
+    with pytest.raises(RunError) as failure:
+        run(pond)
+    said = str(failure.value)
+    assert re.search(r"the water in (pool|north arm) freezes before 2025-07-\d\d \d\d:\d\d", said)
+    assert "End the period before the frost" in said
+
+
+@pytest.mark.parametrize(
+    ("what", "words"),
+    [
+        ({"bod5": float("nan")}, ("oxygen", "carbonaceous demand")),
+        ({"ammonium": float("nan")}, ("oxygen", "ammonium")),
+        ({"suspended_solids": float("nan")}, ("solids of settling class", "water", "heat", "oxygen")),
+        ({"oxygen_saturation": float("nan")}, ("oxygen",)),
+    ],
+)
+def test_a_failing_step_names_time_place_and_constituent(what, words):
+    """A number that is none, carried in by a base flow, is not carried on into results.
+
+    Within one step it spreads to the neighbours: the first of the boxes reached is named.
+    """
+    spoiled = replace(clean_flow("north arm", 1e-3), **what)
+    with pytest.raises(RunError) as failure:
+        run(two_zones(base_flow=(spoiled,)))
+    said = str(failure.value)
+    assert "the computation failed at 2025-07-01 00:00 in " in said
+    assert re.search(r" in (pool|north arm), layer \d: ", said)
+    assert any(f": {word}" in said for word in words)
+    assert "no results were made" in said
+
+
+def test_a_storm_that_carries_nonsense_fails_when_it_comes():
+    """The time named is that of the storm, not of the start."""
+    storm = Inflow(
+        zone="pool",
+        start=BEGIN + timedelta(hours=30),
+        duration=3600.0 * 5,
+        volume=100.0,
+        temperature=WARM,
+        oxygen_saturation=float("nan"),
+    )
+    with pytest.raises(RunError, match=r"failed at 2025-07-02 06:\d\d in pool, layer \d: oxygen"):
+        run(two_zones(inflow=(storm,)))
+
+
+def test_water_over_the_bank_top_is_said():
+    """A storm with no way out: the level is computed on, and a remark says that the banks were passed."""
+    pond = two_zones(base_flow=(BaseFlow(zone="pool", flow=0.02, temperature=WARM),))
+    assert "The water rose above the bank top" in run(pond).attrs["remarks"]
+
+
+def test_a_pump_that_lost_its_water_is_said():
+    """With the day on which it first happened."""
+    zones = basin("pool", 400.0, 2.0), basin("high", 400.0, 2.0, centre=(30.0, 0.0))
+    pond = inert_pond(
+        *zones,
+        layers=4,
+        days=4.0,
+        intake=Intake(zone="pool", elevation=9.2),
+        pump=Pump(flow=0.002),
+        waterfall=Waterfall(zone="high", drop=1.0, width=1.0),
+        numerics=Numerics(),
+    )
+    # 0.7 m of 400 m2 at 0.002 m3/s last 39 h
+    assert "the pump lost its flow, first on 02 July" in run(pond).attrs["remarks"]
