@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
@@ -11,8 +12,9 @@ import numpy as np
 import xarray as xr
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from PIL import Image
 
-from pondsim.figures.style import INK, LIMIT, SIZE, spread, write_figure
+from pondsim.figures.style import INK, LIMIT, SIZE, spread
 from pondsim.measures import at_station, dawn_minimum, sunrise_hour
 from pondsim.run import run
 from pondsim.scenario.read import read_scenario
@@ -69,7 +71,10 @@ def dawns(dataset: xr.Dataset, zone: str, days: slice = HOT_WEEK) -> np.ndarray:
 def budget(dataset: xr.Dataset, days: slice = HOT_WEEK) -> dict[str, float]:
     """Mean oxygen by budget line over some days, whole pond, positive into the water. [lb/d]"""
     mean = dataset["oxygen_rate"].sel(time=days).mean("time") / KG_IN_LB
-    return {str(line): float(value) for line, value in zip(mean["oxygen_pathway"].values, mean.values, strict=True)}
+    return {
+        str(line): float(value)
+        for line, value in zip(mean["oxygen_pathway"].values, mean.values, strict=True)
+    }
 
 
 def table(head: list[str], rows: list[list[str]]) -> str:
@@ -90,8 +95,11 @@ def fill(page: str, name: str, text: str, root: Path = DOCS) -> None:
 
 
 def save(figure: Figure, name: str) -> None:
-    """Write a figure into docs/figures."""
-    write_figure(figure, DOCS / "figures" / f"{name}.png")
+    """Write a figure into docs/figures, small: 64 colours are enough for lines and words."""
+    raw = BytesIO()
+    figure.savefig(raw, dpi=110)
+    with Image.open(raw) as picture:
+        picture.convert("RGB").quantize(64).save(DOCS / "figures" / f"{name}.png", optimize=True)
 
 
 def label_ends(axes: Axes, ends: list[tuple[float, str, str]], gap: float, at: Any = None) -> None:

@@ -37,7 +37,7 @@ def main() -> None:
         part = series.sel(time=DAYS)
         below.plot(part["time"], part, color=colour(index), linestyle=dash(index), linewidth=1.5)
         ends.append((float(part[-1]), words, colour(index)))
-    dress(below, "The top follows the sun by a degree or two, the bed does not", "degC")
+    dress(below, "The top follows the sun by three degrees, the water near the bed does not", "degC")
     label_ends(below, ends, 1.0, pond["time"].sel(time=DAYS).values[-1])
     save(figure, "diel")
     fill("behaviour.md", "diel", _numbers(pond))
@@ -56,7 +56,13 @@ def _numbers(pond) -> str:  # noqa: ANN001
     rows = []
     for line in rates["oxygen_pathway"].values:
         one = rates.sel(oxygen_pathway=line)
-        rows.append([str(line).replace("_", " "), f"{float(one[~night].mean()):.1f}", f"{float(one[night].mean()):.1f}"])
+        rows.append(
+            [
+                str(line).replace("_", " "),
+                f"{float(one[~night].mean()):.1f}",
+                f"{float(one[night].mean()):.1f}",
+            ]
+        )
     total = rates.sum("oxygen_pathway")
     rows.append(["sum", f"{float(total[~night].mean()):.1f}", f"{float(total[night].mean()):.1f}"])
     words = (

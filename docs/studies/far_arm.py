@@ -48,7 +48,7 @@ def _bottom(run: xr.Dataset) -> None:
         series = moving.sel(layer=layer)
         axes.plot(run["time"], series, color=colour(index), linestyle=dash(index), linewidth=1.2)
         ends.append((float(series[-200:].mean()), words, colour(index)))
-    dress(axes, "Under the thermocline the loop's water does not come for weeks", "days since the waterfall")
+    dress(axes, "Under the thermocline the loop's water is two weeks old", "days since the waterfall")
     label_ends(axes, ends, 1.4, run["time"].values[-1])
     save(figure, "far_arm")
     summer = slice("2025-06-15", "2025-08-31")

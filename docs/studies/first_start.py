@@ -62,7 +62,7 @@ def _draw(runs: dict[str, xr.Dataset]) -> None:
             ends.append((float(part[-1]), words, colour(index)))
         label_ends(axes, ends, gap, last)
     limit_line(above, 3.0, "3 mg/L")
-    dress(above, "Ten hours after a first start in July the top of the deep pool is at its lowest", "mg/L")
+    dress(above, "Six hours after a first start in July the top of the deep pool is at its lowest", "mg/L")
     dress(below, "Bottom oxygen debt near the bed is what took it", "mg/L of oxygen")
     save(figure, "first_start")
 
@@ -87,7 +87,13 @@ def _numbers(runs: dict[str, xr.Dataset], no_debt: xr.Dataset) -> str:
         f"{str(at)[11:16]}. Within twelve hours the pond's debt falls from {change[0]:.1f} to {change[1]:.1f} kg of "
         f"oxygen, and its oxygen from {change[2]:.1f} to {change[3]:.1f} kg.\n\n"
     )
-    head = ["lowest oxygen of the top metre, mg/L", "20-21 July: deep pool", "far arm", "22-31 July: deep pool", "far arm"]
+    head = [
+        "lowest oxygen of the top metre, mg/L",
+        "20-21 July: deep pool",
+        "far arm",
+        "22-31 July: deep pool",
+        "far arm",
+    ]
     return words + table(head, rows)
 
 

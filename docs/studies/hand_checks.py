@@ -39,11 +39,14 @@ WARM = 273.15 + 28.0
 DEPTH = 8 * M_IN_FT
 DEMAND = 1.5e-3 / 86400  # kg/m2/s at 20 degC
 NIGHT = 10  # h
+LINES = ("bed_demand", "bottom_debt_oxidation", "respiration", "surface_exchange")
 
 
 def still_night(folder: Path, hours: int) -> Weather:
     """Moist still air of 28 degC under a closed sky: water of 28 degC keeps its heat."""
-    rows = ["time,air_temperature [degC],dew_point [degC],wind_speed [m/s],solar_radiation [W/m2],cloud_cover [%]"]
+    rows = [
+        "time,air_temperature [degC],dew_point [degC],wind_speed [m/s],solar_radiation [W/m2],cloud_cover [%]"
+    ]
     rows += [f"{BEGIN + timedelta(hours=h):%Y-%m-%d %H:%M},28,28,0,0,100" for h in range(hours + 1)]
     file = folder / "night.csv"
     file.write_text("\n".join(rows) + "\n")
@@ -76,7 +79,15 @@ def night_by_hand(oxygen: float, saturation: float, chlorophyll_mg: float) -> di
     bed = 1.5 * 1.065**8 * oxygen / (0.7 + oxygen) / 24 / DEPTH
     respiration = chlorophyll_mg * 0.8 * 1.04**8 * oxygen / (0.2 + oxygen)
     air = velocity * (saturation - oxygen) / DEPTH
-    return {"bed": -bed * NIGHT, "algae": -respiration * NIGHT, "air": air * NIGHT}
+    owed = 0.5 * bed * 0.7 / oxygen  # half of what the bed does not get leaves as debt ...
+    decay = 4.0 * 1.08**8 / 24 * oxygen / (0.3 + oxygen)  # ... and is paid in the water, with a delay
+    paid = owed * (NIGHT - (1 - math.exp(-decay * NIGHT)) / decay)
+    return {
+        "bed": -bed * NIGHT,
+        "bottom oxygen debt": -paid,
+        "algae": -respiration * NIGHT,
+        "air": air * NIGHT,
+    }
 
 
 def night(folder: Path) -> str:
@@ -90,8 +101,8 @@ def night(folder: Path) -> str:
         middle = float(oxygen.mean())  # the sums by hand at mid-night oxygen
         hand = night_by_hand(middle, float(run["oxygen_saturation"].mean()), chlorophyll * 1e3)
         rate = run["oxygen_total"].sel(zone="pond") * 1e3 / float(run["box_volume"][0].sum())
-        ours = [float(rate.sel(oxygen_pathway=p)) for p in ("bed_demand", "respiration", "surface_exchange")]
-        for name, value, own in zip(("bed", "algae", "air"), hand.values(), ours, strict=True):
+        ours = [float(rate.sel(oxygen_pathway=p)) for p in LINES]
+        for (name, value), own in zip(hand.items(), ours, strict=True):
             rows.append([f"{words}: {name}", f"{value:+.3f}", f"{own:+.3f}"])
         rows.append([f"{words}: all", f"{sum(hand.values()):+.3f}", f"{oxygen[-1] - oxygen[0]:+.3f}"])
     return table(["oxygen over ten hours, mg/L", "by hand", "the program"], rows)
@@ -104,7 +115,11 @@ def loop(folder: Path) -> str:
     by_hand = [flow * 0.45 * 4e-3 * 86400 / KG_IN_LB, 1.5 * ACRE * 1.5e-3 * 1.065**8 / KG_IN_LB]
     ratio = 1 / (1 - 0.45)
     drops = np.linspace(0.1, 2.5, 4801)
-    drop = float(min(drops, key=lambda d: abs(waterfall_deficit_ratio(0, d, 2.0, flow, 1, WARM, 1.6, 0.8, 0.6) - ratio)))
+    drop = float(
+        min(
+            drops, key=lambda d: abs(waterfall_deficit_ratio(0, d, 2.0, flow, 1, WARM, 1.6, 0.8, 0.6) - ratio)
+        )
+    )
     weather = still_night(folder, 2)
     pond = one_zone(
         weather, 1.5 * ACRE, 0.0, 2, algae=Algae(chlorophyll=(0.0,) * 12),
@@ -118,7 +133,11 @@ def loop(folder: Path) -> str:
     asked = float((run["bed_oxygen_demand"] * run["zone_area"]).sum("zone")[0]) / 1e3 / KG_IN_LB
     rows = [
         ["waterfall, 300 gpm, efficiency 0.45, deficit 4 mg/L [lb/d]", f"{by_hand[0]:.2f}", f"{fall:.2f}"],
-        ["bed, 1.5 acre, 1.5 g/m2/d at 20 degC, water of 28 degC [lb/d]", f"{by_hand[1]:.1f}", f"{asked:.1f}"],
+        [
+            "bed, 1.5 acre, 1.5 g/m2/d at 20 degC, water of 28 degC [lb/d]",
+            f"{by_hand[1]:.1f}",
+            f"{asked:.1f}",
+        ],
     ]
     return table(["sum", "by hand", "the program"], rows)
 

@@ -41,7 +41,15 @@ def _draw(runs: dict[str, xr.Dataset]) -> None:
     for index, (name, pond) in enumerate(runs.items()):
         heights = [float(dawns(pond, zone).mean()) for zone in ZONES]
         places = [k + (index - 0.5 * (len(runs) - 1)) * wide for k in range(len(ZONES))]
-        axes.bar(places, heights, wide * 0.92, color=colour(index), hatch=hatch(index), label=name, edgecolor="white")
+        axes.bar(
+            places,
+            heights,
+            wide * 0.92,
+            color=colour(index),
+            hatch=hatch(index),
+            label=name,
+            edgecolor="white",
+        )
     axes.set_xticks(range(len(ZONES)), [zone.replace("_", " ") for zone in ZONES])
     limit_line(axes, 3.0, "3 mg/L")
     dress(axes, "In the hot week the waterfall raises dawn oxygen at the top, air alone lowers it", "mg/L")
@@ -53,12 +61,21 @@ def _draw(runs: dict[str, xr.Dataset]) -> None:
 def _week(runs: dict[str, xr.Dataset]) -> str:
     head = ["hot week, 3 to 9 August", *runs]
     rows = [
-        [f"dawn oxygen, top of {z.replace('_', ' ')} [mg/L]", *(f"{float(dawns(p, z).mean()):.2f}" for p in runs.values())]
+        [
+            f"dawn oxygen, top of {z.replace('_', ' ')} [mg/L]",
+            *(f"{float(dawns(p, z).mean()):.2f}" for p in runs.values()),
+        ]
         for z in ("deep_pool", "far_arm")
     ]
-    heat = (f"{float(bottom(p, 'deep_pool', 'water_temperature').sel(time=HOT_WEEK).mean()):.1f}" for p in runs.values())
+    heat = (
+        f"{float(bottom(p, 'deep_pool', 'water_temperature').sel(time=HOT_WEEK).mean()):.1f}"
+        for p in runs.values()
+    )
     rows.append(["deep pool near the bed [degC]", *heat])
-    held = ((p["box_volume"] * p["dissolved_oxygen"]).sum(("zone", "layer")).sel(time=HOT_WEEK) for p in runs.values())
+    held = (
+        (p["box_volume"] * p["dissolved_oxygen"]).sum(("zone", "layer")).sel(time=HOT_WEEK)
+        for p in runs.values()
+    )
     rows.append(["oxygen in the whole pond [kg]", *(f"{float(kg.mean()) / 1e3:.1f}" for kg in held)])
     budgets = [budget(pond) for pond in runs.values()]
     rows += [[f"{line.replace('_', ' ')} [lb/d]", *(f"{b[line]:.1f}" for b in budgets)] for line in LINES]
@@ -75,7 +92,9 @@ def _causes(existing: Scenario, air: Scenario, runs: dict[str, xr.Dataset]) -> s
 
     tests = {
         "as it is": None,
-        "bed's demand does not grow with warmth (theta 1)": lambda pond: with_bed(pond, oxygen_demand_theta=1.0),
+        "bed's demand does not grow with warmth (theta 1)": lambda pond: with_bed(
+            pond, oxygen_demand_theta=1.0
+        ),
         "all unmet demand leaves as debt (share 1)": lambda pond: with_bed(pond, reduced_share=1.0),
         "half of the bed's demand": half,
     }

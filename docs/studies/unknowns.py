@@ -66,7 +66,9 @@ def main() -> None:
         ends = []
         for value in (row.low, row.high):
             changed = [varied(pond, row, value) for pond in ponds]
-            ends.append([old if pond is None else answers(pond) for pond, old in zip(changed, base, strict=True)])
+            ends.append(
+                [old if pond is None else answers(pond) for pond, old in zip(changed, base, strict=True)]
+            )
         found[row.name] = np.array(ends)
         print(row.name, *found[row.name].round(2).tolist(), flush=True)
     moves = {name: _moves(values) for name, values in found.items()}
@@ -98,12 +100,16 @@ def _draw(moves: dict[str, np.ndarray], start: np.ndarray) -> None:
             axes.barh(place + 0.2, low - start[result], 0.38, left=start[result], color=colour(3))
             axes.barh(place - 0.2, high - start[result], 0.38, left=start[result], color=colour(2))
         axes.axvline(start[result], color=EXISTING, linewidth=1.0)
-        labels = [f"{n.split('.')[1].replace('_', ' ')}\n{rows[n].texts[1]} - {rows[n].texts[2]}" for n in names]
+        labels = [
+            f"{n.split('.')[1].replace('_', ' ')}\n{rows[n].texts[1]} - {rows[n].texts[2]}" for n in names
+        ]
         axes.set_yticks(range(len(names)), labels)
         dress(axes, words[0].upper() + words[1:], "")
         axes.tick_params(axis="y", labelsize=SIZE - 3)
         axes.grid(axis="x", color="#c9d2d6", linewidth=0.6)
-        axes.set_xlabel(f"{unit}; light blue: at the low, dark: at the high" if False else unit, fontsize=SIZE - 1, color=INK)
+        axes.set_xlabel(
+            f"{unit}   (light: parameter at its low, orange: at its high)", fontsize=SIZE - 1, color=INK
+        )
     save(figure, "unknowns")
 
 

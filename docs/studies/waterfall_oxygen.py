@@ -15,19 +15,22 @@ def main() -> None:
     pond = computed(demo("waterfall"))
     rates = pond["oxygen_rate"]
     by_day = rates.resample(time="1D").mean()
-    asked = float_by_day(pond)
+    asked = asked_by_day(pond)
     figure = new_figure(3.4)
     axes = figure.subplots()
     ends = []
     lines = [
         (asked, "the bed asks"),
-        (-by_day.sel(oxygen_pathway=["bed_demand", "bottom_debt_oxidation"]).sum("oxygen_pathway"), "bed and its debt take"),
+        (
+            -by_day.sel(oxygen_pathway=["bed_demand", "bottom_debt_oxidation"]).sum("oxygen_pathway"),
+            "bed and its debt take",
+        ),
         (by_day.sel(oxygen_pathway="waterfall"), "the waterfall adds"),
     ]
     for index, (series, words) in enumerate(lines):
         axes.plot(by_day["time"][:-1], series[:-1], color=colour(index), linestyle=dash(index), linewidth=1.5)
         ends.append((float(series[-8:-1].mean()), words, colour(index)))
-    dress(axes, "The waterfall gives a third of what the bed takes, less on bright days", "kg/d of oxygen")
+    dress(axes, "The waterfall gives less than half of what the bed takes", "kg/d of oxygen")
     axes.set_ylim(bottom=0.0)
     label_ends(axes, ends, 1.2, by_day["time"].values[-2])
     save(figure, "waterfall_oxygen")
@@ -53,7 +56,7 @@ def main() -> None:
     fill("behaviour.md", "waterfall oxygen", table(head, rows) + words)
 
 
-def float_by_day(pond):  # noqa: ANN001, ANN201
+def asked_by_day(pond):  # noqa: ANN001, ANN201
     """What the bed asks for, met or not, by day [kg/d]."""
     asked = (pond["bed_oxygen_demand"] * pond["zone_area"]).sum("zone") / 1e3
     return asked.resample(time="1D").mean().astype(np.float64)

@@ -229,5 +229,8 @@ def _notes(datasets: list[xr.Dataset]) -> tuple[str, ...]:
     ]
     if gaps:
         worst, what = max(gaps)
-        notes.append(f"Mass balance: water, heat, oxygen, salt and solids close; the widest gap is {worst:.0e} ({what}).")
+        notes.append(
+            "Mass balance: water, heat, oxygen, salt and solids close; "
+            f"the widest gap is {worst:.0e} ({what})."
+        )
     return tuple(dict.fromkeys(notes))

@@ -63,7 +63,7 @@ def value_at_elevation(values: Array, centres: Array, elevation: Array) -> Array
         first = there & np.isnan(last_centre)
         read = np.where(first, value, read)  # holds below the lowest centre
         between = there & ~first & (elevation > last_centre)
-        gap = np.where(between, centre - last_centre, 1.0)
+        gap = np.where(between, np.maximum(centre - last_centre, 1e-9), 1.0)  # 0 between films of a dry zone
         share = np.clip((elevation - last_centre) / gap, 0.0, 1.0)
         read = np.where(between, last_value + share * (value - last_value), read)
         last_centre, last_value = np.where(there, centre, last_centre), np.where(there, value, last_value)

@@ -90,14 +90,10 @@ class LandCover:
 class SheetFlow:
     """A thin sheet over a plane at the head of the flow path."""
 
-    length: float = quantity(
-        "m", least="0 ft", most="300 ft", doc="100 ft at most is advised"
-    )
+    length: float = quantity("m", least="0 ft", most="300 ft", doc="100 ft at most is advised")
     slope: float = quantity("1", least="0.05 %", most="100 %", doc="of the land")
     roughness: float = number(least=0.005, most=0.9, doc="0.011 paving, 0.15 short grass, 0.24 dense grass")
-    two_year_rain: float = quantity(
-        "m", least="0.5 in", most="15 in", doc="24-hour rain, two-year storm"
-    )
+    two_year_rain: float = quantity("m", least="0.5 in", most="15 in", doc="24-hour rain, two-year storm")
 
 
 @dataclass(frozen=True)

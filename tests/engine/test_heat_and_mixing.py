@@ -53,7 +53,7 @@ def air_in_balance_with(celsius):
     ("sun", "air", "dew", "wind", "cloud"), [(250.0, 25.0, 16.0, 3.0, 30.0), (120.0, 12.0, 9.0, 1.0, 80.0)]
 )
 def test_constant_weather_brings_the_equilibrium_temperature(sun, air, dew, wind, cloud):
-    """Balance written out: Ryan, Harleman and Stolzenbach 1974, Bowen 0.61 mb/K, emissivity 0.97 and sky after
+    """Balance written out: Ryan, Harleman and Stolzenbach 1974, Bowen 0.61 mb/K, emissivity 0.97, sky after
     Brutsaert 1975 times 1 + 0.17 cloud^2 (all from memory), vapour pressure of FAO-56."""
     tenth_albedo = Light(albedo=0.1, background_extinction=10.0)
     pond = inert_pond(

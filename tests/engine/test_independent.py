@@ -2,8 +2,8 @@
 
 The script (independent_*.py) shares no code with pondsim and little method: concentrations in place of
 amounts, levels from the pond's volume, flows by least squares, everything renewed at every moment, SciPy's
-solver. With levels and flows of the engine renewed every ten seconds both must agree to 0.01 mg/L of oxygen and
-0.01 K in every box at every hour.
+solver. With levels and flows of the engine renewed every ten seconds both must agree to 0.01 mg/L of oxygen
+and 0.01 K in every box at every hour.
 """
 
 from __future__ import annotations
@@ -139,7 +139,7 @@ dissolved_oxygen = ["8.5 mg/L", "8 mg/L", "4 mg/L", "0.5 mg/L"]
 """
 
 SHORT = 10.0  # s, the least hydraulic step
-COLUMNS = {  # variable of the results: column of the script, factor and offset to its unit, difference allowed
+COLUMNS = {  # variable: column of the script, factor and offset to its unit, difference allowed
     "water_temperature": (script.T, 1.0, -273.15, 0.01),
     "dissolved_oxygen": (script.O2, 1e3, 0.0, 0.01),
     "carbonaceous_bod": (script.BOD, 1e3, 0.0, 0.01),

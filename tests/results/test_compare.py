@@ -79,10 +79,10 @@ def test_a_run_shorter_than_a_day_has_no_dawns_but_no_crash_either():
     assert "too short" in findings(comparison)[0]
 
 
-def test_notes_carry_remarks_and_what_depends_on_the_start():
+def test_notes_carry_remarks_versions_and_the_mass_balance():
     comparison = pair(remarks="The pond fell dry in arm.\n", pondsim_version="0.0.9")
     assert "loop: The pond fell dry in arm." in comparison.notes
-    assert any("first 4 days" in note for note in comparison.notes)
+    assert any("the widest gap is 1e-09" in note for note in comparison.notes)
     assert any("different versions" in note for note in comparison.notes)
 
 

@@ -1,0 +1,368 @@
+"""The reference pages, written from what the program itself declares: `python docs/studies/make_reference.py`.
+
+docs/scenario.md from the settings and defaults.toml, docs/results.md from variables.toml, docs/constants.md from
+the constants in the code. A test holds the committed pages against this.
+"""
+
+from __future__ import annotations
+
+import ast
+import re
+import tokenize
+from io import StringIO
+from pathlib import Path
+from typing import Any
+
+from pondsim.processes.state import OXYGEN_PATHWAYS
+from pondsim.results import RESULTS_FORMAT, variables
+from pondsim.scenario.convert import si_unit
+from pondsim.scenario.defaults import MARKS, default_parameters, default_texts
+from pondsim.scenario.keys import Key, keys_of
+from pondsim.scenario.settings import Scenario
+from pondsim.units import WORDS
+
+DOCS = Path(__file__).parents[1]
+PACKAGE = DOCS.parent / "pondsim"
+BY_HAND = "<!-- written by docs/studies/make_reference.py; change that or the program, not this page -->\n"
+
+SCENARIO_HEAD = """# All keys of a scenario
+
+{mark}
+A **site file** says what is given; a **design file** begins with `site = "site.toml"` and says only what differs.
+Sections of the design are laid over those of the site key by key; lists with a `name` (`[[zone]]`, `[[aeration]]`)
+entry by entry; other lists (`[[inflow]]`) are replaced whole. Leave a section out and what it stands for is off, or
+at its defaults.
+
+- Every quantity is a text with its unit: `drop = "4.5 ft"`, `flow = "520 gpm"`. US and SI units alike; a difference
+  of temperatures is `"6 delta_degF"`. Shares are `0.3` or `"30 %"`. Air is standard air: `"1.5 scfm"`.
+- Moments are local standard time without summer time: `"2025-06-03 14:00"`.
+- `hours = ["21:00-08:00"]` may run past midnight; `season = ["05-15 to 09-30"]` includes both days.
+- Elevations are above any fixed mark, the same for all.
+- A depth is counted from the water surface down, in `[[start.profile]]` only; diffusers and intake have elevations.
+
+`pondsim check DESIGN` reads a file and names every fault by its line. `pondsim schema -o schema.json` lets an editor
+complete keys.
+
+A key with no default must be given. *Parameters* (bed, mixing, algae and so on) have their own table at the
+end, with the range in which the truth may lie.
+"""
+
+PARAMETERS_HEAD = """## Parameters
+
+Rates and coefficients that nobody measures on an ordinary pond. *Low* and *high* span what is plausible; *allowed* is
+what a file may say. Mark: P published and read in text or in a text that quotes it; M published, quoted from memory,
+not verified in text; J judgement. Sources are keys of `pondsim/references.bib`. What each does to the answer:
+[behaviour.md](behaviour.md#what-is-not-known-moves-the-answer).
+
+A zone may have its own `bed_oxygen_demand`, which goes before `bed.oxygen_demand`. `[stormwater]` is no section: its
+rows are the defaults of each `[[inflow]]`. `aeration.transfer_efficiency_fine` and its like are what
+`transfer_efficiency` is for each `kind` of diffuser.
+
+"""
+
+RESULTS_HEAD = """# The results file
+
+{mark}
+`pondsim run DESIGN -o FILE.nc` writes netCDF (results format {format}); `pondsim.load(FILE)` gives the same as an
+xarray Dataset, `pondsim export` series for a spreadsheet. A file of another results format is refused with a word. A
+file is written whole or not at all.
+
+Dimensions: `time` (local standard time), `zone`, `layer` (0 is the deepest), `settling_class` (slowest first),
+`oxygen_pathway`, `unit` (aeration units), `system` (things with an electric meter).
+
+- Layers have the same numbers in all zones. Where a zone has no such layer the value is missing (NaN).
+- *mean*: the mean over the output step that ends at the time given, the first value repeats the second; all others
+  are values at that moment.
+- Box by box values are kept in single precision, the rest in double.
+- The `standard_name` of the CF conventions stands only where one truly fits.
+- `oxygen_rate` and `oxygen_total` are positive into the water. Their lines: {lines}. Summed over lines they are the
+  change of the oxygen in the water.
+- `bed_oxygen_demand` is what the bed asks for, met or not; what it takes is the line `bed_demand`.
+- `steady_age_since_waterfall` and `steady_age_since_inflow` are those of the season's mean flows, see
+  [method.md](method.md#ages) and their limit in [behaviour.md](behaviour.md#the-far-arm-and-the-deep-water).
+
+## Variables
+"""
+
+ATTRIBUTES = {
+    "title": "of the design",
+    "source, pondsim_version, results_format": "what wrote the file",
+    "scenario_text": "the text of the site file and the design file: enough to run it again",
+    "remarks": "plain sentences of the run, one a line",
+    "start_dependence_days": "days on which a start 2 degC warmer and half as rich in oxygen would still show (0.25 degC"
+    " or 0.25 mg/L) somewhere; looked for over 45 days",
+    "tolerance, hydraulic_step_s": "numerics of the run",
+    "normal_pool_m, latitude_deg, longitude_deg, utc_offset_h": "of the pond",
+    "pump_flow_m3_per_s": "of the loop, 0 without one",
+    "criterion, fish_oxygen_mg_per_L, fish_temperature_degC, renewed_within_d": "what the run is held against",
+    "balance_water, balance_heat, balance_oxygen, balance_salt, balance_solids, balance_redox": "gap of each balance"
+    " over all that came, went or was there at the start",
+}
+
+AUDIT = """
+## Mass balance
+
+For water, heat, oxygen, salt and each settling class, the change of what is in the pond is held against everything
+counted in and out by the same time loop. `balance_redox` is stricter: oxygen less everything that will take oxygen
+(carbonaceous demand, bottom oxygen debt, dead algae, organic matter settled since the start) may change only by what
+crosses the boundary or by a named loss. A run with any gap above one part in a million is an error (exit code 1), and
+no file is written.
+"""
+
+CONSTANTS_HEAD = """# Constants that are no keys
+
+{mark}
+Values that stand in the code because nobody would give them in a file, and that are not read from a published source
+word by word. *judgement*: chosen here. *from memory*: published, not verified in text. *common practice*: used in the
+trade, no source. *numerics*: keeps the computation sound, moves no answer that counts. Values a user may change are in
+[scenario.md](scenario.md#parameters); constants printed with their equation are beside it in the code.
+
+| constant | value | what it is | mark |
+|---|---|---|---|
+"""
+# Constants whose comment does not say what they are: file, marks by name.
+MARKED = {
+    "processes/aeration.py": {"GAS_POWER_SHARE": "judgement"},
+    "processes/circulation.py": {"TRIP_DEPTH": "judgement", "JET_REACH": "judgement", "MOST_DILUTION": "judgement"},
+    "processes/flows.py": {"N2_SCALE": "judgement"},
+    "processes/geometry.py": {"OPENS": "numerics", "CLOSES": "numerics", "THINNEST": "numerics"},
+    "processes/levels.py": {"LEAST_N2": "numerics"},
+    "processes/light.py": {"NEAR_INFRARED_DEPTH": "from memory"},
+    "processes/settling.py": {"LEAST_FETCH": "judgement"},
+    "processes/surface.py": {"UPPER_BED, LOWER_BED": "judgement", "GROUND_DISTANCE": "judgement"},
+    "processes/transport.py": {"QUICKEST": "numerics"},
+    "processes/warmth.py": {"OXIDATION_THETA": "from memory; for the debt judgement", "HOTTEST_ALGAE": "judgement"},
+    "physics/heat.py": {
+        "FREE_CONVECTION": "from memory", "FORCED_CONVECTION": "from memory", "WATER_EMISSIVITY": "from memory",
+        "SMOOTHING_K": "numerics",
+    },
+    "physics/mixing.py": {
+        "FRICTION_PER_WIND": "from memory", "CONVECTION_SCALE": "judgement", "EXCHANGE_SMOOTHING": "judgement",
+    },
+    "physics/plume.py": {
+        "ENTRAINMENT": "judgement", "BUBBLE_SLIP": "judgement", "START_RADIUS": "judgement", "START_FROUDE": "judgement",
+        "LONGEST_STEP": "numerics",
+    },
+    "site/pond.py": {"SLIVER": "judgement", "FILM": "numerics", "LEAST_LAYER": "judgement", "FILM_AREA": "numerics"},
+    "site/synthetic.py": dict.fromkeys(
+        ("DAY_TO_DAY", "HOUR_TO_HOUR", "TEMPERATURE_SPREAD", "DEW_POINT_SPREAD", "CLOUD_ON_TEMPERATURE",
+         "TEMPERATURE_ON_DEW_POINT", "HOURLY_CLOUD", "WIND_BY_DAY", "WIND_BY_HOUR", "STRONGEST_WIND", "WIND_COURSE",
+         "WIND_PEAK_HOUR", "COLDEST_HOUR", "WARMEST_HOUR", "CALM_UNDER_CLEAR_SKY", "RANGE_UNDER_CLOUD"), "judgement"),
+    "site/equipment.py": {"INLET_AIR": "judgement"},
+    "design.py": {"WARM": "judgement", "DEFICIT": "judgement"},
+    "design_remarks.py": {
+        "LEAST_LAYERS": "judgement", "DEEP_ENOUGH": "from memory", "SHALLOW_DIFFUSER": "judgement",
+        "STRONG_SHEET": "common practice",
+    },
+    "forcing.py": {"STORM_STEP": "numerics"},
+    "measures/places.py": {"TOP_METRE": "judgement", "ABOVE_BED": "judgement"},
+    "measures/series.py": {"BEFORE_SUNRISE": "judgement", "AFTER_SUNRISE": "judgement"},
+    "run.py": {"START_WARMER": "judgement", "START_POORER": "judgement", "STARTS_AGREE": "judgement",
+               "LOOKED_AT": "judgement"},
+    "season.py": {"RENEWED_AT, LEAST_LEFT": "numerics"},
+    "solver/rkc.py": {"SAFETY": "numerics"},
+    "start.py": {"FIRST_DAYS": "judgement", "DEFAULT_OXYGEN": "judgement"},
+}  # fmt: skip
+
+
+def scenario_page() -> str:
+    """docs/scenario.md."""
+    parts = [SCENARIO_HEAD.format(mark=BY_HAND)]
+    top = keys_of(Scenario)
+    plain = {name: key for name, key in top.items() if key.section is None}
+    parts.append("## At the top of the file\n\n" + _keys_table(plain))
+    for name, key in top.items():
+        if key.section is not None:
+            parts += _section(name, key)
+    parts.append(PARAMETERS_HEAD + _parameters())
+    return "\n".join(parts) + "\n"
+
+
+def _section(name: str, key: Key) -> list[str]:
+    """A section with its keys and the sections within it; nothing for one that holds parameters only."""
+    assert key.section is not None
+    keys = keys_of(key.section)
+    own = {k: one for k, one in keys.items() if not one.parameter and one.section is None}
+    given = [f"`{k}`" for k, one in keys.items() if one.parameter]
+    inner = {k: one for k, one in keys.items() if one.section is not None}
+    title = f"## `[[{name}]]`" if key.kind == "sections" else f"## `[{name}]`"
+    words = key.section.__doc__ or ""
+    needed = "" if not key.required else " Must be there."
+    if not own and not inner:
+        return [f"{title}\n\n{words.strip()} Parameters: {', '.join(given)}.\n"]
+    text = f"{title}\n\n{words.strip()}{needed}\n"
+    if own:
+        text += "\n" + _keys_table(own)
+    if given:
+        text += f"\nParameters: {', '.join(given)}.\n"
+    parts = [text]
+    for k, one in inner.items():
+        parts += _section(f"{name}.{k}", one)
+    return parts
+
+
+def _keys_table(keys: dict[str, Key]) -> str:
+    rows = ["| key | write | default | range | meaning |", "|---|---|---|---|---|"]
+    for name, key in keys.items():
+        span = "" if key.least is None or key.most is None else f"{key.least} to {key.most}"
+        rows.append(f"| `{name}` | {_write(key)} | {_default(key)} | {span} | {key.doc} |")
+    return "\n".join(rows) + "\n"
+
+
+def _write(key: Key) -> str:
+    kinds = {
+        "text": "a line of text", "flag": "true or false", "integer": "a whole number", "instant": '`"2025-06-03 14:00"`',
+        "hours": '`["21:00-08:00"]`', "season": '`["05-15 to 09-30"]`', "file": "a file name",
+    }  # fmt: skip
+    if key.kind in kinds:
+        return kinds[key.kind]
+    if key.kind == "choice":
+        return " or ".join(f'`"{word}"`' for word in key.choices)
+    if key.kind == "name":
+        return (
+            "a name" if key.count == 1 else "a list of names" if key.count is None else f"{key.count} names"
+        )
+    kind, first, second = WORDS[si_unit(key)]
+    many = {"numbers": "a list, each ", "months": "twelve, each ", "point": "two, each "}
+    before = "one or twelve, each " if key.kind == "months" and key.single else many.get(key.kind, "")
+    example = f', as `"{first}"`' if key.required and si_unit(key) != "1" else ""
+    return before + kind + example
+
+
+def _default(key: Key) -> str:
+    if key.required:
+        return "**must be given**"
+    if key.default is None:
+        return "none"
+    if key.kind == "hours":
+        return "all day"
+    if key.kind == "season":
+        return "all year"
+    if isinstance(key.default, tuple):
+        return ", ".join(str(item) for item in key.default) or "none"
+    return str(key.default).lower() if isinstance(key.default, bool) else str(key.default)
+
+
+def _parameters() -> str:
+    rows = [
+        "| parameter | default | low | high | allowed | meaning | source | mark |",
+        "|---|---|---|---|---|---|---|---|",
+    ]
+    for name, row in default_parameters().items():
+        value, low, high = row.texts
+        least, most = default_texts(name)["allowed"]
+        cells = [f"`{name}`", value, low, high, f"{least} to {most}", row.about, row.source, row.mark]
+        rows.append("| " + " | ".join(cells) + " |")
+    assert set(MARKS) == {"P", "J", "M"}
+    return "\n".join(rows)
+
+
+def results_page() -> str:
+    """docs/results.md."""
+    lines = ", ".join(f"`{line}`" for line in OXYGEN_PATHWAYS)
+    text = RESULTS_HEAD.format(mark=BY_HAND, format=RESULTS_FORMAT, lines=lines)
+    groups: dict[tuple[str, ...], list[Any]] = {}
+    for one in variables().values():
+        groups.setdefault(one.dims, []).append(one)
+    for dims, members in groups.items():
+        text += f"\n### by {', '.join(dims)}\n\n| variable | unit | shown us / si | meaning |\n|---|---|---|---|\n"
+        for one in members:
+            words = one.long_name + (" (*mean*)" if one.mean else "")
+            text += f"| `{one.name}` | {one.units} | {one.us} / {one.si} | {words} |\n"
+    text += "\n## Attributes\n\n| attribute | meaning |\n|---|---|\n"
+    for names, words in ATTRIBUTES.items():
+        text += f"| {', '.join(f'`{name}`' for name in names.split(', '))} | {words} |\n"
+    return text + AUDIT
+
+
+def constants_page() -> str:
+    """docs/constants.md."""
+    rows = []
+    for path in _used():
+        rel = path.relative_to(PACKAGE).as_posix()
+        for name, value, words in _constants(path):
+            mark = MARKED.get(rel, {}).get(name) or _mark(words)
+            if mark:
+                rows.append(f"| `{rel}` {name} | {_value(value)} | {_plain(words)} | {mark} |")
+    return CONSTANTS_HEAD.format(mark=BY_HAND) + "\n".join(rows) + "\n"
+
+
+def _used() -> list[Path]:
+    """Modules that a run, a design sheet or a comparison imports, and nothing that waits for its use."""
+    todo, found = ["run", "design_remarks", "compare"], set()
+    while todo:
+        module = todo.pop()
+        path = PACKAGE / f"{module.replace('.', '/')}.py"
+        path = path if path.is_file() else PACKAGE / module.replace(".", "/") / "__init__.py"
+        if path in found or not path.is_file():
+            continue
+        found.add(path)
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("pondsim"):
+                inner = str(node.module).removeprefix("pondsim").removeprefix(".")
+                names = [f"{inner}.{alias.name}".strip(".") for alias in node.names]
+                todo += [inner, *names] if inner else names
+    return sorted(found)
+
+
+def _constants(path: Path) -> list[tuple[str, str, str]]:
+    """Name, value as written and comment of every constant at the top of a module."""
+    source = path.read_text(encoding="utf-8")
+    lines = source.splitlines()
+    comments = {
+        token.start[0]: token.string.lstrip("# ")
+        for token in tokenize.generate_tokens(StringIO(source).readline)
+        if token.type == tokenize.COMMENT
+    }
+    found = []
+    for node in ast.parse(source).body:
+        if not isinstance(node, ast.Assign):
+            continue
+        name = ast.unparse(node.targets[0]).strip("()")
+        if not re.fullmatch(r"[A-Z0-9_, ]+", name):
+            continue
+        words = [
+            comments[n] for n in range(node.lineno, (node.end_lineno or node.lineno) + 1) if n in comments
+        ]
+        above = node.lineno - 1
+        while above in comments and lines[above - 1].startswith("#"):
+            above -= 1
+        if not words:
+            words = [comments[n] for n in range(above + 1, node.lineno) if n in comments]
+        found.append((name, ast.unparse(node.value), " ".join(words)))
+    return found
+
+
+def _mark(words: str) -> str:
+    for mark in ("judgement", "from memory", "common practice"):
+        if mark in words:
+            return mark
+    return ""
+
+
+def _value(text: str) -> str:
+    """A value as it is read: no exponent where it can be read without one, no long list."""
+    try:
+        return f"{float(text):g}"
+    except ValueError:
+        return text if len(text) < 50 else "a table"
+
+
+def _plain(words: str) -> str:
+    """A comment without its mark."""
+    for mark in ("from memory, not verified", "common practice, no source", "judgement"):
+        words = re.sub(rf"\s*\({mark}[^)]*\)|[;,:]?\s*{mark}", "", words)
+    return words.strip(" ;.").replace("|", "/")
+
+
+PAGES = {"scenario.md": scenario_page, "results.md": results_page, "constants.md": constants_page}
+
+
+def main() -> None:
+    """Write all three."""
+    for name, page in PAGES.items():
+        (DOCS / name).write_text(page(), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()

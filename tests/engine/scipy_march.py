@@ -1,0 +1,127 @@
+"""One way to march through a scenario with the engine's time loop, and one with SciPy's LSODA."""
+
+from __future__ import annotations
+
+import time
+from dataclasses import dataclass, replace
+from datetime import timedelta
+
+import numpy as np
+from scipy.integrate import odeint
+
+from pondsim.forcing import build_forcing
+from pondsim.model import Model, add_all, build_model, renew_step
+from pondsim.processes import state as s
+from pondsim.processes.state import State, new_state, state_of
+from pondsim.scenario.settings import Scenario
+from pondsim.season import DONE, STAGES, Season, march, start_season
+from pondsim.start import open_passages, start_state
+
+DAY = 86400.0
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What a run cost and gave."""
+
+    seconds: float
+    evaluations: int
+    steps: int
+    rejected: int
+    days: float
+    oxygen: np.ndarray  # (outputs, boxes) [mg/L]
+    temperature: np.ndarray  # (outputs, boxes) [K]
+    stuck: str = ""  # where, if it did not reach its end
+
+
+def read_off(model: Model, kept: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Oxygen [mg/L] and temperature [K] of states, (outputs, boxes) each."""
+    amounts = np.array([state_of(model.layout, row).amounts for row in kept])
+    concentration = amounts / amounts[:, :, :1]
+    return 1e3 * concentration[:, :, s.OXYGEN], concentration[:, :, s.HEAT]
+
+
+def prepared(scenario: Scenario, days: float | None = None) -> tuple[Scenario, Model, State]:
+    """The scenario over its first `days`, its model and its starting state."""
+    if days is not None:
+        end = min(scenario.period.end, scenario.period.start + timedelta(days=days))
+        scenario = replace(scenario, period=replace(scenario.period, end=end))
+    model = build_model(scenario, build_forcing(scenario)[0])
+    return scenario, model, start_state(scenario, model)
+
+
+def copied(model: Model, state: State) -> State:
+    copy = new_state(model.layout)
+    copy.vector[:] = state.vector
+    return copy
+
+
+def marched(scenario: Scenario, model: Model, start: State, tolerance: float) -> Outcome:
+    """March through the whole period with the engine's own loop."""
+    open_passages(scenario, model)
+    season: Season = start_season(model, copied(model, start), tolerance)
+    season.kept[0] = start.vector
+    begun = time.perf_counter()
+    rows = march(model, STAGES, season, 0, model.forcing.time.size - 1, 1)
+    seconds = time.perf_counter() - begun
+    stuck = ""
+    if season.count[3] != DONE:
+        stuck = f"day {season.clock[3] / DAY:.2f}, box {season.count[4]}, constituent {season.count[5]}"
+    counts = [int(n) for n in season.count[:3]]
+    days = float(model.forcing.time[-1]) / DAY
+    return Outcome(seconds, *counts, days, *read_off(model, season.kept[:rows]), stuck)
+
+
+def fed_back(model: Model) -> int:
+    """Length of the part of the state that its rates depend on; the rest only counts."""
+    state = new_state(model.layout)
+    return state.amounts.size + state.bed_heat.size + state.bed_organics.size + state.bed_mass.size
+
+
+def lsoda(scenario: Scenario, model: Model, start: State, times: float) -> Outcome:
+    """The same with SciPy's LSODA on the compiled rates, restarted at each hydraulic step.
+
+    Errors allowed are those of the engine, times a factor. It is spared the sums that only count.
+    """
+    open_passages(scenario, model)
+    season = start_season(model, copied(model, start), times)
+    state, trial, rates = season.state, copied(model, start), new_state(model.layout)
+    size = fed_back(model)
+    kept = [state.vector.copy()]
+    allowed, relative = new_state(model.layout), new_state(model.layout)
+    relative.amounts[:] = season.relative
+    allowed.bed_heat[:] = 2.5 * season.absolute[s.HEAT]
+    allowed.bed_organics[:] = 1e-3 * times
+    allowed.bed_mass[:] = 1e-2 * times
+    evaluations = steps = 0
+    seconds = 0.0
+    for step in range(model.forcing.time.size - 1):
+        begun = time.perf_counter()
+        renew_step(model, step, state)
+        allowed.amounts[:] = season.absolute * state.amounts[:, :1] + 1e-12
+
+        def rate(moment: float, vector: np.ndarray, step: int = step) -> np.ndarray:
+            trial.vector[:size] = vector
+            add_all(model, step, moment, trial, rates)
+            return rates.vector[:size]
+
+        ends = model.forcing.time[step : step + 2]
+        errors = {"rtol": relative.vector[:size], "atol": allowed.vector[:size]}
+        path, told = odeint(
+            rate,
+            state.vector[:size],
+            ends,
+            tfirst=True,
+            full_output=True,
+            tcrit=ends[1:],
+            mxstep=100000,
+            **errors,
+        )
+        state.vector[:size] = path[-1]
+        seconds += time.perf_counter() - begun
+        evaluations += int(told["nfe"][-1])
+        steps += int(told["nst"][-1])
+        if model.forcing.output[step] == 1:
+            kept.append(state.vector.copy())
+    days = float(model.forcing.time[-1]) / DAY
+    return Outcome(seconds, evaluations, steps, 0, days, *read_off(model, np.array(kept)))
