@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import xarray as xr
 from common import HOT_WEEK, KG_IN_LB, bottom, computed, demo, fill, label_ends, save, table, top
 
 from pondsim.figures.style import colour, dash, dress, new_figure
@@ -43,7 +44,7 @@ def main() -> None:
     fill("behaviour.md", "diel", _numbers(pond))
 
 
-def _numbers(pond) -> str:  # noqa: ANN001
+def _numbers(pond: xr.Dataset) -> str:
     week = top(pond, ZONE).sel(time=HOT_WEEK)
     full = top(pond, ZONE, "oxygen_saturation").sel(time=HOT_WEEK)
     by_day = week.resample(time="1D")

@@ -7,6 +7,7 @@ import tempfile
 from dataclasses import replace
 from datetime import datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from common import KG_IN_LB, M_IN_FT, computed, fill, table
@@ -15,10 +16,8 @@ from pondsim.physics.waterfall import waterfall_deficit_ratio
 from pondsim.scenario.settings import (
     Algae,
     Bed,
-    Connection,
     Ground,
     Intake,
-    Mixing,
     Nitrogen,
     OrganicMatter,
     Period,
@@ -53,7 +52,7 @@ def still_night(folder: Path, hours: int) -> Weather:
     return Weather(file=file)
 
 
-def one_zone(weather: Weather, area: float, oxygen: float, hours: int, **sections) -> Scenario:  # noqa: ANN003
+def one_zone(weather: Weather, area: float, oxygen: float, hours: int, **sections: Any) -> Scenario:
     """A mixed pond with upright walls over a bed of 1.5 g/m2/d at 20 degC."""
     start = Profile(zone="pond", depth=(0.0,), temperature=(WARM,), dissolved_oxygen=(oxygen,))
     settings = {

@@ -222,7 +222,7 @@ def _write(key: Key) -> str:
         return (
             "a name" if key.count == 1 else "a list of names" if key.count is None else f"{key.count} names"
         )
-    kind, first, second = WORDS[si_unit(key)]
+    kind, first, _ = WORDS[si_unit(key)]
     many = {"numbers": "a list, each ", "months": "twelve, each ", "point": "two, each "}
     before = "one or twelve, each " if key.kind == "months" and key.single else many.get(key.kind, "")
     example = f', as `"{first}"`' if key.required and si_unit(key) != "1" else ""

@@ -1,4 +1,4 @@
-"""The worked sessions of the user pages: runs the commands they show and puts what came out into the pages."""
+"""The worked sessions of the user pages: runs the commands they show and puts in what came out."""
 
 from __future__ import annotations
 

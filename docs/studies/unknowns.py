@@ -17,12 +17,13 @@ from pondsim.scenario.settings import Scenario
 
 END = datetime(2025, 8, 11)  # the hot week is over
 SHOWN = 9
+LEAST = 0.15  # what the table leaves out
 RESULTS = {
     "top of the deep pool at dawn": "mg/L",
     "top of the far arm at dawn": "mg/L",
     "deep pool near the bed": "degC",
 }
-GAIN = "gain of waterfall + night air at dawn, deep pool"
+GAIN = "gain of waterfall + night air, deep pool"
 
 
 def varied(pond: Scenario, row: Parameter, value: float) -> Scenario | None:
@@ -119,12 +120,12 @@ def _table(moves: dict[str, np.ndarray], start: np.ndarray) -> str:
             "near the bed [degC]", "gain at dawn [mg/L]"]  # fmt: skip
     cells = [["all at their defaults", "", *(f"{value:.2f}" for value in start)]]
     for name in _order(moves, 0, start):
-        if np.abs(moves[name] - start).max() < 0.1:
+        if np.abs(moves[name] - start).max() < LEAST:
             continue
         ends = [f"{low:.2f} / {high:.2f}" for low, high in moves[name].T]
         cells.append([f"`{name}`", f"{rows[name].texts[1]} - {rows[name].texts[2]}", *ends])
-    small = [f"`{name}`" for name in moves if np.abs(moves[name] - start).max() < 0.1]
-    return table(head, cells) + f"\n\nUnder 0.1 everywhere: {', '.join(small)}."
+    small = [f"`{name}`" for name in moves if np.abs(moves[name] - start).max() < LEAST]
+    return table(head, cells) + f"\n\nUnder {LEAST} everywhere: {', '.join(small)}."
 
 
 if __name__ == "__main__":

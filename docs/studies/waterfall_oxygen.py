@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import xarray as xr
 from common import HOT_WEEK, computed, demo, fill, label_ends, save, table, top
 
 from pondsim.figures.style import colour, dash, dress, new_figure
@@ -56,7 +57,7 @@ def main() -> None:
     fill("behaviour.md", "waterfall oxygen", table(head, rows) + words)
 
 
-def asked_by_day(pond):  # noqa: ANN001, ANN201
+def asked_by_day(pond: xr.Dataset) -> xr.DataArray:
     """What the bed asks for, met or not, by day [kg/d]."""
     asked = (pond["bed_oxygen_demand"] * pond["zone_area"]).sum("zone") / 1e3
     return asked.resample(time="1D").mean().astype(np.float64)
