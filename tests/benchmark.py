@@ -1,7 +1,8 @@
 """Time and error of the time loop: `python tests/benchmark.py [--quick]` prints tables, and judges nothing.
 
 Errors are those of dissolved oxygen in every box at every output time, in mg/L, against the same run with
-`numerics.tolerance` 0.01. Times leave out compiling and reading; the quickest of a few counts.
+`numerics.tolerance` 0.01. Times are of the processor and leave out compiling and reading;
+the quickest of a few counts.
 """
 
 from __future__ import annotations

@@ -55,7 +55,7 @@ def still_night(folder: Path, hours: int) -> Weather:
 def one_zone(weather: Weather, area: float, oxygen: float, hours: int, **sections: Any) -> Scenario:
     """A mixed pond with upright walls over a bed of 1.5 g/m2/d at 20 degC."""
     start = Profile(zone="pond", depth=(0.0,), temperature=(WARM,), dissolved_oxygen=(oxygen,))
-    settings = {
+    settings: dict[str, Any] = {
         "title": "hand check",
         "period": Period(start=BEGIN, end=BEGIN + timedelta(hours=hours)),
         "place": Place(latitude=math.radians(40), longitude=math.radians(-60), utc_offset=-4 * 3600.0),

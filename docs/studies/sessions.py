@@ -89,8 +89,8 @@ def main() -> None:
     """Run the three sessions in a folder of their own."""
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        for file in CAMPUS.glob("*.toml"):
-            shutil.copy(file, folder)
+        for path in CAMPUS.glob("*.toml"):
+            shutil.copy(path, folder)
         for file, text in DESIGNS.items():
             (folder / file).write_text(text)
         _designer(folder)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import datetime
+from typing import Any, cast
 
 import numpy as np
 from common import HOT_WEEK, bottom, computed, dawns, demo, fill, save, table
@@ -43,7 +44,7 @@ def varied(pond: Scenario, row: Parameter, value: float) -> Scenario | None:
         if kind != key:
             units = (replace(u, transfer_efficiency=value) if u.kind == kind else u for u in pond.aeration)
         else:
-            units = (replace(u, **{key: value}) for u in pond.aeration)
+            units = (replace(u, **cast(dict[str, Any], {key: value})) for u in pond.aeration)
         changed = tuple(units)
         return None if changed == pond.aeration else replace(pond, aeration=changed)
     found = getattr(pond, section)
