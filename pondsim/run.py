@@ -102,6 +102,8 @@ def replace_period(scenario: Scenario, length: float) -> Scenario:
         scenario,
         period=replace(scenario.period, end=end),
         inflow=(),
+        rain=None,
+        drainage=(),
         bloom_crash=(),
         intake=None,
         pump=None,
@@ -189,7 +191,9 @@ def _remarks(scenario: Scenario, season: Season, model: Model, days: float) -> l
     said = []
     if days > 0.0:
         at_least = "at least " if days * DAY >= min(LOOKED_AT, float(model.forcing.time[-1])) - 3600.0 else ""
-        said.append(f"The start still shows for {at_least}{days:.0f} days somewhere in the pond; they are counted in.")
+        said.append(
+            f"The start still shows for {at_least}{days:.0f} days somewhere in the pond; they are counted in."
+        )
     pump = scenario.pump
     if pump and scenario.intake:
         zone = [z.name for z in scenario.zone].index(scenario.intake.zone)

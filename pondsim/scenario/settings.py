@@ -126,6 +126,8 @@ class Scenario:
     weather: Weather = section(Weather)
     inflow: tuple[Inflow, ...] = sections(Inflow)
     base_flow: tuple[BaseFlow, ...] = sections(BaseFlow)
+    rain: Rain | None = section(Rain, default=None)
+    drainage: tuple[Drainage, ...] = sections(Drainage)
     ground: Ground = section(Ground, default={})
     outlet: Outlet | None = section(Outlet, default=None)
     bed: Bed = section(Bed, default={})

@@ -13,7 +13,14 @@ from pondsim.scenario.keys import is_named, keys_of
 from pondsim.scenario.toml_lines import key_lines
 
 # Keys of one section that exclude each other: one in the design takes the other of the site away.
-ALTERNATIVES = (("file", "synthetic"),)
+ALTERNATIVES = (
+    ("file", "synthetic"),
+    ("file", "design_storm"),
+    ("synthetic", "design_storm"),
+    ("curve_number", "soil_group"),
+    ("curve_number", "cover"),
+    *(("time_of_concentration", f"{kind}_flow") for kind in ("sheet", "shallow", "channel")),
+)
 
 
 @dataclass(frozen=True)

@@ -261,4 +261,5 @@ def _series(
         pressure=columns.get("pressure", np.full(time.size, standard_pressure(place.elevation))),
         rain=columns.get("rain", np.zeros(time.size)),
         remarks=tuple(remarks),
+        has_rain="rain" in columns,
     )
