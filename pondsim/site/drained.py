@@ -22,7 +22,8 @@ TEMPERATURE, BOD5, AMMONIUM, FIRST_SOLIDS = range(4)
 # Columns of the totals of an area, and after them the share of each settling class its buffer strip keeps.
 RAIN, RUNOFF, LOSSES, PEAK, SOLIDS, BOD5_LOAD, AMMONIUM_LOAD, PHOSPHORUS, STRIP = range(9)
 NO_WATER = 1e-12  # of the peak: less than this is rounding
-NOTABLE = 0.01  # of the peak: above this the hydraulic steps are short
+NOTABLE = 0.01  # of the peak: above this the hydraulic steps are short,
+HIGH, FINER = 0.2, 3  # and above this so many times shorter
 
 
 class AreaWater(NamedTuple):
@@ -96,7 +97,7 @@ def rain_over(edges: FloatArray, rain: RainSeries) -> FloatArray:
 def flow_over(edges: FloatArray, water: AreaWater) -> FloatArray:
     """Mean flow of an area between edges of time. [m3/s]"""
     runoff = water.runoff
-    flow = np.maximum(mean_over(edges, runoff.first, runoff.step, runoff.flow), 0.0)
+    flow = mean_over(edges, runoff.first, runoff.step, runoff.flow)
     return np.where(flow > NO_WATER * runoff.peak, flow, 0.0)
 
 
@@ -118,20 +119,21 @@ def carried_over(edges: FloatArray, water: AreaWater) -> FloatArray:
         axis=1,
     )
     flow = flow_over(edges, water)[:, None]
-    mean = np.maximum(mean_over(edges, runoff.first, runoff.step, loads), 0.0)
+    mean: FloatArray = np.maximum(mean_over(edges, runoff.first, runoff.step, loads), 0.0)
     held = np.divide(mean, flow, out=np.zeros_like(mean), where=flow > 0.0)
     held[flow[:, 0] <= 0.0, TEMPERATURE] = np.nan
     return held
 
 
 def storm_edges(water: AreaWater, end: float, step: float) -> FloatArray:
-    """Multiples of `step` up to `end` between which an area sheds a notable flow. [s]"""
-    edges = step * np.arange(math.ceil(end / step - 1e-9) + 1)
-    if edges.size < 2:
-        return np.zeros(0)
-    wet = np.flatnonzero(flow_over(edges, water) > NOTABLE * water.runoff.peak)
-    found: FloatArray = edges[np.union1d(wet, wet + 1)]
-    return found
+    """Multiples of `step` up to `end` between which an area sheds a notable flow, finer near its peak. [s]"""
+    found = []
+    for share, length in ((NOTABLE, step), (HIGH, step / FINER)):
+        edges = length * np.arange(math.ceil(end / length - 1e-9) + 1, dtype=np.float64)
+        wet = np.flatnonzero(flow_over(edges, water) > share * water.runoff.peak)
+        found.append(edges[np.union1d(wet, wet + 1)])
+    together: FloatArray = np.union1d(*found)
+    return together
 
 
 def totals_of(water: AreaWater) -> FloatArray:
