@@ -114,7 +114,7 @@ def _rain(scenario: Scenario, weather: WeatherSeries) -> RainSeries:
     if scenario.rain is not None:
         return rain_series(scenario.rain, scenario.period)
     if scenario.drainage and not weather.has_rain:
-        message = "has no rain to shed: the weather file has no column rain; give it one, or write [rain]"
+        message = "has no rain to shed: the weather file has no column rain that can be used; write [rain]"
         raise ScenarioError(Problem(None, None, f"drainage.{scenario.drainage[0].name}", message))
     return rain_of_weather(weather)
 

@@ -211,7 +211,6 @@ def _remarks(scenario: Scenario, season: Season, model: Model, days: float) -> l
         row = int(np.argmax(season.surface.max(axis=1) > pond.bank_top - pond.freeboard))
         first = scenario.period.start + timedelta(seconds=row * scenario.period.output_step)
         taken = highest - pond.bank_top + pond.freeboard
-        said.append(
-            f"The water took up {taken / 0.3048:.2f} ft ({taken:.2f} m) of the freeboard, first on {first:%d %B}."
-        )
+        size = f"{taken / 0.3048:.2f} ft ({taken:.2f} m)"
+        said.append(f"The water took up {size} of the freeboard, first on {first:%d %B}.")
     return said

@@ -8,6 +8,7 @@ from datetime import datetime
 from pathlib import Path
 
 from pondsim.scenario.fields import (
+    choice,
     file_name,
     flag,
     instant,
@@ -142,6 +143,9 @@ class Weather:
     """Hourly weather: a CSV file or the synthetic generator."""
 
     file: Path | None = file_name(default=None, doc="CSV with units in its header")
+    layout: str = choice(
+        "project", "typical year", default="project", doc="typical year: the solar laboratory's hourly CSV"
+    )
     wind_height: float = quantity(
         "m", default="10 m", least="1 m", most="50 m", doc="height of the anemometer"
     )

@@ -53,7 +53,7 @@ def pond(outlet=STACK, **more):
 
 
 def by_hand(outlet, level):
-    """Weirs C b H^1.5, orifices Cd A (2 g h)^0.5; drowned ones by the tailwater, weirs after Villemonte 1947."""
+    """Weirs C b H^1.5, orifices Cd A (2 g h)^0.5; drowned weirs after Villemonte 1947."""
     tail = outlet.tailwater if outlet.tailwater is not None else -1e9
     flow = 0.0
     for hole in outlet.orifice:

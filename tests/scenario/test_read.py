@@ -210,7 +210,7 @@ def test_one_weir_or_a_stack(tmp_path):
 
 
 def test_drainage_and_rain_of_a_file(tmp_path):
-    """A design may change one key of a drainage area, and put another source of rain in place of the site's."""
+    """A design may change one key of a drainage area, and name another source of rain."""
     site = minimal_site() + (
         '\n[rain.design_storm]\nstart = "2025-07-03"\ndepth = "2 in"\n'
         '\n[[drainage]]\nname = "lot"\nzone = "cove"\narea = "3 acre"\nimpervious_share = "40 %"\n'
