@@ -201,6 +201,8 @@ def _means(scenario: Scenario, model: Model, states: list[State], stops: FloatAr
     data["air_flow"] = (("time", "unit"), on * model.aeration.air_flow * model.aeration.diffusers)
     data["power_by_unit"] = (("time", "system"), power)
     data["power"] = (("time",), power.sum(axis=1))
+    for name in ("solids_in", "solids_out"):
+        data[f"{name}_rate"] = (("time",), mean(np.stack([getattr(state, name).sum() for state in states])))
     data["oxygen_rate"] = (("time", "oxygen_pathway"), mean(pathways.sum(axis=1)) * DAY)
     data["oxygen_total"] = (("zone", "oxygen_pathway"), pathways[-1] - pathways[0])
     return data
@@ -298,6 +300,7 @@ def _attributes(scenario: Scenario, text: str, remarks: list[str], start_days: f
         "tolerance": scenario.numerics.tolerance,
         "hydraulic_step_s": scenario.numerics.hydraulic_step,
         "normal_pool_m": scenario.pond.normal_pool,
+        "outlet_zone": scenario.outlet.zone if scenario.outlet else "",
         "latitude_deg": math.degrees(place.latitude),
         "longitude_deg": math.degrees(place.longitude),
         "utc_offset_h": place.utc_offset / 3600.0,

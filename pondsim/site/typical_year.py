@@ -1,8 +1,9 @@
 """Typical-year weather: the hourly CSV of the national solar laboratory's third set -> weather of a run.
 
-The first line says the station's name, clock, place and elevation, the second names the columns with units. Times are the station's standard time at the end of each hour, 01:00 to 24:00; sunlight is the mean of
-the hour that ends, all else is read at that time (from memory of the user's manual, not verified). Months
-come from different years: only month, day and hour count.
+The first line says the station's name, clock, place and elevation, the second names the columns with units.
+Times are the station's standard time at the end of each hour, 01:00 to 24:00; sunlight is the mean of that
+hour, all else is read at that time (from memory of the user's manual, not verified). Months come from
+different years: only month, day and hour count.
 """
 
 from __future__ import annotations

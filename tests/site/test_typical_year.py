@@ -71,7 +71,7 @@ def test_values_stand_at_the_middle_of_their_hours():
 
 
 def test_the_sun_shines_when_it_is_up():
-    """The hour that ends, and the station's standard time: sunlight goes with the sun of the solar library."""
+    """The hour that ends, and standard time: sunlight goes with the sun of the solar library."""
     series = read(period("2025-01-01", "2025-12-31"))
     stamps = np.datetime64("2025-01-01") + (series.time + 5 * 3600.0).astype("timedelta64[s]")
     pandas = pytest.importorskip("pandas")
