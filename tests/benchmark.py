@@ -23,8 +23,9 @@ from pondsim.processes import state as s
 from pondsim.processes.state import State, new_state, state_of
 from pondsim.scenario.defaults import default_parameters
 from pondsim.scenario.read import read_scenario
-from pondsim.scenario.settings import Connection, Scenario, Zone
+from pondsim.scenario.settings import Connection, Drainage, Scenario, Zone
 from pondsim.season import DONE, STAGES, Season, march, start_season
+from pondsim.site.runoff_quality import concentrations_of
 from pondsim.start import open_passages, start_state
 
 CAMPUS = Path(__file__).parents[1] / "scenarios" / "campus"
@@ -145,6 +146,14 @@ def mixed_more(scenario: Scenario, times: float) -> Scenario:
     return replace(scenario, mixing=more)
 
 
+def _scaled(area: Drainage, times: dict[str, float]) -> Drainage:
+    """A drainage area whose water carries so many times its concentrations."""
+    named = ("suspended_solids", "bod5", "ammonium")
+    carried = {key: getattr(concentrations_of(area), key) * times[f"stormwater.{key}"] for key in named}
+    shares = ("oxygen_saturation", "chloride")
+    return replace(area, **carried, **{k: getattr(area, k) * times[f"stormwater.{k}"] for k in shares})
+
+
 def perturbed(scenario: Scenario, generator: np.random.Generator) -> Scenario:
     """Every default drawn log-uniformly from low to high; values of the site's own are scaled alike."""
     drawn: dict[str, float] = {}
@@ -187,6 +196,7 @@ def perturbed(scenario: Scenario, generator: np.random.Generator) -> Scenario:
         )
         for event in scenario.inflow
     )
+    changes["drainage"] = tuple(_scaled(area, times) for area in scenario.drainage)
     if scenario.waterfall:
         changes["waterfall"] = replace(scenario.waterfall, **keys("waterfall"))
     changes["aeration"] = tuple(
@@ -331,6 +341,7 @@ def gridded(scenario: Scenario, along: int, across: int, layers: int) -> Scenari
         zone=zones,
         connection=passages,
         inflow=tuple(replace(event, zone=names[0]) for event in scenario.inflow),
+        drainage=tuple(replace(area, zone=names[0]) for area in scenario.drainage),
         base_flow=tuple(replace(flow, zone=names[0]) for flow in scenario.base_flow),
         outlet=scenario.outlet and replace(scenario.outlet, zone=names[-1]),
         intake=scenario.intake and replace(scenario.intake, zone=names[-1]),

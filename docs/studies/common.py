@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import tempfile
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -40,6 +41,16 @@ def changed(scenario: Scenario, **sections: Any) -> Scenario:
     return replace(scenario, **new)
 
 
+def without_rain(scenario: Scenario, day: str) -> Scenario:
+    """A scenario whose rain gauge was dry on a day."""
+    if scenario.rain is None or scenario.rain.file is None:
+        return scenario
+    lines = scenario.rain.file.read_text(encoding="utf-8").splitlines()
+    with tempfile.NamedTemporaryFile("w", suffix=".csv", delete=False, encoding="utf-8") as file:
+        file.write("\n".join(line for line in lines if not line.startswith(day)) + "\n")
+    return replace(scenario, rain=replace(scenario.rain, file=Path(file.name)))
+
+
 def computed(scenario: Scenario) -> xr.Dataset:
     """Results of a scenario."""
     return run(scenario)
@@ -69,7 +80,10 @@ def dawns(dataset: xr.Dataset, zone: str, days: slice = HOT_WEEK) -> np.ndarray:
 def budget(dataset: xr.Dataset, days: slice = HOT_WEEK) -> dict[str, float]:
     """Mean oxygen by budget line over some days, whole pond, positive into the water. [lb/d]"""
     mean = dataset["oxygen_rate"].sel(time=days).mean("time") / KG_IN_LB
-    return {str(line): float(value) for line, value in zip(mean["oxygen_pathway"].values, mean.values, strict=True)}
+    return {
+        str(line): float(value)
+        for line, value in zip(mean["oxygen_pathway"].values, mean.values, strict=True)
+    }
 
 
 def table(head: list[str], rows: list[list[str]]) -> str:

@@ -14,6 +14,7 @@ from common import HOT_WEEK, bottom, computed, dawns, demo, fill, save, table
 from pondsim.figures.style import EXISTING, INK, SIZE, colour, dress, new_figure
 from pondsim.scenario.defaults import Parameter, default_parameters
 from pondsim.scenario.settings import Scenario
+from pondsim.site.runoff_quality import concentrations_of
 
 END = datetime(2025, 8, 11)  # the hot week is over
 SHOWN = 9
@@ -36,7 +37,10 @@ def varied(pond: Scenario, row: Parameter, value: float) -> Scenario | None:
         months = tuple(ratio * month for month in pond.algae.chlorophyll)
         return replace(pond, algae=replace(pond.algae, chlorophyll=months))
     if section == "stormwater":
-        return replace(pond, inflow=tuple(replace(e, **{key: ratio * getattr(e, key)}) for e in pond.inflow))
+        own = {a.name: getattr(concentrations_of(a), key, None) or getattr(a, key) for a in pond.drainage}
+        return replace(pond, drainage=tuple(replace(a, **{key: ratio * own[a.name]}) for a in pond.drainage))
+    if section == "drainage":
+        return replace(pond, drainage=tuple(replace(area, **{key: value}) for area in pond.drainage))
     if section == "aeration":
         kind = key.removeprefix("transfer_efficiency_")
         if kind != key:
@@ -66,7 +70,9 @@ def main() -> None:
         ends = []
         for value in (row.low, row.high):
             changed = [varied(pond, row, value) for pond in ponds]
-            ends.append([old if pond is None else answers(pond) for pond, old in zip(changed, base, strict=True)])
+            ends.append(
+                [old if pond is None else answers(pond) for pond, old in zip(changed, base, strict=True)]
+            )
         found[row.name] = np.array(ends)
         print(row.name, *found[row.name].round(2).tolist(), flush=True)
     moves = {name: _moves(values) for name, values in found.items()}
@@ -98,12 +104,18 @@ def _draw(moves: dict[str, np.ndarray], start: np.ndarray) -> None:
             axes.barh(place + 0.2, low - start[result], 0.38, left=start[result], color=colour(3))
             axes.barh(place - 0.2, high - start[result], 0.38, left=start[result], color=colour(2))
         axes.axvline(start[result], color=EXISTING, linewidth=1.0)
-        labels = [f"{n.split('.')[1].replace('_', ' ')}\n{rows[n].texts[1]} - {rows[n].texts[2]}" for n in names]
+        labels = [
+            f"{n.split('.')[1].replace('_', ' ')}\n{rows[n].texts[1]} - {rows[n].texts[2]}" for n in names
+        ]
         axes.set_yticks(range(len(names)), labels)
         dress(axes, words[0].upper() + words[1:], "")
         axes.tick_params(axis="y", labelsize=SIZE - 3)
         axes.grid(axis="x", color="#c9d2d6", linewidth=0.6)
-        axes.set_xlabel(f"{unit}; light blue: at the low, dark: at the high" if False else unit, fontsize=SIZE - 1, color=INK)
+        axes.set_xlabel(
+            f"{unit}; light blue: at the low, dark: at the high" if False else unit,
+            fontsize=SIZE - 1,
+            color=INK,
+        )
     save(figure, "unknowns")
 
 
