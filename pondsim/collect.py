@@ -21,6 +21,7 @@ from pondsim.processes.state import State, state_of
 from pondsim.results import describe
 from pondsim.scenario.settings import Scenario
 from pondsim.season import Season
+from pondsim.site import drained
 from pondsim.site.pond import FloatArray, box_limits, zone_area
 
 KG_TO_MG_PER_L = 1e3
@@ -41,6 +42,18 @@ RATES = {  # variable: lines of the budget whose growth it is
     "rain": (s.WATER_RAIN,),
     "evaporation": (s.WATER_EVAPORATION,),
     "circulation_flow": (s.WATER_PUMPED,),
+}
+
+
+AREA_TOTALS = {  # variable: column of the totals of drainage areas
+    "area_rain": drained.RAIN,
+    "area_runoff": drained.RUNOFF,
+    "area_losses": drained.LOSSES,
+    "area_peak": drained.PEAK,
+    "area_solids": drained.SOLIDS,
+    "area_bod5": drained.BOD5_LOAD,
+    "area_ammonium": drained.AMMONIUM_LOAD,
+    "area_phosphorus": drained.PHOSPHORUS,
 }
 
 
@@ -95,6 +108,7 @@ def dataset_of(
     data |= _means(scenario, model, states, stops)
     data |= _ages(model, season, shape)
     data |= _site(scenario, model, stops)
+    data |= _drainage(scenario, model, stops)
     coordinates = {
         "time": [np.datetime64(scenario.period.start + timedelta(seconds=float(t)), "ns") for t in stops],
         "zone": [zone.name for zone in scenario.zone],
@@ -103,6 +117,7 @@ def dataset_of(
         "oxygen_pathway": list(s.OXYGEN_PATHWAYS),
         "unit": [unit.name for unit in scenario.aeration],
         "system": _systems(scenario),
+        **({"drainage_area": [area.name for area in scenario.drainage]} if scenario.drainage else {}),
     }
     attributes = _attributes(scenario, text, remarks, start_days)
     attributes |= closures(states[0], states[-1])
@@ -186,6 +201,8 @@ def _means(scenario: Scenario, model: Model, states: list[State], stops: FloatAr
     data["air_flow"] = (("time", "unit"), on * model.aeration.air_flow * model.aeration.diffusers)
     data["power_by_unit"] = (("time", "system"), power)
     data["power"] = (("time",), power.sum(axis=1))
+    for name in ("solids_in", "solids_out"):
+        data[f"{name}_rate"] = (("time",), mean(np.stack([getattr(state, name).sum() for state in states])))
     data["oxygen_rate"] = (("time", "oxygen_pathway"), mean(pathways.sum(axis=1)) * DAY)
     data["oxygen_total"] = (("zone", "oxygen_pathway"), pathways[-1] - pathways[0])
     return data
@@ -248,6 +265,29 @@ def _site(scenario: Scenario, model: Model, stops: FloatArray) -> dict[str, Any]
     }
 
 
+def _drainage(scenario: Scenario, model: Model, stops: FloatArray) -> dict[str, Any]:
+    """Rain, and what each drainage area made of it."""
+    forcing = model.forcing
+    length = np.diff(forcing.time)
+    at = np.searchsorted(forcing.time, stops - 1e-6)
+
+    def mean(values: FloatArray) -> FloatArray:
+        total = np.cumsum(values * length.reshape(-1, *([1] * (values.ndim - 1))), axis=0)
+        summed = np.concatenate([0.0 * values[:1], total])[at]
+        rate = np.diff(summed, axis=0) / np.diff(stops).reshape(-1, *([1] * (values.ndim - 1)))
+        return np.concatenate([rate[:1], rate])
+
+    data: dict[str, Any] = {"rain_intensity": (("time",), mean(forcing.rain.mean(axis=1)))}
+    count = len(scenario.drainage)
+    if not count:
+        return data
+    data["area_flow"] = (("time", "drainage_area"), mean(forcing.inflow[:, -count:].mean(axis=2)))
+    for name, column in AREA_TOTALS.items():
+        data[name] = (("drainage_area",), forcing.area_totals[:, column])
+    data["area_strip_keeps"] = (("drainage_area", "settling_class"), forcing.area_totals[:, drained.STRIP :])
+    return data
+
+
 def _attributes(scenario: Scenario, text: str, remarks: list[str], start_days: float) -> dict[str, Any]:
     judging, place = scenario.judging, scenario.place
     return {
@@ -260,6 +300,7 @@ def _attributes(scenario: Scenario, text: str, remarks: list[str], start_days: f
         "tolerance": scenario.numerics.tolerance,
         "hydraulic_step_s": scenario.numerics.hydraulic_step,
         "normal_pool_m": scenario.pond.normal_pool,
+        "outlet_zone": scenario.outlet.zone if scenario.outlet else "",
         "latitude_deg": math.degrees(place.latitude),
         "longitude_deg": math.degrees(place.longitude),
         "utc_offset_h": place.utc_offset / 3600.0,

@@ -13,7 +13,11 @@ from pondsim.physics.waterfall import waterfall_deficit_ratio
 from pondsim.scenario.defaults import parameter_value
 from pondsim.scenario.settings import Aeration, Inflow, Pump, Scenario, Waterfall, Zone
 from pondsim.site.equipment import loop_head, pump_power, unit_power
+from pondsim.site.rain import rain_series
+from pondsim.site.rain_series import rain_of_weather, storms_of
 from pondsim.site.timers import switch_times
+from pondsim.site.watershed import runoff_of, time_of_concentration
+from pondsim.site.weather import weather_series
 
 WARM = 301.15  # K, a hot week: 28 degC
 DEFICIT = 4e-3  # kg/m3, oxygen lacking from saturation in the hand check
@@ -80,8 +84,20 @@ class UnitSheet:
 
 
 @dataclass(frozen=True)
+class AreaSheet:
+    """A drainage area over the period: [m2], [s], [m3], [m3], [m3/s]."""
+
+    name: str
+    area: float
+    time_of_concentration: float
+    rain: float
+    runoff: float
+    peak: float
+
+
+@dataclass(frozen=True)
 class Sheet:
-    """A whole design; `days` is the length of the period, `storm_water` all events together [m3]."""
+    """A whole design; `days` is the length of the period, `storm_water` all storms together [m3]."""
 
     title: str
     days: float
@@ -91,6 +107,7 @@ class Sheet:
     air_by_rule: float  # m3/s of air by the areal rule
     storms: int
     storm_water: float
+    areas: tuple[AreaSheet, ...] = ()
 
     @property
     def area(self) -> float:
@@ -136,6 +153,7 @@ def design_sheet(scenario: Scenario) -> Sheet:
     loop = None
     if scenario.pump and scenario.waterfall and scenario.intake:
         loop = _loop(scenario, scenario.pump, scenario.waterfall, sum(zone.volume for zone in zones))
+    storms, areas = _drainage(scenario)
     return Sheet(
         title=scenario.title,
         days=(scenario.period.end - scenario.period.start).total_seconds() / DAY,
@@ -143,9 +161,25 @@ def design_sheet(scenario: Scenario) -> Sheet:
         loop=loop,
         units=tuple(_unit(unit, scenario) for unit in scenario.aeration),
         air_by_rule=float(destratification_air_flow(sum(zone.area for zone in zones))),
-        storms=len(scenario.inflow),
-        storm_water=sum(_storm_volume(event) for event in scenario.inflow),
+        storms=len(scenario.inflow) + storms,
+        storm_water=sum(_storm_volume(event) for event in scenario.inflow) + sum(a.runoff for a in areas),
+        areas=areas,
     )
+
+
+def _drainage(scenario: Scenario) -> tuple[int, tuple[AreaSheet, ...]]:
+    """Number of storms in the rain, and what each drainage area makes of them."""
+    if not scenario.drainage:
+        return 0, ()
+    if scenario.rain is not None:
+        rain = rain_series(scenario.rain, scenario.period)
+    else:
+        rain = rain_of_weather(weather_series(scenario.weather, scenario.period, scenario.place))
+    areas = []
+    for area in scenario.drainage:
+        runoff, travel = runoff_of(area, rain), time_of_concentration(area)
+        areas.append(AreaSheet(area.name, area.area, travel, runoff.rain_volume, runoff.volume, runoff.peak))
+    return len(storms_of(rain)), tuple(areas)
 
 
 def _storm_volume(event: Inflow) -> float:

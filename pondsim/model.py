@@ -32,7 +32,7 @@ from pondsim.processes.state import Layout, State, lay_out
 from pondsim.processes.work import INTAKE_DRAW, OUTLET_DRAW, Work, work_for
 from pondsim.scenario.settings import Scenario
 from pondsim.site.pond import Grid, box_volume, build_grid, zone_area
-from pondsim.site.weather import WIND_SPEED, weather_at
+from pondsim.site.weather import RAIN, WIND_SPEED, weather_at
 
 # Sources of water: one row for each inflow, then these.
 GROUND, PUMP, OUTLET, SURFACE, SPILLS = range(5)
@@ -117,7 +117,7 @@ def renew_step(model: Model, step: int, state: State) -> None:
 def renew_part(model: Model, step: int, start: float, end: float, state: State) -> None:
     """Renew it for a part of a hydraulic step, from `start` to `end` [s]."""
     grid, work, forcing = model.grid, model.work, model.forcing
-    weather_at(0.5 * (start + end), forcing.weather_first, forcing.weather_step, forcing.weather, work.now)
+    _set_weather(model, step, 0.5 * (start + end))
     geometry.renew_levels(grid, work, state)
     geometry.renew_boxes(grid, work, state)
     transport.concentrations(grid, work, state)
@@ -129,7 +129,7 @@ def renew_part(model: Model, step: int, start: float, end: float, state: State) 
     flows.factorise(grid, model.envelope, work)
     _renew_drift(model, state, end - start)
     rows = model.inflow.zone.size
-    inflow.renew_inflows(model.inflow, grid, work)
+    inflow.renew_inflows(model.inflow, grid, work, forcing.carried[step])
     circulation.renew_circulation(model.circulation, grid, work, rows + PUMP)
     outflow.renew_outlet(model.outflow, grid, work)
     aeration.renew_aeration(model.aeration, grid, work, forcing.air_on[step])
@@ -138,6 +138,15 @@ def renew_part(model: Model, step: int, start: float, end: float, state: State) 
         model.solids, grid, work, work.now[WIND_SPEED] * model.surface.sheltering, model.circulation.zone, jet
     )
     _renew_patterns(model)
+
+
+@compiled_for_loop
+def _set_weather(model: Model, step: int, time: float) -> None:
+    work, forcing = model.work, model.forcing
+    weather_at(time, forcing.weather_first, forcing.weather_step, forcing.weather, work.now)
+    first, last = forcing.rain[step]
+    start, end = forcing.time[step], forcing.time[step + 1]
+    work.now[RAIN] = first + (time - start) / (end - start) * (last - first)
 
 
 @compiled_for_loop
@@ -279,7 +288,7 @@ def add_all(model: Model, step: int, time: float, state: State, rates: State) ->
     share = (time - start) / (end - start)
     rates.vector[:] = 0.0
     work.turnover[:] = 0.0
-    weather_at(time, forcing.weather_first, forcing.weather_step, forcing.weather, work.now)
+    _set_weather(model, step, time)
     _set_chlorophyll(model, step, share)
     transport.concentrations(grid, work, state)
     mixing.set_densities(grid, work)

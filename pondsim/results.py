@@ -30,6 +30,7 @@ COORDINATE_ATTRIBUTES = {
         "positive": "up",
         "axis": "Z",
     },
+    "drainage_area": {"long_name": "land that drains to the pond"},
     "settling_class": {"long_name": "settling class, slowest first"},
     "oxygen_pathway": {"long_name": "oxygen budget line"},
     "unit": {"long_name": "aeration unit"},

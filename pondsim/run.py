@@ -102,6 +102,8 @@ def replace_period(scenario: Scenario, length: float) -> Scenario:
         scenario,
         period=replace(scenario.period, end=end),
         inflow=(),
+        rain=None,
+        drainage=(),
         bloom_crash=(),
         intake=None,
         pump=None,
@@ -202,6 +204,13 @@ def _remarks(scenario: Scenario, season: Season, model: Model, days: float) -> l
             )
             said.append(f"The water fell to the intake and the pump lost its flow, first on {first:%d %B}.")
     highest = float(season.surface.max())
-    if highest > scenario.pond.bank_top:
+    pond = scenario.pond
+    if highest > pond.bank_top:
         said.append("The water rose above the bank top; what leaves over the banks is not in the results.")
+    elif pond.freeboard is not None and highest > pond.bank_top - pond.freeboard:
+        row = int(np.argmax(season.surface.max(axis=1) > pond.bank_top - pond.freeboard))
+        first = scenario.period.start + timedelta(seconds=row * scenario.period.output_step)
+        taken = highest - pond.bank_top + pond.freeboard
+        size = f"{taken / 0.3048:.2f} ft ({taken:.2f} m)"
+        said.append(f"The water took up {size} of the freeboard, first on {first:%d %B}.")
     return said

@@ -11,7 +11,8 @@ import numpy as np
 
 from pondsim.scenario.defaults import default_parameters
 from pondsim.scenario.read import read_scenario
-from pondsim.scenario.settings import Connection, Scenario, Zone
+from pondsim.scenario.settings import Connection, Drainage, Scenario, Zone
+from pondsim.site.runoff_quality import concentrations_of
 
 CAMPUS = Path(__file__).parents[1] / "scenarios" / "campus"
 DRY_START = 0.15  # m of water over the bed of the deepest zone
@@ -65,6 +66,15 @@ def section(values: dict[str, float], name: str) -> dict[str, float]:
     return {key.split(".")[1]: value for key, value in values.items() if key.startswith(name + ".")}
 
 
+def _scaled(area: Drainage, times: dict[str, float]) -> Drainage:
+    """A drainage area whose water carries so many times its concentrations."""
+    known = concentrations_of(area)
+    named = {key: getattr(known, key) * times[key] for key in ("suspended_solids", "bod5", "ammonium")}
+    return replace(
+        area, **named, **{key: getattr(area, key) * times[key] for key in ("oxygen_saturation", "chloride")}
+    )
+
+
 def perturbed(scenario: Scenario, generator: np.random.Generator) -> Scenario:
     """A scenario of drawn defaults; values of the site's own are scaled alike."""
     values, times = drawn(generator)
@@ -84,6 +94,7 @@ def perturbed(scenario: Scenario, generator: np.random.Generator) -> Scenario:
         replace(event, **{key: getattr(event, key) * by for key, by in dirt.items()})
         for event in scenario.inflow
     )
+    changes["drainage"] = tuple(_scaled(area, dirt) for area in scenario.drainage)
     if scenario.waterfall:
         changes["waterfall"] = replace(scenario.waterfall, **section(values, "waterfall"))
     air = section(values, "aeration")
@@ -120,6 +131,7 @@ def gridded(scenario: Scenario, along: int, across: int, layers: int) -> Scenari
         pond=replace(scenario.pond, layers=layers),
         zone=zones,
         connection=passages,
+        drainage=tuple(replace(area, zone=names[0]) for area in scenario.drainage),
         inflow=tuple(replace(event, zone=names[0]) for event in scenario.inflow),
         base_flow=tuple(replace(flow, zone=names[0]) for flow in scenario.base_flow),
         outlet=scenario.outlet and replace(scenario.outlet, zone=names[-1]),

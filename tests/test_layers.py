@@ -21,6 +21,7 @@ ARROWS: dict[str, set[str]] = {
     "design_remarks": {"design", "scenario", "units"},
     "design": {"site", "physics", "scenario", "constants"},
     # running
+    "storm": {"run", "forcing", "scenario", "constants", "errors"},
     "run": {"collect", "start", "season", "model", "forcing", "processes", "scenario", "constants", "errors"},
     "collect": {
         *("audit", "results", "season", "model", "processes", "site", "physics", "scenario"),

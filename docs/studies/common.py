@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import tempfile
 from dataclasses import replace
 from io import BytesIO
 from pathlib import Path
@@ -40,6 +41,16 @@ def changed(scenario: Scenario, **sections: Any) -> Scenario:
         for name, value in sections.items()
     }
     return replace(scenario, **new)
+
+
+def without_rain(scenario: Scenario, day: str) -> Scenario:
+    """A scenario whose rain gauge was dry on a day."""
+    if scenario.rain is None or scenario.rain.file is None:
+        return scenario
+    lines = scenario.rain.file.read_text(encoding="utf-8").splitlines()
+    with tempfile.NamedTemporaryFile("w", suffix=".csv", delete=False, encoding="utf-8") as file:
+        file.write("\n".join(line for line in lines if not line.startswith(day)) + "\n")
+    return replace(scenario, rain=replace(scenario.rain, file=Path(file.name)))
 
 
 def computed(scenario: Scenario) -> xr.Dataset:

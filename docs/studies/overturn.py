@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import xarray as xr
-from common import bottom, computed, demo, fill, label_ends, note, save, table, top
+from common import bottom, computed, demo, fill, label_ends, note, save, table, top, without_rain
 
 from pondsim.figures.style import colour, dash, dress, new_figure
 
@@ -19,8 +17,7 @@ def main() -> None:
     """Run the pond with and without the storm, and with a bed that keeps its debt; draw and count."""
     pond = demo()
     as_is = computed(pond)
-    other = tuple(event for event in pond.inflow if f"{event.start:%m-%d}" != "08-10")
-    dry = computed(replace(pond, inflow=other))
+    dry = computed(without_rain(pond, "2025-08-10"))
     no_debt = computed(demo(bed={"reduced_share": 0.0}))
     _draw(as_is)
     fill("behaviour.md", "overturn", _numbers(as_is, dry, no_debt))

@@ -15,6 +15,7 @@ from common import HOT_WEEK, bottom, computed, dawns, demo, fill, save, table
 from pondsim.figures.style import EXISTING, INK, SIZE, colour, dress, new_figure
 from pondsim.scenario.defaults import Parameter, default_parameters
 from pondsim.scenario.settings import Scenario
+from pondsim.site.runoff_quality import concentrations_of
 
 END = datetime(2025, 8, 11)  # the hot week is over
 SHOWN = 9
@@ -38,7 +39,10 @@ def varied(pond: Scenario, row: Parameter, value: float) -> Scenario | None:
         months = tuple(ratio * month for month in pond.algae.chlorophyll)
         return replace(pond, algae=replace(pond.algae, chlorophyll=months))
     if section == "stormwater":
-        return replace(pond, inflow=tuple(replace(e, **{key: ratio * getattr(e, key)}) for e in pond.inflow))
+        own = {a.name: getattr(concentrations_of(a), key, None) or getattr(a, key) for a in pond.drainage}
+        return replace(pond, drainage=tuple(replace(a, **{key: ratio * own[a.name]}) for a in pond.drainage))
+    if section == "drainage":
+        return replace(pond, drainage=tuple(replace(area, **{key: value}) for area in pond.drainage))
     if section == "aeration":
         kind = key.removeprefix("transfer_efficiency_")
         if kind != key:

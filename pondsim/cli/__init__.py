@@ -15,6 +15,7 @@ COMMANDS = {  # command: its line in the list of commands
     "check": "Read a design and show what it describes.",
     "run": "Simulate one design and write a results file.",
     "compare": "Show what designs change against the existing pond.",
+    "storm": "Show one storm: peaks, levels, solids, oxygen.",
     "export": "Write series of a results file for a spreadsheet.",
     "schema": "Print the JSON Schema of scenario files.",
 }

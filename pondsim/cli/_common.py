@@ -106,8 +106,12 @@ def check_readable(path: Path) -> None:
 
 
 def check_weather(scenario: Scenario) -> None:
-    """Read the weather file, if there is one, for its faults."""
-    if scenario.weather.file is not None:
+    """Read the weather file and the rain, if there are any, for their faults."""
+    if scenario.rain is not None or scenario.drainage:
+        from pondsim.forcing import build_forcing  # noqa: PLC0415
+
+        build_forcing(scenario)
+    elif scenario.weather.file is not None:
         from pondsim.site.weather import weather_series  # noqa: PLC0415
 
         weather_series(scenario.weather, scenario.period, scenario.place)

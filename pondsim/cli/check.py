@@ -31,6 +31,7 @@ def command(design: Path, system: str) -> None:
     sheet = design_sheet(scenario)
     for part in (
         _period(scenario, sheet, system),
+        *([_areas(sheet, system)] if sheet.areas else []),
         _zones(sheet, system),
         _loop(sheet, system),
         _air(sheet, system),
@@ -55,6 +56,21 @@ def _period(scenario: Scenario, sheet: Sheet, system: str) -> str:
         f"{'invented, by seed' if scenario.weather.synthetic else scenario.weather.file}\n"
         f"  {sheet.storms} storms bring {display(sheet.storm_water, 'volume', system)}"
     )
+
+
+def _areas(sheet: Sheet, system: str) -> str:
+    from pondsim.units import display  # noqa: PLC0415
+
+    lines = ["Drainage areas over the period"]
+    for area in sheet.areas:
+        share = 100.0 * area.runoff / area.rain if area.rain else 0.0
+        lines.append(
+            f"  {area.name}: {display(area.area, 'area', system)}, time of concentration "
+            f"{area.time_of_concentration / 60.0:.0f} min;\n"
+            f"    sheds {display(area.runoff, 'volume', system)}, {share:.0f} % of its rain, "
+            f"at most {display(area.peak, 'storm_flow', system)}"
+        )
+    return "\n".join(lines)
 
 
 def _zones(sheet: Sheet, system: str) -> str:

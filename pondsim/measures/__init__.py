@@ -15,6 +15,7 @@ from pondsim.measures.circulation import (
     renewed_share,
 )
 from pondsim.measures.criteria import Criterion, criteria, judge, judge_series
+from pondsim.measures.event import event_measures
 from pondsim.measures.fish import fit_for_fish, fit_share
 from pondsim.measures.places import STATIONS, at_depth, at_station, water_depth
 from pondsim.measures.series import (
@@ -38,6 +39,7 @@ __all__ = [
     "daily",
     "dawn_minimum",
     "electricity",
+    "event_measures",
     "fit_for_fish",
     "fit_share",
     "hours_below",

@@ -131,6 +131,61 @@ def orifice_flow(coefficient: float, diameter: float, head: float) -> float:
 
 
 @compiled
+def drowned_orifice_flow(coefficient: float, diameter: float, head: float) -> float:
+    """Flow through a round hole under water on both sides.
+
+    Parameters
+    ----------
+    coefficient : float
+        Discharge coefficient. [1]
+    diameter : float
+        Inside. [m]
+    head : float
+        Water surface over the tailwater; below 0 gives no flow. [m]
+
+    Returns
+    -------
+    float
+        Flow; it goes with the head itself below 1 cm, where the root law is infinitely steep. [m3/s]
+
+    Notes
+    -----
+    The lesser of this and `orifice_flow` serves at any tailwater. Raises: nothing. Source: chow1988.
+    """
+    if head <= 0.0:
+        return 0.0
+    area = 0.25 * math.pi * diameter * diameter
+    return coefficient * area * math.sqrt(2.0 * GRAVITY) * head / math.sqrt(max(head, 0.01))
+
+
+@compiled
+def drowned_weir_share(head: float, tailwater_head: float) -> float:
+    """Share of its free flow that a weir drowned from below passes.
+
+    Parameters
+    ----------
+    head, tailwater_head : float
+        Water above the crest, up and downstream. [m]
+
+    Returns
+    -------
+    float
+        (1 - (h2/h1)^1.5)^0.385; 1 with the tailwater below the crest. [1]
+
+    Notes
+    -----
+    Measured at sharp crests; broad ones are drowned later, so it is on the side of high water. Nothing flows
+    back. Raises: nothing. Source: villemonte1947.
+    """
+    if tailwater_head <= 0.0:
+        return 1.0
+    if head <= tailwater_head:
+        return 0.0
+    free = 1.0 - (tailwater_head / head) ** 1.5
+    return free / max(free, 1e-3) ** 0.615
+
+
+@compiled
 def water_power(flow: Array, head: Array, efficiency: Array = 1.0, density: Array = WATER_DENSITY) -> Array:
     """Power to lift water, or its electric power.
 

@@ -1,4 +1,4 @@
-"""Water coming in: events and base flow, with what they carry."""
+"""Water coming in: events, base flow and drainage areas, with what they carry."""
 
 from __future__ import annotations
 
@@ -16,52 +16,71 @@ from pondsim.processes.levels import insertion, mixed
 from pondsim.processes.state import State, salt_from_chloride
 from pondsim.processes.transport import add_inflow, add_transfer
 from pondsim.processes.work import Work
-from pondsim.scenario.settings import BaseFlow, Inflow, Scenario
+from pondsim.scenario.settings import BaseFlow, Drainage, Inflow, Scenario
+from pondsim.site.drained import AMMONIUM, BOD5, FIRST_SOLIDS, TEMPERATURE
 from pondsim.site.pond import FloatArray, Grid, IntArray
 from pondsim.site.weather import AIR_TEMPERATURE, PRESSURE
 
 
 @dataclass(frozen=True, eq=False)
 class InflowSettings(Bundle):
-    """One row for each event and each base flow."""
+    """One row for each event, each base flow and each drainage area."""
 
     zone: IntArray  # (inflows,)
-    carried: FloatArray  # (inflows, constituents) concentrations; heat and oxygen are set each hydraulic step
+    # (inflows, constituents) concentrations; heat and oxygen, and all of drainage areas, are set each step
+    carried: FloatArray
     temperature: FloatArray  # (inflows,) NaN for that of the air [K]
     oxygen_share: FloatArray  # (inflows,) of saturation
     entrainment: float  # pond water taken along per inflow
+    ultimate: float  # demand over that of five days
 
 
 def inflow_settings(scenario: Scenario, zones: dict[str, int]) -> InflowSettings:
-    """Settings of a scenario: events first, then base flows."""
+    """Settings of a scenario: events first, then base flows, then drainage areas."""
     rows: list[Inflow | BaseFlow] = [*scenario.inflow, *scenario.base_flow]
+    every: list[Inflow | BaseFlow | Drainage] = [*rows, *scenario.drainage]
+    ultimate = float(ultimate_from_bod5(1.0, max(scenario.organic_matter.bod_decay, 1e-9)))
     share = np.array(scenario.solids.share, dtype=float)
-    carried = np.zeros((len(rows), s.FIRST_CLASS + share.size))
+    carried = np.zeros((len(every), s.FIRST_CLASS + share.size))
+    carried[:, s.WATER] = 1.0
+    carried[:, s.SALT] = [salt_from_chloride(row.chloride) for row in every]
     for index, row in enumerate(rows):
-        carried[index, s.WATER] = 1.0
-        carried[index, s.BOD] = ultimate_from_bod5(row.bod5, max(scenario.organic_matter.bod_decay, 1e-9))
+        carried[index, s.BOD] = ultimate * row.bod5
         carried[index, s.AMMONIUM] = row.ammonium
-        carried[index, s.SALT] = salt_from_chloride(row.chloride)
         carried[index, s.FIRST_CLASS :] = row.suspended_solids * share
     return InflowSettings(
-        zone=np.array([zones[row.zone] for row in rows], dtype=np.int64),
+        zone=np.array([zones[row.zone] for row in every], dtype=np.int64),
         carried=carried,
         temperature=np.array(
-            [np.nan if row.temperature is None else row.temperature for row in rows], dtype=float
+            [np.nan if row.temperature is None else row.temperature for row in rows]
+            + [np.nan for _ in scenario.drainage],
+            dtype=float,
         ),
-        oxygen_share=np.array([row.oxygen_saturation for row in rows], dtype=float),
+        oxygen_share=np.array([row.oxygen_saturation for row in every], dtype=float),
         entrainment=scenario.mixing.inflow_entrainment,
+        ultimate=ultimate,
     )
 
 
 @compiled_for_loop
-def renew_inflows(settings: InflowSettings, grid: Grid, work: Work) -> None:
-    """Concentrations of each inflow, what it takes along at the surface, and where it comes to rest."""
+def renew_inflows(settings: InflowSettings, grid: Grid, work: Work, shed: FloatArray) -> None:
+    """Concentrations of each inflow, what it takes along at the surface, and where it comes to rest.
+
+    `shed` is what each drainage area carries now; areas are the last rows.
+    """
+    first_area = settings.zone.size - shed.shape[0]
     for row in range(settings.zone.size):
         zone = settings.zone[row]
         carried = work.inflow_concentration[row]
         copy(settings.carried[row], carried)
         given = settings.temperature[row]
+        if row >= first_area:
+            area = shed[row - first_area]
+            given = area[TEMPERATURE]
+            carried[s.BOD] = settings.ultimate * area[BOD5]
+            carried[s.AMMONIUM] = area[AMMONIUM]
+            for k in range(carried.size - s.FIRST_CLASS):
+                carried[s.FIRST_CLASS + k] = area[FIRST_SOLIDS + k]
         carried[s.HEAT] = max(work.now[AIR_TEMPERATURE], 273.2) if np.isnan(given) else given
         carried[s.OXYGEN] = settings.oxygen_share[row] * oxygen_saturation(
             carried[s.HEAT], carried[s.SALT], work.now[PRESSURE]

@@ -4,16 +4,25 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from pondsim.bundle import Bundle
 from pondsim.compiled import compiled_for_loop, copy
-from pondsim.physics.hydraulics import broad_crested_weir, orifice_flow
+from pondsim.physics.hydraulics import (
+    broad_crested_weir,
+    drowned_orifice_flow,
+    drowned_weir_share,
+    orifice_flow,
+)
 from pondsim.processes import state as s
 from pondsim.processes.levels import withdrawal
 from pondsim.processes.state import State, salt_from_chloride
 from pondsim.processes.transport import add_withdrawal, count_out
 from pondsim.processes.work import OUTLET_DRAW, Work
-from pondsim.scenario.settings import Scenario
-from pondsim.site.pond import Grid
+from pondsim.scenario.settings import Scenario, Spillway, Weir
+from pondsim.site.pond import FloatArray, Grid
+
+FREE = -1e9  # m, tailwater of an outlet that is never drowned
 
 
 @dataclass(frozen=True, eq=False)
@@ -21,12 +30,10 @@ class OutflowSettings(Bundle):
     """Outlet and ground."""
 
     zone: int  # -1 with no outlet
-    weir_width: float  # m; 0 with no weir
-    weir_crest: float  # m
-    weir_coefficient: float  # m^0.5/s
-    orifice_diameter: float  # m; 0 with no orifice
-    orifice_elevation: float  # m
-    orifice_coefficient: float
+    crests: FloatArray  # (weirs and spillways, 3) crest [m], width [m], coefficient [m^0.5/s]
+    holes: FloatArray  # (orifices, 3) elevation [m], diameter [m], coefficient [1]
+    table: FloatArray  # (rows, 2) stage [m], flow [m3/s]
+    tailwater: float  # m
     seepage: float  # m/s, out of the pond
     ground_heat: float  # K
     ground_oxygen: float  # kg/m3
@@ -36,16 +43,16 @@ class OutflowSettings(Bundle):
 def outflow_settings(scenario: Scenario, zones: dict[str, int]) -> OutflowSettings:
     """Settings of a scenario."""
     outlet, ground = scenario.outlet, scenario.ground
-    weir = outlet.weir if outlet else None
-    orifice = outlet.orifice if outlet else None
+    crests: list[Weir | Spillway] = [*outlet.weir, *outlet.spillway] if outlet else []
+    holes = outlet.orifice if outlet else ()
+    table = outlet.table if outlet else None
+    tailwater = outlet.tailwater if outlet else None
     return OutflowSettings(
         zone=zones[outlet.zone] if outlet else -1,
-        weir_width=weir.width if weir else 0.0,
-        weir_crest=weir.crest if weir else 0.0,
-        weir_coefficient=weir.coefficient if weir else 1.0,
-        orifice_diameter=orifice.diameter if orifice else 0.0,
-        orifice_elevation=orifice.elevation if orifice else 0.0,
-        orifice_coefficient=orifice.coefficient if orifice else 1.0,
+        crests=np.array([(c.crest, c.width, c.coefficient) for c in crests]).reshape(-1, 3),
+        holes=np.array([(h.elevation, h.diameter, h.coefficient) for h in holes]).reshape(-1, 3),
+        table=np.array([table.stage, table.flow]).T.copy() if table else np.zeros((0, 2)),
+        tailwater=FREE if tailwater is None else tailwater,
         seepage=ground.seepage,
         ground_heat=ground.temperature,
         ground_oxygen=ground.dissolved_oxygen,
@@ -54,31 +61,64 @@ def outflow_settings(scenario: Scenario, zones: dict[str, int]) -> OutflowSettin
 
 
 @compiled_for_loop
+def crest_flow(settings: OutflowSettings, level: float) -> float:
+    """Flow over weirs and spillways, and by the table, all drawn at the surface [m3/s]."""
+    flow = 0.0
+    for crest in range(settings.crests.shape[0]):
+        elevation, width, coefficient = settings.crests[crest]
+        head = level - elevation
+        if head > 0.0:
+            free = broad_crested_weir(width, head, coefficient)
+            flow += free * drowned_weir_share(head, settings.tailwater - elevation)
+    last = settings.table.shape[0] - 1
+    for row in range(last):
+        low, high = settings.table[row, 0], settings.table[row + 1, 0]
+        if level > low and (level <= high or row == last - 1):
+            share = min((level - low) / (high - low), 1.0)
+            flow += settings.table[row, 1] + share * (settings.table[row + 1, 1] - settings.table[row, 1])
+    return flow
+
+
+@compiled_for_loop
+def hole_flow(settings: OutflowSettings, hole: int, level: float) -> float:
+    """Flow through one orifice [m3/s]."""
+    elevation, diameter, coefficient = settings.holes[hole]
+    free = orifice_flow(coefficient, diameter, level - elevation)
+    return min(free, drowned_orifice_flow(coefficient, diameter, level - settings.tailwater))
+
+
+@compiled_for_loop
 def outlet_flow(settings: OutflowSettings, level: float) -> float:
     """Flow through the outlet at a water surface elevation [m3/s]."""
-    flow = 0.0
-    if settings.weir_width > 0.0:
-        flow += broad_crested_weir(
-            settings.weir_width, level - settings.weir_crest, settings.weir_coefficient
-        )
-    if settings.orifice_diameter > 0.0:
-        flow += orifice_flow(
-            settings.orifice_coefficient, settings.orifice_diameter, level - settings.orifice_elevation
-        )
+    flow = crest_flow(settings, level)
+    for hole in range(settings.holes.shape[0]):
+        flow += hole_flow(settings, hole, level)
     return flow
 
 
 @compiled_for_loop
 def renew_outlet(settings: OutflowSettings, grid: Grid, work: Work) -> None:
-    """From which boxes the outlet draws: around its orifice, or at the surface over a weir."""
-    work.draw[OUTLET_DRAW, :] = 0.0
-    if settings.zone < 0:
+    """From which boxes the outlet draws: around each orifice, and at the surface over crests."""
+    draw, one = work.draw[OUTLET_DRAW], work.gain
+    draw[:] = 0.0
+    zone = settings.zone
+    if zone < 0:
         return
-    level = work.surface[settings.zone]
-    elevation = level
-    if settings.orifice_diameter > 0.0 and (settings.weir_width == 0.0 or level <= settings.weir_crest):
-        elevation = min(settings.orifice_elevation, level)
-    withdrawal(grid, work, settings.zone, elevation, outlet_flow(settings, level), work.draw[OUTLET_DRAW])
+    level = work.surface[zone]
+    total = outlet_flow(settings, level)
+    if total <= 0.0:
+        elevation = level
+        for hole in range(settings.holes.shape[0]):
+            elevation = min(settings.holes[hole, 0], elevation)
+        withdrawal(grid, work, zone, elevation, 0.0, draw)
+        return
+    for hole in range(-1, settings.holes.shape[0]):
+        flow = crest_flow(settings, level) if hole < 0 else hole_flow(settings, hole, level)
+        elevation = level if hole < 0 else min(settings.holes[hole, 0], level)
+        if flow > 0.0:
+            withdrawal(grid, work, zone, elevation, flow, one)
+            for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
+                draw[box] += flow / total * one[box]
 
 
 @compiled_for_loop

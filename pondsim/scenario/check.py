@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 
 from pondsim.scenario import check_equipment as equipment
 from pondsim.scenario import check_pond as pond
+from pondsim.scenario import check_runoff as runoff
 from pondsim.scenario import check_water as water
 from pondsim.scenario.settings import Scenario
 
@@ -26,6 +27,11 @@ CHECKS: tuple[tuple[tuple[str, ...], Callable[[Scenario], Iterator[Fault]]], ...
     (("zone", "inflow", "base_flow"), water.inflow_zones),
     (("inflow",), water.hydrographs),
     (("inflow", "period"), water.storms),
+    (("rain",), runoff.rain_source),
+    (("rain", "period"), runoff.rain_in_period),
+    (("drainage",), runoff.areas),
+    (("zone", "drainage"), runoff.area_zones),
+    (("rain", "weather", "drainage"), runoff.rain_for_areas),
     (("zone", "outlet", "pond"), water.outlet),
     (("solids",), water.settling_classes),
     (("zone", "start", "pond"), water.start),

@@ -1,7 +1,7 @@
 """Checks of rain and drainage areas.
 
-Each takes the section and its dotted key, and yields dotted keys with a message that continues a sentence
-begun with the key.
+Those in the table of checks take the scenario, the others a section and its dotted key; all yield dotted keys
+with a message that continues a sentence begun with the key.
 """
 
 from __future__ import annotations
@@ -10,8 +10,42 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 from itertools import pairwise
 
-from pondsim.scenario.check_pond import Fault, first_not_increasing
+from pondsim.scenario.check_pond import Fault, first_not_increasing, no_zone
+from pondsim.scenario.settings import Scenario
 from pondsim.scenario.settings_runoff import DesignStorm, Drainage, Rain, SyntheticRain
+
+
+def rain_source(scenario: Scenario) -> Iterator[Fault]:
+    """Rain, where a section names it, comes from one source."""
+    if scenario.rain is not None:
+        yield from rain(scenario.rain)
+
+
+def rain_in_period(scenario: Scenario) -> Iterator[Fault]:
+    """A design storm falls within the period."""
+    if scenario.rain is not None and scenario.rain.design_storm is not None:
+        when = scenario.period
+        yield from storm_in_period(scenario.rain.design_storm, when.start, when.end, "rain.design_storm")
+
+
+def areas(scenario: Scenario) -> Iterator[Fault]:
+    """Each drainage area says once how it sheds water."""
+    yield from drainage(scenario.drainage)
+
+
+def area_zones(scenario: Scenario) -> Iterator[Fault]:
+    """Drainage areas drain to zones that exist."""
+    for area in scenario.drainage:
+        yield from no_zone(f"drainage.{area.name}.zone", area.zone, scenario)
+
+
+def rain_for_areas(scenario: Scenario) -> Iterator[Fault]:
+    """Drainage areas need rain; invented weather has none of its own."""
+    if scenario.drainage and scenario.rain is None and scenario.weather.file is None:
+        yield (
+            f"drainage.{scenario.drainage[0].name}",
+            "has no rain to shed; write [rain] with file, [rain.design_storm] or [rain.synthetic].",
+        )
 
 
 def rain(given: Rain, key: str = "rain") -> Iterator[Fault]:

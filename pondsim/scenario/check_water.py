@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import timedelta
+from itertools import pairwise
 
 from pondsim.scenario.check_pond import Fault, first_not_increasing, length, no_zone
-from pondsim.scenario.settings import Inflow, Scenario
+from pondsim.scenario.settings import Inflow, Outlet, Scenario
 
 
 def weather(scenario: Scenario) -> Iterator[Fault]:
@@ -81,14 +82,14 @@ def outlet(scenario: Scenario) -> Iterator[Fault]:
     if out is None:
         return
     yield from no_zone("outlet.zone", out.zone, scenario)
-    if out.weir is None and out.orifice is None:
+    if not (out.weir or out.orifice or out.table or out.spillway):
         yield "outlet", "has neither [outlet.weir] nor [outlet.orifice]; write one of them."
-    openings = []
-    if out.weir is not None:
-        openings.append(("outlet.weir.crest", out.weir.crest))
-    if out.orifice is not None:
-        openings.append(("outlet.orifice.elevation", out.orifice.elevation))
-    for key, elevation in openings:
+    if out.table is not None:
+        yield from _outlet_table(out)
+    if out.tailwater is not None and out.tailwater >= scenario.pond.bank_top:
+        bank = length(scenario.pond.bank_top)
+        yield "outlet.tailwater", f"= {length(out.tailwater)} is not below pond.bank_top = {bank}."
+    for key, elevation in _openings(out):
         if elevation >= scenario.pond.bank_top:
             yield key, f"= {length(elevation)} is not below pond.bank_top = {length(scenario.pond.bank_top)}."
         for zone in scenario.zone:
@@ -97,6 +98,35 @@ def outlet(scenario: Scenario) -> Iterator[Fault]:
                     key,
                     f'= {length(elevation)} is below the bed of "{zone.name}", {length(zone.stage[0])}.',
                 )
+
+
+def _openings(out: Outlet) -> Iterator[tuple[str, float]]:
+    """Key and elevation of everything water leaves by."""
+    for kind, level in (("weir", "crest"), ("orifice", "elevation"), ("spillway", "crest")):
+        found = getattr(out, kind)
+        for place, opening in enumerate(found, 1):
+            own = f"outlet.{kind}" if len(found) == 1 else f"outlet.{kind}.{place}"
+            yield f"{own}.{level}", getattr(opening, level)
+    if out.table is not None and out.table.stage:
+        yield "outlet.table.stage", out.table.stage[0]
+
+
+def _outlet_table(out: Outlet) -> Iterator[Fault]:
+    table = out.table
+    if table is None:
+        return
+    if out.weir or out.orifice:
+        yield "outlet.table", "stands beside [outlet.weir] or [outlet.orifice]; keep one way."
+    if len(table.stage) != len(table.flow) or len(table.stage) < 2:
+        yield (
+            "outlet.table.flow",
+            f"has {len(table.flow)} values for {len(table.stage)} stages; write two at least of each.",
+        )
+        return
+    if first_not_increasing(table.stage):
+        yield "outlet.table.stage", "does not rise; write the lowest elevation first."
+    if table.flow[0] != 0.0 or any(later < earlier for earlier, later in pairwise(table.flow)):
+        yield "outlet.table.flow", "must begin at 0 and never fall."
 
 
 def settling_classes(scenario: Scenario) -> Iterator[Fault]:

@@ -121,8 +121,7 @@ def section(cls: type, *, default: Any = REQUIRED) -> Any:
     return _field(Key("section", cls.__doc__ or "", default=default, section=cls))
 
 
-def sections(cls: type, *, least: int = 0) -> Any:
-    """A list of sections, at least `least` of them."""
-    return _field(
-        Key("sections", cls.__doc__ or "", least=least, default=REQUIRED if least else (), section=cls)
-    )
+def sections(cls: type, *, least: int = 0, lone: bool = False) -> Any:
+    """A list of sections, at least `least` of them; with `lone` a single one may stand as a plain section."""
+    default = REQUIRED if least else ()
+    return _field(Key("sections", cls.__doc__ or "", least=least, default=default, section=cls, lone=lone))

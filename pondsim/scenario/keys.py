@@ -24,6 +24,7 @@ class Key:
     choices : the words a choice may be
     count : of a list of names: how many; None for any number; 1 for a single name
     section : dataclass of a section or of a list of sections; `least` is the shortest list
+    lone : of a list of sections: whether one may stand as a plain section
     single : of twelve months: whether one value may stand for all
     parameter : key in defaults.toml, or ""
     """
@@ -37,6 +38,7 @@ class Key:
     choices: tuple[str, ...] = ()
     count: int | None = 1
     section: type | None = None
+    lone: bool = False
     single: bool = False
     parameter: str = ""
 

@@ -161,6 +161,8 @@ class _Reader:
     def list_of_sections(self, entry: Entry, key: Key, name: str) -> Any:
         if entry.value == [] and not key.least:
             return ()
+        if key.lone and key.section and is_section(entry):
+            return (self.section(entry, key.section, name),)
         if not is_list_of_sections(entry) or key.section is None:
             self.fault(entry, name, f"is a list of sections; write [[{name}]] above each.")
             return None
@@ -168,8 +170,9 @@ class _Reader:
         for place, item in enumerate(entry.value, 1):
             label = item.value.get("name") if is_named(key.section) else None
             own = label.value if label is not None and isinstance(label.value, str) else str(place)
-            self.where[f"{name}.{own}"] = (item.file, item.line)
-            values.append(self.section(item, key.section, f"{name}.{own}"))
+            own = name if key.lone and len(entry.value) == 1 else f"{name}.{own}"
+            self.where[own] = (item.file, item.line)
+            values.append(self.section(item, key.section, own))
         return tuple(values)
 
     def _unknown(self, name: str, entry: Entry, cls: type, key: str) -> str:

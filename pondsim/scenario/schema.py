@@ -98,7 +98,8 @@ def _subsection(key: Key) -> dict[str, Any]:
 def _sections(key: Key) -> dict[str, Any]:
     if key.section is None:
         return {}
-    return _list(_section(key.section, required=not is_named(key.section)))
+    one = _section(key.section, required=not key.lone and not is_named(key.section))
+    return {"anyOf": [one, _list(one)]} if key.lone else _list(one)
 
 
 _BY_KIND = {

@@ -40,9 +40,11 @@ from pondsim.scenario.settings_site import (
     Months,
     Orifice,
     Outlet,
+    OutletTable,
     Period,
     Place,
     Pond,
+    Spillway,
     SyntheticWeather,
     Weather,
     Weir,
@@ -91,6 +93,7 @@ __all__ = [
     "OrganicMatter",
     "Orifice",
     "Outlet",
+    "OutletTable",
     "Period",
     "Place",
     "Pond",
@@ -103,6 +106,7 @@ __all__ = [
     "SheetFlow",
     "Solids",
     "Spans",
+    "Spillway",
     "Start",
     "SyntheticRain",
     "SyntheticWeather",
@@ -126,6 +130,8 @@ class Scenario:
     weather: Weather = section(Weather)
     inflow: tuple[Inflow, ...] = sections(Inflow)
     base_flow: tuple[BaseFlow, ...] = sections(BaseFlow)
+    rain: Rain | None = section(Rain, default=None)
+    drainage: tuple[Drainage, ...] = sections(Drainage)
     ground: Ground = section(Ground, default={})
     outlet: Outlet | None = section(Outlet, default=None)
     bed: Bed = section(Bed, default={})

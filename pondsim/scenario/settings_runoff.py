@@ -153,19 +153,13 @@ class Drainage:
     sheet_flow: tuple[SheetFlow, ...] = sections(SheetFlow)
     shallow_flow: tuple[ShallowFlow, ...] = sections(ShallowFlow)
     channel_flow: tuple[ChannelFlow, ...] = sections(ChannelFlow)
-    peak_factor: float = number(default=484.0, least=100.0, most=700.0, doc="300 flat, 484 usual, 600 steep")
-    abstraction_share: float = number(
-        default=0.2, least=0.0, most=0.4, doc="initial abstraction over retention"
-    )
+    peak_factor: float = parameter("drainage.peak_factor")
+    abstraction_share: float = parameter("drainage.abstraction_share")
     storm_pause: float = quantity(
         "s", default="6 h", least="0 h", most="48 h", doc="dry time that ends a storm"
     )
-    drying: float = quantity(
-        "s", default="2.5 d", least="2 h", most="60 d", doc="in which wet ground dries to 1/e"
-    )
-    paving_drying: float = quantity(
-        "s", default="12 h", least="10 min", most="10 d", doc="the same of roofs and paving"
-    )
+    drying: float = parameter("drainage.drying")
+    paving_drying: float = parameter("drainage.paving_drying")
     land_use: str = choice(*LAND_USES, default="mixed", doc="for what the runoff carries")
     concentrations: str = choice(
         "median", "mean", default="median", doc="of the national events; mean for loads of a season"
@@ -184,7 +178,5 @@ class Drainage:
     )
     oxygen_saturation: float = parameter("stormwater.oxygen_saturation")
     chloride: float = parameter("stormwater.chloride")
-    first_flush: float = number(
-        default=1.0, least=0.2, most=1.0, doc="1: none; 0.6: half the load in the first third of the water"
-    )
+    first_flush: float = parameter("drainage.first_flush")
     buffer_strip: BufferStrip | None = section(BufferStrip, default=None)

@@ -8,6 +8,7 @@ from datetime import datetime
 from pathlib import Path
 
 from pondsim.scenario.fields import (
+    choice,
     file_name,
     flag,
     instant,
@@ -54,6 +55,9 @@ class Pond:
     )
     bank_top: float = quantity(
         "m", least="-500 m", most="9000 m", doc="elevation where water leaves the banks"
+    )
+    freeboard: float | None = quantity(
+        "m", default=None, least="0 ft", most="10 ft", doc="under bank_top that the water shall leave free"
     )
     low_pool: float | None = quantity(
         "m", default=None, least="-500 m", most="9000 m", doc="lowest water surface elevation seen"
@@ -139,6 +143,9 @@ class Weather:
     """Hourly weather: a CSV file or the synthetic generator."""
 
     file: Path | None = file_name(default=None, doc="CSV with units in its header")
+    layout: str = choice(
+        "project", "typical year", default="project", doc="typical year: the solar laboratory's hourly CSV"
+    )
     wind_height: float = quantity(
         "m", default="10 m", least="1 m", most="50 m", doc="height of the anemometer"
     )
@@ -236,9 +243,33 @@ class Orifice:
 
 
 @dataclass(frozen=True)
+class Spillway:
+    """Emergency spillway: a wide level crest of grass or rock, above the others."""
+
+    crest: float = quantity("m", least="-500 m", most="9000 m", doc="elevation")
+    width: float = quantity("m", least="0.1 m", most="500 m", doc="length of crest")
+    coefficient: float = quantity(
+        "m^0.5/s", default="1.45 m^0.5/s", least="1 m^0.5/s", most="2 m^0.5/s", doc="Q = C b H^1.5"
+    )
+
+
+@dataclass(frozen=True)
+class OutletTable:
+    """Flow of an outlet by water surface elevation, in place of weirs and orifices."""
+
+    stage: tuple[float, ...] = numbers("m", least="-500 m", most="9000 m", doc="elevations, lowest first")
+    flow: tuple[float, ...] = numbers("m3/s", least="0 m3/s", most="500 m3/s", doc="at each, from 0")
+
+
+@dataclass(frozen=True)
 class Outlet:
     """Where water leaves the pond; without it nothing does but evaporation and seepage."""
 
     zone: str = short_name(doc="zone it is in")
-    weir: Weir | None = section(Weir, default=None)
-    orifice: Orifice | None = section(Orifice, default=None)
+    weir: tuple[Weir, ...] = sections(Weir, lone=True)
+    orifice: tuple[Orifice, ...] = sections(Orifice, lone=True)
+    table: OutletTable | None = section(OutletTable, default=None)
+    spillway: tuple[Spillway, ...] = sections(Spillway, lone=True)
+    tailwater: float | None = quantity(
+        "m", default=None, least="-500 m", most="9000 m", doc="water below the outlet; free when left out"
+    )

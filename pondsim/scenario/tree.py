@@ -13,7 +13,14 @@ from pondsim.scenario.keys import is_named, keys_of
 from pondsim.scenario.toml_lines import key_lines
 
 # Keys of one section that exclude each other: one in the design takes the other of the site away.
-ALTERNATIVES = (("file", "synthetic"),)
+ALTERNATIVES = (
+    ("file", "synthetic"),
+    ("file", "design_storm"),
+    ("synthetic", "design_storm"),
+    ("curve_number", "soil_group"),
+    ("curve_number", "cover"),
+    *(("time_of_concentration", f"{kind}_flow") for kind in ("sheet", "shallow", "channel")),
+)
 
 
 @dataclass(frozen=True)
@@ -90,7 +97,7 @@ def overlay(base: Entry, top: Entry, section: type) -> Entry:
         key, below = keys.get(name), base.value.get(name)
         if key is None or key.section is None or below is None:
             merged[name] = entry
-        elif key.kind == "section":
+        elif key.kind == "section" or (key.lone and is_section(entry) and is_section(below)):
             merged[name] = overlay(below, entry, key.section)
         elif is_named(key.section) and is_list_of_sections(below) and is_list_of_sections(entry):
             merged[name] = _overlay_named(below, entry, key.section)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import math
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -11,10 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pondsim.constants import DAY, HOUR
-from pondsim.errors import Problem, ScenarioError
 from pondsim.scenario.settings import Period, Rain
 from pondsim.site.rain_series import RainSeries
-from pondsim.site.weather_file import EMPTY, HEADER, Faults
+from pondsim.site.weather_file import EMPTY, HEADER, Faults, rows_of
 from pondsim.units import UnitError, convert, from_si, same_kind
 
 FloatArray = NDArray[np.float64]
@@ -52,7 +50,10 @@ def read_rain(path: Path, period: Period, rain: Rain) -> RainSeries:
         With every fault of the file, up to twenty, by line.
     """
     faults = Faults(path)
-    rows = _rows(path)
+    rows = rows_of(path, faults)
+    if len(rows) < 3:
+        faults.add(None, "", "wants a header and two lines of rain at least")
+    faults.stop_if_any()
     (header_line, header), rows = rows[0], rows[1:]
     clock, place, unit, is_depth = _header(header, header_line, faults)
     faults.stop_if_any()
@@ -68,25 +69,6 @@ def read_rain(path: Path, period: Period, rain: Rain) -> RainSeries:
     length = (period.end - period.start).total_seconds()
     _check_cover(begins, step, length, period, rain.dry_gaps, faults)
     return _series(begins, intensity * step, step, length)
-
-
-def _rows(path: Path) -> list[tuple[int, list[str]]]:
-    """Line number and fields of the header and of each row below it."""
-    try:
-        text = path.read_text(encoding="utf-8-sig")
-    except OSError as error:
-        raise ScenarioError(Problem(path, None, "", f"cannot be read: {error.strerror}")) from error
-    except UnicodeDecodeError as error:
-        raise ScenarioError(Problem(path, None, "", "is not text in UTF-8; save it as CSV UTF-8")) from error
-    filled = [
-        (line, fields)
-        for line, fields in enumerate(csv.reader(text.splitlines()), start=1)
-        if any(field.strip() for field in fields)
-    ]
-    begin = next((n for n, (_, fields) in enumerate(filled) if not fields[0].startswith("#")), len(filled))
-    if len(filled) < begin + 3:
-        raise ScenarioError(Problem(path, None, "", "wants a header and two lines of rain at least"))
-    return filled[begin:]
 
 
 def _header(header: list[str], line: int, faults: Faults) -> tuple[int, int, str, bool]:
@@ -128,9 +110,6 @@ def _values(
     """Line, time and value of every row that has a value."""
     kept: list[tuple[int, float, float]] = []
     for line, fields in rows:
-        if len(fields) != len(header):
-            faults.add(line, "", f"has {len(fields)} values; the header has {len(header)} columns")
-            continue
         text, field = fields[clock].strip(), fields[place].strip()
         try:
             moment = datetime.fromisoformat(text)

@@ -36,6 +36,7 @@ class WeatherSeries(NamedTuple):
     pressure : at the pond, not reduced to sea level. [Pa]
     rain : [m/s]
     remarks : plain sentences on what was filled in or estimated
+    has_rain : whether the source says how much it rains
     """
 
     time: FloatArray
@@ -47,6 +48,7 @@ class WeatherSeries(NamedTuple):
     pressure: FloatArray
     rain: FloatArray
     remarks: tuple[str, ...] = ()
+    has_rain: bool = True
 
 
 def wind_at_10_m(speed: FloatArray, height: float) -> FloatArray:

@@ -120,6 +120,7 @@ def synthetic_weather(
         wind_speed=wind_at_10_m(hours.wind_speed, wind_height),
         pressure=np.full(count, standard_pressure(place.elevation)),
         rain=np.zeros(count),
+        has_rain=False,
     )
 
 

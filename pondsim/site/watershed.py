@@ -173,37 +173,3 @@ def _excess(area: Drainage, ground: Ground, rain: RainSeries) -> FloatArray:
     retention = float(potential_retention(ground.curve_number))
     abstraction = area.abstraction_share * retention
     return excess_of_season(rain.depth, rain.step, retention, abstraction, area.storm_pause, ground.drying)
-
-
-def thinned(first: float, step: float, values: FloatArray, every: int) -> tuple[FloatArray, FloatArray]:
-    """A series of straight lines with fewer points, and the same whole.
-
-    Parameters
-    ----------
-    first, step : float
-        Time of the first value and distance between values. [s]
-    values : (n,) or (n, k) array
-        Zero before the first and after the last.
-    every : int
-        One point is kept for so many.
-
-    Returns
-    -------
-    time : (m,) array
-        [s]
-    values : (m,) or (m, k) array
-        Means weighted by a tent as wide as two new steps: the sum over time and its centre stay as they
-        were, peaks narrower than a new step are rounded off.
-    """
-    count = values.shape[0]
-    blocks = math.ceil((count - 1) / every) + 1
-    padded = np.zeros(((blocks + 1) * every, *values.shape[1:]))
-    padded[every : every + count] = values  # the first value stands on the first point but one
-    by_block = padded.reshape(blocks + 1, every, *values.shape[1:])
-    later = (np.arange(every) / every).reshape(1, every, *([1] * (values.ndim - 1)))
-    falling = np.sum(by_block * (1.0 - later), axis=1) / every
-    rising = np.sum(by_block * later, axis=1) / every
-    points = np.zeros((blocks + 2, *values.shape[1:]))
-    points[:-1] += falling
-    points[1:] += rising
-    return first + step * every * (np.arange(blocks + 2) - 1.0), points

@@ -20,6 +20,7 @@ from pondsim.scenario.settings import Period, Place, Weather
 from pondsim.site.series import WeatherSeries, lay_hot_spells, wind_at_10_m
 from pondsim.site.sky import clear_sky, cloud_from_light
 from pondsim.site.synthetic import synthetic_weather
+from pondsim.site.typical_year import read_typical_year
 from pondsim.site.weather_file import Faults, Table, read_table
 
 FloatArray = NDArray[np.float64]
@@ -57,7 +58,9 @@ def weather_series(weather: Weather, period: Period, place: Place) -> WeatherSer
     ScenarioError
         When no source is named, or the file wants mending.
     """
-    if weather.file is not None:
+    if weather.file is not None and weather.layout == "typical year":
+        series = read_typical_year(weather.file, period, place, weather)
+    elif weather.file is not None:
         series = read_weather(weather.file, period, place, weather)
     elif weather.synthetic is not None:
         series = synthetic_weather(weather.synthetic, period, place, weather.wind_height)
@@ -261,4 +264,5 @@ def _series(
         pressure=columns.get("pressure", np.full(time.size, standard_pressure(place.elevation))),
         rain=columns.get("rain", np.zeros(time.size)),
         remarks=tuple(remarks),
+        has_rain="rain" in columns,
     )

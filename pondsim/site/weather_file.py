@@ -107,7 +107,7 @@ def read_table(path: Path, start: datetime, wanted: tuple[float, float], faults:
     ScenarioError
         When the file cannot be read, or its header or times make no sense.
     """
-    rows = _rows(path, faults)
+    rows = rows_of(path, faults)
     faults.stop_if_any()
     (header_line, header), rows = rows[0], rows[1:]
     names = _header(header, header_line, faults)
@@ -133,8 +133,8 @@ def read_table(path: Path, start: datetime, wanted: tuple[float, float], faults:
     return Table(time[chosen.start : chosen.stop], lines, columns, headers)
 
 
-def _rows(path: Path, faults: Faults) -> list[tuple[int, list[str]]]:
-    """Line number and fields of the header and of each row below it."""
+def rows_of(path: Path, faults: Faults) -> list[tuple[int, list[str]]]:
+    """Line number and fields of a CSV file's header and each row below; notes rows of another length."""
     try:
         text = path.read_text(encoding="utf-8-sig")
     except OSError as error:

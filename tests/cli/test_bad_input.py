@@ -81,6 +81,73 @@ def folder(tmp_path, monkeypatch):
     return tmp_path
 
 
+STORM = '\n[rain.design_storm]\nstart = "2025-07-03"\ndepth = "2 in"\n'
+LOT = '\n[[drainage]]\nname = "lot"\nzone = "cove"\narea = "3 acre"\nimpervious_share = "40 %"\n'
+GROUND = "curve_number = 80\n"
+TIME = 'time_of_concentration = "15 min"\n'
+OWN = 'distribution = "own"\ncurve_time = ["0 h", "2 h"]\ncurve_share = ["0 %", "90 %"]\n'
+COVER = 'soil_group = "B"\n' + TIME + '[[drainage.cover]]\ncover = "{}"\nshare = "{} %"\n'
+WATER_FAULTS = [  # what, text added to the design, line, word
+    ("curve number too low", STORM + LOT + "curve_number = 20\n" + TIME, 33, "curve_number = 20 is too low"),
+    ("curve number too high", STORM + LOT + "curve_number = 101\n" + TIME, 33, "curve_number = 101 is too high"),
+    ("shares", STORM + LOT + COVER.format("meadow", 60), 35, "adds up to 60 %"),
+    ("impervious share", STORM + LOT.replace("40 %", "140 %") + GROUND + TIME, 32, "impervious_share"),
+    ("no such zone", STORM + LOT.replace("cove", "bay") + GROUND + TIME, 30, '"bay" names no zone'),
+    ("no rain", LOT + GROUND + TIME, 24, "has no rain to shed"),
+    ("no ground", STORM + LOT + TIME, 28, "curve_number is missing"),
+    ("a curve that does not end at 1", STORM + OWN, 29, "from 0 to 0.9"),
+    ("a storm outside the period", STORM.replace("2025", "2024"), 25, "outside the period"),
+    ("two sources of rain", STORM + '[rain]\nfile = "design.toml"\n', 24, "stands beside rain.file"),
+    ("negative rain", STORM.replace("2 in", "-2 in"), 26, "rain.design_storm.depth"),
+    ("a weir above the banks", '\n[[outlet.weir]]\ncrest = "14 ft"\nwidth = "2 ft"\n', 25, "not below pond.bank_top"),
+    ("a spillway above the banks", '\n[outlet.spillway]\ncrest = "14 ft"\nwidth = "2 ft"\n', 25, "outlet.spillway.crest"),
+    ("an orifice above the banks", '\n[outlet.orifice]\nelevation = "14 ft"\ndiameter = "2 in"\n', 25, "outlet.orifice.elevation"),
+    ("a drowned outlet", '\n[outlet]\ntailwater = "14 ft"\n', 25, "outlet.tailwater"),
+    ("a table beside a weir", '\n[outlet.table]\nstage = ["10 ft", "11 ft"]\nflow = ["0 cfs", "1 cfs"]\n', 24, "stands beside [outlet.weir]"),
+    ("a table that falls", '\n[outlet.table]\nstage = ["10 ft", "11 ft", "12 ft"]\nflow = ["0 cfs", "2 cfs", "1 cfs"]\n', 26, "never fall"),
+]  # fmt: skip
+
+RAIN_ROWS = [f"2025-07-{day:02d} {hour:02d}:00,0.0" for day in range(1, 13) for hour in range(24)]
+RAIN_FAULTS = [  # what, rows, header, place, word
+    ("negative", [*RAIN_ROWS[:50], "2025-07-03 02:00,-0.1", *RAIN_ROWS[51:]], "time,rain [in]", "rain.csv:52", "-0.1 is outside"),
+    ("missing steps", [*RAIN_ROWS[:50], *RAIN_ROWS[60:]], "time,rain [in]", "rain.csv:52", "rain.dry_gaps"),
+    ("an hour twice", [*RAIN_ROWS[:51], *RAIN_ROWS[50:]], "time,rain [in]", "rain.csv:53", "no hour of summer time"),
+    ("no unit", RAIN_ROWS, "time,rain", "rain.csv:1", "has no unit"),
+    ("not covering the period", RAIN_ROWS[:100], "time,rain [in]", "rain.csv", "the period wants"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("extra", "line", "word"), [f[1:] for f in WATER_FAULTS], ids=[f[0] for f in WATER_FAULTS]
+)
+def test_a_fault_of_rain_drainage_and_outlet(folder, extra, line, word):
+    refused(folder, write_files(folder, extra=extra), f"design.toml:{line}", word)
+
+
+@pytest.mark.parametrize(
+    ("rows", "header", "place", "word"), [f[1:] for f in RAIN_FAULTS], ids=[f[0] for f in RAIN_FAULTS]
+)
+def test_a_fault_of_the_rain_file(folder, rows, header, place, word):
+    (folder / "rain.csv").write_text("\n".join([header, *rows]) + "\n", encoding="utf-8")
+    design = write_files(folder, extra='\n[rain]\nfile = "rain.csv"\n' + LOT + GROUND + TIME)
+    refused(folder, design, place, word)
+
+
+def test_a_weather_file_without_rain_serves_no_drainage(folder):
+    design = write_files(folder, WEATHER_FILE, extra=LOT + GROUND + TIME)
+    write_weather(folder, ROWS)
+    for args in (("run", design, "-o", folder / "out.nc"), ("check", design)):
+        result = call(*args)
+        assert result.exit_code == 2, result.output
+        assert "no column rain" in result.output
+
+
+def test_an_hour_of_summer_time_in_the_weather_file(folder):
+    design = write_files(folder, WEATHER_FILE)
+    write_weather(folder, [*ROWS[:51], *ROWS[50:]])
+    refused(folder, design, "weather.csv:53", "no hour of summer time")
+
+
 @pytest.mark.parametrize(("change", "place", "word"), [f[1:] for f in FAULTS], ids=[f[0] for f in FAULTS])
 def test_a_fault_of_a_scenario_file(folder, change, place, word):
     refused(folder, write_files(folder, change), place, word)

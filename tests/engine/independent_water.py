@@ -138,18 +138,13 @@ def outlet_and_ground(m):
     """Orifice and weir at the outlet, seepage through the bed."""
     level = m.shape.level
     if m.s.outlet:
-        hole, weir = m.s.outlet.orifice, m.s.outlet.weir
-        flow = 0.0
-        elevation = level
-        if weir:
-            flow += weir.coefficient * weir.width * max(level - weir.crest, 0) ** 1.5
-        if hole:
-            flow += orifice(hole, level)
-            if not weir or level <= weir.crest:
-                elevation = min(hole.elevation, level)
-        if flow > 0:
-            zone = m.pond.zone(m.s.outlet.zone)
-            m.take(drawn(m.pond, m.shape, m.rho, zone, elevation, flow), flow)
+        zone = m.pond.zone(m.s.outlet.zone)
+        over = sum(w.coefficient * w.width * max(level - w.crest, 0) ** 1.5 for w in m.s.outlet.weir)
+        parts = [(level, over)]
+        parts += [(min(hole.elevation, level), orifice(hole, level)) for hole in m.s.outlet.orifice]
+        for elevation, flow in parts:
+            if flow > 0:
+                m.take(drawn(m.pond, m.shape, m.rho, zone, elevation, flow), flow)
     out = m.s.ground.seepage * m.shape.bed
     assert m.s.ground.seepage >= 0
     m.water -= out

@@ -139,7 +139,7 @@ def clean_flow(zone: str, flow: float, **carried: float) -> BaseFlow:
 def weir_at_normal_pool(zone: str, flow: float, width: float = 2.0) -> Outlet:
     """A weir that passes `flow` with the water at normal pool, so that a steady inflow leaves it there."""
     head = (flow / (1.705 * width)) ** (2.0 / 3.0)
-    return Outlet(zone=zone, weir=Weir(crest=LEVEL - head, width=width, coefficient=1.705))
+    return Outlet(zone=zone, weir=(Weir(crest=LEVEL - head, width=width, coefficient=1.705),))
 
 
 def chain(areas: tuple[float, ...], depth: float, flow: float, **sections: Any) -> Scenario:

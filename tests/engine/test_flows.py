@@ -71,7 +71,7 @@ def ring(**sections):
         "connection": links,
         "start": stratified("a", 2.4),
         "base_flow": (clean_flow("b", 0.004),),
-        "outlet": Outlet(zone="c", weir=Weir(crest=LEVEL - 0.05, width=1.0)),
+        "outlet": Outlet(zone="c", weir=(Weir(crest=LEVEL - 0.05, width=1.0),)),
         "intake": Intake(zone="a", elevation=LEVEL - 1.6),
         "pump": Pump(flow=0.03),
         "waterfall": Waterfall(zone="b", drop=1.0, width=2.0),

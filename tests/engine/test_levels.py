@@ -72,7 +72,7 @@ def test_storm_routed_through_an_orifice_peaks_as_published():
         days=0.25,
         layers=4,
         inflow=(event,),
-        outlet=Outlet(zone="pool", orifice=Orifice(elevation=LEVEL, diameter=0.3, coefficient=0.6)),
+        outlet=Outlet(zone="pool", orifice=(Orifice(elevation=LEVEL, diameter=0.3, coefficient=0.6),)),
     )
     pond = replace(pond, period=replace(pond.period, output_step=300.0))
     marched = march_pond(pond)
@@ -89,7 +89,7 @@ def test_storm_level_follows_the_ode(volume, width):
         days=2.0,
         layers=6,
         inflow=(storm("pool", volume, 5.0),),
-        outlet=Outlet(zone="pool", weir=Weir(crest=LEVEL, width=width, coefficient=1.705)),
+        outlet=Outlet(zone="pool", weir=(Weir(crest=LEVEL, width=width, coefficient=1.705),)),
         numerics=Numerics(),
     )
     marched = march_pond(pond)
@@ -126,7 +126,7 @@ def test_a_zone_behind_its_sill_keeps_its_water_and_joins_again():
         layers=6,
         days=8.0,
         connection=(passage("pool", "cove", depth=0.4),),
-        outlet=Outlet(zone="pool", orifice=Orifice(elevation=LEVEL - 1.5, diameter=0.05)),
+        outlet=Outlet(zone="pool", orifice=(Orifice(elevation=LEVEL - 1.5, diameter=0.05),)),
         inflow=(storm("pool", 1200.0, 8.0, day=5.0),),
         numerics=Numerics(),
     )
@@ -175,7 +175,7 @@ def test_a_pond_may_be_drained_to_its_outlet_within_hours(hole):
         bowl("pool", 400.0, 2.4),
         layers=8,
         days=10.0,
-        outlet=Outlet(zone="pool", orifice=Orifice(elevation=LEVEL - 2.0, diameter=hole)),
+        outlet=Outlet(zone="pool", orifice=(Orifice(elevation=LEVEL - 2.0, diameter=hole),)),
         numerics=Numerics(),
     )
     marched = march_pond(pond)
@@ -214,7 +214,7 @@ def test_a_bench_above_normal_pool_is_wetted_and_dries_within_a_storm(above, hol
         days=5.0,
         connection=(passage("pool", "bench", depth=-above, width=20.0, distance=20.0),),
         inflow=(storm("pool", 1500.0, 4.0, day=1.0),),
-        outlet=Outlet(zone="pool", orifice=Orifice(elevation=LEVEL, diameter=hole)),
+        outlet=Outlet(zone="pool", orifice=(Orifice(elevation=LEVEL, diameter=hole),)),
         numerics=Numerics(),
     )
     marched = march_pond(pond)

@@ -120,6 +120,7 @@ def one_zone(**changes):
         connection=(),
         base_flow=tuple(replace(flow, zone="deep_pool") for flow in scenario.base_flow),
         inflow=tuple(replace(flow, zone="deep_pool") for flow in scenario.inflow),
+        drainage=tuple(replace(area, zone="deep_pool") for area in scenario.drainage),
         outlet=replace(scenario.outlet, zone="deep_pool"),
         intake=replace(scenario.intake, zone="deep_pool"),
         waterfall=replace(scenario.waterfall, zone="deep_pool"),
@@ -131,7 +132,7 @@ def one_zone(**changes):
 
 
 NO_LOOP = {"intake": None, "pump": None, "waterfall": None}
-NO_WATER = {"inflow": (), "base_flow": ()}
+NO_WATER = {"inflow": (), "base_flow": (), "drainage": (), "rain": None}
 
 
 def apart_when_cut(scenario):

@@ -67,7 +67,7 @@ def busy_pond(**sections):
         ),
         "inflow": (storm, replace(storm, start=BEGIN + timedelta(days=12.2), volume=600.0, zone="cove")),
         "base_flow": (BaseFlow(zone="cove", flow=2e-4, temperature=285.0, chloride=CHLORIDE),),
-        "outlet": Outlet(zone="pool", weir=Weir(crest=LEVEL + 0.1, width=1.5)),
+        "outlet": Outlet(zone="pool", weir=(Weir(crest=LEVEL + 0.1, width=1.5),)),
         "ground": Ground(seepage=0.06 / DAY, temperature=WARM, chloride=CHLORIDE),
         "mixing": Mixing(),
         "intake": Intake(zone="pool", elevation=LEVEL - 1.5),

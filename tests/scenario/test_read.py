@@ -193,4 +193,37 @@ def test_si_and_us_units_give_the_same_pond(tmp_path):
     us = read_scenario(write_site(tmp_path))
     si = read_scenario(write_site(tmp_path, minimal_site().replace('"10 ft"', '"3.048 m"')))
     assert us.pond.normal_pool == pytest.approx(si.pond.normal_pool, rel=1e-15)
-    assert us.outlet.weir.crest == pytest.approx(to_si("3.048 m", "m"))
+    assert us.outlet.weir[0].crest == pytest.approx(to_si("3.048 m", "m"))
+
+
+def test_one_weir_or_a_stack(tmp_path):
+    """A single weir may be a plain section, to which a design gives one key; a list replaces it."""
+    extra = '\n[outlet.weir]\nwidth = "9 ft"\n'
+    one = read_scenario(write_design(tmp_path, minimal_design() + extra))
+    assert [(w.crest, w.width) for w in one.outlet.weir] == [pytest.approx((3.048, 9 * 0.3048))]
+    two = "".join(f'\n[[outlet.weir]]\ncrest = "{crest} ft"\nwidth = "2 ft"\n' for crest in (10, 11))
+    two += '\n[[outlet.orifice]]\nelevation = "9.5 ft"\ndiameter = "3 in"\n'
+    two += '\n[[outlet.spillway]]\ncrest = "12 ft"\nwidth = "20 ft"\n'
+    stack = read_scenario(write_design(tmp_path, minimal_design() + two)).outlet
+    assert [len(part) for part in (stack.weir, stack.orifice, stack.spillway)] == [2, 1, 1]
+    assert stack.weir[1].crest == pytest.approx(11 * 0.3048)
+
+
+def test_drainage_and_rain_of_a_file(tmp_path):
+    """A design may change one key of a drainage area, and name another source of rain."""
+    site = minimal_site() + (
+        '\n[rain.design_storm]\nstart = "2025-07-03"\ndepth = "2 in"\n'
+        '\n[[drainage]]\nname = "lot"\nzone = "cove"\narea = "3 acre"\nimpervious_share = "40 %"\n'
+        'soil_group = "B"\ntime_of_concentration = "15 min"\n'
+        '[[drainage.cover]]\ncover = "fair lawn"\nshare = "100 %"\n'
+    )
+    design = minimal_design() + (
+        '\n[[drainage]]\nname = "lot"\ncurve_number = 80\n'
+        f"\n[rain.synthetic]\ntotal = {['3 in'] * 12}\nstorms = {[8] * 12}\n"
+    ).replace("'", '"')
+    scenario = read_scenario(write_design(tmp_path, design, site))
+    (area,) = scenario.drainage
+    assert (area.curve_number, area.soil_group, area.cover) == (80.0, None, ())
+    assert area.area == pytest.approx(3 * 43560 * 0.3048**2)
+    assert scenario.rain.design_storm is None
+    assert scenario.rain.synthetic.total[0] == pytest.approx(0.0762)

@@ -21,7 +21,7 @@ from pondsim.site.rain import rain_series
 from pondsim.site.rain_series import RainSeries
 from pondsim.site.runoff_quality import carried_by, concentrations_of, runoff_temperature
 from pondsim.site.series import WeatherSeries
-from pondsim.site.watershed import arriving, grounds_of, runoff_of, thinned, time_of_concentration
+from pondsim.site.watershed import arriving, grounds_of, runoff_of, time_of_concentration
 from tests.site.common import period
 
 INCH, FOOT, ACRE, MINUTE = 0.0254, 0.3048, 43560 * 0.3048**2, 60.0
@@ -113,24 +113,6 @@ def test_finer_rain_steps_change_little():
     coarse, finer = (runoff_of(LOT, rain_series(rain, SUMMER)) for rain in (STORM, fine))
     assert finer.volume == pytest.approx(coarse.volume, rel=1e-9)
     assert finer.peak == pytest.approx(coarse.peak, rel=0.03)
-
-
-@pytest.mark.parametrize("every", [1, 4, 15])
-def test_thinned_series_keeps_the_whole_and_its_centre(every):
-    runoff = runoff_of(LOT, rain_series(STORM, SUMMER))
-    time, flow = thinned(runoff.first, runoff.step, runoff.flow, every)
-    assert flow[0] == flow[-1] == 0.0
-    assert np.trapezoid(flow, time) == pytest.approx(runoff.volume, rel=1e-12)
-    step = every * runoff.step
-    assert np.sum(flow * time) * step == pytest.approx(
-        np.sum(runoff.flow * runoff.time) * runoff.step, rel=1e-9
-    )
-    assert flow.max() <= runoff.peak * (1.0 + 1e-12)
-    if every == 1:
-        assert np.interp(runoff.time, time, flow) == pytest.approx(runoff.flow, rel=1e-9, abs=1e-12)
-    carried, _ = carried_by(runoff, LOT, CLASSES, SETTLING)
-    _, solids = thinned(runoff.first, runoff.step, carried.solids, every)
-    assert solids.sum(axis=0) * step == pytest.approx(carried.solids.sum(axis=0) * runoff.step, rel=1e-12)
 
 
 @pytest.mark.parametrize("first_flush", [1.0, 0.6])

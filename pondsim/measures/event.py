@@ -1,0 +1,115 @@
+"""What one storm does: water in and out, levels, detention, solids, and the oxygen of the days after."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from pondsim.measures.places import at_station
+
+if TYPE_CHECKING:
+    import xarray as xr
+
+Array = np.ndarray[Any, Any]
+
+DAYS_AFTER = 5.0  # over which oxygen is watched
+BACK = 0.1  # share of the rise left when the storm counts as drawn down
+NAN = float("nan")
+
+
+def event_measures(dataset: xr.Dataset) -> dict[str, float]:
+    """The storm named by the attributes ``event_start`` and ``event_end``.
+
+    Parameters
+    ----------
+    dataset : xarray.Dataset
+        Results with results every quarter of an hour or finer.
+
+    Returns
+    -------
+    dict
+        SI (temperatures in degC, oxygen in mg/L); NaN where a thing does not come to pass within the run:
+        rain [m], runoff_AREA [m3] and peak_AREA [m3/s] of each drainage area, water_in and water_out until
+        the end of the run [m3], peak_in and peak_out [m3/s], level_before and level_highest [m], rise [m],
+        detention [s], drawdown [s], solids_in and solids_out [kg], outlet_oxygen and outlet_oxygen_lowest,
+        outlet_temperature, oxygen_before and oxygen_after: lowest of the top metre of any zone in the five
+        days (or as many as there are) before and after the first rain.
+
+    Notes
+    -----
+    Detention is the time between the centre of the inflow and that of an equal volume leaving after the
+    storm began. Drawdown runs from the highest level until a tenth of the rise
+    over normal pool, or over the level before where that was higher, is left. Outlet water is read
+    in the top metre of the outlet's zone, weighted by the flow.
+    """
+    seconds = _seconds(dataset, dataset["time"].values)
+    begin, end = (_seconds(dataset, np.datetime64(dataset.attrs[f"event_{k}"])) for k in ("start", "end"))
+    length = np.diff(seconds, prepend=seconds[0])
+    after = (seconds > begin) & (length > 0.0)
+    during = after & (seconds <= end + 1.0)
+    inflow, outflow = (np.nan_to_num(dataset[name].values) for name in ("inflow", "outflow"))
+    level = dataset["water_surface_elevation"].values
+    found = {"rain": float(np.sum((dataset["rain_intensity"].values * length)[during]))}
+    found |= _areas(dataset, length, during)
+    found["water_in"] = float(np.sum((inflow * length)[during]))
+    found["water_out"] = float(np.sum((outflow * length)[after]))
+    found["peak_in"] = float(np.max(inflow[during], initial=0.0))
+    found["peak_out"] = float(np.max(outflow[after], initial=0.0))
+    before = float(level[~after][-1]) if (~after).any() else float(level[0])
+    found["level_before"], found["level_highest"] = before, float(np.max(level[after]))
+    found["rise"] = found["level_highest"] - before
+    found["detention"] = _detention(seconds, length, inflow * during, outflow * after)
+    pool = max(before, float(dataset.attrs["normal_pool_m"]))
+    found["drawdown"] = _drawdown(seconds, np.where(after, level, -np.inf), pool)
+    for name in ("solids_in", "solids_out"):
+        found[name] = float(np.sum((dataset[f"{name}_rate"].values * length)[after]))
+    return found | _quality(dataset, seconds, begin, np.where(after, outflow * length, 0.0))
+
+
+def _seconds(dataset: xr.Dataset, moment: Any) -> Any:
+    return (moment - dataset["time"].values[0]) / np.timedelta64(1, "s")
+
+
+def _areas(dataset: xr.Dataset, length: Array, during: Array) -> dict[str, float]:
+    found: dict[str, float] = {}
+    if "area_flow" not in dataset:
+        return found
+    for name in dataset["drainage_area"].values:
+        flow = dataset["area_flow"].sel(drainage_area=name).values
+        found[f"runoff_{name}"] = float(np.sum((flow * length)[during]))
+        found[f"peak_{name}"] = float(np.max(flow[during], initial=0.0))
+    return found
+
+
+def _detention(seconds: Array, length: Array, inflow: Array, outflow: Array) -> float:
+    """Time between the centres of the inflow and of as much outflow; NaN if so much does not leave. [s]"""
+    came, left = np.sum(inflow * length), np.cumsum(outflow * length)
+    if came <= 0.0 or left[-1] < came:
+        return NAN
+    counted = np.diff(np.minimum(left, came), prepend=0.0)
+    middle = seconds - 0.5 * length
+    return float(np.sum(counted * middle) / came - np.sum(inflow * length * middle) / came)
+
+
+def _drawdown(seconds: Array, level: Array, before: float) -> float:
+    highest = int(np.argmax(level))
+    low = np.flatnonzero(level[highest:] <= before + BACK * (level[highest] - before))
+    return float(seconds[highest + low[0]] - seconds[highest]) if low.size else NAN
+
+
+def _quality(dataset: xr.Dataset, seconds: Array, begin: float, left: Array) -> dict[str, float]:
+    """Oxygen and warmth at the outlet while water leaves, and oxygen of the pond before and after."""
+    oxygen = at_station(dataset, "dissolved_oxygen", "top")
+    poorest = oxygen.values.min(axis=1, where=np.isfinite(oxygen.values), initial=np.inf)
+    span = DAYS_AFTER * 86400.0
+    found = dict.fromkeys(("outlet_oxygen", "outlet_oxygen_lowest", "outlet_temperature"), NAN)
+    zone = str(dataset.attrs.get("outlet_zone", ""))
+    if zone and left.sum() > 0.0:
+        here, warm = oxygen.sel(zone=zone).values, at_station(dataset, "water_temperature", "top")
+        found["outlet_oxygen"] = float(np.sum(here * left) / left.sum())
+        found["outlet_oxygen_lowest"] = float(np.min(here[left > 0.0]))
+        found["outlet_temperature"] = float(np.sum(warm.sel(zone=zone).values * left) / left.sum())
+    found["oxygen_before"] = float(np.min(poorest[(seconds <= begin) & (seconds >= begin - span)]))
+    found["oxygen_after"] = float(np.min(poorest[(seconds > begin) & (seconds <= begin + span)]))
+    return found

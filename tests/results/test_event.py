@@ -1,0 +1,76 @@
+"""What is said of a storm, on series whose answers are known by hand."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+import xarray as xr
+
+from pondsim.measures import event_measures
+
+STEP = 900.0
+HOURS = np.arange(0, 96 * 4 + 1) * 0.25
+START = 24.0  # h
+
+
+def storm(**more):
+    """A block of 2 m3/s over 3 h from hour 24, leaving as 1 m3/s over 6 h from hour 26."""
+    time = np.datetime64("2025-07-01") + (HOURS * 3600).astype("timedelta64[s]")
+    inflow = np.where((HOURS > START) & (HOURS <= START + 3), 2.0, 0.0)
+    outflow = np.where((HOURS > 26.0) & (HOURS <= 32.0), 1.0, 0.0)
+    level = np.interp(HOURS, [START, 28.0, 38.0], [10.0, 11.0, 10.0])
+    oxygen = np.where(HOURS < START, 6.0, np.interp(HOURS, [24.0, 40.0, 60.0], [6.0, 3.0, 7.0]))
+    box = np.ones((HOURS.size, 1, 1))
+    data = {
+        "inflow": ("time", inflow),
+        "outflow": ("time", outflow),
+        "rain_intensity": ("time", np.where(inflow > 0, 0.05 / (3 * 3600.0), 0.0)),
+        "area_flow": (("time", "drainage_area"), np.stack([0.75 * inflow, 0.25 * inflow], axis=1)),
+        "water_surface_elevation": ("time", level),
+        "solids_in_rate": ("time", 0.1 * inflow),
+        "solids_out_rate": ("time", 0.02 * outflow),
+        "layer_top_elevation": (("time", "zone", "layer"), 10.0 * box),
+        "layer_bottom_elevation": (("time", "zone", "layer"), 8.0 * box),
+        "dissolved_oxygen": (("time", "zone", "layer"), oxygen[:, None, None] * box),
+        "water_temperature": (("time", "zone", "layer"), 20.0 * box),
+    }
+    coordinates = {"time": time, "zone": ["pool"], "layer": [0], "drainage_area": ["lot", "lawn"]}
+    attributes = {
+        "event_start": "2025-07-02T00:00:00",
+        "event_end": "2025-07-02T03:00:00",
+        "normal_pool_m": 10.0,
+        "outlet_zone": "pool",
+    }
+    return xr.Dataset(data, coordinates, attributes | more)
+
+
+def test_a_storm_by_hand():
+    found = event_measures(storm())
+    expected = {
+        "rain": 0.05,
+        "runoff_lot": 0.75 * 2.0 * 3 * 3600,
+        "peak_lawn": 0.5,
+        "water_in": 21600.0,
+        "water_out": 21600.0,
+        "peak_in": 2.0,
+        "peak_out": 1.0,
+        "level_highest": 11.0,
+        "rise": 1.0,
+        "detention": (29.0 - 25.5) * 3600,
+        "drawdown": 9.0 * 3600,
+        "solids_in": 2160.0,
+        "solids_out": 432.0,
+        "outlet_temperature": 20.0,
+        "oxygen_before": 6.0,
+        "oxygen_after": 3.0,
+    }
+    assert {key: found[key] for key in expected} == pytest.approx(expected, rel=1e-9)
+    assert found["outlet_oxygen_lowest"] == pytest.approx(6.0 - 3.0 * 8.0 / 16.0)
+
+
+def test_what_does_not_come_to_pass_is_missing():
+    early = storm().isel(time=slice(0, 4 * 30))
+    found = event_measures(early)
+    assert np.isnan(found["detention"])
+    assert np.isnan(found["drawdown"])
+    assert np.isnan(event_measures(storm(outlet_zone=""))["outlet_oxygen"])
