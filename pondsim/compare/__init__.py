@@ -217,10 +217,14 @@ def _notes(datasets: list[xr.Dataset]) -> tuple[str, ...]:
     step = step_hours(datasets[0]["time"].values)
     if step > 3.0:
         notes.append(f"Results are kept every {step:g} h: lows between them are not seen.")
+    said: dict[str, list[str]] = {}  # remark: the designs it is of
     for title, dataset in zip(_titles(datasets), datasets, strict=True):
         for remark in str(dataset.attrs.get("remarks", "")).splitlines():
             if remark.strip():
-                notes.append(f"{title}: {remark.strip()}")
+                said.setdefault(remark.strip(), []).append(title)
+    for remark, titles in said.items():
+        of_all = len(titles) == len(datasets) > 1
+        notes.append(remark if of_all else f"{', '.join(titles)}: {remark}")
     gaps = [
         (float(np.max(gap)), name.removeprefix("balance_"))
         for dataset in datasets

@@ -153,7 +153,7 @@ def convective_diffusivity(n2: Array, largest: Array, scale: Array = CONVECTION_
         Square of the buoyancy frequency. [1/s2]
     largest : float or (n,) array
         Approached when the water is very unstable. [m2/s]
-    scale : float or (n,) array, default 1e-5
+    scale : float or (n,) array, default 3e-5
         Instability at which half of it is reached. [1/s2]
 
     Returns

@@ -62,7 +62,9 @@ def test_missing_lines_are_dry_where_asked_and_said(gauge):
     text = TEXT.replace("2025-06-01 02:00,0\n", "").replace("05:00,0\n", "05:00,\n")
     rain = rain_series(gauge(text, dry_gaps=2 * 3600.0), DAY)
     assert rain.depth == pytest.approx(INCHES, abs=1e-12)
-    assert rain.remarks == ("2 missing steps of the rain file were taken as dry.",)
+    assert rain.remarks == (
+        "Where the rain file has no line (2 steps) it was taken as dry, as rain.dry_gaps allows.",
+    )
     with pytest.raises(ScenarioError, match=r'4: time comes 2 h after .* rain.dry_gaps = "2 h"'):
         rain_series(gauge(TEXT.replace("2025-06-01 02:00,0\n", "")), DAY)
 
