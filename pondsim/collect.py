@@ -12,6 +12,7 @@ import xarray as xr
 from pondsim import __version__
 from pondsim.audit import closures
 from pondsim.constants import DAY, ZERO_CELSIUS
+from pondsim.errors import RunError
 from pondsim.model import Model
 from pondsim.physics.kinetics import temperature_factor
 from pondsim.physics.oxygen import oxygen_saturation, standard_pressure
@@ -25,6 +26,7 @@ from pondsim.site import drained
 from pondsim.site.pond import FloatArray, box_limits, zone_area
 
 KG_TO_MG_PER_L = 1e3
+NEGATIVE_OXYGEN = 5e-5  # kg/m3, five times the error of oxygen allowed per step
 CONCENTRATIONS = {  # variable: constituent, factor, offset
     "water_temperature": (s.HEAT, 1.0, -ZERO_CELSIUS),
     "dissolved_oxygen": (s.OXYGEN, KG_TO_MG_PER_L, 0.0),
@@ -41,6 +43,7 @@ RATES = {  # variable: lines of the budget whose growth it is
     "outflow": (s.WATER_OUTLET,),
     "rain": (s.WATER_RAIN,),
     "evaporation": (s.WATER_EVAPORATION,),
+    "splash": (s.WATER_SPLASH,),
     "circulation_flow": (s.WATER_PUMPED,),
 }
 
@@ -95,6 +98,7 @@ def dataset_of(
     states = [state_of(model.layout, row) for row in season.kept]
     amounts = np.stack([state.amounts for state in states])
     concentration = amounts / amounts[:, :, :1]
+    concentration[:, :, s.OXYGEN] = _oxygen(concentration[:, :, s.OXYGEN], scenario.numerics.tolerance)
     box = ("time", "zone", "layer")
     data: dict[str, Any] = {"box_volume": (box, shape(amounts[:, :, s.WATER]))}
     for name, (constituent, factor, offset) in CONCENTRATIONS.items():
@@ -122,6 +126,23 @@ def dataset_of(
     attributes = _attributes(scenario, text, remarks, start_days)
     attributes |= closures(states[0], states[-1])
     return describe(xr.Dataset(data, coordinates, attributes))
+
+
+def _oxygen(computed: FloatArray, tolerance: float) -> FloatArray:
+    """Oxygen as computed, with 0 where it falls below 0 by no more than the error allowed.
+
+    Raises
+    ------
+    RunError
+        It falls further, which would be a wrong curve.
+    """
+    most = NEGATIVE_OXYGEN * max(tolerance, 1.0)
+    if float(computed.min()) < -most:
+        raise RunError(
+            f"oxygen of {computed.min() * KG_TO_MG_PER_L:.3f} mg/L was computed; no results were made. "
+            "Run with a smaller numerics.tolerance"
+        )
+    return np.maximum(computed, 0.0)
 
 
 def _systems(scenario: Scenario) -> list[str]:
@@ -194,6 +215,7 @@ def _means(scenario: Scenario, model: Model, states: list[State], stops: FloatAr
     data: dict[str, Any] = {
         name: (("time",), mean(lines[:, list(rows)].sum(axis=1))) for name, rows in RATES.items()
     }
+    data["seepage"] = (("time",), -mean(lines[:, s.WATER_GROUND]))
     on = _air_on(model, stops)
     power = on * model.aeration.power
     if scenario.pump:

@@ -16,6 +16,7 @@ from pondsim.forcing import build_forcing
 from pondsim.model import Model, build_model
 from pondsim.processes import state as s
 from pondsim.processes.state import State, new_state, state_of
+from pondsim.run_remarks import run_remarks
 from pondsim.scenario.settings import Scenario
 from pondsim.season import DONE, STAGES, Season, march, start_season
 from pondsim.start import open_passages, start_state
@@ -72,7 +73,12 @@ def run(scenario: Scenario, text: str = "", progress: Progress | None = None) ->
     season = _march(scenario, model, start, progress)
     days = _days_of_start(scenario, model, start, season)
     return dataset_of(
-        scenario, text, model, season, [*remarks, *_remarks(scenario, season, model, days)], days
+        scenario,
+        text,
+        model,
+        season,
+        [*remarks, *run_remarks(scenario, season, model, days, LOOKED_AT)],
+        days,
     )
 
 
@@ -184,33 +190,3 @@ def _days_of_start(scenario: Scenario, model: Model, start: State, season: Seaso
         if off[s.HEAT] > STARTS_AGREE[0] or off[s.OXYGEN] > STARTS_AGREE[1]:
             last = float(stops[row])
     return last / DAY
-
-
-def _remarks(scenario: Scenario, season: Season, model: Model, days: float) -> list[str]:
-    """Plain sentences where the run left what the model knows."""
-    said = []
-    if days > 0.0:
-        at_least = "at least " if days * DAY >= min(LOOKED_AT, float(model.forcing.time[-1])) - 3600.0 else ""
-        said.append(
-            f"The start still shows for {at_least}{days:.0f} days somewhere in the pond; they are counted in."
-        )
-    pump = scenario.pump
-    if pump and scenario.intake:
-        zone = [z.name for z in scenario.zone].index(scenario.intake.zone)
-        short = season.surface[:, zone] < scenario.intake.elevation + 0.1
-        if short.any():
-            first = scenario.period.start + timedelta(
-                seconds=float(np.argmax(short)) * scenario.period.output_step
-            )
-            said.append(f"The water fell to the intake and the pump lost its flow, first on {first:%d %B}.")
-    highest = float(season.surface.max())
-    pond = scenario.pond
-    if highest > pond.bank_top:
-        said.append("The water rose above the bank top; what leaves over the banks is not in the results.")
-    elif pond.freeboard is not None and highest > pond.bank_top - pond.freeboard:
-        row = int(np.argmax(season.surface.max(axis=1) > pond.bank_top - pond.freeboard))
-        first = scenario.period.start + timedelta(seconds=row * scenario.period.output_step)
-        taken = highest - pond.bank_top + pond.freeboard
-        size = f"{taken / 0.3048:.2f} ft ({taken:.2f} m)"
-        said.append(f"The water took up {size} of the freeboard, first on {first:%d %B}.")
-    return said

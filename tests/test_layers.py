@@ -22,7 +22,19 @@ ARROWS: dict[str, set[str]] = {
     "design": {"site", "physics", "scenario", "constants"},
     # running
     "storm": {"run", "forcing", "scenario", "constants", "errors"},
-    "run": {"collect", "start", "season", "model", "forcing", "processes", "scenario", "constants", "errors"},
+    "run": {
+        "run_remarks",
+        "collect",
+        "start",
+        "season",
+        "model",
+        "forcing",
+        "processes",
+        "scenario",
+        "constants",
+        "errors",
+    },
+    "run_remarks": {"season", "model", "processes", "scenario", "site", "constants"},
     "collect": {
         *("audit", "results", "season", "model", "processes", "site", "physics", "scenario"),
         *("constants", "errors"),

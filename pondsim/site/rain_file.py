@@ -184,7 +184,11 @@ def _series(begins: FloatArray, depth: FloatArray, step: float, length: float) -
     inside = (place >= 0) & (place < count)
     filled[place[inside]] = depth[inside]
     dry = int(np.sum(np.isnan(filled)))
-    remarks = (f"Where the rain file has no line ({dry} steps) it was taken as dry, as rain.dry_gaps allows.",) if dry else ()
+    remarks = (
+        (f"Where the rain file has no line ({dry} steps) it was taken as dry, as rain.dry_gaps allows.",)
+        if dry
+        else ()
+    )
     return RainSeries(first, step, np.nan_to_num(filled), remarks)
 
 

@@ -39,7 +39,7 @@ def test_days_around_a_storm_agree_with_lsoda() -> None:
     assert temperature.max() < 0.01
 
 
-@pytest.mark.slow
+@pytest.mark.long
 @pytest.mark.parametrize("design", ["waterfall_night_air", "existing"])
 def test_a_whole_season_agrees_with_lsoda(design: str) -> None:
     """Held tight: the minute of an overturn moves with the last digits, and one hour's oxygen with it."""
