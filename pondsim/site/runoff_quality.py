@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -144,7 +145,7 @@ def _events(runoff: Runoff, pause: float) -> list[tuple[int, int]]:
     """First and last place of each event's water; an event lasts from its first rain to the next one's."""
     wet = runoff.rain._replace(depth=runoff.depth)
     starts = [storm.begin * runoff.finer for storm in storms_of(wet, pause)]
-    return list(zip(starts, [*starts[1:], runoff.flow.size], strict=True))
+    return list(itertools.pairwise([*starts, runoff.flow.size]))
 
 
 def _kept(flow: FloatArray, strip: BufferStrip, settling_velocity: Sequence[float]) -> FloatArray:

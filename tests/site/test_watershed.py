@@ -128,6 +128,15 @@ def test_loads_are_concentration_times_volume(rain, first_flush):
     assert np.all(carried.solids >= 0.0)
 
 
+def test_a_dry_period_carries_nothing():
+    """No rain at all: no runoff and no load, and no fault."""
+    dry = RainSeries(0.0, 3600.0, np.zeros(200))
+    runoff = runoff_of(replace(LOT, first_flush=0.6), dry)
+    carried, _ = carried_by(runoff, replace(LOT, first_flush=0.6), CLASSES, SETTLING)
+    assert runoff.flow.sum() == 0.0
+    assert carried.solids.sum() == 0.0
+
+
 def test_first_flush_comes_first():
     """Half of the load in the first third of the water: 0.517 by (1/3)^0.6."""
     area = replace(LOT, first_flush=0.6)
