@@ -53,6 +53,7 @@ class LoopSheet:
     oxygen : oxygen it adds at a deficit of 4 mg/L when warm [kg/s]
     cover : water over the intake's centre at the lowest pool known [m]
     flow_per_width : over the lip [m2/s]
+    splash : water lost to splash and wind while the pump runs [m3/s]
     """
 
     flow: float
@@ -67,6 +68,7 @@ class LoopSheet:
     oxygen: float
     cover: float
     flow_per_width: float
+    splash: float
 
 
 @dataclass(frozen=True)
@@ -242,6 +244,7 @@ def _loop(scenario: Scenario, pump: Pump, waterfall: Waterfall, volume: float) -
         oxygen=pump.flow * efficiency * DEFICIT,
         cover=low - scenario.intake.elevation,
         flow_per_width=pump.flow / waterfall.width,
+        splash=pump.flow * waterfall.splash_loss,
     )
 
 

@@ -8,6 +8,9 @@ from pondsim.units import display
 
 LEAST_COVER = 0.6096  # m, 2 ft of water over an intake; common practice, no source
 LEAST_LAYERS = 6
+THINNEST_LAYER = 0.15  # m; judgement
+LEAST_DEPTH = 0.6096  # m, 2 ft: shallower than the layers of a pond are meant for; judgement
+MOST_RENEWAL = 5.0  # pumped flow over renewal flow; more is likely a slip of units
 DEEP_ENOUGH = 3.0  # m, shallower ponds are not what the areal rule was made for
 SHALLOW_DIFFUSER = 1.5  # m, bubbles rise too short a way
 GAMESON_MOST = 3.5  # m of one drop
@@ -31,7 +34,12 @@ def remarks(scenario: Scenario, sheet: Sheet, system: str = "us") -> list[str]:
     list of str
         Sentences.
     """
-    return [*_data(scenario), *_loop(scenario, sheet, system), *_air(sheet, system)]
+    return [
+        *_data(scenario),
+        *_depth(scenario, sheet, system),
+        *_loop(scenario, sheet, system),
+        *_air(sheet, system),
+    ]
 
 
 def _data(scenario: Scenario) -> list[str]:
@@ -52,6 +60,19 @@ def _data(scenario: Scenario) -> list[str]:
     return found
 
 
+def _depth(scenario: Scenario, sheet: Sheet, system: str) -> list[str]:
+    deepest, layers = max(zone.depth for zone in sheet.zones), scenario.pond.layers
+    words = f"The pond is {display(deepest, 'length', system)} deep"
+    if deepest < LEAST_DEPTH:
+        return [f"{words}: so shallow a pond is hardly layered, and its depths must be right to the inch."]
+    if deepest < THINNEST_LAYER * layers:
+        return [
+            f"{words}, in {layers} layers: each is thinner than "
+            f"{display(THINNEST_LAYER, 'length', system)}; fewer pond.layers are enough."
+        ]
+    return []
+
+
 def _loop(scenario: Scenario, sheet: Sheet, system: str) -> list[str]:
     loop, waterfall = sheet.loop, scenario.waterfall
     found: list[str] = []
@@ -66,6 +87,11 @@ def _loop(scenario: Scenario, sheet: Sheet, system: str) -> list[str]:
         found.append(
             f"The pump gives {100 * loop.flow / loop.renewal_flow:.0f} % of the flow that would renew the "
             f"pond within {display(loop.renewed_within, 'days', system)}, even with no dead corner."
+        )
+    if loop.flow > MOST_RENEWAL * loop.renewal_flow:
+        found.append(
+            f"The pump gives {loop.flow / loop.renewal_flow:.0f} times the flow that renews the pond within "
+            f"{display(loop.renewed_within, 'days', system)}: a slip of units?"
         )
     if waterfall.drop / waterfall.steps > GAMESON_MOST:
         found.append("One drop of the waterfall is higher than its oxygen equation reaches (3.5 m, 11 ft).")

@@ -159,12 +159,14 @@ def check_writable(path: Path) -> None:
     Raises
     ------
     ScenarioError
-        The folder does not exist, is none, or nothing can be written in it.
+        The folder does not exist, is none, nothing can be written in it, or a device or pipe is there.
     """
     path = Path(path)
     folder = path.parent
     if path.is_dir():
         raise ScenarioError(f"{path}: is a folder; give the name of a file in it")
+    if path.exists() and not path.is_file():
+        raise ScenarioError(f"{path}: is no regular file; choose another place")
     if not folder.is_dir():
         raise ScenarioError(f"{path}: there is no folder {folder}; make it first or choose another place")
     probe = _partial(path)

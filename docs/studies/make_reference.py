@@ -93,6 +93,7 @@ ATTRIBUTES = {
     " or 0.25 mg/L) somewhere; looked for over 45 days",
     "tolerance, hydraulic_step_s": "numerics of the run",
     "normal_pool_m, latitude_deg, longitude_deg, utc_offset_h": "of the pond",
+    "outlet_zone": "zone whose water leaves, empty without an outlet",
     "pump_flow_m3_per_s": "of the loop, 0 without one",
     "criterion, fish_oxygen_mg_per_L, fish_temperature_degC, renewed_within_d": "what the run is held against",
     "balance_water, balance_heat, balance_oxygen, balance_salt, balance_solids, balance_redox": "gap of each balance"

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import importlib
+import os
+import signal
 import sys
 from typing import Any
 
@@ -47,12 +49,45 @@ class _Commands(click.Group):
                 raise click.UsageError(words, ctx) from error
             raise
 
+    def main(self, *args: Any, **kwargs: Any) -> Any:
+        """Run a command; output that cannot be written ends in one line. A closed pipe stays quiet."""
+        try:
+            return super().main(*args, **kwargs)
+        except OSError as error:
+            _forget_output()
+            where = f"{error.filename}: " if error.filename else "the output cannot be written: "
+            click.echo(f"pondsim: {where}{error.strerror or error}", err=True)
+            sys.exit(1)
+
     def invoke(self, ctx: click.Context) -> Any:
         try:
             return super().invoke(ctx)
         except PondsimError as error:
             click.echo(str(error), err=True)
             ctx.exit(2 if isinstance(error, ScenarioError) else 1)
+
+
+def _forget_output() -> None:
+    """Send what stdout still holds nowhere, so that Python's end does not fail on it again."""
+    try:
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, sys.stdout.fileno())
+        os.close(nowhere)
+    except (OSError, ValueError, AttributeError):
+        pass  # no stdout to forget
+
+
+def _end_on_sigterm() -> None:
+    """Turn SIGTERM into SystemExit, so that a file half written is removed on the way out."""
+
+    def end(number: int, _frame: Any) -> None:
+        sys.exit(128 + number)
+
+    try:
+        before = signal.signal(signal.SIGTERM, end)
+    except ValueError:
+        return  # called from another thread than the main one
+    click.get_current_context().call_on_close(lambda: signal.signal(signal.SIGTERM, before or signal.SIG_DFL))
 
 
 @click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80})
@@ -62,6 +97,7 @@ def main() -> None:
 
     Exit codes: 0 done, 1 the computation failed, 2 an input must be mended.
     """
+    _end_on_sigterm()
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")  # a terminal that lacks a letter must not stop a run

@@ -77,6 +77,8 @@ def results_of(path: Path, report: Callable[[float], None] | None = None) -> xr.
     from pondsim.scenario.read import read  # noqa: PLC0415
 
     reading = read(path)
+    for note in reading.notes:
+        click.echo(f"Remark: {path.name}: {note}.", err=True)
     say_when_compiling()
     return run(reading.scenario, reading.text, report)
 

@@ -24,13 +24,15 @@ def command(design: Path, system: str) -> None:
     """
     from pondsim.design import design_sheet  # noqa: PLC0415
     from pondsim.design_remarks import remarks  # noqa: PLC0415
-    from pondsim.scenario.read import read_scenario  # noqa: PLC0415
+    from pondsim.scenario.read import read  # noqa: PLC0415
 
-    scenario = read_scenario(design)
+    reading = read(design)
+    scenario = reading.scenario
     check_weather(scenario)
     sheet = design_sheet(scenario)
     for part in (
         _period(scenario, sheet, system),
+        *([_crashes(scenario)] if scenario.bloom_crash else []),
         *([_areas(sheet, system)] if sheet.areas else []),
         _zones(sheet, system),
         _loop(sheet, system),
@@ -41,6 +43,8 @@ def command(design: Path, system: str) -> None:
     for line in hand_check(sheet, system):
         click.echo(wrapped(line, indent="  "))
     click.echo()
+    for note in reading.notes:
+        click.echo(wrapped(f"Note: {note}."))
     for remark in remarks(scenario, sheet, system):
         click.echo(wrapped(f"Remark: {remark}"))
     click.echo(f"\n{wrapped(CAUTIONS)}")
@@ -54,8 +58,20 @@ def _period(scenario: Scenario, sheet: Sheet, system: str) -> str:
         f"  {scenario.period.start:%Y-%m-%d %H:%M} to {scenario.period.end:%Y-%m-%d %H:%M}, "
         f"{sheet.days:.0f} days; weather: "
         f"{'invented, by seed' if scenario.weather.synthetic else scenario.weather.file}\n"
-        f"  {sheet.storms} storms bring {display(sheet.storm_water, 'volume', system)}"
+        f"  {sheet.storms} {'storm brings' if sheet.storms == 1 else 'storms bring'} "
+        f"{display(sheet.storm_water, 'volume', system)}"
     )
+
+
+def _crashes(scenario: Scenario) -> str:
+    lines = ["Bloom crashes and treatments"]
+    for crash in scenario.bloom_crash:
+        share = f"kills {100.0 * crash.killed_share:.0f} % of the algae"
+        where = ", ".join(crash.zones) or "the pond"
+        lines.append(
+            f"  {crash.start:%Y-%m-%d %H:%M}: {share} in {100.0 * crash.pond_share:.0f} % of {where}"
+        )
+    return "\n".join(lines)
 
 
 def _areas(sheet: Sheet, system: str) -> str:
@@ -97,17 +113,35 @@ def _loop(sheet: Sheet, system: str) -> str:
     loop = sheet.loop
     if loop is None:
         return "Circulation: none"
+    turnover = (
+        [
+            f"  nominal turnover time (volume / pumped flow): {display(loop.turnover, 'days', system)}; "
+            "it flatters a pond with dead corners",
+        ]
+        if loop.flow > 0.0
+        else []
+    )
     return "\n".join(
         [
             f"Circulation: {display(loop.flow, 'flow', system)} against "
             f"{display(loop.head, 'length', system)}, {display(loop.power, 'power', system)}, "
             f"{loop.hours:.0f} h in the period",
-            f"  nominal turnover time (volume / pumped flow): {display(loop.turnover, 'days', system)}; "
-            "it flatters a pond with dead corners",
+            *turnover,
+            _splash(loop, sheet.area, system),
             f"  water over the intake's centre at low pool: {display(loop.cover, 'length', system)}",
             f"  waterfall makes up {100 * loop.efficiency:.0f} % of the deficit "
             f"({_range(loop)} by the published methods)",
         ]
+    )
+
+
+def _splash(loop: LoopSheet, area: float, system: str) -> str:
+    from pondsim.units import from_si, number_text  # noqa: PLC0415
+
+    volume, level = ("gal/d", "in/d") if system == "us" else ("m3/d", "mm/d")
+    return (
+        f"  splash and wind take {number_text(from_si(loop.splash, volume))} {volume} while it runs all day, "
+        f"{number_text(from_si(loop.splash / area, level))} {level} over the pond at normal pool"
     )
 
 

@@ -42,8 +42,8 @@ def command(
 
     Each is a design file, which is simulated, or a results file (.nc) of `pondsim run`.
     """
-    _check_places(folder, figure, json_file, csv_file)
     paths = [existing, *designs]
+    _check_places(paths, folder, figure, json_file, csv_file)
     results = all_results(paths)
 
     from pondsim.cli._tables import comparison_csv, comparison_data, comparison_text  # noqa: PLC0415
@@ -64,35 +64,48 @@ def command(
             click.echo(f"Written to {path}.", err=True)
 
 
-def _check_places(folder: Path | None, figure: Path | None, *files: Path | None) -> None:
+def _check_places(paths: list[Path], folder: Path | None, figure: Path | None, *files: Path | None) -> None:
     """Refuse what cannot be written before anything is simulated."""
+    from pondsim.cli._places import check_places  # noqa: PLC0415
     from pondsim.results import check_writable  # noqa: PLC0415
 
     if figure and figure.suffix.lower() not in (".png", ".svg", ".pdf"):
         raise ScenarioError(f"{figure}: a picture ends in .png, .svg or .pdf")
+    made = folder is not None and not folder.exists()
     if folder:
         try:
             folder.mkdir(exist_ok=True)
         except OSError as error:
             raise ScenarioError(f"{folder}: this folder cannot be made ({error.strerror})") from error
         check_writable(folder / "results.nc")
-    for path in (figure, *files):
-        if path:
-            check_writable(path)
+    saved = list(_saved(paths, folder).values()) if folder else []
+    try:
+        check_places([figure, *files, *saved], paths)
+    except ScenarioError:
+        if made and folder:
+            folder.rmdir()
+        raise
+
+
+def _saved(paths: list[Path], folder: Path) -> dict[int, Path]:
+    """Where the results of each simulated file go, by its place; a results file is kept as it is."""
+    used: dict[int, Path] = {}
+    for place, path in enumerate(paths):
+        if path.suffix == ".nc":
+            continue
+        name = path.stem
+        while folder / f"{name}.nc" in used.values():
+            name += "_2"
+        used[place] = folder / f"{name}.nc"
+    return used
 
 
 def _save(results: list[xr.Dataset], paths: list[Path], folder: Path) -> None:
     from pondsim.results import save  # noqa: PLC0415
 
-    used: set[str] = set()
-    for dataset, path in zip(results, paths, strict=True):
-        if path.suffix == ".nc":
-            continue  # it is a results file already
-        name = path.stem
-        while name in used:
-            name += "_2"
-        used.add(name)
-        save(dataset, folder / f"{name}.nc")
+    used = _saved(paths, folder)
+    for place, path in used.items():
+        save(results[place], path)
     click.echo(f"{len(used)} results files written to {folder}.", err=True)
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from pondsim.cli._common import existing_file, new_file, units_option, write_text
+from pondsim.errors import ScenarioError
 
 
 @click.command("export")
@@ -39,6 +40,8 @@ def command(
     from pondsim.cli._series import series_table  # noqa: PLC0415
     from pondsim.results import check_writable, load  # noqa: PLC0415
 
+    if output is not None and output.exists() and results.samefile(output):
+        raise ScenarioError(f"{output}: is an input of this command; choose another file to write")
     if output is not None:
         check_writable(output)
     text = series_table(load(results), zones, depths, names, system)

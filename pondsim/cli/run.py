@@ -19,13 +19,16 @@ def command(design: Path, output: Path, system: str) -> None:
 
     DESIGN is a design file (which names its site file) or a site file alone.
     """
+    from pondsim.cli._places import check_places  # noqa: PLC0415
     from pondsim.compare import compare  # noqa: PLC0415
     from pondsim.compare.findings import findings  # noqa: PLC0415
-    from pondsim.results import check_writable, save  # noqa: PLC0415
+    from pondsim.results import save  # noqa: PLC0415
 
     if design.suffix == ".nc":
         raise ScenarioError(f"{design}: is a results file; give the design file it came from")
-    check_writable(output)
+    if output.suffix != ".nc":
+        raise ScenarioError(f"{output}: a results file ends in .nc, as in {output.stem or 'july'}.nc")
+    check_places([output], [design])
     with progress("Simulating ") as report:
         results = results_of(design, report)
     save(results, output)

@@ -66,15 +66,15 @@ LEGEND = (
 @units_option
 def command(design: Path, existing: Path | None, figure: Path | None, system: str) -> None:
     """Show what one storm does to the pond of DESIGN: its design storm, else the largest of its period."""
+    from pondsim.cli._places import check_places  # noqa: PLC0415
     from pondsim.measures import event_measures  # noqa: PLC0415
-    from pondsim.results import check_writable  # noqa: PLC0415
     from pondsim.scenario.read import read  # noqa: PLC0415
     from pondsim.storm import event_of, run_storm  # noqa: PLC0415
 
     if figure:
         if figure.suffix.lower() not in (".png", ".svg", ".pdf"):
             raise ScenarioError(f"{figure}: a picture ends in .png, .svg or .pdf")
-        check_writable(figure)
+        check_places([figure], [path for path in (design, existing) if path])
     readings = [read(path) for path in (design, existing) if path]
     event = event_of(readings[0].scenario)
     say_when_compiling()

@@ -11,7 +11,7 @@ from pondsim.scenario.check import cross_problems
 from pondsim.scenario.convert import UnreadableError, convert, default_value, likely
 from pondsim.scenario.keys import Key, is_named, keys_of
 from pondsim.scenario.settings import Scenario
-from pondsim.scenario.tree import Entry, is_list_of_sections, is_section, load, overlay
+from pondsim.scenario.tree import Entry, is_list_of_sections, is_section, load, overlay, replaced
 
 Where = dict[str, tuple[Path, int | None]]
 
@@ -26,11 +26,13 @@ class Reading:
     text : text of the site file and the design file, for the results file
     where : file and line of each key given; entries of a list go by their name or their place counted from 1:
         ``zone.cove.area``, ``inflow.3.volume``
+    notes : what the design replaces whole, in sentences
     """
 
     scenario: Scenario
     text: str
     where: Where
+    notes: tuple[str, ...] = ()
 
 
 def read_scenario(path: str | Path) -> Scenario:
@@ -51,7 +53,7 @@ def read(path: str | Path) -> Reading:
     ScenarioError : every problem of both files, in the order of files and lines
     """
     path = Path(path)
-    tree, text = _load_layers(path)
+    tree, text, notes = _load_layers(path)
     reader = _Reader(path)
     scenario = reader.section(tree, Scenario, "")
     faulty = {problem.key.split(".")[0] for problem in reader.problems}
@@ -59,7 +61,7 @@ def read(path: str | Path) -> Reading:
         reader.problems.append(problem_at(reader.where, path, key, message))
     if reader.problems:
         raise ScenarioError(_in_order(reader.problems, path))
-    return Reading(scenario, text, reader.where)
+    return Reading(scenario, text, reader.where, tuple(notes))
 
 
 def locate(where: Where, key: str) -> tuple[Path, int | None] | None:
@@ -77,12 +79,12 @@ def problem_at(where: Where, path: Path, key: str, message: str) -> Problem:
     return Problem(file, line, key, message)
 
 
-def _load_layers(path: Path) -> tuple[Entry, str]:
-    """Tree and text of a design laid over its site file, or of a file that names no site."""
+def _load_layers(path: Path) -> tuple[Entry, str, list[str]]:
+    """Tree, text and notes of a design laid over its site file, or of a file that names no site."""
     tree, text = load(path)
     site = tree.value.pop("site", None)
     if site is None:
-        return tree, f"# ---- {path.name}\n{text}"
+        return tree, f"# ---- {path.name}\n{text}", []
     if not isinstance(site.value, str) or not site.value:
         message = 'is not a file name; write such as site = "site.toml".'
         raise ScenarioError(Problem(path, site.line, "site", message))
@@ -95,7 +97,8 @@ def _load_layers(path: Path) -> tuple[Entry, str]:
         message = "stands in a site file; a design may lie over one site file only."
         raise ScenarioError(Problem(below, base.value["site"].line, "site", message))
     merged = Entry(overlay(base, tree, Scenario).value, path, None)
-    return merged, f"# ---- {below.name}\n{base_text}\n# ---- {path.name}\n{text}"
+    both = f"# ---- {below.name}\n{base_text}\n# ---- {path.name}\n{text}"
+    return merged, both, replaced(base, tree, Scenario)
 
 
 def _in_order(problems: list[Problem], path: Path) -> list[Problem]:

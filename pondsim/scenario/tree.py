@@ -42,15 +42,16 @@ def load(path: Path) -> tuple[Entry, str]:
     """
     try:
         text = path.read_bytes().decode("utf-8-sig").replace("\r\n", "\n")
+        if "\0" in text:
+            raise ValueError
     except OSError as error:
         reason = (
             "is not there" if isinstance(error, FileNotFoundError) else f"cannot be read ({error.strerror})"
         )
         raise ScenarioError(Problem(path, None, "", f"the file {reason}.")) from None
-    except UnicodeDecodeError:
-        raise ScenarioError(
-            Problem(path, None, "", "the file is not UTF-8 text; is it a scenario?")
-        ) from None
+    except ValueError:  # UnicodeDecodeError too; UTF-16 of plain letters reads as UTF-8 full of zeros
+        message = "the file is not UTF-8 text; save it as UTF-8, if it is a scenario."
+        raise ScenarioError(Problem(path, None, "", message)) from None
     try:
         values = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
@@ -107,6 +108,22 @@ def overlay(base: Entry, top: Entry, section: type) -> Entry:
         if one in top.value and other not in top.value and {one, other} <= set(keys):
             merged.pop(other, None)
     return Entry(merged, base.file, base.line)
+
+
+def replaced(base: Entry, top: Entry, section: type) -> list[str]:
+    """Sentences on the lists of sections in `base` that those in `top` replace whole."""
+    found: list[str] = []
+    for name, key in keys_of(section).items():
+        below, over = base.value.get(name), top.value.get(name)
+        if below is None or over is None or key.section is None:
+            continue
+        if is_section(below) and is_section(over):
+            if not key.lone:
+                found += replaced(below, over, key.section)
+        elif is_list_of_sections(below) and not is_named(key.section):
+            count = len(over.value) if isinstance(over.value, list) else 1
+            found.append(f"this design's {count} {name} replaces the site's {len(below.value)}")
+    return found
 
 
 def _overlay_named(base: Entry, top: Entry, section: type) -> Entry:

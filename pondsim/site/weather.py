@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from datetime import timedelta
+from datetime import datetime, timedelta
 from itertools import pairwise
 from pathlib import Path
 
@@ -36,6 +36,8 @@ FloatArray = NDArray[np.float64]
     RAIN,
 ) = range(7)
 
+SUNDAY = 6
+CLOCK_MONTHS = (3, 4, 9, 10)  # clocks go forward, north and south
 EVEN = 1.0  # s by which a time may be off its place
 DEW_ABOVE_AIR = 1.0  # K that rounding may put the dew point over the air's temperature
 PRESSURE_SPREAD = 0.08  # share by which station pressure may differ from the standard atmosphere
@@ -175,7 +177,7 @@ def _check_times(table: Table, length: float, period: Period, longest: float, fa
                 line, "time", f"is {_hours(found)} after the line before; even steps of {_hours(step)} wanted"
             )
         elif found > step + EVEN and found > longest + EVEN:
-            faults.add(line, "time", f"comes {_hours(found)} after the line before; {_cure(found)}")
+            faults.add(line, "time", f"comes {_hours(found)} after the line before; {_cure(found, text)}")
     faults.stop_if_any()
     return step
 
@@ -184,7 +186,23 @@ def _hours(seconds: float) -> str:
     return f"{seconds / HOUR:.3g} h" if seconds >= HOUR else f"{seconds / 60.0:.3g} min"
 
 
-def _cure(gap: float) -> str:
+def _is_spring_clock_change(gap: float, after: datetime) -> bool:
+    """Whether one hour of an hourly file is lacking where clocks go forward, 02:00 on a Sunday in spring."""
+    missing = after - timedelta(hours=1)
+    return (
+        abs(gap - 2.0 * HOUR) < EVEN
+        and missing.hour == 2
+        and missing.weekday() == SUNDAY
+        and missing.month in CLOCK_MONTHS
+    )
+
+
+def _cure(gap: float, after: datetime | None = None) -> str:
+    if after is not None and _is_spring_clock_change(gap, after):
+        return (
+            "the hour lacking is that of the change to summer time; write local standard time, "
+            "without summer time, all through"
+        )
     if gap > 12.0 * HOUR:
         return "too long a gap to bridge; fill it from another station"
     return f'weather.fill_gaps = "{math.ceil(gap / HOUR)} h" would bridge it'

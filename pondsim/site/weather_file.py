@@ -137,10 +137,12 @@ def rows_of(path: Path, faults: Faults) -> list[tuple[int, list[str]]]:
     """Line number and fields of a CSV file's header and each row below; notes rows of another length."""
     try:
         text = path.read_text(encoding="utf-8-sig")
+        if "\0" in text:
+            raise ValueError
     except OSError as error:
         raise ScenarioError(Problem(path, None, "", f"cannot be read: {error.strerror}")) from error
-    except UnicodeDecodeError as error:
-        raise ScenarioError(Problem(path, None, "", "is not text in UTF-8; save it as CSV UTF-8")) from error
+    except ValueError as error:  # UnicodeDecodeError too; UTF-16 may read as UTF-8 full of zeros
+        raise ScenarioError(Problem(path, None, "", "is not text in UTF-8; save it as UTF-8")) from error
     rows: list[tuple[int, list[str]]] = []
     for line, fields in enumerate(csv.reader(text.splitlines()), start=1):
         if not any(field.strip() for field in fields) or (not rows and fields[0].startswith("#")):
