@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from pondsim.compare.entries import Entry, entries
+from pondsim.compare.entries import COARSEST, Entry, entries
 from pondsim.errors import ScenarioError
-from pondsim.measures import step_hours
+from pondsim.measures import criteria, step_hours
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -206,6 +206,17 @@ def _rows(by_design: list[dict[str, Entry]]) -> tuple[Row, ...]:
     return tuple(sorted(rows, key=lambda row: sections.index(row.section)))
 
 
+def _days(dataset: xr.Dataset) -> float:
+    times = dataset["time"].values
+    return float((times[-1] - times[0]) / np.timedelta64(1, "D"))
+
+
+def _longest_average(dataset: xr.Dataset) -> int:
+    """Longest averaging of the criteria the run is judged by. [d]"""
+    limits = criteria()[str(dataset.attrs.get("criterion", "warm_other"))].limits
+    return max({"mean_30_day": 30, "mean_7_day": 7, "mean_minimum_7_day": 7}.get(line, 1) for line in limits)
+
+
 def _notes(datasets: list[xr.Dataset]) -> tuple[str, ...]:
     notes: list[str] = []
     versions = {str(dataset.attrs.get("pondsim_version", "unknown")) for dataset in datasets}
@@ -215,8 +226,14 @@ def _notes(datasets: list[xr.Dataset]) -> tuple[str, ...]:
             "run all designs again before relying on small differences."
         )
     step = step_hours(datasets[0]["time"].values)
-    if step > 3.0:
-        notes.append(f"Results are kept every {step:g} h: lows between them are not seen.")
+    if step > COARSEST:
+        notes.append(
+            f"Results are kept every {step:g} h, too seldom for days failing, dawn lows and hours below: "
+            'run with period.output_step = "1 h" for these.'
+        )
+    longest, days = _longest_average(datasets[0]), _days(datasets[0])
+    if days < longest:
+        notes.append(f"The {longest}-day mean of the criteria was not judged: the run has {days:.3g} days.")
     said: dict[str, list[str]] = {}  # remark: the designs it is of
     for title, dataset in zip(_titles(datasets), datasets, strict=True):
         for remark in str(dataset.attrs.get("remarks", "")).splitlines():

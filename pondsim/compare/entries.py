@@ -18,6 +18,7 @@ Array = np.ndarray[Any, Any]
 
 LIMITS = (2, 3, 5)  # mg/L
 STATIONS = ("top", "mid", "bottom")
+COARSEST = 1.01  # h between results at which daily lows can still be judged
 IN_SHORT_TABLE = {("top", 3), ("top", 5), ("bottom", 3)}
 LINE_WORDS = {
     "mean_30_day": "30-day mean",
@@ -66,10 +67,9 @@ def _number(value: Any) -> float | None:
 def entries(dataset: xr.Dataset) -> dict[str, Entry]:
     """Every measure of a run by its key, in the order they are shown."""
     found: dict[str, Entry] = {}
+    fine = measures.step_hours(dataset["time"].values) <= COARSEST
     for part in (
-        _criteria,
-        _dawn,
-        _hours_below,
+        *((_criteria, _dawn, _hours_below) if fine else ()),  # lows between coarse times are not seen
         _fish,
         _circulation,
         _oxygen_budget,
@@ -177,8 +177,11 @@ def _circulation(dataset: xr.Dataset) -> Iterator[tuple[str, Entry]]:
     share = _number(measures.renewed_share(dataset))
     yield (
         "renewed_share",
-        Entry(section, f"renewed within {within:g} d", share, "1", "%", "%", 1, True, absent=0.0),
+        Entry(section, f"mean age under {within:g} d", share, "1", "%", "%", 1, True, absent=0.0),
     )
+    replaced = _number(measures.replaced_share(dataset))
+    label = f"replaced within {within:g} d"
+    yield "replaced_share", Entry(section, label, replaced, "1", "%", "%", 1, True, absent=0.0)
     age = _number(measures.mean_age(dataset))
     yield "days_since_waterfall", Entry(section, "days since waterfall", age, "d", "d", "d", -1, True)
     ages, shares = measures.age_by_zone(dataset), measures.renewed_share(dataset, by_zone=True)
@@ -187,7 +190,14 @@ def _circulation(dataset: xr.Dataset) -> Iterator[tuple[str, Entry]]:
         yield f"days_since_waterfall.{zone}", entry
     for zone, value in zip(_zones(dataset), shares, strict=True):
         entry = Entry(
-            f"Renewed within {within:g} d, by zone", zone, _number(value), "1", "%", "%", 1, absent=0.0
+            f"Mean age since the waterfall under {within:g} d, by zone",
+            zone,
+            _number(value),
+            "1",
+            "%",
+            "%",
+            1,
+            absent=0.0,
         )
         yield f"renewed_share.{zone}", entry
 
@@ -244,5 +254,14 @@ def _outlet(dataset: xr.Dataset) -> Iterator[tuple[str, Entry]]:
         "highest_surface",
         Entry(section, "highest water", totals["highest_surface_m"], "m", "ft", "m", 0, True),
     )
+    yield (
+        "lowest_surface",
+        Entry(section, "lowest water", totals["lowest_surface_m"], "m", "ft", "m", 0, True),
+    )
+    for name in ("splash", "seepage"):
+        lost = totals.get(f"{name}_m3", 0.0)
+        if lost:
+            entry = Entry(section, f"lost to {name}", lost, "m3", "acre ft", "m3", 0, True, absent=0.0)
+            yield f"lost_to_{name}", entry
     yield "outlet_volume", Entry(section, "water out", totals["volume_m3"], "m3", "acre ft", "m3")
     yield "outlet_solids", Entry(section, "solids out", totals["solids_kg"], "kg", "lb", "kg", -1)

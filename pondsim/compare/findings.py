@@ -6,7 +6,8 @@ from pondsim.compare import Comparison
 from pondsim.units import convert, number_text
 
 NOTABLE = 0.2  # mg/L; a smaller change of the lowest dawn oxygen is not spoken of
-RENEWED = 0.5  # a zone with less of its water renewed in time is named as a corner left out
+OLDER = 1.25  # a zone whose water is so many times older than the pond's mean is named as left out
+SAID = ("The water fell", "Zone ")  # remarks of a run that belong in its first paragraph
 
 
 def worst_zone(comparison: Comparison, design: int = 0) -> str | None:
@@ -49,6 +50,7 @@ def findings(comparison: Comparison, system: str = "us") -> list[str]:
                 _circulation(comparison, design),
                 _harm(comparison, design),
                 _electricity(comparison, design),
+                *_said(comparison, design),
             )
             if part
         )
@@ -59,7 +61,7 @@ def findings(comparison: Comparison, system: str = "us") -> list[str]:
 def _existing(comparison: Comparison) -> str:
     zone = worst_zone(comparison)
     if zone is None:
-        return f"{comparison.titles[0]}: the run is too short for a whole day."
+        return f"{comparison.titles[0]}: dawns and failing days cannot be judged; see the notes."
     low = comparison.value(f"dawn_lowest_top.{zone}", 0)
     failing = _failing(comparison, 0)
     return (
@@ -75,14 +77,14 @@ def _failing(comparison: Comparison, design: int) -> dict[str, float]:
 def _failing_words(failing: dict[str, float], comparison: Comparison) -> str:
     zone = max(failing, key=lambda name: failing[name])
     if not failing[zone]:
-        return "The top water of every zone meets the criteria on every day judged."
+        return "The top water of every zone meets those lines of the criteria that the run can judge."
     return f"Its top water fails the criteria on {failing[zone]:.0f} of {comparison.days:.0f} days in {zone}."
 
 
 def _oxygen(comparison: Comparison, design: int) -> str:
     title, zone = comparison.titles[design], worst_zone(comparison)
     if zone is None:
-        return f"{title}:"
+        return f"{title}: dawns and failing days cannot be judged; see the notes."
     before, after = (comparison.value(f"dawn_lowest_top.{zone}", i) for i in (0, design))
     poorest = worst_zone(comparison, design)
     was, is_ = _failing(comparison, 0), _failing(comparison, design)
@@ -90,9 +92,10 @@ def _oxygen(comparison: Comparison, design: int) -> str:
     if poorest != zone:
         low = comparison.value(f"dawn_lowest_top.{poorest}", design)
         text += f"; the poorest zone is then {poorest} with {_text(low)}"
+    worst_was, worst_is = (max(days, key=lambda name: days[name]) for days in (was, is_))
     return (
-        f"{text}. Days failing the criteria at the top of the worst zone: {max(is_.values()):.0f}, "
-        f"now {max(was.values()):.0f}."
+        f"{text}. Today the worst zone ({worst_was}) fails the criteria on {was[worst_was]:.0f} days; "
+        f"with it the worst ({worst_is}) fails on {is_[worst_is]:.0f}."
     )
 
 
@@ -117,20 +120,32 @@ def _supply(comparison: Comparison, design: int, system: str) -> str:
 
 def _circulation(comparison: Comparison, design: int) -> str:
     turnover = comparison.value("nominal_turnover", design)
-    row = comparison.row("renewed_share")
-    share = comparison.value("renewed_share", design)
-    if turnover is None or row is None or share is None:
+    share, age = (comparison.value(key, design) for key in ("replaced_share", "days_since_waterfall"))
+    row = comparison.row("replaced_share")
+    if turnover is None or row is None or share is None or age is None:
         return ""
-    left = [
-        zone
-        for zone in comparison.zones
-        if (comparison.value(f"renewed_share.{zone}", design) or 0.0) < RENEWED
-    ]
-    text = (
-        f"Its nominal turnover time is {_text(turnover)} d, yet {100.0 * share:.0f} % of the water "
-        f"is {row.label}"
+    ages = {
+        zone: comparison.value(f"days_since_waterfall.{zone}", design) or 0.0 for zone in comparison.zones
+    }
+    left = [f"{zone} ({_text(old)} d)" for zone, old in ages.items() if old > OLDER * age]
+    older = f"; older than the rest: {', '.join(left)}" if left else ""
+    return (
+        f"Its nominal turnover time is {_text(turnover)} d; the water is on the mean {_text(age)} d from the "
+        f"waterfall, so that {100.0 * share:.0f} % of it is {row.label}{older}."
     )
-    return f"{text}; left behind: {', '.join(left)}." if left else f"{text}, in every zone at least half."
+
+
+def _said(comparison: Comparison, design: int) -> list[str]:
+    """Remarks of the run that change how its numbers are to be read."""
+    title = comparison.titles[design]
+    said = []
+    for note in comparison.notes:
+        titles, _, remark = note.partition(": ")
+        if remark.startswith(SAID) and title in titles.split(", "):
+            said.append(remark)
+        elif note.startswith(SAID):
+            said.append(note)
+    return said
 
 
 def _harm(comparison: Comparison, design: int) -> str:

@@ -13,6 +13,7 @@ from pondsim.measures.circulation import (
     mean_volume,
     nominal_turnover_days,
     renewed_share,
+    replaced_share,
 )
 from pondsim.measures.criteria import Criterion, criteria, judge, judge_series
 from pondsim.measures.event import event_measures
@@ -52,6 +53,7 @@ __all__ = [
     "outlet_totals",
     "oxygen_budget",
     "renewed_share",
+    "replaced_share",
     "rolling_mean",
     "solids_captured",
     "step_hours",

@@ -72,11 +72,14 @@ def outlet_totals(dataset: xr.Dataset) -> dict[str, float]:
     Returns
     -------
     dict
-        ``volume_m3`` and ``solids_kg`` that left, ``peak_m3_per_s``, and ``highest_surface_m``.
+        ``volume_m3`` and ``solids_kg`` that left, ``peak_m3_per_s``, ``highest_surface_m``,
+        ``lowest_surface_m``, and ``splash_m3`` and ``seepage_m3`` where the results have them.
     """
-    return {
+    lost = {f"{name}_m3": float(integral(dataset, name)) for name in ("splash", "seepage") if name in dataset}
+    return lost | {
         "volume_m3": float(integral(dataset, "outflow")),
         "solids_kg": float(np.nansum(dataset["solids_out_kg"].values)),
         "peak_m3_per_s": float(np.nanmax(dataset["outflow"].values)),
         "highest_surface_m": float(np.nanmax(dataset["water_surface_elevation"].values)),
+        "lowest_surface_m": float(np.nanmin(dataset["water_surface_elevation"].values)),
     }

@@ -80,6 +80,18 @@ def renewed_share(dataset: xr.Dataset, *, by_zone: bool = False, days: float | N
     return fit_share([margin], bottoms, tops, volumes, axis=(-1,) if by_zone else (-2, -1))
 
 
+def replaced_share(dataset: xr.Dataset) -> float:
+    """Share of the water that has been over the waterfall within the days of ``renewed_within_d``.
+
+    Each place is taken as mixed: 1 - exp(-days/age), mean over volume; 0 where the waterfall never comes. [1]
+    """
+    within = float(dataset.attrs["renewed_within_d"])
+    ages, volumes = _ages(dataset, "steady_age_since_waterfall")
+    there = volumes > 0.0
+    share = 1.0 - np.exp(-within / np.maximum(ages[there], 1e-9))
+    return float(np.sum(share * volumes[there]) / np.sum(volumes[there]))
+
+
 def _mean_over_time(values: Array) -> Array:
     there = np.isfinite(values)
     count = there.sum(axis=0)

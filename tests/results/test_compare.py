@@ -46,7 +46,8 @@ def test_findings_say_share_of_the_bed_demand_and_both_kinds_of_turnover():
     assert "poorest at dawn is the top of arm, 2 mg/L" in before
     assert "fails the criteria on 40 of 40 days in arm" in before
     assert "2.2 lb/d of oxygen, 10 % of what the bed takes (22 lb/d)" in after
-    assert "67 % of the water is renewed within 3 d; left behind: arm" in after
+    # by hand: 1000 m3 of 2 d and 500 m3 of 6 d, (1000 (1 - exp(-3/2)) + 500 (1 - exp(-3/6))) / 1500 = 0.649
+    assert "65 % of it is replaced within 3 d; older than the rest: arm (6 d)" in after
     assert "960 kWh in 40 days" in after
     assert "1 kg/d of oxygen" in findings(comparison, "si")[1]
 
@@ -76,7 +77,7 @@ def test_a_run_shorter_than_a_day_has_no_dawns_but_no_crash_either():
     short = small_pond(days=1).isel(time=slice(0, 10))
     comparison = compare([short, short])
     assert comparison.row("dawn_lowest_top.pool") is None
-    assert "too short" in findings(comparison)[0]
+    assert "cannot be judged" in findings(comparison)[0]
 
 
 def test_notes_carry_remarks_versions_and_the_mass_balance():
@@ -106,3 +107,32 @@ def test_runs_that_differ_in_more_than_their_design_are_refused(change, words):
 def test_nothing_to_compare():
     with pytest.raises(ScenarioError, match="nothing to compare"):
         compare([])
+
+
+def test_coarse_results_are_not_judged_by_their_lows():
+    """Every third hour only: no days failing, dawns or hours below, and a note that says what to do."""
+    coarse = small_pond(days=40).isel(time=slice(0, None, 3))
+    comparison = compare([coarse, coarse])
+    assert comparison.row("days_failing_top.pool") is None
+    assert comparison.row("hours_below_3_top.pool") is None
+    assert any("period.output_step" in note for note in comparison.notes)
+    assert len(findings(comparison)) == 2
+
+
+def test_a_run_shorter_than_the_longest_mean_says_that_it_was_not_judged():
+    notes = compare([small_pond(days=9)] * 2).notes
+    assert any(note.startswith("The 30-day mean of the criteria was not judged") for note in notes)
+    assert not any("30-day mean" in note for note in compare([small_pond(days=40)] * 2).notes)
+
+
+def test_a_pump_that_lost_its_flow_is_told_in_the_paragraph():
+    existing, design = small_pond(days=3), small_pond(days=3)
+    design.attrs |= {"title": "loop", "remarks": "The water fell to the intake and the pump lost its flow."}
+    assert "the pump lost its flow" in findings(compare([existing, design]))[1]
+
+
+def test_lowest_water_stands_in_the_table():
+    pond = small_pond(days=3)
+    row = compare([pond, pond]).row("lowest_surface")
+    assert row is not None
+    assert row.values[0] == pytest.approx(float(pond["water_surface_elevation"].min()))
