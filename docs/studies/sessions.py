@@ -89,7 +89,7 @@ def main() -> None:
     """Run the three sessions in a folder of their own."""
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        for path in CAMPUS.glob("*.toml"):
+        for path in CAMPUS.glob("*.*"):
             shutil.copy(path, folder)
         for file, text in DESIGNS.items():
             (folder / file).write_text(text)
