@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from pondsim.compare.entries import COARSEST, Entry, entries
+from pondsim.compare.entries import COARSEST, LINE_WORDS, Entry, entries
 from pondsim.errors import ScenarioError
 from pondsim.measures import criteria, step_hours
 
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Comparison", "Entry", "Row", "compare"]
 
+AVERAGED_OVER = {"mean_30_day": 30, "mean_7_day": 7, "mean_minimum_7_day": 7}  # days
 SAME = 1e-6  # places and levels may differ by so much, relative to their size
 
 
@@ -206,15 +207,13 @@ def _rows(by_design: list[dict[str, Entry]]) -> tuple[Row, ...]:
     return tuple(sorted(rows, key=lambda row: sections.index(row.section)))
 
 
-def _days(dataset: xr.Dataset) -> float:
+def _not_judged(dataset: xr.Dataset) -> list[str]:
+    """Means of the criteria that are longer than the whole days of the run."""
     times = dataset["time"].values
-    return float((times[-1] - times[0]) / np.timedelta64(1, "D"))
-
-
-def _longest_average(dataset: xr.Dataset) -> int:
-    """Longest averaging of the criteria the run is judged by. [d]"""
+    first, last = times[0].astype("datetime64[D]"), times[-1].astype("datetime64[D]")
+    whole = int((last - first) / np.timedelta64(1, "D")) - int(first < times[0])
     limits = criteria()[str(dataset.attrs.get("criterion", "warm_other"))].limits
-    return max({"mean_30_day": 30, "mean_7_day": 7, "mean_minimum_7_day": 7}.get(line, 1) for line in limits)
+    return [LINE_WORDS[line] for line in limits if AVERAGED_OVER.get(line, 1) > whole]
 
 
 def _notes(datasets: list[xr.Dataset]) -> tuple[str, ...]:
@@ -231,9 +230,9 @@ def _notes(datasets: list[xr.Dataset]) -> tuple[str, ...]:
             f"Results are kept every {step:g} h, too seldom for days failing, dawn lows and hours below: "
             'run with period.output_step = "1 h" for these.'
         )
-    longest, days = _longest_average(datasets[0]), _days(datasets[0])
-    if days < longest:
-        notes.append(f"The {longest}-day mean of the criteria was not judged: the run has {days:.3g} days.")
+    missed = _not_judged(datasets[0])
+    if missed:
+        notes.append(f"Too short to judge by the {' and the '.join(missed)} of the criteria.")
     said: dict[str, list[str]] = {}  # remark: the designs it is of
     for title, dataset in zip(_titles(datasets), datasets, strict=True):
         for remark in str(dataset.attrs.get("remarks", "")).splitlines():

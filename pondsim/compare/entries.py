@@ -261,7 +261,8 @@ def _outlet(dataset: xr.Dataset) -> Iterator[tuple[str, Entry]]:
     for name in ("splash", "seepage"):
         lost = totals.get(f"{name}_m3", 0.0)
         if lost:
-            entry = Entry(section, f"lost to {name}", lost, "m3", "acre ft", "m3", 0, True, absent=0.0)
+            words = f"lost to {name}" if lost > 0.0 else "gained through the bed"
+            entry = Entry(section, words, abs(lost), "m3", "acre ft", "m3", 0, True, absent=0.0)
             yield f"lost_to_{name}", entry
     yield "outlet_volume", Entry(section, "water out", totals["volume_m3"], "m3", "acre ft", "m3")
     yield "outlet_solids", Entry(section, "solids out", totals["solids_kg"], "kg", "lb", "kg", -1)

@@ -121,7 +121,9 @@ def test_coarse_results_are_not_judged_by_their_lows():
 
 def test_a_run_shorter_than_the_longest_mean_says_that_it_was_not_judged():
     notes = compare([small_pond(days=9)] * 2).notes
-    assert any(note.startswith("The 30-day mean of the criteria was not judged") for note in notes)
+    assert "Too short to judge by the 30-day mean of the criteria." in notes
+    shorter = compare([small_pond(days=5)] * 2).notes
+    assert "Too short to judge by the 30-day mean and the 7-day mean minimum of the criteria." in shorter
     assert not any("30-day mean" in note for note in compare([small_pond(days=40)] * 2).notes)
 
 
