@@ -28,7 +28,7 @@ GAMMA_END = 1e-4  # share of the volume cut off at the end of a gamma shape
 LAG_SHARE = 0.6  # lag over time of concentration
 STEP_SHARE = 0.133  # longest step advised, over time of concentration
 
-# Type II storm: hour, share of the day's rain fallen (scs1973; transcriptions differ after 12.5 h).
+# Type II storm: hour, share of the day's rain fallen (scs1973; copies differ after 12.5 h).
 TYPE_II = (
     ((0.0, 2.0, 4.0, 6.0), (0.0, 0.022, 0.048, 0.080)),
     ((7.0, 8.0, 8.5, 9.0, 9.5, 9.75), (0.098, 0.120, 0.133, 0.147, 0.163, 0.172)),

@@ -12,7 +12,7 @@ G = 9.80665
 
 
 def test_background_diffusivity():
-    """Hondzo and Stefan 1993, three transcriptions agree: check 10.18, in m2/d."""
+    """Hondzo and Stefan 1993, three copies agree: check 10.18, in m2/d."""
     assert m.background_diffusivity(0.02e6, 4e-4) * 86400.0 == close_to(0.02283, "0.5 %")
 
 

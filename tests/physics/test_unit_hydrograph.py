@@ -73,7 +73,7 @@ def test_peak_of_other_factors_is_near_the_formula():
     [pytest.param(10, 14, 0.639, id="8.11"), pytest.param(11, 13, 0.537, id="8.12")],
 )
 def test_share_of_a_type_ii_storm(begin, end, value):
-    """SCS 24-hour Type II distribution; two transcriptions agree."""
+    """SCS 24-hour Type II distribution; two copies agree."""
     assert u.rain_fallen(end * HOUR) - u.rain_fallen(begin * HOUR) == close_to(value, 0.001)
 
 
