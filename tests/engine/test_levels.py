@@ -189,7 +189,7 @@ def test_a_drained_pond_can_be_reported():
         bowl("pool", 400.0, 2.4),
         layers=8,
         days=9.0,
-        outlet=Outlet(zone="pool", orifice=Orifice(elevation=LEVEL - 2.0, diameter=0.3)),
+        outlet=Outlet(zone="pool", orifice=(Orifice(elevation=LEVEL - 2.0, diameter=0.3),)),
         numerics=Numerics(),
     )
     results = run(pond)

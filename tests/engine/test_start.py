@@ -118,4 +118,4 @@ def test_the_result_says_how_long_the_start_shows():
     soon, late = (run(pond).attrs["start_dependence_days"] for pond in (shallow, deep))
     assert 0.5 < soon < 15.0
     assert late > 29.0
-    assert "still shows for at least 30 days" in run(deep).attrs["remarks"]
+    assert "(at least 30 days)" in run(deep).attrs["remarks"]
