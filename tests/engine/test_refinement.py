@@ -92,7 +92,7 @@ def test_dawn_oxygen_near_the_surface_does_not_hang_on_the_layers(layered):
 def test_no_single_dawn_hangs_on_the_layers(layered):
     """Within 0.5 mg/L in every zone and dawn hour."""
     design, apart = layered
-    if design == "waterfall" and np.abs(apart).max() >= 0.5:
+    if design == "waterfall" and 0.5 <= np.abs(apart).max() < 0.9:  # more than was seen fails
         pytest.xfail(f"single dawns of the waterfall alone move by {np.abs(apart).max():.2f} mg/L")
     assert np.abs(apart).max() < 0.5
 
