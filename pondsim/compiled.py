@@ -1,8 +1,8 @@
-"""The one door to numba, with a disk cache that a change anywhere in the package empties.
+"""The one door to numba, with a disk cache that a change of anything it may compile empties.
 
 numba's own cache looks at the file of each function only: after an edit in an imported module, or an
 upgrade, it would run stale physics. Here the cache folder is named after the content of every Python
-file of the package, so a change opens a new, empty folder.
+file that compiled code can reach, so a change opens a new, empty folder.
 """
 
 from __future__ import annotations
@@ -24,13 +24,17 @@ Function = TypeVar("Function", bound=Callable[..., Any])
 PACKAGE = Path(__file__).parent
 CONFIG: Any = numba.config  # its names are set when numba is imported
 TIME_LOOP = "season.march-*.nbc"  # numba's file of it; the loop is by far the longest to compile
+# Folders that nothing compiled may import (tests/test_layers.py): an edit there changes no machine code.
+NEVER_COMPILED = {"cli", "report", "figures", "compare", "measures", "sizing", "design"}
 CACHES_KEPT = 4  # older folders are swept away when a new one is opened
 
 
 def package_fingerprint(package: Path = PACKAGE) -> str:
-    """Fingerprint of the content of every Python file under `package` and of numba's version."""
+    """Fingerprint of numba's version and of every Python file under `package` that may be compiled."""
     digest = hashlib.sha256(numba.__version__.encode())
     for path in sorted(package.rglob("*.py")):
+        if path.relative_to(package).parts[0].removesuffix(".py") in NEVER_COMPILED:
+            continue
         digest.update(str(path.relative_to(package)).encode())
         digest.update(path.read_bytes())
     return digest.hexdigest()[:16]

@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from pondsim.compiled import NEVER_COMPILED
+
 PACKAGE = Path(__file__).parent.parent / "pondsim"
 
 # A module or folder of the package: what it may import beside itself. Each row names rows below it only.
@@ -14,12 +16,13 @@ PACKAGE = Path(__file__).parent.parent / "pondsim"
 ARROWS: dict[str, set[str]] = {
     "__main__": {"cli"},
     "cli": {"*"},
+    "sizing": {"run", "compare", "measures", "scenario", "site", "units", "constants", "errors"},
     # looking
-    "figures": {"compare", "measures", "units", "errors"},
+    "report": {"figures", "compare", "measures", "results", "units", "errors"},
+    "figures": {"compare", "measures", "design", "units", "errors"},
     "compare": {"measures", "units", "errors"},
     "measures": {"constants", "units", "errors"},
-    "design_remarks": {"design", "scenario", "units"},
-    "design": {"site", "physics", "scenario", "constants"},
+    "design": {"site", "physics", "scenario", "units", "constants", "errors"},
     # running
     "storm": {"run", "forcing", "scenario", "constants", "errors"},
     "run": {
@@ -144,6 +147,12 @@ def test_processes_do_not_import_each_other(name):
     own = name.rpartition(".")[2]
     used = {m.rpartition(".")[2] for m in INNER[name] if layer(m) == "processes"} - {own, "processes"}
     assert used <= PLUMBING.get(own, SHARED)
+
+
+def test_compiled_code_reaches_no_folder_that_its_cache_leaves_out():
+    for name in MODULES:
+        if layer(name) not in {*NEVER_COMPILED, "", "__main__", "storm"}:
+            assert not {layer(m) for m in INNER[name]} & NEVER_COMPILED, name
 
 
 @pytest.mark.parametrize("library", DOORS)

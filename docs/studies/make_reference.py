@@ -150,8 +150,8 @@ MARKED = {
          "TEMPERATURE_ON_DEW_POINT", "HOURLY_CLOUD", "WIND_BY_DAY", "WIND_BY_HOUR", "STRONGEST_WIND", "WIND_COURSE",
          "WIND_PEAK_HOUR", "COLDEST_HOUR", "WARMEST_HOUR", "CALM_UNDER_CLEAR_SKY", "RANGE_UNDER_CLOUD"), "judgement"),
     "site/equipment.py": {"INLET_AIR": "judgement"},
-    "design.py": {"WARM": "judgement", "DEFICIT": "judgement"},
-    "design_remarks.py": {
+    "design/sheet.py": {"WARM": "judgement", "DEFICIT": "judgement"},
+    "design/remarks.py": {
         "LEAST_LAYERS": "judgement", "DEEP_ENOUGH": "from memory", "SHALLOW_DIFFUSER": "judgement",
         "STRONG_SHEET": "common practice",
     },
@@ -290,7 +290,7 @@ def constants_page() -> str:
 
 def _used() -> list[Path]:
     """Modules that a run, a design sheet or a comparison imports, and nothing that waits for its use."""
-    todo, found = ["run", "design_remarks", "compare"], set()
+    todo, found = ["run", "design.remarks", "compare"], set()
     while todo:
         module = todo.pop()
         path = PACKAGE / f"{module.replace('.', '/')}.py"

@@ -10,7 +10,7 @@ import click
 from pondsim.cli._common import CAUTIONS, check_weather, existing_file, units_option, wrapped
 
 if TYPE_CHECKING:
-    from pondsim.design import LoopSheet, Sheet
+    from pondsim.design.sheet import LoopSheet, Sheet
     from pondsim.scenario.settings import Scenario
 
 
@@ -22,8 +22,8 @@ def command(design: Path, system: str) -> None:
 
     Every fault of the file, and of its weather file, is told at its line.
     """
-    from pondsim.design import design_sheet  # noqa: PLC0415
-    from pondsim.design_remarks import remarks  # noqa: PLC0415
+    from pondsim.design.remarks import remarks  # noqa: PLC0415
+    from pondsim.design.sheet import design_sheet  # noqa: PLC0415
     from pondsim.scenario.read import read  # noqa: PLC0415
 
     reading = read(design)

@@ -11,15 +11,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pondsim.scenario.fields import section, sections, text
-from pondsim.scenario.settings_equipment import (
-    Aeration,
-    Intake,
-    Judging,
-    Numerics,
-    Pump,
-    Spans,
-    Waterfall,
-)
+from pondsim.scenario.settings_air import Aeration
+from pondsim.scenario.settings_circulation import Intake, Pump, Waterfall
+from pondsim.scenario.settings_control import Spans
+from pondsim.scenario.settings_run import Judging, Numerics
 from pondsim.scenario.settings_runoff import (
     BufferStrip,
     ChannelFlow,

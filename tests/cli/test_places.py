@@ -14,8 +14,8 @@ import click
 import pytest
 
 from pondsim.cli import main
-from pondsim.design import design_sheet
-from pondsim.design_remarks import remarks
+from pondsim.design.remarks import remarks
+from pondsim.design.sheet import design_sheet
 from pondsim.errors import ScenarioError
 from pondsim.results import check_writable
 from pondsim.scenario.read import read_scenario

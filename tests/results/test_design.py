@@ -5,8 +5,8 @@ from dataclasses import replace
 import pytest
 
 from pondsim.cli.check import hand_check
-from pondsim.design import design_sheet
-from pondsim.design_remarks import remarks
+from pondsim.design.remarks import remarks
+from pondsim.design.sheet import design_sheet
 from pondsim.scenario.read import read_scenario
 from pondsim.units import convert
 from tests.scenarios_for_tests import minimal_site

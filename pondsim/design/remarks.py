@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pondsim.design import Sheet
+from pondsim.design.sheet import Sheet
 from pondsim.scenario.settings import Scenario
 from pondsim.units import display
 

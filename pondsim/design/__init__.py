@@ -1,0 +1,1 @@
+"""What a design file describes, computed without a run: the design sheet and remarks on it."""

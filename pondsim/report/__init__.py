@@ -1,0 +1,1 @@
+"""Comparison and figures -> one page."""

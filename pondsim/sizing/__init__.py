@@ -1,0 +1,1 @@
+"""The smallest equipment that meets a target, by real runs."""
