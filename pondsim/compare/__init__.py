@@ -17,6 +17,12 @@ if TYPE_CHECKING:
 __all__ = ["Comparison", "Entry", "Row", "compare"]
 
 AVERAGED_OVER = {"mean_30_day": 30, "mean_7_day": 7, "mean_minimum_7_day": 7}  # days
+WEATHER = {
+    "air_temperature": "air temperature",
+    "wind_speed": "wind",
+    "shortwave": "sun",
+    "rain_intensity": "rain",
+}
 SAME = 1e-6  # places and levels may differ by so much, relative to their size
 
 
@@ -216,6 +222,23 @@ def _not_judged(dataset: xr.Dataset) -> list[str]:
     return [LINE_WORDS[line] for line in limits if AVERAGED_OVER.get(line, 1) > whole]
 
 
+def _other_weather(datasets: list[xr.Dataset]) -> list[str]:
+    """A sentence for every design that ran under other weather than the existing pond."""
+    first, notes = datasets[0], []
+    for title, other in zip(_titles(datasets)[1:], datasets[1:], strict=True):
+        unlike = [
+            words
+            for name, words in WEATHER.items()
+            if name in first and name in other and not np.allclose(first[name], other[name], equal_nan=True)
+        ]
+        if unlike:
+            notes.append(
+                f"{title} ran under other weather than {_titles(datasets)[0]} ({', '.join(unlike)}): "
+                "the differences are not of the design alone."
+            )
+    return notes
+
+
 def _notes(datasets: list[xr.Dataset]) -> tuple[str, ...]:
     notes: list[str] = []
     versions = {str(dataset.attrs.get("pondsim_version", "unknown")) for dataset in datasets}
@@ -230,6 +253,7 @@ def _notes(datasets: list[xr.Dataset]) -> tuple[str, ...]:
             f"Results are kept every {step:g} h, too seldom for days failing, dawn lows and hours below: "
             'run with period.output_step = "1 h" for these.'
         )
+    notes += _other_weather(datasets)
     missed = _not_judged(datasets[0])
     if missed:
         notes.append(f"Too short to judge by the {' and the '.join(missed)} of the criteria.")

@@ -11,6 +11,7 @@ from pondsim.scenario.check import cross_problems
 from pondsim.scenario.convert import UnreadableError, convert, default_value, likely
 from pondsim.scenario.keys import Key, is_named, keys_of
 from pondsim.scenario.settings import Scenario
+from pondsim.scenario.shorter import without_events_outside
 from pondsim.scenario.tree import Entry, is_list_of_sections, is_section, load, overlay, replaced
 
 Where = dict[str, tuple[Path, int | None]]
@@ -56,6 +57,9 @@ def read(path: str | Path) -> Reading:
     tree, text, notes = _load_layers(path)
     reader = _Reader(path)
     scenario = reader.section(tree, Scenario, "")
+    if not reader.problems:
+        scenario, left_out = without_events_outside(scenario, reader.where, path)
+        notes = [*notes, *left_out]
     faulty = {problem.key.split(".")[0] for problem in reader.problems}
     for key, message in cross_problems(scenario, faulty):
         reader.problems.append(problem_at(reader.where, path, key, message))

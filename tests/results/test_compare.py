@@ -138,3 +138,13 @@ def test_lowest_water_stands_in_the_table():
     row = compare([pond, pond]).row("lowest_surface")
     assert row is not None
     assert row.values[0] == pytest.approx(float(pond["water_surface_elevation"].min()))
+
+
+def test_other_weather_is_told():
+    """Wind half as strong in the second run: only the wind is named."""
+    first, second = small_pond(days=9), small_pond(days=9)
+    for pond in (first, second):
+        pond["wind_speed"] = ("time", np.full(pond.sizes["time"], 3.0))
+    assert not any("other weather" in note for note in compare([first, second]).notes)
+    second["wind_speed"] = 0.5 * second["wind_speed"]
+    assert any("other weather than" in note and "(wind)" in note for note in compare([first, second]).notes)
