@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     import xarray as xr
 
 RESULTS_FORMAT = 1  # rises when a file of the older form can no longer be read
+TIME_BOUNDS = "time_bounds"  # CF's way to say over which span a mean was taken
 BOX_DIMENSIONS = ("time", "zone", "layer")
 UDUNITS = {"standard_m3/s": "m3/s"}  # how a unit is spelt for other programs
 COORDINATE_ATTRIBUTES = {
@@ -198,7 +199,7 @@ def save(dataset: xr.Dataset, path: Path | str) -> None:
     """
     path = Path(path)
     check_writable(path)
-    described = describe(dataset)
+    described = _with_bounds(describe(dataset))
     partial = _partial(path)
     try:
         described.to_netcdf(partial, engine="h5netcdf", encoding=_encoding(described))
@@ -207,6 +208,17 @@ def save(dataset: xr.Dataset, path: Path | str) -> None:
         raise ScenarioError(f"{path}: could not be written ({error})") from error
     finally:
         partial.unlink(missing_ok=True)
+
+
+def _with_bounds(dataset: xr.Dataset) -> xr.Dataset:
+    """With the steps over which means were taken, as CF has them: each ends at its time."""
+    times = dataset["time"].values
+    if times.size > 1:
+        begins = np.concatenate([times[:1], times[:-1]])
+        ends = np.concatenate([times[1:2], times[1:]])
+        dataset["time"].attrs["bounds"] = TIME_BOUNDS
+        dataset[TIME_BOUNDS] = (("time", "bound"), np.stack([begins, ends], axis=1))
+    return dataset
 
 
 def _encoding(dataset: xr.Dataset) -> dict[str, dict[str, Any]]:
@@ -257,7 +269,8 @@ def load(path: Path | str) -> xr.Dataset:
             f"{path}: is no netCDF file or is cut short; write it again with `pondsim run`"
         ) from error
     _refuse_foreign(dataset, path)
-    return dataset
+    dataset["time"].attrs.pop("bounds", None)
+    return dataset.drop_vars(TIME_BOUNDS, errors="ignore")
 
 
 def _refuse_foreign(dataset: xr.Dataset, path: Path) -> None:

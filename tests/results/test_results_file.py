@@ -26,6 +26,20 @@ def test_what_is_saved_comes_back(tmp_path):
     assert np.array_equal(back["time"].values, pond["time"].values)
 
 
+def test_the_file_says_over_which_span_means_were_taken(tmp_path):
+    """CF 7.1: the attribute `bounds` of the time names a variable (time, 2) in the same units."""
+    pond = small_pond()
+    save(pond, tmp_path / "a.nc")
+    with xr.open_dataset(tmp_path / "a.nc", engine="h5netcdf", decode_times=False) as raw:
+        bounds = raw[raw["time"].attrs["bounds"]]
+        assert bounds.dims[0] == "time" and bounds.shape[1] == 2
+        assert np.array_equal(bounds[1:, 1], raw["time"][1:])
+        assert np.array_equal(bounds[1:, 0], raw["time"][:-1])
+        assert np.array_equal(bounds[0], bounds[1])
+        assert "units" not in bounds.attrs or bounds.attrs["units"] == raw["time"].attrs["units"]
+    assert "time_bounds" not in load(tmp_path / "a.nc")
+
+
 def test_infinite_ages_and_no_aeration_units_survive(tmp_path):
     """A pond with no waterfall has infinite ages, and one with no aeration an empty dimension."""
     pond = small_pond().assign_coords(unit=np.array([], dtype=str))
