@@ -12,7 +12,8 @@ from pondsim.physics.kinetics import temperature_factor
 from pondsim.physics.waterfall import waterfall_deficit_ratio
 from pondsim.scenario.defaults import parameter_value
 from pondsim.scenario.settings import Aeration, Inflow, Pump, Scenario, Waterfall, Zone
-from pondsim.site.equipment import loop_head, pump_power, unit_power
+from pondsim.site.circulation_line import circulation_line, delivered, electric_power, pump_head
+from pondsim.site.equipment import unit_power
 from pondsim.site.rain import rain_series
 from pondsim.site.rain_series import rain_of_weather, storms_of
 from pondsim.site.timers import switch_times
@@ -41,9 +42,9 @@ class LoopSheet:
 
     Attributes
     ----------
-    flow : [m3/s]
-    head : total head [m]
-    power : electric [W]
+    flow : what the line delivers at normal pool [m3/s]
+    head : total head there [m]
+    power : electric, there [W]
     hours : run over the period [h]
     turnover : nominal turnover time at normal pool [s]
     renewed_within : time in which the pond is to be renewed [s]
@@ -212,6 +213,9 @@ def _hours_run(equipment: Pump | Aeration, scenario: Scenario) -> float:
 
 
 def _loop(scenario: Scenario, pump: Pump, waterfall: Waterfall, volume: float) -> LoopSheet:
+    line, pool = circulation_line(scenario), scenario.pond.normal_pool
+    assert line is not None
+    flow = delivered(line, pool)
     efficiencies = tuple(
         1.0
         - 1.0
@@ -219,7 +223,7 @@ def _loop(scenario: Scenario, pump: Pump, waterfall: Waterfall, volume: float) -
             code,
             waterfall.drop,
             waterfall.width,
-            pump.flow,
+            flow,
             waterfall.steps,
             WARM,
             waterfall.water_quality,
@@ -232,19 +236,19 @@ def _loop(scenario: Scenario, pump: Pump, waterfall: Waterfall, volume: float) -
     low = scenario.pond.normal_pool if scenario.pond.low_pool is None else scenario.pond.low_pool
     assert scenario.intake is not None
     return LoopSheet(
-        flow=pump.flow,
-        head=loop_head(pump, waterfall),
-        power=pump_power(pump, waterfall),
+        flow=flow,
+        head=pump_head(line, flow, pool),
+        power=electric_power(line, flow, pool),
         hours=_hours_run(pump, scenario),
-        turnover=volume / pump.flow if pump.flow > 0.0 else float("inf"),
+        turnover=volume / flow if flow > 0.0 else float("inf"),
         renewed_within=scenario.judging.renewed_within,
         renewal_flow=volume / scenario.judging.renewed_within,
         efficiency=efficiency,
         efficiencies=efficiencies,
-        oxygen=pump.flow * efficiency * DEFICIT,
+        oxygen=flow * efficiency * DEFICIT,
         cover=low - scenario.intake.elevation,
-        flow_per_width=pump.flow / waterfall.width,
-        splash=pump.flow * waterfall.splash_loss,
+        flow_per_width=flow / waterfall.width,
+        splash=flow * waterfall.splash_loss,
     )
 
 
