@@ -167,7 +167,8 @@ MARKED = {
          "TEMPERATURE_ON_DEW_POINT", "HOURLY_CLOUD", "WIND_BY_DAY", "WIND_BY_HOUR", "STRONGEST_WIND", "WIND_COURSE",
          "WIND_PEAK_HOUR", "COLDEST_HOUR", "WARMEST_HOUR", "CALM_UNDER_CLEAR_SKY", "RANGE_UNDER_CLOUD"), "judgement"),
     "site/equipment.py": {"INLET_AIR": "judgement"},
-    "design/sheet.py": {"WARM": "judgement", "DEFICIT": "judgement"},
+    "design/sheet.py": {"DEFICIT": "judgement"},
+    "design/waterfall.py": {"WARM": "judgement"},
     "design/remarks.py": {
         "LEAST_LAYERS": "judgement", "DEEP_ENOUGH": "from memory", "SHALLOW_DIFFUSER": "judgement",
         "STRONG_SHEET": "common practice",

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from pondsim.constants import DAY
+from pondsim.design.waterfall import METHODS, WARM, oxygen_efficiencies
 from pondsim.physics.bubbles import destratification_air_flow, standard_transfer
 from pondsim.physics.kinetics import temperature_factor
-from pondsim.physics.waterfall import waterfall_deficit_ratio
 from pondsim.scenario.defaults import parameter_value
 from pondsim.scenario.settings import Aeration, Inflow, Pump, Scenario, Waterfall, Zone
 from pondsim.site.circulation_line import circulation_line, delivered, electric_power, pump_head
@@ -20,9 +20,7 @@ from pondsim.site.timers import switch_times
 from pondsim.site.watershed import runoff_of, time_of_concentration
 from pondsim.site.weather import weather_series
 
-WARM = 301.15  # K, a hot week: 28 degC
 DEFICIT = 4e-3  # kg/m3, oxygen lacking from saturation in the hand check
-METHODS = ("gameson", "avery_novak", "nakasone")
 
 
 @dataclass(frozen=True)
@@ -216,22 +214,7 @@ def _loop(scenario: Scenario, pump: Pump, waterfall: Waterfall, volume: float) -
     line, pool = circulation_line(scenario), scenario.pond.normal_pool
     assert line is not None
     flow = delivered(line, pool)
-    efficiencies = tuple(
-        1.0
-        - 1.0
-        / waterfall_deficit_ratio(
-            code,
-            waterfall.drop,
-            waterfall.width,
-            flow,
-            waterfall.steps,
-            WARM,
-            waterfall.water_quality,
-            waterfall.crest,
-            waterfall.plunge_pool_depth,
-        )
-        for code in range(len(METHODS))
-    )
+    efficiencies = oxygen_efficiencies(waterfall, flow)
     efficiency = efficiencies[METHODS.index(waterfall.method)]
     low = scenario.pond.normal_pool if scenario.pond.low_pool is None else scenario.pond.low_pool
     assert scenario.intake is not None

@@ -13,12 +13,20 @@ from pondsim.units import show
 LEAST_POINTS = 3  # of a pump curve
 
 
-def pipes(scenario: Scenario) -> Iterator[Fault]:
-    """Every pipe has a bore: stated, or a size that its standard knows."""
+def intake_pipe(scenario: Scenario) -> Iterator[Fault]:
+    """The pipe at the intake, where one is named, is one that can be bought."""
     if scenario.intake is not None:
         yield from _pipe("intake", scenario.intake, needed=False)
+
+
+def gravity_pipe(scenario: Scenario) -> Iterator[Fault]:
+    """The gravity line has a bore: stated, or a size that its standard knows."""
     if scenario.gravity_line is not None:
         yield from _pipe("gravity_line", scenario.gravity_line, needed=True)
+
+
+def discharge_pipe(scenario: Scenario) -> Iterator[Fault]:
+    """The discharge has a bore: stated, or a size that its standard knows."""
     if scenario.discharge is not None:
         yield from _pipe("discharge", scenario.discharge, needed=True)
 
@@ -26,9 +34,9 @@ def pipes(scenario: Scenario) -> Iterator[Fault]:
 def _pipe(key: str, section: Intake | GravityLine | Discharge, *, needed: bool) -> Iterator[Fault]:
     bore, nominal, kind = section.inside_diameter, section.nominal, section.pipe
     if bore is not None:
-        for name, value in (("nominal", nominal), ("pipe", kind)):
-            if value is not None:
-                yield f"{key}.{name}", "stands beside inside_diameter; write one or the other."
+        given = [name for name, value in (("nominal", nominal), ("pipe", kind)) if value is not None]
+        if given:
+            yield f"{key}.inside_diameter", f"stands beside {' and '.join(given)}; write one or the other."
     elif nominal is None and kind is None:
         if needed:
             yield key, 'has no pipe; write such as nominal = "12 in" and pipe = "pvc_40", or inside_diameter.'
@@ -124,7 +132,7 @@ def well(scenario: Scenario) -> Iterator[Fault]:
         yield "wet_well.pump_off", f"= {length(wet.pump_off)} is not above the bottom, {length(wet.bottom)}."
     if wet.pump_off >= pool:
         yield "wet_well.pump_off", f"= {length(wet.pump_off)} is not below {surface}: the pump never starts."
-    if wet.alarm is not None and not wet.pump_off < wet.alarm < pool:
+    elif wet.alarm is not None and not wet.pump_off < wet.alarm < pool:
         yield (
             "wet_well.alarm",
             f"= {length(wet.alarm)} is not between pump_off, {length(wet.pump_off)}, and {surface}.",

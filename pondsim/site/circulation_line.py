@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -141,10 +142,17 @@ def delivered(line: Line, pond_level: float) -> float:
     if line.curve is None:
         assert line.pump.flow is not None
         return line.pump.flow
-    curve = line.curve
+    return flow_against(line.curve, lambda flow: system_head(line, flow, pond_level))
+
+
+def flow_against(curve: PumpCurve, asked: Callable[[float], float]) -> float:
+    """Flow at which the pumps give the head that is asked at it; 0 where they do not reach it [m3/s].
+
+    `asked` [m] must not fall with the flow [m3/s].
+    """
 
     def excess(flow: float) -> float:
-        return float(curve.head_at(flow)) - system_head(line, flow, pond_level)
+        return float(curve.head_at(flow)) - asked(flow)
 
     if excess(0.0) <= 0.0:
         return 0.0

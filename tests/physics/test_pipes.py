@@ -79,7 +79,7 @@ def test_fittings(velocity, coefficient, loss):
 
 @pytest.mark.parametrize(("before", "after"), [(0.3, 0.25), (0.3, 0.15), (0.15, 0.3), (0.25, 0.3)])
 def test_change_of_bore(before, after):
-    """As a library gives it, over the velocity head in the narrower pipe: Crane; Borda and Carnot (Rennels)."""
+    """As a library gives it, over the velocity head in the narrower pipe: Crane, Borda (Rennels)."""
     if before > after:
         expected = library.contraction_sharp(before, after, method="Crane")
     else:
