@@ -171,7 +171,6 @@ MARKED = {
     "design/waterfall.py": {"WARM": "judgement"},
     "design/remarks.py": {
         "LEAST_LAYERS": "judgement", "DEEP_ENOUGH": "from memory", "SHALLOW_DIFFUSER": "judgement",
-        "STRONG_SHEET": "common practice",
     },
     "forcing.py": {"STORM_STEP": "numerics"},
     "measures/places.py": {"TOP_METRE": "judgement", "ABOVE_BED": "judgement"},

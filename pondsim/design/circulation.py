@@ -13,8 +13,9 @@ from pondsim.site.pump_curve import PumpCurve
 
 __all__ = ["limits", "line_sheet"]
 
-THIN_SHEET, STRONG_SHEET = 0.0062, 0.031  # m2/s, 30 and 150 gpm per foot of lip; common practice, no source
-CLINGING = 0.0254  # m of water over the lip, 1 in, below which a sheet clings to the wall; common practice
+THIN_SHEET = 0.0062  # m2/s, 30 gpm per foot of lip; common practice, no source
+STRONG_SHEET = 0.031  # m2/s, 150 gpm per foot of lip; common practice, no source
+CLINGING = 0.0254  # m over the lip, 1 in, below which a sheet clings to the wall; common practice, no source
 HIGHEST_DROP = 3.5  # m of one fall, as far as the Gameson form reaches
 SAME_DROP = 0.05  # share of the drop by which lip and drop may disagree; judgement
 

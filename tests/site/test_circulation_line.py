@@ -120,6 +120,7 @@ def test_slower_pump_meets_the_real_system_and_its_power_falls_otherwise_than_th
     assert slowed == pytest.approx(expected, rel=1e-5)
     assert slowed < 0.8 * flow
     work = electric_power(slow, slowed, NORMAL) / slowed / (electric_power(full, flow, NORMAL) / flow)
+    assert electric_power(slow, slowed, NORMAL) > (slowed / flow) ** 3 * electric_power(full, flow, NORMAL)
     assert work > 0.8**2  # each gallon costs more than the square of the speed: the lift is not saved
 
 
