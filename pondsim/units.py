@@ -250,6 +250,7 @@ DISPLAY = {
     "chlorophyll": ("ug/L", "ug/L"),
     "temperature": ("degF", "degC"),
     "temperature_difference": ("delta_degF", "delta_degC"),
+    "flow_per_width": ("gpm/ft", "L/s/m"),
     "speed": ("ft/s", "m/s"),
     "wind": ("mph", "m/s"),
     "settling": ("ft/h", "m/h"),

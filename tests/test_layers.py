@@ -51,13 +51,14 @@ ARROWS: dict[str, set[str]] = {
     "processes": {"site", "physics", "scenario", "bundle", "compiled", "constants"},
     "solver": {"bundle", "compiled"},
     # what is given
-    "site": {"physics", "scenario", "bundle", "compiled", "constants", "units", "errors"},
-    "scenario": {"units", "errors"},
+    "site": {"physics", "scenario", "bundle", "compiled", "constants", "units", "pipe_tables", "errors"},
+    "scenario": {"units", "pipe_tables", "errors"},
     "physics": {"compiled", "constants"},
     # what serves every layer
     "bundle": set(),
     "compiled": set(),
     "units": {"errors"},
+    "pipe_tables": set(),
     "constants": set(),
     "errors": set(),
 }
@@ -75,7 +76,11 @@ PLUMBING = {  # which of it the plumbing itself may use
 }
 
 # What the engine may know of scenario files; reading them is for cli.
-KNOWN_OF_SCENARIO = {"pondsim.scenario.settings", "pondsim.scenario.defaults"}
+KNOWN_OF_SCENARIO = {
+    "pondsim.scenario.settings",
+    "pondsim.scenario.defaults",
+    "pondsim.scenario.fittings_table",
+}
 
 DOORS = {  # library: modules or folders that may import it
     "pint": {"units"},
@@ -84,6 +89,7 @@ DOORS = {  # library: modules or folders that may import it
     "matplotlib": {"figures"},
     "click": {"cli"},
     "h5netcdf": {"results"},
+    "fluids": {"pipe_tables"},
 }
 PHYSICS_LIBRARIES = {"__future__", "math", "numpy", "pondsim", "typing"}
 

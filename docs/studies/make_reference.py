@@ -13,10 +13,12 @@ from io import StringIO
 from pathlib import Path
 from typing import Any
 
+from pondsim.pipe_tables import KINDS, inside_diameters
 from pondsim.processes.state import OXYGEN_PATHWAYS
 from pondsim.results import RESULTS_FORMAT, variables
 from pondsim.scenario.convert import si_unit
 from pondsim.scenario.defaults import MARKS, default_parameters, default_texts
+from pondsim.scenario.fittings_table import entrance_table, fitting_table
 from pondsim.scenario.keys import Key, keys_of
 from pondsim.scenario.settings import Scenario
 from pondsim.units import WORDS
@@ -57,6 +59,21 @@ not verified in text; J judgement. Sources are keys of `pondsim/references.bib`.
 A zone may have its own `bed_oxygen_demand`, which goes before `bed.oxygen_demand`. `[stormwater]` is no section: its
 rows are the defaults of each `[[inflow]]`. `aeration.transfer_efficiency_fine` and its like are what
 `transfer_efficiency` is for each `kind` of diffuser.
+
+"""
+
+FITTINGS_HEAD = """## Fittings
+
+In a list, each with how many: `["2 long radius elbow", "gate valve"]`. fT is Crane's friction factor of fully turbulent
+flow in clean steel of that bore: 0.015 at 6 in, 0.013 at 12 in. Marks: L read in the tables of the library fluids,
+which quotes the source; M from memory, not verified. The exit of a pipe (K = 1) is added by itself.
+
+"""
+
+PIPES_HEAD = """## Pipes
+
+Inside diameters are those of the standards, as tabulated by the library fluids: outside diameter less two least walls.
+Where the pipe on the yard is none of them write `inside_diameter`.
 
 """
 
@@ -150,10 +167,10 @@ MARKED = {
          "TEMPERATURE_ON_DEW_POINT", "HOURLY_CLOUD", "WIND_BY_DAY", "WIND_BY_HOUR", "STRONGEST_WIND", "WIND_COURSE",
          "WIND_PEAK_HOUR", "COLDEST_HOUR", "WARMEST_HOUR", "CALM_UNDER_CLEAR_SKY", "RANGE_UNDER_CLOUD"), "judgement"),
     "site/equipment.py": {"INLET_AIR": "judgement"},
-    "design/sheet.py": {"WARM": "judgement", "DEFICIT": "judgement"},
+    "design/sheet.py": {"DEFICIT": "judgement"},
+    "design/waterfall.py": {"WARM": "judgement"},
     "design/remarks.py": {
         "LEAST_LAYERS": "judgement", "DEEP_ENOUGH": "from memory", "SHALLOW_DIFFUSER": "judgement",
-        "STRONG_SHEET": "common practice",
     },
     "forcing.py": {"STORM_STEP": "numerics"},
     "measures/places.py": {"TOP_METRE": "judgement", "ABOVE_BED": "judgement"},
@@ -175,7 +192,7 @@ def scenario_page() -> str:
     for name, key in top.items():
         if key.section is not None:
             parts += _section(name, key)
-    parts.append(PARAMETERS_HEAD + _parameters())
+    parts += [PARAMETERS_HEAD + _parameters() + "\n", FITTINGS_HEAD + _fittings(), PIPES_HEAD + _pipes()]
     return "\n".join(parts) + "\n"
 
 
@@ -214,6 +231,7 @@ def _write(key: Key) -> str:
     kinds = {
         "text": "a line of text", "flag": "true or false", "integer": "a whole number", "instant": '`"2025-06-03 14:00"`',
         "hours": '`["21:00-08:00"]`', "season": '`["05-15 to 09-30"]`', "file": "a file name",
+        "fittings": "a list of [fittings](#fittings)",
     }  # fmt: skip
     if key.kind in kinds:
         return kinds[key.kind]
@@ -255,6 +273,23 @@ def _parameters() -> str:
         cells = [f"`{name}`", value, low, high, f"{least} to {most}", row.about, row.source, row.mark]
         rows.append("| " + " | ".join(cells) + " |")
     assert set(MARKS) == {"P", "J", "M"}
+    return "\n".join(rows)
+
+
+def _fittings() -> str:
+    rows = ["| name | loss | what | source | mark |", "|---|---|---|---|---|"]
+    for table, of in ((fitting_table(), ""), (entrance_table(), "`entrance` ")):
+        for one in table.values():
+            loss = f"{one.friction_lengths:g} fT" if one.friction_lengths else f"K = {one.loss:g}"
+            rows.append(f"| {of}`{one.name}` | {loss} | {one.about} | {one.source} | {one.mark} |")
+    return "\n".join(rows) + "\n"
+
+
+def _pipes() -> str:
+    rows = ["| `pipe` | standard | nominal sizes [in] |", "|---|---|---|"]
+    for kind, (_, words) in KINDS.items():
+        sizes = ", ".join(f"{size:g}" for size in inside_diameters(kind))
+        rows.append(f"| `{kind}` | {words} | {sizes} |")
     return "\n".join(rows)
 
 

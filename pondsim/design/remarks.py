@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
+from pondsim.design.circulation import HIGHEST_DROP, STRONG_SHEET
 from pondsim.design.sheet import Sheet
 from pondsim.scenario.settings import Scenario
 from pondsim.units import display
 
-LEAST_COVER = 0.6096  # m, 2 ft of water over an intake; common practice, no source
 LEAST_LAYERS = 6
 THINNEST_LAYER = 0.15  # m; judgement
 LEAST_DEPTH = 0.6096  # m, 2 ft: shallower than the layers of a pond are meant for; judgement
 MOST_RENEWAL = 5.0  # pumped flow over renewal flow; more is likely a slip of units
 DEEP_ENOUGH = 3.0  # m, shallower ponds are not what the areal rule was made for
 SHALLOW_DIFFUSER = 1.5  # m, bubbles rise too short a way
-GAMESON_MOST = 3.5  # m of one drop
-STRONG_SHEET = 0.031  # m2/s, 150 gpm per foot of lip; trade memory
 
 
 def remarks(scenario: Scenario, sheet: Sheet, system: str = "us") -> list[str]:
@@ -74,14 +72,14 @@ def _depth(scenario: Scenario, sheet: Sheet, system: str) -> list[str]:
 
 
 def _loop(scenario: Scenario, sheet: Sheet, system: str) -> list[str]:
-    loop, waterfall = sheet.loop, scenario.waterfall
+    loop, waterfall, intake = sheet.loop, scenario.waterfall, scenario.intake
     found: list[str] = []
-    if loop is None or waterfall is None:
+    if loop is None or waterfall is None or intake is None:
         return found
-    if loop.cover < LEAST_COVER:
+    if loop.cover < intake.cover_least:
         found.append(
             f"The intake has {display(loop.cover, 'length', system)} of water over it at low pool; practice "
-            f"asks {display(LEAST_COVER, 'length', system)} over the top of the pipe."
+            f"asks {display(intake.cover_least, 'length', system)} over the top of the pipe."
         )
     if loop.flow < loop.renewal_flow:
         found.append(
@@ -93,13 +91,13 @@ def _loop(scenario: Scenario, sheet: Sheet, system: str) -> list[str]:
             f"The pump gives {loop.flow / loop.renewal_flow:.0f} times the flow that renews the pond within "
             f"{display(loop.renewed_within, 'days', system)}: a slip of units?"
         )
-    if waterfall.drop / waterfall.steps > GAMESON_MOST:
+    if waterfall.drop / waterfall.steps > HIGHEST_DROP:
         found.append("One drop of the waterfall is higher than its oxygen equation reaches (3.5 m, 11 ft).")
     if loop.flow_per_width > STRONG_SHEET:
         found.append(
             "More than 150 gpm per foot of lip: a heavy sheet that carries bubbles deep and is loud."
         )
-    if scenario.intake is not None and scenario.intake.zone == waterfall.zone:
+    if intake.zone == waterfall.zone:
         found.append(f"Intake and waterfall are both in {waterfall.zone}: the water goes in a short circle.")
     return found
 

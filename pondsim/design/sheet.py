@@ -7,21 +7,20 @@ from dataclasses import dataclass
 import numpy as np
 
 from pondsim.constants import DAY
+from pondsim.design.waterfall import METHODS, WARM, oxygen_efficiencies
 from pondsim.physics.bubbles import destratification_air_flow, standard_transfer
 from pondsim.physics.kinetics import temperature_factor
-from pondsim.physics.waterfall import waterfall_deficit_ratio
 from pondsim.scenario.defaults import parameter_value
 from pondsim.scenario.settings import Aeration, Inflow, Pump, Scenario, Waterfall, Zone
-from pondsim.site.equipment import loop_head, pump_power, unit_power
+from pondsim.site.circulation_line import circulation_line, delivered, electric_power, pump_head
+from pondsim.site.equipment import unit_power
 from pondsim.site.rain import rain_series
 from pondsim.site.rain_series import rain_of_weather, storms_of
 from pondsim.site.timers import switch_times
 from pondsim.site.watershed import runoff_of, time_of_concentration
 from pondsim.site.weather import weather_series
 
-WARM = 301.15  # K, a hot week: 28 degC
 DEFICIT = 4e-3  # kg/m3, oxygen lacking from saturation in the hand check
-METHODS = ("gameson", "avery_novak", "nakasone")
 
 
 @dataclass(frozen=True)
@@ -41,9 +40,9 @@ class LoopSheet:
 
     Attributes
     ----------
-    flow : [m3/s]
-    head : total head [m]
-    power : electric [W]
+    flow : what the line delivers at normal pool [m3/s]
+    head : total head there [m]
+    power : electric, there [W]
     hours : run over the period [h]
     turnover : nominal turnover time at normal pool [s]
     renewed_within : time in which the pond is to be renewed [s]
@@ -212,39 +211,27 @@ def _hours_run(equipment: Pump | Aeration, scenario: Scenario) -> float:
 
 
 def _loop(scenario: Scenario, pump: Pump, waterfall: Waterfall, volume: float) -> LoopSheet:
-    efficiencies = tuple(
-        1.0
-        - 1.0
-        / waterfall_deficit_ratio(
-            code,
-            waterfall.drop,
-            waterfall.width,
-            pump.flow,
-            waterfall.steps,
-            WARM,
-            waterfall.water_quality,
-            waterfall.crest,
-            waterfall.plunge_pool_depth,
-        )
-        for code in range(len(METHODS))
-    )
+    line, pool = circulation_line(scenario), scenario.pond.normal_pool
+    assert line is not None
+    flow = delivered(line, pool)
+    efficiencies = oxygen_efficiencies(waterfall, flow)
     efficiency = efficiencies[METHODS.index(waterfall.method)]
     low = scenario.pond.normal_pool if scenario.pond.low_pool is None else scenario.pond.low_pool
     assert scenario.intake is not None
     return LoopSheet(
-        flow=pump.flow,
-        head=loop_head(pump, waterfall),
-        power=pump_power(pump, waterfall),
+        flow=flow,
+        head=pump_head(line, flow, pool),
+        power=electric_power(line, flow, pool),
         hours=_hours_run(pump, scenario),
-        turnover=volume / pump.flow if pump.flow > 0.0 else float("inf"),
+        turnover=volume / flow if flow > 0.0 else float("inf"),
         renewed_within=scenario.judging.renewed_within,
         renewal_flow=volume / scenario.judging.renewed_within,
         efficiency=efficiency,
         efficiencies=efficiencies,
-        oxygen=pump.flow * efficiency * DEFICIT,
+        oxygen=flow * efficiency * DEFICIT,
         cover=low - scenario.intake.elevation,
-        flow_per_width=pump.flow / waterfall.width,
-        splash=pump.flow * waterfall.splash_loss,
+        flow_per_width=flow / waterfall.width,
+        splash=flow * waterfall.splash_loss,
     )
 
 

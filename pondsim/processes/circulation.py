@@ -17,7 +17,7 @@ from pondsim.processes.state import State
 from pondsim.processes.transport import add_inflow, add_transfer, add_withdrawal, count_out
 from pondsim.processes.work import INTAKE_DRAW, Work
 from pondsim.scenario.settings import Scenario
-from pondsim.site.equipment import pump_power
+from pondsim.site.circulation_line import circulation_line, delivered, electric_power
 from pondsim.site.pond import Grid
 from pondsim.site.weather import PRESSURE
 
@@ -50,11 +50,13 @@ class CirculationSettings(Bundle):
 def circulation_settings(scenario: Scenario, zones: dict[str, int]) -> CirculationSettings:
     """Settings of a scenario."""
     intake, pump, waterfall = scenario.intake, scenario.pump, scenario.waterfall
-    if intake is None or pump is None or waterfall is None:
+    line, pool = circulation_line(scenario), scenario.pond.normal_pool
+    if intake is None or pump is None or waterfall is None or line is None:
         return CirculationSettings(0.0, 0.0, 0, 0.0, 0, 0.0, 1.0, 1, 0, 1.0, 1.0, 1.0, 0.0)
+    flow = delivered(line, pool)
     return CirculationSettings(
-        flow=pump.flow,
-        power=pump_power(pump, waterfall),
+        flow=flow,
+        power=electric_power(line, flow, pool),
         intake_zone=zones[intake.zone],
         intake_elevation=intake.elevation,
         zone=zones[waterfall.zone],

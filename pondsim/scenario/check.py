@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from pondsim.scenario import check_equipment as equipment
+from pondsim.scenario import check_line as line
 from pondsim.scenario import check_pond as pond
 from pondsim.scenario import check_runoff as runoff
 from pondsim.scenario import check_water as water
@@ -37,6 +38,12 @@ CHECKS: tuple[tuple[tuple[str, ...], Callable[[Scenario], Iterator[Fault]]], ...
     (("zone", "start", "pond"), water.start),
     (("zone", "bloom_crash", "period"), water.bloom_crashes),
     (("intake", "pump", "waterfall"), equipment.loop),
+    (("intake",), line.intake_pipe),
+    (("gravity_line",), line.gravity_pipe),
+    (("discharge",), line.discharge_pipe),
+    (("pump", "discharge"), line.pump),
+    (("pond", "gravity_line", "wet_well", "pump"), line.well),
+    (("pond", "pump", "waterfall"), line.lip),
     (("zone", "pond", "intake"), equipment.intake),
     (("zone", "pond", "waterfall"), equipment.waterfall),
     (("zone", "pond", "aeration"), equipment.aeration),

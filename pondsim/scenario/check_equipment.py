@@ -11,12 +11,14 @@ from pondsim.scenario.settings import Scenario
 def loop(scenario: Scenario) -> Iterator[Fault]:
     """Intake, pump and waterfall come together, and a waterfall that runs has a drop."""
     names = ("intake", "pump", "waterfall")
-    given = [name for name in names if getattr(scenario, name) is not None]
+    parts = (*names, "gravity_line", "wet_well", "discharge")
+    given = [name for name in parts if getattr(scenario, name) is not None]
     lacking = [name for name in names if name not in given]
     if given and lacking:
         words = " and ".join(f"[{name}]" for name in lacking)
         yield given[0], f"stands without {words}; the circulation loop needs all three."
-    if scenario.pump and scenario.waterfall and scenario.pump.flow > 0.0 and scenario.waterfall.drop <= 0.0:
+    pump, waterfall = scenario.pump, scenario.waterfall
+    if pump and waterfall and pump.flow != 0.0 and waterfall.drop <= 0.0:
         yield "waterfall.drop", 'is nothing while the pump runs; write such as "4 ft", or take the loop out.'
 
 

@@ -10,10 +10,12 @@ from datetime import date, datetime, time
 from pathlib import Path
 from typing import Any
 
+from pondsim.scenario.fittings_table import Fittings, fitting_table
 from pondsim.scenario.keys import Key
 from pondsim.scenario.timers_text import read_hours, read_season
 from pondsim.units import WORDS, UnitError, show, si_unit_of, split, to_si
 
+COUNTED = re.compile(r"(\d{1,3}) ?x? (\S.*)")
 NAME = re.compile(r"[^\W\d_][\w -]{0,39}")
 
 
@@ -218,6 +220,29 @@ def _timer(reader: Callable[[list[str]], Any]) -> Callable[[Any, Key, Path], Any
     return read
 
 
+def _fittings(raw: Any, key: Key, folder: Path) -> Fittings:
+    if not isinstance(raw, list):
+        raise UnreadableError(f'= {shown(raw)} is not a list; write such as ["2 standard elbow"].')
+    return tuple(_fitting(item, place) for place, item in enumerate(raw, 1))
+
+
+def _fitting(raw: Any, place: int) -> tuple[int, str]:
+    """How many of which; a name may begin with a number of its own, as "45 degree elbow" does."""
+    if not isinstance(raw, str) or not raw.strip():
+        raise UnreadableError(
+            f'item {place}: {shown(raw)} is not a fitting; write how many of which, as "2 standard elbow".'
+        )
+    known, text = list(fitting_table()), " ".join(raw.split())
+    match = COUNTED.fullmatch(text)
+    for count, name in ((1, text), (int(match[1]), match[2])) if match else ((1, text),):
+        for spelt in (name, name.removesuffix("s")):
+            if spelt in known and count:
+                return count, spelt
+    name = match[2] if match else text
+    hint = likely(name, known) or f"; known here: {', '.join(known)}."
+    raise UnreadableError(f'item {place}: "{raw}" names an unknown fitting{hint}')
+
+
 def _file(raw: Any, key: Key, folder: Path) -> Path:
     if not isinstance(raw, str) or not raw:
         raise UnreadableError(f"= {shown(raw)} is not a file name; write it in quotes.")
@@ -241,4 +266,5 @@ _READERS: dict[str, Callable[[Any, Key, Path], Any]] = {
     "hours": _timer(read_hours),
     "season": _timer(read_season),
     "file": _file,
+    "fittings": _fittings,
 }

@@ -116,6 +116,11 @@ def file_name(*, doc: str, default: Any = REQUIRED) -> Any:
     return _field(Key("file", doc, default=default))
 
 
+def fittings(*, doc: str) -> Any:
+    """Fittings by name with how many, such as ``["2 standard elbow", "gate valve"]``; none when left out."""
+    return _field(Key("fittings", doc, default=()))
+
+
 def section(cls: type, *, default: Any = REQUIRED) -> Any:
     """A section of its own; default ``{}`` is a section of defaults, None is none."""
     return _field(Key("section", cls.__doc__ or "", default=default, section=cls))

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import Any
 
 from pondsim.scenario.convert import si_unit
+from pondsim.scenario.fittings_table import fitting_table
 from pondsim.scenario.keys import Key, is_named, keys_of
 from pondsim.scenario.settings import Scenario
 from pondsim.units import NUMBER, WORDS, to_si
@@ -91,6 +92,11 @@ def _spans(pattern: str) -> dict[str, Any]:
     return {"anyOf": [span, _list(span, 1)]}
 
 
+def _fitting() -> dict[str, Any]:
+    names = "|".join(fitting_table())
+    return {"type": "string", "pattern": rf"^\s*(\d{{1,3}}\s*x?\s+)?({names})s?\s*$"}
+
+
 def _subsection(key: Key) -> dict[str, Any]:
     return _section(key.section, required=False) if key.section else {}
 
@@ -116,6 +122,7 @@ _BY_KIND = {
     "hours": lambda key: _spans(HOURS),
     "season": lambda key: _spans(SEASON),
     "file": lambda key: {"type": "string", "minLength": 1},
+    "fittings": lambda key: _list(_fitting()),
     "section": _subsection,
     "sections": _sections,
 }

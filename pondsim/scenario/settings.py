@@ -12,7 +12,14 @@ from dataclasses import dataclass
 
 from pondsim.scenario.fields import section, sections, text
 from pondsim.scenario.settings_air import Aeration
-from pondsim.scenario.settings_circulation import Intake, Pump, Waterfall
+from pondsim.scenario.settings_circulation import (
+    Discharge,
+    GravityLine,
+    Intake,
+    Pump,
+    Waterfall,
+    WetWell,
+)
 from pondsim.scenario.settings_control import Spans
 from pondsim.scenario.settings_run import Judging, Numerics
 from pondsim.scenario.settings_runoff import (
@@ -72,8 +79,10 @@ __all__ = [
     "ChannelFlow",
     "Connection",
     "DesignStorm",
+    "Discharge",
     "Drainage",
     "GasTransfer",
+    "GravityLine",
     "Ground",
     "HotSpell",
     "Inflow",
@@ -108,6 +117,7 @@ __all__ = [
     "Waterfall",
     "Weather",
     "Weir",
+    "WetWell",
     "Zone",
 ]
 
@@ -142,7 +152,10 @@ class Scenario:
     resuspension: Resuspension = section(Resuspension, default={})
     start: Start = section(Start, default={})
     intake: Intake | None = section(Intake, default=None)
+    gravity_line: GravityLine | None = section(GravityLine, default=None)
+    wet_well: WetWell | None = section(WetWell, default=None)
     pump: Pump | None = section(Pump, default=None)
+    discharge: Discharge | None = section(Discharge, default=None)
     waterfall: Waterfall | None = section(Waterfall, default=None)
     aeration: tuple[Aeration, ...] = sections(Aeration)
     judging: Judging = section(Judging, default={})

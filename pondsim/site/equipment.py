@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pondsim.constants import GRAVITY, WATER_DENSITY, ZERO_CELSIUS
 from pondsim.physics.bubbles import STANDARD_AIR_DENSITY, adiabatic_power
-from pondsim.physics.hydraulics import water_power
 from pondsim.physics.oxygen import standard_pressure
+from pondsim.physics.pumps import water_power
 from pondsim.scenario.settings import Aeration, Pump, Scenario, Waterfall
 
 FITTINGS_HEAD = 2.0  # m added to the drop where no total head is given (common practice, no source)
@@ -18,9 +18,10 @@ def loop_head(pump: Pump, waterfall: Waterfall) -> float:
 
 
 def pump_power(pump: Pump, waterfall: Waterfall) -> float:
-    """Electric power of the circulation pump at its full flow [W]."""
+    """Electric power of a circulation pump of stated flow and of head stated or allowed for [W]."""
     if pump.power is not None:
         return pump.power
+    assert pump.flow is not None
     return float(water_power(pump.flow, loop_head(pump, waterfall), pump.wire_to_water))
 
 

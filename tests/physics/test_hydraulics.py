@@ -1,6 +1,4 @@
-"""Weirs, orifices, pumps, intakes."""
-
-import math
+"""Weirs and orifices."""
 
 import numpy as np
 import pytest
@@ -68,30 +66,3 @@ def test_orifice_rises_without_jump_or_kink():
     slope = np.diff(flow) / np.diff(heads)
     assert np.all(slope >= 0.0)
     assert np.max(np.abs(np.diff(slope))) < 2e-3 * np.max(slope)
-
-
-def test_submergence():
-    """ANSI/HI 9.8, 12-inch pipe at 2 ft/s, in feet: check 11.8."""
-    assert h.minimum_submergence(0.3048, 0.6096) / FOOT == close_to(1.8110, "0.2 %")
-
-
-def test_pump_power():
-    """600 gpm against 25 ft, pump 0.65, motor 0.88: check 11.9."""
-    assert h.water_power(600 * GPM, 25 * FOOT, 0.65 * 0.88) * 1e-3 == close_to(4.936, "0.3 %")
-
-
-def test_affinity():
-    """Exact: checks 11.10 and 11.11."""
-    assert h.affinity_head(0.8) == close_to(0.64, "exact")
-    assert h.affinity_power(0.9) == close_to(0.729, "exact")
-
-
-def test_suction_head():
-    """95 kPa, 28 degC (3782 Pa, 996.23 kg/m3 by IAPWS), pump 1.5 m above water, 0.8 m lost: check 11.12."""
-    assert h.npsh_available(95000.0, 3782.0, -1.5, 0.8, 996.23) == close_to(7.037, "0.3 %")
-
-
-def test_pipe_velocity():
-    """300 gpm in a 12-inch pipe, in ft/s: check 11.1."""
-    assert h.pipe_velocity(300 * GPM, FOOT) / FOOT == close_to(0.85104, "0.1 %")
-    assert math.isclose(h.pipe_velocity(math.pi / 4.0, 1.0), 1.0)

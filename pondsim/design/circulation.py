@@ -1,0 +1,199 @@
+"""What the circulation line is held against: velocities, water over it, floats, the pump on its curve."""
+
+from __future__ import annotations
+
+from pondsim.design.limits import Limit
+from pondsim.design.line_sheet import line_sheet
+from pondsim.design.line_values import AtPool, LineSheet
+from pondsim.design.suction_limits import grate_limits, gravity_limits, opening_limits, well_limits
+from pondsim.design.verdict import judged, source_of
+from pondsim.scenario.settings import Scenario
+from pondsim.site.circulation_line import circulation_line
+from pondsim.site.pump_curve import PumpCurve
+
+__all__ = ["limits", "line_sheet"]
+
+THIN_SHEET = 0.0062  # m2/s, 30 gpm per foot of lip; common practice, no source
+STRONG_SHEET = 0.031  # m2/s, 150 gpm per foot of lip; common practice, no source
+CLINGING = 0.0254  # m over the lip, 1 in, below which a sheet clings to the wall; common practice, no source
+HIGHEST_DROP = 3.5  # m of one fall, as far as the Gameson form reaches
+SAME_DROP = 0.05  # share of the drop by which lip and drop may disagree; judgement
+
+
+def limits(scenario: Scenario) -> tuple[Limit, ...]:
+    """Everything the line is held against, in the order of the water; empty where there is no loop.
+
+    "fail" is what stops the loop or draws air; "warn" leaves practice; "told" is shown only. Limits stand at
+    normal pool, and at low pool where the file names one. Raises: nothing.
+    """
+    sheet, line = line_sheet(scenario), circulation_line(scenario)
+    if sheet is None or line is None or scenario.intake is None:
+        return ()
+    lowest = sheet.normal if scenario.pond.low_pool is None else sheet.low
+    return (
+        *grate_limits(scenario.intake, sheet.normal),
+        *opening_limits(scenario.intake, sheet.normal, lowest),
+        *gravity_limits(scenario.intake, sheet.normal),
+        *well_limits(scenario, sheet.normal, lowest),
+        *_pump(scenario, sheet, line.curve, lowest),
+        *_discharge(scenario, sheet.normal),
+        *_waterfall(scenario, sheet),
+    )
+
+
+def _pump(scenario: Scenario, sheet: LineSheet, curve: PumpCurve | None, lowest: AtPool) -> list[Limit]:
+    pump, normal = scenario.pump, sheet.normal
+    assert pump is not None
+    found = [
+        judged("pump", "flow at normal pool", normal.flow, "flow"),
+        judged("pump", "head at normal pool", normal.head, "length"),
+        judged("pump", "electric power at normal pool", normal.electric_power, "power"),
+    ]
+    if normal.efficiency is not None:
+        found.append(judged("pump", "efficiency of the pump at normal pool", normal.efficiency, "share"))
+    if curve is not None:
+        found += _on_curve(sheet, curve, lowest)
+    required = pump.npsh_required
+    if lowest.npsh_available is not None:
+        found.append(
+            judged(
+                "pump",
+                f"suction head available (NPSH) at {lowest.name}",
+                lowest.npsh_available,
+                "length",
+                least=required,
+                breach="fail",
+                source="the pump's maker" if required is not None else "by definition",
+                note="With less than it needs the pump cavitates.",
+            )
+        )
+    if pump.nameplate_power is not None:
+        shafts = [pool.shaft_power for pool in sheet.pools if pool.shaft_power is not None]
+        found.append(
+            judged(
+                "pump",
+                "shaft power of one pump, most from low to high pool",
+                max(shafts) / pump.count if shafts else None,
+                "power",
+                most=pump.nameplate_power,
+                breach="fail",
+                source="nameplate",
+                note="More overloads the motor.",
+            )
+        )
+    return found
+
+
+def _on_curve(sheet: LineSheet, curve: PumpCurve, lowest: AtPool) -> list[Limit]:
+    given = "points given" if curve.stated else "shape drawn through one point"
+    found = [
+        judged(
+            "pump",
+            f"flow at {pool.name} on its curve",
+            pool.flow,
+            "flow",
+            least=curve.least_flow,
+            most=curve.most_flow,
+            source="the pump's curve",
+            note=f"Beyond the {given} nobody has said what it does.",
+        )
+        for pool in dict.fromkeys((lowest, sheet.high))
+    ]
+    if lowest.flow <= 0.0:
+        found.append(
+            judged(
+                "pump",
+                f"flow at {lowest.name}",
+                lowest.flow,
+                "flow",
+                least=1e-6,
+                breach="fail",
+                source="by derivation",
+                note="The pump does not reach the lip.",
+            )
+        )
+    return found
+
+
+def _discharge(scenario: Scenario, normal: AtPool) -> list[Limit]:
+    if scenario.discharge is None:
+        return []
+    return [
+        judged(
+            "discharge",
+            "velocity at normal pool",
+            normal.discharge_velocity,
+            "speed",
+            most=scenario.discharge.velocity_most,
+            source=source_of("discharge.velocity_most"),
+            note="Faster water loses head and hammers when the pump stops.",
+        ),
+        judged("discharge", "head lost at normal pool", normal.discharge_loss, "length"),
+    ]
+
+
+def _waterfall(scenario: Scenario, sheet: LineSheet) -> list[Limit]:
+    waterfall, fall = scenario.waterfall, sheet.waterfall
+    assert waterfall is not None
+    spread = f"{100 * min(fall.efficiencies):.0f} to {100 * max(fall.efficiencies):.0f} %"
+    found = [
+        judged(
+            "waterfall",
+            "flow per width of lip",
+            fall.flow_per_width,
+            "flow_per_width",
+            least=THIN_SHEET,
+            most=STRONG_SHEET,
+            note="A thin sheet breaks up; a heavy one is loud and carries bubbles deep.",
+        ),
+        judged(
+            "waterfall",
+            "head over a sharp lip",
+            fall.lip_head,
+            "short_length",
+            least=CLINGING,
+            note="A thinner sheet clings to the wall below the lip.",
+        ),
+        judged("waterfall", "depth at the brink of a broad lip", fall.brink_depth, "short_length"),
+        judged(
+            "waterfall",
+            "drop of one step",
+            fall.drop_per_step,
+            "length",
+            most=HIGHEST_DROP if waterfall.method == "gameson" else None,
+            source="butts1983",
+        ),
+        judged(
+            "waterfall",
+            "water in its zone at low pool",
+            fall.pool_depth[1],
+            "length",
+            least=fall.plunge_depth,
+            source="waterfall.plunge_pool_depth",
+            note="In shallower water the fall stirs the bed and bubbles reach less deep.",
+        ),
+        judged(
+            "waterfall",
+            "share of the oxygen deficit made up at 28 degC",
+            fall.efficiency,
+            "share",
+            source=waterfall.method,
+            note=f"By the published methods {spread}: promise the lowest.",
+        ),
+        judged("waterfall", "share of the flow lost to splash and wind", fall.splash_share, "share"),
+    ]
+    if waterfall.lip is not None:
+        over = sheet.normal.lip_level - scenario.pond.normal_pool
+        found.append(
+            judged(
+                "waterfall",
+                "water at the lip over normal pool",
+                over,
+                "length",
+                least=(1.0 - SAME_DROP) * waterfall.drop,
+                most=(1.0 + SAME_DROP) * waterfall.drop,
+                source="waterfall.drop",
+                note="Lip and drop should say the same: the drop counts from water level to water level.",
+            )
+        )
+    return found

@@ -1,0 +1,162 @@
+"""What the line is held against up to the pump: grate, intake pipe, gravity line, wet well."""
+
+from __future__ import annotations
+
+import math
+
+from pondsim.design.limits import Limit
+from pondsim.design.line_values import AtPool
+from pondsim.design.verdict import judged, source_of
+from pondsim.scenario.settings import Intake, Scenario
+
+SUBMERGENCE = "ANSI/HI 9.8, S = D(1 + 2.3 Fr)"
+
+
+def grate_limits(intake: Intake, normal: AtPool) -> list[Limit]:
+    """Velocity through the grate."""
+    if normal.grate_velocity is None:
+        return []
+    blocked = f"{100.0 * intake.grate_blocked:.0f} % blocked"
+    return [
+        judged("intake", "velocity through the clean grate at normal pool", normal.grate_velocity, "speed"),
+        judged(
+            "intake",
+            f"velocity through the grate {blocked} at normal pool",
+            normal.grate_velocity_blocked,
+            "speed",
+            most=intake.grate_velocity_most,
+            source=source_of("intake.grate_velocity_most"),
+            note="Fish and debris are drawn in or held on by faster water; a larger grate slows it.",
+        ),
+    ]
+
+
+def opening_limits(intake: Intake, normal: AtPool, lowest: AtPool) -> list[Limit]:
+    """Velocity in the intake pipe, water over it, and the most it can give."""
+    if normal.intake_velocity is None:
+        return [
+            judged(
+                "intake", f"water over the intake's centre at {lowest.name}", lowest.cover_centre, "length"
+            )
+        ]
+    starving = None if math.isinf(lowest.starving_flow) else lowest.starving_flow
+    air = "Too little water lets a vortex draw air, and the pump loses flow and runs rough."
+    return [
+        judged(
+            "intake",
+            "velocity in the pipe at normal pool",
+            normal.intake_velocity,
+            "speed",
+            most=intake.pipe_velocity_most,
+        ),
+        judged(
+            "intake",
+            f"water over the top of the pipe at {lowest.name}",
+            lowest.cover_top,
+            "length",
+            least=intake.cover_least,
+            breach="warn" if (lowest.cover_top or 0.0) > 0.0 else "fail",
+        ),
+        judged(
+            "intake",
+            f"water over the top of the pipe against vortices at {lowest.name}",
+            lowest.cover_top,
+            "length",
+            least=lowest.submergence,
+            source=SUBMERGENCE,
+            note=f"{air} Its level of reference is not verified for a pipe: this is the safer reading.",
+        ),
+        judged(
+            "intake",
+            f"water over the pipe's centre line against vortices at {lowest.name}",
+            lowest.cover_centre,
+            "length",
+            least=lowest.submergence,
+            breach="fail",
+            source=SUBMERGENCE,
+            note=f"{air} This is the milder reading.",
+        ),
+        judged(
+            "intake",
+            f"most the intake can give at {lowest.name}",
+            starving,
+            "flow",
+            least=lowest.flow,
+            breach="fail",
+            source="by derivation",
+            note=f"Beyond it {lowest.starved_by}." if starving is not None else "Nothing limits it.",
+        ),
+    ]
+
+
+def gravity_limits(intake: Intake, normal: AtPool) -> list[Limit]:
+    """Velocity in the gravity line: not so fast that the well falls, not so slow that silt lies."""
+    if normal.gravity_velocity is None:
+        return []
+    return [
+        judged(
+            "gravity line",
+            "velocity at normal pool, head loss",
+            normal.gravity_velocity,
+            "speed",
+            most=intake.pipe_velocity_most,
+            source=source_of("intake.pipe_velocity_most"),
+            note="Faster water draws the well down.",
+        ),
+        judged(
+            "gravity line",
+            "velocity at normal pool, silt carried",
+            normal.gravity_velocity,
+            "speed",
+            least=intake.pipe_velocity_least,
+            source=source_of("intake.pipe_velocity_least"),
+            note="Slower water lets silt lie in the pipe.",
+        ),
+    ]
+
+
+def well_limits(scenario: Scenario, normal: AtPool, lowest: AtPool) -> list[Limit]:
+    """Water over the floats, running and at the start."""
+    well = scenario.wet_well
+    if well is None or lowest.well_level is None or normal.well_level is None:
+        return []
+    found = []
+    for pool in dict.fromkeys((normal, lowest)):
+        found.append(
+            judged(
+                "wet well",
+                f"water over pump-off at {pool.name}, pump running",
+                pool.over_pump_off,
+                "length",
+                least=0.0,
+                breach="fail",
+                source="by derivation",
+                note="Below it the pump stops, the well fills and it starts again, over and over.",
+            )
+        )
+        if pool.start is not None:
+            found.append(
+                judged(
+                    "wet well",
+                    f"lowest water over pump-off at {pool.name} when the pump starts",
+                    pool.pond_level - pool.start.fall - well.pump_off,
+                    "length",
+                    least=0.0,
+                    breach="fail",
+                    source="by derivation",
+                    note=f"The well falls for {pool.start.time:.0f} s before the gravity line has caught up.",
+                )
+            )
+    if well.alarm is not None:
+        found.append(
+            judged(
+                "wet well",
+                f"water over the alarm at {lowest.name}, pump running",
+                lowest.well_level - well.alarm,
+                "length",
+                least=0.0,
+                source="by derivation",
+                note="The alarm calls somebody each dry summer where the well runs below it at low pool.",
+            )
+        )
+    return found

@@ -1,0 +1,36 @@
+"""Verdicts on what a part of the equipment does."""
+
+from __future__ import annotations
+
+from pondsim.design.limits import Limit
+from pondsim.scenario.defaults import default_parameter
+
+PRACTICE = "common practice, no source"
+
+
+def judged(
+    part: str,
+    what: str,
+    value: float | None,
+    kind: str,
+    *,
+    least: float | None = None,
+    most: float | None = None,
+    breach: str = "warn",
+    source: str = PRACTICE,
+    note: str = "",
+) -> Limit:
+    """A limit with its verdict: `breach` outside least to most, told where there is nothing to judge."""
+    if value is None or (least is None and most is None):
+        verdict = "told"
+    elif (least is not None and value < least) or (most is not None and value > most):
+        verdict = breach
+    else:
+        verdict = "pass"
+    return Limit(part, what, value, kind, least, most, verdict, source, note)
+
+
+def source_of(parameter: str) -> str:
+    """Where the default of a parameter comes from, in words for a limit."""
+    row = default_parameter(parameter)
+    return f"{row.source}, from memory" if row.mark == "M" else row.source

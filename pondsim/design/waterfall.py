@@ -1,0 +1,93 @@
+"""The waterfall on the design sheet: its sheet of water, its drops, the oxygen it can give."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pondsim.physics.lip import brink_depth, critical_depth, head_over_sharp_lip
+from pondsim.physics.waterfall import waterfall_deficit_ratio
+from pondsim.scenario.settings import Scenario, Waterfall
+
+WARM = 301.15  # K, a hot week: 28 degC
+METHODS = ("gameson", "avery_novak", "nakasone")
+
+
+@dataclass(frozen=True)
+class WaterfallSheet:
+    """The waterfall at one flow.
+
+    Attributes
+    ----------
+    flow_per_width : over the lip [m2/s]
+    critical_depth, brink_depth : of the sheet on a broad level lip, and right at its edge [m]
+    lip_head : water needed over a sharp lip, back from the edge [m]
+    drop, drop_per_step : water level to water level at normal pool, all steps and each [m]
+    steps : free falls
+    plunge_depth : depth the falling water and its bubbles reach, as stated [m]
+    pool_depth : water in its zone at normal pool and at low pool [m]
+    efficiency : share of the oxygen deficit made up at 28 degC, by the method chosen [1]
+    efficiencies : the same by each published method, in the order of `METHODS` [1]
+    splash_share : of the flow, lost to splash and wind [1]
+    splash : the same [m3/s]
+    """
+
+    flow_per_width: float
+    critical_depth: float
+    brink_depth: float
+    lip_head: float
+    drop: float
+    drop_per_step: float
+    steps: int
+    plunge_depth: float
+    pool_depth: tuple[float, float]
+    efficiency: float
+    efficiencies: tuple[float, ...]
+    splash_share: float
+    splash: float
+
+
+def oxygen_efficiencies(waterfall: Waterfall, flow: float) -> tuple[float, ...]:
+    """Share of the oxygen deficit a waterfall makes up at 28 degC, by each published method [1]."""
+    return tuple(
+        1.0
+        - 1.0
+        / waterfall_deficit_ratio(
+            code,
+            waterfall.drop,
+            waterfall.width,
+            flow,
+            waterfall.steps,
+            WARM,
+            waterfall.water_quality,
+            waterfall.crest,
+            waterfall.plunge_pool_depth,
+        )
+        for code in range(len(METHODS))
+    )
+
+
+def waterfall_sheet(scenario: Scenario, flow: float) -> WaterfallSheet | None:
+    """Numbers of the waterfall at a flow [m3/s]; None where there is none. SI. Raises: nothing."""
+    waterfall = scenario.waterfall
+    if waterfall is None:
+        return None
+    per_width = flow / waterfall.width
+    bed = next(zone.stage[0] for zone in scenario.zone if zone.name == waterfall.zone)
+    pool = scenario.pond.normal_pool
+    low = pool if scenario.pond.low_pool is None else scenario.pond.low_pool
+    efficiencies = oxygen_efficiencies(waterfall, flow)
+    return WaterfallSheet(
+        flow_per_width=per_width,
+        critical_depth=float(critical_depth(per_width)),
+        brink_depth=float(brink_depth(per_width)),
+        lip_head=float(head_over_sharp_lip(flow, waterfall.width)),
+        drop=waterfall.drop,
+        drop_per_step=waterfall.drop / waterfall.steps,
+        steps=waterfall.steps,
+        plunge_depth=waterfall.plunge_pool_depth,
+        pool_depth=(pool - bed, low - bed),
+        efficiency=efficiencies[METHODS.index(waterfall.method)],
+        efficiencies=efficiencies,
+        splash_share=waterfall.splash_loss,
+        splash=waterfall.splash_loss * flow,
+    )
