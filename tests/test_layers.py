@@ -52,7 +52,7 @@ ARROWS: dict[str, set[str]] = {
     "solver": {"bundle", "compiled"},
     # what is given
     "site": {"physics", "scenario", "bundle", "compiled", "constants", "units", "errors"},
-    "scenario": {"units", "errors"},
+    "scenario": {"units", "constants", "errors"},
     "physics": {"compiled", "constants"},
     # what serves every layer
     "bundle": set(),
