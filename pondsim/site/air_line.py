@@ -88,10 +88,9 @@ def air_table(unit: Aeration, scenario: Scenario) -> AirTable:
     deepest = max(scenario.pond.bank_top - unit.elevation, start) + ABOVE_BANK
     depths = set(np.linspace(0.0, deepest, STEPS + 1)) | _corners(unit, scenario, deepest)
     rows = [_row(unit, scenario, float(depth)) for depth in sorted(depths)]
-    first = rows[0]
-    filled = [first]
+    filled = rows[:1]
     for row in rows[1:]:
-        filled += _refined(unit, scenario, filled[-1], row, first)
+        filled += _refined(unit, scenario, filled[-1], row)
     depth, air, power = np.array(filled).T
     return AirTable(depth.copy(), air / unit.diffusers, power.copy())
 
@@ -104,19 +103,19 @@ def _row(unit: Aeration, scenario: Scenario, depth: float) -> Row:
     return depth, point.air_flow, point.power
 
 
-def _refined(unit: Aeration, scenario: Scenario, above: Row, below: Row, first: Row) -> list[Row]:
+def _refined(unit: Aeration, scenario: Scenario, above: Row, below: Row) -> list[Row]:
     """Rows after `above` up to `below`, so close that straight lines between them hold."""
     if below[0] - above[0] < NARROWEST:
         return [below]
     middle = _row(unit, scenario, 0.5 * (above[0] + below[0]))
     straight = all(
-        abs(0.5 * (one + other) - true) <= BEND * true + 0.1 * BEND * most
-        for one, other, true, most in zip(above[1:], below[1:], middle[1:], first[1:], strict=True)
+        abs(0.5 * (one + other) - true) <= BEND * true
+        for one, other, true in zip(above[1:], below[1:], middle[1:], strict=True)
     )
     if straight:
         return [below]
-    upper = _refined(unit, scenario, above, middle, first)
-    return [*upper, *_refined(unit, scenario, middle, below, first)]
+    upper = _refined(unit, scenario, above, middle)
+    return [*upper, *_refined(unit, scenario, middle, below)]
 
 
 def too_weak(point: AirPoint) -> str:
