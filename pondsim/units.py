@@ -262,6 +262,8 @@ DISPLAY = {
     "hours": ("h", "h"),
     "days": ("d", "d"),
     "air_flow": ("scfm", "Nm3/h"),
+    "free_air": ("cfm", "m3/h"),
+    "mass_per_energy": ("lb/kWh", "kg/kWh"),
     "pressure": ("psi", "kPa"),
     "share": ("%", "%"),
     "angle": ("deg", "deg"),

@@ -52,7 +52,7 @@ ARROWS: dict[str, set[str]] = {
     "solver": {"bundle", "compiled"},
     # what is given
     "site": {"physics", "scenario", "bundle", "compiled", "constants", "units", "pipe_tables", "errors"},
-    "scenario": {"units", "pipe_tables", "errors"},
+    "scenario": {"units", "pipe_tables", "constants", "errors"},
     "physics": {"compiled", "constants"},
     # what serves every layer
     "bundle": set(),

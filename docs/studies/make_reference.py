@@ -58,7 +58,8 @@ not verified in text; J judgement. Sources are keys of `pondsim/references.bib`.
 
 A zone may have its own `bed_oxygen_demand`, which goes before `bed.oxygen_demand`. `[stormwater]` is no section: its
 rows are the defaults of each `[[inflow]]`. `aeration.transfer_efficiency_fine` and its like are what
-`transfer_efficiency` is for each `kind` of diffuser.
+`transfer_efficiency` is for each `kind` of diffuser; `aeration.open_flow_blower` and its like make the curve of each
+kind of air `source` round its rated point.
 
 """
 
@@ -166,9 +167,9 @@ MARKED = {
         ("DAY_TO_DAY", "HOUR_TO_HOUR", "TEMPERATURE_SPREAD", "DEW_POINT_SPREAD", "CLOUD_ON_TEMPERATURE",
          "TEMPERATURE_ON_DEW_POINT", "HOURLY_CLOUD", "WIND_BY_DAY", "WIND_BY_HOUR", "STRONGEST_WIND", "WIND_COURSE",
          "WIND_PEAK_HOUR", "COLDEST_HOUR", "WARMEST_HOUR", "CALM_UNDER_CLEAR_SKY", "RANGE_UNDER_CLOUD"), "judgement"),
-    "site/equipment.py": {"INLET_AIR": "judgement"},
-    "design/sheet.py": {"DEFICIT": "judgement"},
     "design/waterfall.py": {"WARM": "judgement"},
+    "site/air_line.py": dict.fromkeys(("ABOVE_BANK", "FINEST", "STEPS", "BEND", "NARROWEST"), "numerics"),
+    "design/sheet.py": {"DEFICIT": "judgement"},
     "design/remarks.py": {
         "LEAST_LAYERS": "judgement", "DEEP_ENOUGH": "from memory", "SHALLOW_DIFFUSER": "judgement",
     },

@@ -13,7 +13,7 @@ from pondsim.physics.kinetics import temperature_factor
 from pondsim.scenario.defaults import parameter_value
 from pondsim.scenario.settings import Aeration, Inflow, Pump, Scenario, Waterfall, Zone
 from pondsim.site.circulation_line import circulation_line, delivered, electric_power, pump_head
-from pondsim.site.equipment import unit_power
+from pondsim.site.equipment import unit_air, unit_power
 from pondsim.site.rain import rain_series
 from pondsim.site.rain_series import rain_of_weather, storms_of
 from pondsim.site.timers import switch_times
@@ -237,7 +237,7 @@ def _loop(scenario: Scenario, pump: Pump, waterfall: Waterfall, volume: float) -
 
 def _unit(unit: Aeration, scenario: Scenario) -> UnitSheet:
     depth = scenario.pond.normal_pool - unit.elevation
-    air = unit.diffusers * unit.air_flow
+    air = unit.diffusers * unit_air(unit, scenario)
     efficiency = unit.transfer_efficiency
     if efficiency is None:
         efficiency = parameter_value(f"aeration.transfer_efficiency_{unit.kind}")

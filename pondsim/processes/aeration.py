@@ -23,7 +23,7 @@ from pondsim.processes.state import State
 from pondsim.processes.work import Work
 from pondsim.scenario.defaults import parameter_value
 from pondsim.scenario.settings import Scenario
-from pondsim.site.equipment import unit_power
+from pondsim.site.equipment import unit_air, unit_power
 from pondsim.site.pond import FloatArray, Grid, IntArray
 from pondsim.site.weather import PRESSURE
 
@@ -60,7 +60,7 @@ def aeration_settings(scenario: Scenario, zones: dict[str, int]) -> AerationSett
         zone=np.array([zones[unit.zone] for unit in units], dtype=np.int64),
         elevation=np.array([unit.elevation for unit in units], dtype=float),
         diffusers=np.array([unit.diffusers for unit in units], dtype=np.int64),
-        air_flow=np.array([unit.air_flow for unit in units], dtype=float),
+        air_flow=np.array([unit_air(unit, scenario) for unit in units], dtype=float),
         efficiency=np.array(
             [
                 parameter_value(f"aeration.transfer_efficiency_{unit.kind}")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
+from pondsim.scenario import check_air as air
 from pondsim.scenario import check_equipment as equipment
 from pondsim.scenario import check_line as line
 from pondsim.scenario import check_pond as pond
@@ -47,6 +48,7 @@ CHECKS: tuple[tuple[tuple[str, ...], Callable[[Scenario], Iterator[Fault]]], ...
     (("zone", "pond", "intake"), equipment.intake),
     (("zone", "pond", "waterfall"), equipment.waterfall),
     (("zone", "pond", "aeration"), equipment.aeration),
+    (("pond", "aeration"), air.air_lines),
 )
 
 

@@ -9,12 +9,16 @@ from pondsim.scenario.fields import (
     choice,
     daily_hours,
     integer,
+    number,
+    numbers,
     parameter,
     quantity,
     short_name,
     yearly_season,
 )
 from pondsim.scenario.settings_control import Spans
+
+Values = tuple[float, ...] | None
 
 
 @dataclass(frozen=True)
@@ -25,15 +29,82 @@ class Aeration:
     zone: str = short_name(doc="zone the diffusers lie in")
     elevation: float = quantity("m", least="-500 m", most="9000 m", doc="of the diffusers")
     diffusers: int = integer(least=1, most=1000, doc="number of diffusers")
-    air_flow: float = quantity(
-        "standard_m3/s", least="0 scfm", most="1000 scfm", doc="standard air through each diffuser"
+    air_flow: float | None = quantity(
+        "standard_m3/s",
+        default=None,
+        least="0 scfm",
+        most="1000 scfm",
+        doc="standard air through each diffuser; else from the air source",
     )
     kind: str = choice("fine", "tubing", "coarse", default="fine", doc="kind of diffuser")
     transfer_efficiency: float | None = quantity(
         "1/m", default=None, least="0 %/m", most="12 %/m", doc="else by kind"
     )
     alpha: float = parameter("aeration.alpha")
+    source: str | None = choice(
+        "blower", "compressor", default=None, doc="kind of air source; a compressor has a piston or vanes"
+    )
+    source_flow: Values = numbers(
+        "standard_m3/s",
+        default=None,
+        least="0 scfm",
+        most="20000 scfm",
+        doc="curve of the whole source in standard air, a value for each source_pressure",
+    )
+    source_free_flow: Values = numbers(
+        "m3/s",
+        default=None,
+        least="0 cfm",
+        most="20000 cfm",
+        doc="the same in free air: as it enters the source, at the air pressure of the place",
+    )
+    source_pressure: Values = numbers(
+        "Pa", default=None, least="0 psi", most="150 psi", doc="gauge, at the outlet of the source"
+    )
+    source_power: Values = numbers(
+        "W", default=None, least="0 W", most="500 kW", doc="electric, a value for each source_pressure"
+    )
+    rated_flow: float | None = quantity(
+        "standard_m3/s",
+        default=None,
+        least="0.01 scfm",
+        most="20000 scfm",
+        doc="standard air of the whole source at rated_pressure, where there is no curve",
+    )
+    rated_free_flow: float | None = quantity(
+        "m3/s", default=None, least="0.01 cfm", most="20000 cfm", doc="the same in free air"
+    )
+    rated_pressure: float | None = quantity(
+        "Pa", default=None, least="0.1 psi", most="150 psi", doc="gauge, at the rated point"
+    )
+    inlet_temperature: float = parameter("aeration.inlet_temperature")
+    tubing_diameter: float | None = quantity(
+        "m", default=None, least="2 mm", most="0.5 m", doc="inside, of each line to the diffusers"
+    )
+    tubing_length: float | None = quantity(
+        "m", default=None, least="0 m", most="5 km", doc="of each line; the longest where they differ"
+    )
+    tubing_lines: int | None = integer(
+        default=None,
+        least=1,
+        most=1000,
+        doc="number of lines side by side; one for each diffuser when left out",
+    )
+    tubing_fittings: float = number(
+        default=0.0, least=0.0, most=200.0, doc="sum of the loss coefficients of valves and bends of a line"
+    )
+    tubing_roughness: float = parameter("aeration.tubing_roughness")
+    line_diameter: float | None = quantity(
+        "m",
+        default=None,
+        least="2 mm",
+        most="1 m",
+        doc="inside, of a main line from the source to the tubing",
+    )
+    line_length: float | None = quantity("m", default=None, least="0 m", most="5 km", doc="of the main line")
     line_loss: float = parameter("aeration.line_loss")
+    diffuser_loss: float = parameter("aeration.diffuser_loss")
+    fouling: float = parameter("aeration.fouling")
     source_efficiency: float = parameter("aeration.source_efficiency")
     power: float | None = quantity(
         "W", default=None, least="0 W", most="500 kW", doc="electric, metered; else computed"

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from pondsim.constants import GRAVITY, WATER_DENSITY, ZERO_CELSIUS
-from pondsim.physics.bubbles import STANDARD_AIR_DENSITY, adiabatic_power
-from pondsim.physics.oxygen import standard_pressure
 from pondsim.physics.pumps import water_power
 from pondsim.scenario.settings import Aeration, Pump, Scenario, Waterfall
+from pondsim.site.air_line import air_point
 
 FITTINGS_HEAD = 2.0  # m added to the drop where no total head is given (common practice, no source)
-INLET_AIR = ZERO_CELSIUS + 25.0  # K, air drawn in by an air source in summer
 
 
 def loop_head(pump: Pump, waterfall: Waterfall) -> float:
@@ -26,11 +23,11 @@ def pump_power(pump: Pump, waterfall: Waterfall) -> float:
 
 
 def unit_power(unit: Aeration, scenario: Scenario) -> float:
-    """Electric power of an aeration unit: adiabatic compression to its depth and line losses [W]."""
-    if unit.power is not None:
-        return unit.power
-    inlet = float(standard_pressure(scenario.place.elevation))
+    """Electric power of an aeration unit at normal pool: metered, or from its source and line [W]."""
+    return air_point(unit, scenario, max(scenario.pond.normal_pool - unit.elevation, 0.0)).power
+
+
+def unit_air(unit: Aeration, scenario: Scenario) -> float:
+    """Standard air through each diffuser of a unit at normal pool [standard m3/s]."""
     depth = max(scenario.pond.normal_pool - unit.elevation, 0.0)
-    outlet = inlet + WATER_DENSITY * GRAVITY * depth + unit.line_loss
-    air = unit.air_flow * unit.diffusers * STANDARD_AIR_DENSITY
-    return float(adiabatic_power(air, INLET_AIR, inlet, outlet, unit.source_efficiency))
+    return air_point(unit, scenario, depth).air_flow / unit.diffusers

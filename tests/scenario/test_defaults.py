@@ -69,7 +69,10 @@ def test_every_parameter_of_the_settings_stands_in_the_defaults():
         key.parameter for cls in sections(settings.Scenario) for key in keys_of(cls).values() if key.parameter
     }
     unused = set(default_parameters()) - named
-    assert unused == {f"aeration.transfer_efficiency_{kind}" for kind in ("fine", "tubing", "coarse")}
+    by_kind = {f"aeration.transfer_efficiency_{kind}" for kind in ("fine", "tubing", "coarse")}
+    for source in ("blower", "compressor"):
+        by_kind |= {f"aeration.open_flow_{source}", f"aeration.most_pressure_{source}"}
+    assert unused == by_kind
 
 
 def test_every_key_is_described():
