@@ -7,12 +7,11 @@ import math
 from pondsim.constants import ATMOSPHERE
 from pondsim.physics import Array
 from pondsim.physics.bubbles import SPECIFIC_GAS_CONSTANT, STANDARD_AIR_DENSITY
+from pondsim.physics.pipes import friction_factor
 
 STANDARD_TEMPERATURE = 293.15  # K: 68 degF, of US standard air
 SUTHERLAND_FACTOR = 1.458e-6  # kg/m/s/K^0.5, of air's viscosity (from memory)
 SUTHERLAND_TEMPERATURE = 110.4  # K, of air's viscosity (from memory)
-LAMINAR_MOST = 2000.0  # Reynolds number up to which the flow is taken as laminar (judgement)
-TURBULENT_LEAST = 4000.0  # from which Colebrook's equation holds
 
 
 def standard_from_free(free_flow: Array, pressure: Array, temperature: Array) -> Array:
@@ -58,49 +57,6 @@ def air_viscosity(temperature: Array) -> Array:
     Valid: 170 to 1900 K, some 2 %. Raises: nothing. Source: atmosphere1976.
     """
     return SUTHERLAND_FACTOR * temperature**1.5 / (temperature + SUTHERLAND_TEMPERATURE)
-
-
-def friction_factor(reynolds: float, relative_roughness: float) -> float:
-    """Darcy's friction factor of a round tube.
-
-    Parameters
-    ----------
-    reynolds : float
-        Reynolds number of the bore. [1]
-    relative_roughness : float
-        Roughness over inside diameter; 0 is smooth. [1]
-
-    Returns
-    -------
-    float
-        64/Re up to Re 2000, Colebrook's from 4000, and a straight line between, where nature knows no
-        single value. [1]
-
-    Notes
-    -----
-    Valid: reynolds > 0, relative roughness to 0.05. Error: Colebrook's equation is solved to 1e-12; it
-    agrees with measured tubes to some 5 %. Raises: nothing. Source: colebrook1939; straight line: judgement.
-    """
-    if reynolds <= LAMINAR_MOST:
-        return 64.0 / reynolds
-    if reynolds >= TURBULENT_LEAST:
-        return _colebrook(reynolds, relative_roughness)
-    low = 64.0 / LAMINAR_MOST
-    high = _colebrook(TURBULENT_LEAST, relative_roughness)
-    return low + (high - low) * (reynolds - LAMINAR_MOST) / (TURBULENT_LEAST - LAMINAR_MOST)
-
-
-def _colebrook(reynolds: float, relative_roughness: float) -> float:
-    """Newton on x = 1/sqrt(f): x + 2 log10(rough/3.7 + 2.51 x/Re) = 0; rising and concave, so safe."""
-    rough, per_x = relative_roughness / 3.7, 2.51 / reynolds
-    x = 7.0
-    for _ in range(30):
-        inside = rough + per_x * x
-        step = (x + 2.0 * math.log10(inside)) / (1.0 + 2.0 / math.log(10.0) * per_x / inside)
-        x -= step
-        if abs(step) < 1e-12 * abs(x):
-            break
-    return 1.0 / (x * x)
 
 
 def tube_inlet_pressure(
