@@ -216,11 +216,11 @@ def _means(scenario: Scenario, model: Model, states: list[State], stops: FloatAr
         name: (("time",), mean(lines[:, list(rows)].sum(axis=1))) for name, rows in RATES.items()
     }
     data["seepage"] = (("time",), -mean(lines[:, s.WATER_GROUND]))
-    on = _air_on(model, stops)
-    power = on * model.aeration.power
-    if scenario.pump:
-        power = np.concatenate([mean(lines[:, s.PUMP_ENERGY])[:, None], power], axis=1)
-    data["air_flow"] = (("time", "unit"), on * model.aeration.air_flow * model.aeration.diffusers)
+    metered = slice(0 if scenario.pump else 1, None)  # the pump's place stays empty where there is none
+    power = mean(np.stack([state.energy for state in states]))[:, metered]
+    running = mean(np.stack([state.running for state in states]))[:, metered]
+    data["air_flow"] = (("time", "unit"), mean(np.stack([state.air for state in states])))
+    data["running_share"] = (("time", "system"), running)
     data["power_by_unit"] = (("time", "system"), power)
     data["power"] = (("time",), power.sum(axis=1))
     for name in ("solids_in", "solids_out"):
@@ -228,18 +228,6 @@ def _means(scenario: Scenario, model: Model, states: list[State], stops: FloatAr
     data["oxygen_rate"] = (("time", "oxygen_pathway"), mean(pathways.sum(axis=1)) * DAY)
     data["oxygen_total"] = (("zone", "oxygen_pathway"), pathways[-1] - pathways[0])
     return data
-
-
-def _air_on(model: Model, stops: FloatArray) -> FloatArray:
-    """Share of each output step that each unit runs."""
-    forcing = model.forcing
-    length = np.diff(forcing.time)
-    run = np.concatenate(
-        [np.zeros((1, forcing.air_on.shape[1])), np.cumsum(forcing.air_on * length[:, None], axis=0)]
-    )
-    at = np.searchsorted(forcing.time, stops - 1e-6)
-    share = np.diff(run[at], axis=0) / np.diff(stops)[:, None]
-    return np.concatenate([share[:1], share])
 
 
 def _ages(model: Model, season: Season, shape: _Shape) -> dict[str, Any]:
@@ -255,7 +243,7 @@ def _ages(model: Model, season: Season, shape: _Shape) -> dict[str, Any]:
     plain = ("zone", "layer")
     since_inflow = _steady(volume, carried + pumped, fresh)
     since_waterfall = _steady(volume, carried, fresh + pumped.sum(axis=0))
-    if model.circulation.flow <= 0.0:
+    if model.circulation.most_flow <= 0.0:
         since_waterfall = np.full(volume.size, np.inf)
     return {
         "mean_box_volume": (plain, shape(volume)),
