@@ -31,6 +31,7 @@ from pondsim.processes import state as s
 from pondsim.processes.state import Layout, State, lay_out
 from pondsim.processes.work import INTAKE_DRAW, OUTLET_DRAW, PUMP_SYSTEM, Work, work_for
 from pondsim.scenario.settings import Scenario
+from pondsim.site.control import ControlSettings, control_settings
 from pondsim.site.pond import Grid, box_volume, build_grid, zone_area
 from pondsim.site.weather import RAIN, WIND_SPEED, weather_at
 
@@ -47,6 +48,7 @@ class Model(Bundle):
     envelope: flows.Envelope
     forcing: Forcing
     work: Work
+    control: ControlSettings
     inflow: inflow.InflowSettings
     outflow: outflow.OutflowSettings
     circulation: circulation.CirculationSettings
@@ -93,6 +95,7 @@ def build_model(scenario: Scenario, forcing: Forcing | None = None) -> Model:
         envelope=envelope,
         forcing=forcing,
         work=work,
+        control=control_settings(scenario, zones),
         inflow=inflows,
         outflow=outflow.outflow_settings(scenario, zones),
         circulation=circulation.circulation_settings(scenario, zones),

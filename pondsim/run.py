@@ -115,6 +115,8 @@ def replace_period(scenario: Scenario, length: float) -> Scenario:
         pump=None,
         waterfall=None,
         aeration=(),
+        outage=(),
+        tariff=None,
     )
 
 

@@ -84,6 +84,11 @@ def circulation_settings(scenario: Scenario, zones: dict[str, int]) -> Circulati
     )
 
 
+def flow_at_normal_pool(settings: CirculationSettings) -> float:
+    """What the pump delivers with the water at normal pool; 0 with no loop [m3/s]."""
+    return float(np.interp(settings.normal_pool, settings.pond_level, settings.flow))
+
+
 @compiled_for_loop
 def well_level(settings: CirculationSettings, level: float) -> float:
     """Water surface in the wet well while the pump runs, with the pond at a level [m]."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
+from pondsim.scenario import check_control as control
 from pondsim.scenario import check_equipment as equipment
 from pondsim.scenario import check_pond as pond
 from pondsim.scenario import check_runoff as runoff
@@ -40,6 +41,9 @@ CHECKS: tuple[tuple[tuple[str, ...], Callable[[Scenario], Iterator[Fault]]], ...
     (("zone", "pond", "intake"), equipment.intake),
     (("zone", "pond", "waterfall"), equipment.waterfall),
     (("zone", "pond", "aeration"), equipment.aeration),
+    (("zone", "pond", "pump", "aeration"), control.set_points),
+    (("outage", "period", "pump", "aeration"), control.outages),
+    (("tariff", "period"), control.tariff),
 )
 
 

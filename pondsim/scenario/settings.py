@@ -13,7 +13,17 @@ from dataclasses import dataclass
 from pondsim.scenario.fields import section, sections, text
 from pondsim.scenario.settings_air import Aeration
 from pondsim.scenario.settings_circulation import Intake, Pump, Waterfall
-from pondsim.scenario.settings_control import Spans
+from pondsim.scenario.settings_control import (
+    QUARTER,
+    Demand,
+    Outage,
+    Rate,
+    Seasons,
+    SetPoint,
+    Spans,
+    Tariff,
+    in_season,
+)
 from pondsim.scenario.settings_run import Judging, Numerics
 from pondsim.scenario.settings_runoff import (
     BufferStrip,
@@ -62,6 +72,7 @@ from pondsim.scenario.settings_water import (
 )
 
 __all__ = [
+    "QUARTER",
     "Aeration",
     "Algae",
     "BaseFlow",
@@ -71,6 +82,7 @@ __all__ = [
     "BufferStrip",
     "ChannelFlow",
     "Connection",
+    "Demand",
     "DesignStorm",
     "Drainage",
     "GasTransfer",
@@ -87,6 +99,7 @@ __all__ = [
     "Numerics",
     "OrganicMatter",
     "Orifice",
+    "Outage",
     "Outlet",
     "OutletTable",
     "Period",
@@ -95,8 +108,11 @@ __all__ = [
     "Profile",
     "Pump",
     "Rain",
+    "Rate",
     "Resuspension",
     "Scenario",
+    "Seasons",
+    "SetPoint",
     "ShallowFlow",
     "SheetFlow",
     "Solids",
@@ -105,10 +121,12 @@ __all__ = [
     "Start",
     "SyntheticRain",
     "SyntheticWeather",
+    "Tariff",
     "Waterfall",
     "Weather",
     "Weir",
     "Zone",
+    "in_season",
 ]
 
 
@@ -145,5 +163,7 @@ class Scenario:
     pump: Pump | None = section(Pump, default=None)
     waterfall: Waterfall | None = section(Waterfall, default=None)
     aeration: tuple[Aeration, ...] = sections(Aeration)
+    outage: tuple[Outage, ...] = sections(Outage)
+    tariff: Tariff | None = section(Tariff, default=None)
     judging: Judging = section(Judging, default={})
     numerics: Numerics = section(Numerics, default={})
