@@ -93,7 +93,7 @@ def _starting_state(scenario: Scenario, model: Model) -> State:
     for _ in range(2):
         open_passages(first, early)
         season = _march(first, early, _copy(model, start), None)
-        warmed = state_of(model.layout, season.state.vector)
+        warmed = season.state
         start.amounts[:, s.HEAT : s.AGE_INFLOW] = (warmed.amounts / warmed.amounts[:, :1])[
             :, s.HEAT : s.AGE_INFLOW
         ] * start.amounts[:, :1]
@@ -115,12 +115,16 @@ def replace_period(scenario: Scenario, length: float) -> Scenario:
         pump=None,
         waterfall=None,
         aeration=(),
+        outage=(),
+        tariff=None,
     )
 
 
 def _copy(model: Model, state: State) -> State:
+    """A copy for a model of the same pond; its equipment, whose meters stand at 0, may be another."""
     copied = new_state(model.layout)
-    copied.vector[:] = state.vector
+    for part in ("amounts", "bed_heat", "bed_organics", "bed_mass"):
+        getattr(copied, part)[:] = getattr(state, part)
     return copied
 
 
@@ -130,7 +134,7 @@ def _march(
     """March from `start`, which is left as it is, to the end of the period or to `end` [s]."""
     open_passages(scenario, model)
     season = start_season(model, _copy(model, start), scenario.numerics.tolerance)
-    season.kept[0] = start.vector
+    season.kept[0] = season.state.vector
     season.surface[0] = model.work.surface
     steps = int(np.searchsorted(model.forcing.time[1:], min(end, model.forcing.time[-1]), side="right"))
     row = 1
