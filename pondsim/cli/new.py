@@ -12,8 +12,8 @@ import click
 def command(directory: Path) -> None:
     """Write a commented starter scenario into the new folder DIRECTORY.
 
-    The pond in it is invented and runs as it stands. Each key says how to measure it, what is typical, and what
-    a wrong guess costs. Nothing that exists is written over.
+    The pond in it is invented and runs as it stands. Each key says how to measure it, what is typical, and
+    what a wrong guess costs. Nothing that exists is written over.
     """
     from pondsim.starter import write_starter  # noqa: PLC0415
 

@@ -103,7 +103,7 @@ def ranged():
                 if found[3]:
                     sign = 1.0 if found[3] == "over" else -1.0
                     low, high = sorted((pool + sign * low, pool + sign * high))
-                    value = value[0] if isinstance(value, list) else value  # noqa: PLW2901
+                    value = value[0] if isinstance(value, list) else value
                 yield pytest.param(case.id, key, low, high, value, id=case.id)
 
 
