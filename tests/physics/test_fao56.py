@@ -24,7 +24,7 @@ MJ_PER_D = 1e6 / 86400.0  # W
     ],
 )
 def test_extraterrestrial_radiation(latitude, day, value, tol):
-    """FAO-56 (Allen et al. 1998) examples 8 (from memory) and 10 (read in text); the others by equation 21."""
+    """FAO-56 (Allen et al. 1998) example 8, from memory, 10, read in text; others by equation 21."""
     assert fao56.extraterrestrial_radiation(math.radians(latitude), day) / MJ_PER_D == close_to(
         value, tol, "MJ/m2/d"
     )

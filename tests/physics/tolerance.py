@@ -7,7 +7,8 @@ from typing import Any
 
 import pytest
 
-# Called with every comparison: what was published, what was computed. docs/studies/make_validation.py listens.
+# Called with every comparison: what was published, what was computed.
+# docs/studies/make_validation.py listens.
 LISTENERS: list[Callable[[Published, Any], None]] = []
 
 
