@@ -109,6 +109,33 @@ def test_notebook(tmp_path):
         compare_with(block.text, output)
 
 
+def wrong_guesses():
+    """The script of the table, and the table's rows."""
+    sys.path.insert(0, str(DOCS / "studies"))  # the studies share a module
+    try:
+        module = script("wrong_guess")
+    finally:
+        sys.path.remove(str(DOCS / "studies"))
+    lines = marked("your_pond.md", "wrong guess").splitlines()
+    return module, [[cell.strip() for cell in line.strip("|").split("|")] for line in lines if line]
+
+
+def test_wrong_guesses_are_those_of_the_script():
+    module, rows = wrong_guesses()
+    assert rows[0] == module.HEAD
+    assert [row[0] for row in rows[2:]] == ["as it is", *module.CASES]
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("case", ["as it is", "all depths 10 % more"])
+def test_wrong_guess_costs_what_the_page_says(case):
+    module, rows = wrong_guesses()
+    now = module.row(case, module.CASES.get(case, lambda pond: pond))
+    then = next(row for row in rows if row[0] == case)
+    for a, b in zip(now[1:], then[1:], strict=True):
+        assert float(a) == pytest.approx(float(b), abs=0.1)
+
+
 def marked(name, mark):
     return text_of(name).split(f"<!-- {mark} -->\n")[1].split(f"<!-- end {mark} -->")[0]
 
@@ -134,13 +161,15 @@ def test_soundings_give_the_table_beside_them(tmp_path):
             assert float(here[4]) == volumes[-1]
     assert keys["stage"] == [f"{float(row[1]):g} ft" for row in rows] + ["103 ft"]
     assert keys["area"] == [f"{float(row[3]):g} ft2" for row in rows] + ["69000 ft2"]
+    finer = [sum(d > z for d in depths) + sum(d == z for d in depths) / 2.0 for z in range(10)]
+    foot_by_foot = (sum(finer) - (finer[0] + finer[-1]) / 2.0) * each
     words = text_of("your_pond.md")
     assert f"{sum(volumes):,.0f} ft3, {sum(volumes) / 43560.0:.2f} acre ft" in words
     direct = sum(depths) * each
     assert f"is {direct:,.0f} ft3" in words
     assert f"differ by {100.0 * (sum(volumes) / direct - 1.0):.1f} %" in words
-    site = minimal_site().replace("[[connection]]\n", "[[connection.none]]\n")
-    head, rest = site.split("[[zone]]", 1)
+    assert abs(foot_by_foot - direct) < abs(sum(volumes) - direct)  # "stages every foot would come closer"
+    head, rest = minimal_site().split("[[zone]]", 1)
     weather = rest[rest.index("[weather.synthetic]") : rest.index("[[inflow]]")]
     pool = 'normal_pool = "100 ft"\nbank_top = "103 ft"\n\n'
     zone = '[[zone]]\nname = "all"\ncentre = ["0 ft", "0 ft"]\n' + "\n".join(
