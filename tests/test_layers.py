@@ -16,6 +16,7 @@ PACKAGE = Path(__file__).parent.parent / "pondsim"
 ARROWS: dict[str, set[str]] = {
     "__main__": {"cli"},
     "cli": {"*"},
+    "starter": {"errors"},
     "sizing": {"run", "compare", "measures", "scenario", "site", "units", "constants", "errors"},
     # looking
     "report": {"figures", "compare", "measures", "results", "units", "errors"},
