@@ -64,7 +64,7 @@ def test_friction_rises_with_flow_without_a_jump():
 
 
 def test_hazen_williams():
-    """Hazen and Williams, the formula from memory: check 11.5."""
+    """Hazen and Williams (1905), the formula from memory: check 11.5."""
     assert pipes.hazen_williams_loss(0.0189271, 0.154051, 45.72, 140.0) == close_to(0.30144, "0.3 %", "m")
 
 

@@ -32,7 +32,7 @@ def test_affinity():
 
 
 def test_suction_head():
-    """95 kPa, 28 degC (3782 Pa, 996.23 kg/m3 by IAPWS), 1.5 m lift, 0.8 m lost; by definition: check 11.12."""
+    """95 kPa, water of 28 degC by IAPWS, 1.5 m lift, 0.8 m lost; by definition: check 11.12."""
     assert pumps.npsh_available(95000.0, 3782.0, -1.5, 0.8, 996.23) == close_to(7.037, "0.3 %", "m")
 
 
