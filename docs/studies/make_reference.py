@@ -236,6 +236,8 @@ def _write(key: Key) -> str:
     }  # fmt: skip
     if key.kind in kinds:
         return kinds[key.kind]
+    if key.choices == tuple(KINDS):
+        return "a [kind of pipe](#pipes)"
     if key.kind == "choice":
         return " or ".join(f'`"{word}"`' for word in key.choices)
     if key.kind == "name":
