@@ -53,6 +53,19 @@ def test_first_hour(name, tmp_path):
         compare_with(block.text, output)
 
 
+@pytest.mark.slow
+def test_the_low_after_the_outage_comes_when_the_air_is_back(tmp_path):
+    """What the manager's page says of off.csv."""
+    page = text_of("first_hour_manager.md")
+    begin, end = page.index("## 3 "), page.index("## 4 ")
+    list(t.run_page("```sh\ncd scenarios/campus\n```\n" + page[begin:end], tmp_path))
+    text = (tmp_path / "scenarios" / "campus" / "off.csv").read_text(encoding="utf-8")
+    rows = [line.split(",") for line in text.splitlines()[1:]]
+    top = {day: min(float(r[1]) for r in rows if r[0].startswith(f"2025-08-0{day}")) for day in range(3, 9)}
+    assert all(3.5 < top[day] < 5.5 for day in (4, 5, 6))
+    assert top[7] < 2.5
+
+
 @pytest.mark.parametrize("name", t.FIRST_HOURS)
 def test_first_hour_shows_what_it_runs(name):
     blocks = t.blocks(text_of(name))
