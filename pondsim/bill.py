@@ -48,13 +48,13 @@ def bill_of(scenario: Scenario, settings: ControlSettings, meter: FloatArray, st
     first = round((_since_midnight(scenario.period.start) - settings.meter_before) / METER_STEP)
     rows = slice(first, first + len(meter))
     price = np.concatenate([prices_of(tariff, day) for day in days])[rows]
-    labels = list(dict.fromkeys(f"{day:%Y-%m}" for day in days))
+    labels = list(months_run(scenario.period))
     month = np.repeat([labels.index(f"{day:%Y-%m}") for day in days], ROWS_A_DAY)[rows]
     used = np.stack([metered[month == place].sum(axis=0) for place in range(len(labels))])
     cost = price[:, None] * metered
     charge = np.array([cost[month == place].sum() for place in range(len(labels))])
     peak = _peaks(tariff, metered.sum(axis=1), first, month, len(labels))
-    share = np.array([_share_run(label, scenario.period) for label in labels])
+    share = np.array(list(months_run(scenario.period).values()))
     demand = np.array([_demand_price(tariff, label) for label in labels])
     edges = np.clip(np.arange(len(meter) + 1) * METER_STEP - settings.meter_before, 0.0, stops[-1])
     spent = np.interp(stops, edges, np.concatenate([[0.0], np.cumsum(cost.sum(axis=1))]))
@@ -111,6 +111,12 @@ def _demand_price(tariff: Tariff, label: str) -> float:
         if in_season(middle, one.season):
             return one.price
     return tariff.demand_price or 0.0
+
+
+def months_run(period: Period) -> dict[str, float]:
+    """Calendar months that the period touches, such as "2025-05", with the share of each that is run."""
+    labels = dict.fromkeys(f"{day:%Y-%m}" for day in _days(period))
+    return {label: _share_run(label, period) for label in labels}
 
 
 def _share_run(label: str, period: Period) -> float:

@@ -112,7 +112,10 @@ ATTRIBUTES = {
     "tolerance, hydraulic_step_s": "numerics of the run",
     "normal_pool_m, latitude_deg, longitude_deg, utc_offset_h": "of the pond",
     "outlet_zone": "zone whose water leaves, empty without an outlet",
-    "pump_flow_m3_per_s": "of the loop, 0 without one",
+    "pump_flow_m3_per_s": "of the loop with the water at normal pool, 0 without one",
+    "events": "moments at which control switched something, a pump tripped or an outage began or ended: a JSON list of time,"
+    " system and what",
+    "currency, demand_interval_min": "of the tariff, where there is one",
     "criterion, fish_oxygen_mg_per_L, fish_temperature_degC, renewed_within_d": "what the run is held against",
     "balance_water, balance_heat, balance_oxygen, balance_salt, balance_solids, balance_redox": "gap of each balance"
     " over all that came, went or was there at the start",
