@@ -86,9 +86,8 @@ def _tell(asked: Request, sizes: tuple[Size, Size], found: SizeMap) -> None:
     click.echo("\n" + wrapped(" ".join(said)))
     down, across = (f"{words.short(size)} [{size.unit(system)}]" for size in sizes)
     count = sum(len(row) for row in found.points)
-    click.echo(
-        f"\n{count} runs: {down} down, {across} across; reached [{words.unit_shown(entry, system)}], + meets it"
-    )
+    click.echo(f"\n{count} runs: {down} down, {across} across; + meets it")
+    click.echo(f"Reached [{words.unit_shown(entry, system)}]")
     click.echo(words.aligned(_grid(found, sizes, system, values=True)))
     unit = "$" if found.by_money else "kWh"
     click.echo(f"\nCost [{unit}], + meets it, * the least of these")
@@ -131,12 +130,26 @@ def sentences(found: SizeMap, sizes: tuple[Size, Size], system: str) -> list[str
         meeting = sum(point.meets for row in found.points for point in row)
         said.append(f"The least {kind} that meets it: {at(place)}, {reached(place)} for {cost}.")
         said.append(f"{meeting} of {sum(len(row) for row in found.points)} pairs meet it.")
+        said += _at_an_edge(found, sizes, system)
     failed = [point for row in found.points for point in row if point.trial.failure]
     if failed:
         said.append(
             f"{len(failed)} runs failed and count as missing it; the first: {failed[0].trial.failure}."
         )
     return said
+
+
+def _at_an_edge(found: SizeMap, sizes: tuple[Size, Size], system: str) -> list[str]:
+    """A word where the least cost lies at an end of a side, so that beyond it may be less."""
+    assert found.least is not None
+    ends = [
+        f"{words.short(size)} {size.text(side[place], system)}"
+        for size, side, place in zip(sizes, (found.first, found.second), found.least, strict=True)
+        if place in (0, len(side) - 1)
+    ]
+    if not ends:
+        return []
+    return [f"It lies at the edge of the map, {' and '.join(ends)}: look beyond with --from and --to."]
 
 
 def _grid(found: SizeMap, sizes: tuple[Size, Size], system: str, *, values: bool) -> list[list[str]]:

@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 DEFAULT_MEASURE = "replaced_share"
 INSIDE = 0.3  # mg/L: what the grid and the numbers one does not know can do, see docs/designer.md
 SHARE_INSIDE = 0.05  # of the value: below this the places count as alike; judgement
+STEMS = ("days_since_waterfall", "dawn_lowest_top")
+HEADS = {"replaced_share": "replaced", "renewed_share": "renewed"}
 HEAD = (
     "Head and power stay those of the design for every pair, unless the list gives pump.total_head: a longer "
     "pipe takes more."
@@ -135,38 +137,46 @@ def _tell(asked: Request, ranking: Ranking) -> None:
     click.echo(wrapped(f"Places for intake and return of {asked.design}, by {goal}."))
     click.echo("\n" + wrapped(" ".join(said)) + "\n")
     click.echo(words.aligned(rows, left=1))
+    if ranking.target:
+        click.echo("  + meets it")
     for note in [HEAD, LIMITS, CAUTIONS]:
         click.echo("\n" + wrapped(note))
     if asked.csv_file:
-        write_text(asked.csv_file, words.rows_csv(rows))
+        heads = [" ".join(pair).strip() for pair in zip(*rows[:2], strict=True)]
+        write_text(asked.csv_file, words.rows_csv([heads, *rows[2:]]))
     if asked.json_file:
         write_text(asked.json_file, json_text(_data(ranking, system, goal, said)))
 
 
 def _rows(ranking: Ranking, system: str) -> list[list[str]]:
-    from pondsim.sizing.places import worst_place  # noqa: PLC0415
+    """One row per pair under two rows of heads; the measure ranked by stands first among the shares."""
+    from pondsim.sizing.places import SHARES, worst_place  # noqa: PLC0415
 
-    own = words.unit_shown(ranking.entry, system)
-    height = display_unit("length", system)
-    heads = ["", f"intake at [{height}]", f"ranked by [{own}]", "replaced [%]", "renewed [%]"]
-    rows = [[*heads, "days, worst zone", "dawn low [mg/L], zone", ""]]
+    keys = list(SHARES)
+    if ranking.measure not in (*SHARES, *(f"{stem}.worst" for stem in STEMS), *STEMS):
+        keys[0] = ranking.measure
+    heads = [HEADS.get(key, "by") for key in keys]
+    rows = [
+        ["", "intake", *heads, "longest since", "lowest dawn,", ""],
+        ["", f"[{display_unit('length', system)}]"],
+    ]
+    for key in keys:
+        rows[1].append("[%]" if key in SHARES else f"[{words.unit_shown(ranking.entry, system)}]")
+    rows[1] += ["waterfall [d]", "top [mg/L]", ""]
     for one in ranking.ranked:
-        if not one.trial.measures:
-            rows.append([one.pair.name, *["-"] * 6, "failed"])
-            continue
-        cells = [number_text(words.number_shown(one.value, ranking.entry, system))]
-        for key in ("replaced_share", "renewed_share"):
-            entry = one.trial.measures[key]
-            cells.append(number_text(words.number_shown(entry.value, entry, system)))
-        for stem in ("days_since_waterfall", "dawn_lowest_top"):
-            if not any(key.startswith(f"{stem}.") for key in one.trial.measures):
-                cells.append("-")
-                continue
-            zone, value = worst_place(one.trial, stem)
-            cells.append("never" if value is None else f"{number_text(value)} {zone}")
-        fate = "" if one.meets is None else "meets" if one.meets else "misses"
         elevation = display(one.pair.elevation, "length", system, 5).split(" ")[0]
-        rows.append([one.pair.name, elevation, *cells, fate])
+        if not one.trial.measures:
+            rows.append([one.pair.name, elevation, "-", "-", "-", "-", "failed"])
+            continue
+        cells = []
+        for key in keys:
+            entry = one.trial.measures[key] if key in SHARES else ranking.entry
+            value = entry.value if key in SHARES else one.value
+            cells.append(number_text(words.number_shown(value, entry, system)))
+        for stem in STEMS:
+            zone, value = worst_place(one.trial, stem)
+            cells.append("-" if not zone else "never" if value is None else f"{zone} {number_text(value)}")
+        rows.append([one.pair.name, elevation, *cells, "+" if one.meets else ""])
     return rows
 
 

@@ -264,7 +264,7 @@ def _tell(asked: Request, size: Size, sizing: Sizing, offers: tuple[Offer, ...],
             json_text(words.sizing_data(sizing, size, offers, asked.system, goal, [*said, *bought], notes)),
         )
     if asked.figure:
-        _draw(asked, size, sizing, zones, said[0])
+        _draw(asked, size, sizing, zones, f"{goal}: {said[0]}")
 
 
 def _draw(asked: Request, size: Size, sizing: Sizing, zones: tuple[str, ...], finding: str) -> None:
@@ -280,7 +280,7 @@ def _draw(asked: Request, size: Size, sizing: Sizing, zones: tuple[str, ...], fi
         if point.size in named:
             marks[place] = f"{named[point.size]}, {size.text(point.size, system)}"
     curve = Curve(
-        finding=finding.removesuffix(" Both were run."),
+        finding=finding[0].upper() + finding[1:].removesuffix(" Both were run."),
         size_label=size.words,
         unit=size.unit(system),
         measure=words.measure_words(sizing.target.measure, entry, zones),

@@ -12,7 +12,7 @@ from pondsim.sizing.one import value_in
 from pondsim.sizing.target import Target, Wish, entry_of, target_of
 from pondsim.sizing.trial import Trial, try_all
 
-SHOWN = ("replaced_share", "renewed_share", "days_since_waterfall.worst", "dawn_lowest_top")
+SHARES = ("replaced_share", "renewed_share")  # shown of every pair
 
 
 @dataclass(frozen=True)
@@ -101,6 +101,8 @@ def rank(
 
 
 def worst_place(trial: Trial, stem: str) -> tuple[str, float | None]:
-    """The worst zone of a measure by zone, and its value."""
+    """The worst zone of a measure by zone, and its value; "" where the run has no such measure."""
+    if not any(key.startswith(f"{stem}.") for key in trial.measures):
+        return "", None
     entry = entry_of(f"{stem}.worst", trial.measures, trial.zones)
     return entry.label, entry.value

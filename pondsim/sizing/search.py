@@ -202,7 +202,7 @@ class _Search:
         margins = [sample.margin for sample in samples]
         known = [margin for margin in margins if margin is not None]
         slack = NOISE * (max(known) - min(known)) if known else 0.0
-        rises = all(two is not None and (one is None or two >= one - slack) for one, two in pairwise(margins))
+        rises = all(one is None or (two is not None and two >= one - slack) for one, two in pairwise(margins))
         others = largest is not None and any(s.meets and s.size > largest[1] for s in samples)
         return Answer(kind, size, below, largest, self._best(samples)[1], others, rises, tuple(samples))
 

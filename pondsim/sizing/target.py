@@ -12,7 +12,7 @@ from pondsim.compare.entries import Entry
 from pondsim.errors import Problem, ScenarioError
 from pondsim.units import UnitError, convert, si_unit_of, to_si
 
-_FORM = re.compile(r"\s*(.+?)\s*(>=|<=|=>|=<|≥|≤|>|<|==|=|\bat least\b|\bat most\b)\s*(.+?)\s*")
+_FORM = re.compile(r"([^<>=≥≤]+?)(>=|<=|=>|=<|≥|≤|>|<|==|=|\bat least\b|\bat most\b)([^<>=≥≤]+)")
 _SIGNS = {
     ">=": 1,
     "=>": 1,
@@ -71,11 +71,11 @@ class Target:
 def read_wish(text: str) -> Wish:
     """Read ``renewed_share >= 80 %``; ScenarioError says what is wanted."""
     match = _FORM.fullmatch(text)
-    if not match or match[2] in ("=", "=="):
-        why = "asks for equality, which no search finds" if match else "is no target"
+    if not match or not match[1].strip() or not match[3].strip() or match[2] in ("=", "=="):
+        why = "asks for equality, which no search finds" if match and match[2][0] == "=" else "is no target"
         message = f'"{text}" {why}; write measure, >= or <=, and value, as in "replaced_share >= 80 %".'
         raise ScenarioError(Problem(OPTION, None, "", message))
-    return Wish(match[1], _SIGNS[match[2]], match[2] in "<>", match[3])
+    return Wish(match[1].strip(), _SIGNS[match[2]], match[2] in "<>", match[3].strip())
 
 
 def target_of(wish: Wish, entries: Mapping[str, Entry], zones: Iterable[str]) -> Target:
