@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 
 from pondsim.compare.entries import Entry
 from pondsim.errors import RunError, ScenarioError
@@ -88,7 +89,7 @@ def rank(
         raise RunError(f"no run could be finished; the first: {trials[0].failure}")
     target = target_of(wish, done.measures, done.zones) if wish else None
     measure = wish.measure if wish else measure
-    entry = target.entry if target else entry_of(measure, done.measures, done.zones)
+    entry = target.entry if target else entry_of(measure, done.measures, done.zones, Path("--by"))
     good = target.sign if target else entry.good
     if not good:
         raise ScenarioError(f"--by: neither more nor less of {measure} is better; rank by another measure")
