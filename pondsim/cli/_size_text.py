@@ -159,7 +159,7 @@ def points_table(sizing: Sizing, size: Size, system: str) -> list[list[str]]:
         rows.append(
             [
                 size.text(point.size, system).split(" ")[0],
-                number_text(number_shown(point.value, entry, system)),
+                number_text(number_shown(point.value, entry, system), 4),
                 number_text(trial.energy, 4),
                 number_text(mean),
                 *([number_text(trial.money or math.nan, 4)] if money else []),
@@ -187,7 +187,7 @@ def offers_table(offers: Sequence[Offer], entry: Entry, size: Size, system: str)
             [
                 own.name,
                 "-" if own.size is None else size.text(own.size, system).split(" ")[0],
-                number_text(number_shown(point.value, entry, system)) if point else "-",
+                number_text(number_shown(point.value, entry, system), 4) if point else "-",
                 number_text(point.trial.energy, 4) if point else "-",
                 "-" if own.price is None else number_text(own.price, 6),
                 offer.fate,
