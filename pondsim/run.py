@@ -43,7 +43,13 @@ STARTS_AGREE = (0.25, 0.25e-3)  # K and kg/m3 by which two starts may differ onc
 LOOKED_AT = 45.0 * DAY  # s over which the two are compared
 
 
-def run(scenario: Scenario, text: str = "", progress: Progress | None = None) -> xr.Dataset:
+def run(
+    scenario: Scenario,
+    text: str = "",
+    progress: Progress | None = None,
+    *,
+    how_long_start_matters: bool = True,
+) -> xr.Dataset:
     """Run a scenario.
 
     Parameters
@@ -54,6 +60,9 @@ def run(scenario: Scenario, text: str = "", progress: Progress | None = None) ->
         Text of the scenario's files, kept with the results.
     progress : callable, optional
         Called now and then with the share done, 0 to 1.
+    how_long_start_matters : bool, default True
+        Whether a second start is run, to say after how many days the start no longer shows. Without it,
+        for many runs of one pond, the attribute ``start_dependence_days`` is NaN and no remark speaks of it.
 
     Returns
     -------
@@ -71,7 +80,7 @@ def run(scenario: Scenario, text: str = "", progress: Progress | None = None) ->
     model = build_model(scenario, forcing)
     start = _starting_state(scenario, model)
     season = _march(scenario, model, start, progress)
-    days = _days_of_start(scenario, model, start, season)
+    days = _days_of_start(scenario, model, start, season) if how_long_start_matters else np.nan
     return dataset_of(
         scenario,
         text,

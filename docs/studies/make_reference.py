@@ -176,6 +176,8 @@ MARKED = {
     "design/remarks.py": {
         "LEAST_LAYERS": "judgement", "DEEP_ENOUGH": "from memory", "SHALLOW_DIFFUSER": "judgement",
     },
+    "scenario/sized.py": {"DIFFUSER_PRACTICE": "common practice", "DIFFUSER_MOST": "common practice"},
+    "sizing/search.py": {"PRECISION": "judgement"},
     "forcing.py": {"STORM_STEP": "numerics"},
     "measures/places.py": {"TOP_METRE": "judgement", "ABOVE_BED": "judgement"},
     "measures/series.py": {"BEFORE_SUNRISE": "judgement", "AFTER_SUNRISE": "judgement"},
@@ -330,8 +332,8 @@ def constants_page() -> str:
 
 
 def _used() -> list[Path]:
-    """Modules that a run, a design sheet or a comparison imports, and nothing that waits for its use."""
-    todo, found = ["run", "design.remarks", "compare"], set()
+    """Modules that a run, a design sheet, a comparison or a question of size imports, and nothing that waits for its use."""
+    todo, found = ["run", "design.remarks", "compare", "scenario.sized", "sizing.search"], set()
     while todo:
         module = todo.pop()
         path = PACKAGE / f"{module.replace('.', '/')}.py"

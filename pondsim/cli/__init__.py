@@ -19,6 +19,7 @@ COMMANDS = {  # command: its line in the list of commands
     "run": "Simulate one design and write a results file.",
     "compare": "Show what designs change against the existing pond.",
     "storm": "Show one storm: peaks, levels, solids, oxygen.",
+    "size": "Find the smallest equipment that meets a target.",
     "export": "Write series of a results file for a spreadsheet.",
     "schema": "Print the JSON Schema of scenario files.",
 }
