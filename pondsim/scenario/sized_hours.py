@@ -28,7 +28,7 @@ def hours_size(path: Path, scenario: Scenario, unit: str | None, middle: str | N
     least, most = (to_si(text, "s") for text in PRACTICE["hours"])
     return Size(
         "hours",
-        f"hours a day of {', '.join(who)}",
+        f"number of hours a day of {', '.join(who)}",
         "s",
         *DISPLAY["hours"],
         _length(timers[next(iter(timers))]),
