@@ -19,7 +19,6 @@ SPAN = (0.1, 10.0)  # times what the design says, within practice; judgement
 PRACTICE = {"flow": ("100 gpm", "1500 gpm"), "drop": ("1 ft", "8 ft"), "hours": ("1 h", "24 h")}
 DIFFUSER_PRACTICE = ("0.5 scfm", "6 scfm")  # through each: half the least and twice the most of practice
 DIFFUSER_MOST = "3 scfm"  # through each; above it practice lays more diffusers
-DAY = 86400.0  # s
 KINDS = {  # SI unit: kind of units.display
     "m3/s": "flow",
     "m": "length",
@@ -47,7 +46,7 @@ class Size:
     si_unit : SI unit of its values
     us, si : units it is shown in
     present : what the design says [SI], or None
-    practice : sizes looked at when no others are asked for [SI], or None where there are none
+    practice : sizes looked at when no others are asked for [SI], or None
     whole : whether it is a whole number
     changes : keys to lay over the design for a value; the second argument is where the value comes from
     value_of : the size of a design that was read [SI], or None where it has none
