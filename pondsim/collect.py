@@ -11,13 +11,16 @@ import xarray as xr
 
 from pondsim import __version__
 from pondsim.audit import closures
+from pondsim.bill import bill_of
 from pondsim.constants import DAY, ZERO_CELSIUS
 from pondsim.errors import RunError
+from pondsim.meters import equipment_of, events_of, system_names
 from pondsim.model import Model
 from pondsim.physics.kinetics import temperature_factor
 from pondsim.physics.oxygen import oxygen_saturation, standard_pressure
 from pondsim.physics.tanks import steady_age
 from pondsim.processes import state as s
+from pondsim.processes.circulation import flow_at_normal_pool
 from pondsim.processes.state import State, state_of
 from pondsim.results import describe
 from pondsim.scenario.settings import Scenario
@@ -113,6 +116,8 @@ def dataset_of(
     data |= _ages(model, season, shape)
     data |= _site(scenario, model, stops)
     data |= _drainage(scenario, model, stops)
+    data |= equipment_of(scenario, model, season)
+    bill = bill_of(scenario, model.control, season.control.meter, stops)
     coordinates = {
         "time": [np.datetime64(scenario.period.start + timedelta(seconds=float(t)), "ns") for t in stops],
         "zone": [zone.name for zone in scenario.zone],
@@ -120,12 +125,14 @@ def dataset_of(
         "settling_class": np.arange(1, model.layout.classes + 1),
         "oxygen_pathway": list(s.OXYGEN_PATHWAYS),
         "unit": [unit.name for unit in scenario.aeration],
-        "system": _systems(scenario),
+        "system": system_names(scenario)[0 if scenario.pump else 1 :],
+        **bill.coordinates,
         **({"drainage_area": [area.name for area in scenario.drainage]} if scenario.drainage else {}),
     }
-    attributes = _attributes(scenario, text, remarks, start_days)
+    attributes = _attributes(scenario, model, text, remarks, start_days)
     attributes |= closures(states[0], states[-1])
-    return describe(xr.Dataset(data, coordinates, attributes))
+    attributes |= bill.attributes | {"events": events_of(scenario, season)}
+    return describe(xr.Dataset(data | bill.data, coordinates, attributes))
 
 
 def _oxygen(computed: FloatArray, tolerance: float) -> FloatArray:
@@ -143,10 +150,6 @@ def _oxygen(computed: FloatArray, tolerance: float) -> FloatArray:
             "Run with a smaller numerics.tolerance"
         )
     return np.maximum(computed, 0.0)
-
-
-def _systems(scenario: Scenario) -> list[str]:
-    return (["circulation pump"] if scenario.pump else []) + [unit.name for unit in scenario.aeration]
 
 
 def _derived(
@@ -216,11 +219,11 @@ def _means(scenario: Scenario, model: Model, states: list[State], stops: FloatAr
         name: (("time",), mean(lines[:, list(rows)].sum(axis=1))) for name, rows in RATES.items()
     }
     data["seepage"] = (("time",), -mean(lines[:, s.WATER_GROUND]))
-    on = _air_on(model, stops)
-    power = on * model.aeration.power
-    if scenario.pump:
-        power = np.concatenate([mean(lines[:, s.PUMP_ENERGY])[:, None], power], axis=1)
-    data["air_flow"] = (("time", "unit"), on * model.aeration.air_flow * model.aeration.diffusers)
+    metered = slice(0 if scenario.pump else 1, None)  # the pump's place stays empty where there is none
+    power = mean(np.stack([state.energy for state in states]))[:, metered]
+    running = mean(np.stack([state.running for state in states]))[:, metered]
+    data["air_flow"] = (("time", "unit"), mean(np.stack([state.air for state in states])))
+    data["running_share"] = (("time", "system"), running)
     data["power_by_unit"] = (("time", "system"), power)
     data["power"] = (("time",), power.sum(axis=1))
     for name in ("solids_in", "solids_out"):
@@ -230,18 +233,6 @@ def _means(scenario: Scenario, model: Model, states: list[State], stops: FloatAr
     return data
 
 
-def _air_on(model: Model, stops: FloatArray) -> FloatArray:
-    """Share of each output step that each unit runs."""
-    forcing = model.forcing
-    length = np.diff(forcing.time)
-    run = np.concatenate(
-        [np.zeros((1, forcing.air_on.shape[1])), np.cumsum(forcing.air_on * length[:, None], axis=0)]
-    )
-    at = np.searchsorted(forcing.time, stops - 1e-6)
-    share = np.diff(run[at], axis=0) / np.diff(stops)[:, None]
-    return np.concatenate([share[:1], share])
-
-
 def _ages(model: Model, season: Season, shape: _Shape) -> dict[str, Any]:
     """Steady ages of the water at the mean flows of the season [d], and mean volumes [m3].
 
@@ -249,13 +240,13 @@ def _ages(model: Model, season: Season, shape: _Shape) -> dict[str, Any]:
     comes the age is infinite.
     """
     duration = float(model.forcing.time[-1])
-    carried, pumped = season.carried / duration, season.pumped / duration
-    volume = season.held / duration
-    fresh = season.fresh / duration
+    carried, pumped = season.sums.carried / duration, season.sums.pumped / duration
+    volume = season.sums.held / duration
+    fresh = season.sums.fresh / duration
     plain = ("zone", "layer")
     since_inflow = _steady(volume, carried + pumped, fresh)
     since_waterfall = _steady(volume, carried, fresh + pumped.sum(axis=0))
-    if model.circulation.flow <= 0.0:
+    if model.circulation.most_flow <= 0.0:
         since_waterfall = np.full(volume.size, np.inf)
     return {
         "mean_box_volume": (plain, shape(volume)),
@@ -310,7 +301,9 @@ def _drainage(scenario: Scenario, model: Model, stops: FloatArray) -> dict[str, 
     return data
 
 
-def _attributes(scenario: Scenario, text: str, remarks: list[str], start_days: float) -> dict[str, Any]:
+def _attributes(
+    scenario: Scenario, model: Model, text: str, remarks: list[str], start_days: float
+) -> dict[str, Any]:
     judging, place = scenario.judging, scenario.place
     return {
         "title": scenario.title,
@@ -326,7 +319,7 @@ def _attributes(scenario: Scenario, text: str, remarks: list[str], start_days: f
         "latitude_deg": math.degrees(place.latitude),
         "longitude_deg": math.degrees(place.longitude),
         "utc_offset_h": place.utc_offset / 3600.0,
-        "pump_flow_m3_per_s": scenario.pump.flow if scenario.pump else 0.0,
+        "pump_flow_m3_per_s": flow_at_normal_pool(model.circulation),
         "criterion": judging.criterion,
         "fish_oxygen_mg_per_L": judging.fish_oxygen * KG_TO_MG_PER_L,
         "fish_temperature_degC": judging.fish_temperature - ZERO_CELSIUS,

@@ -25,7 +25,7 @@ PACKAGE = Path(__file__).parent
 CONFIG: Any = numba.config  # its names are set when numba is imported
 TIME_LOOP = "season.march-*.nbc"  # numba's file of it; the loop is by far the longest to compile
 # Folders that nothing compiled may import (tests/test_layers.py): an edit there changes no machine code.
-NEVER_COMPILED = {"cli", "report", "figures", "compare", "measures", "sizing", "design"}
+NEVER_COMPILED = {"cli", "report", "figures", "compare", "measures", "sizing", "design", "starter"}
 CACHES_KEPT = 4  # older folders are swept away when a new one is opened
 
 

@@ -1,7 +1,7 @@
 """What drives a run from outside, cut into hydraulic steps within which it is smooth.
 
-Steps end at every weather value, storm edge, switch of a timer, bloom event and output time, so that the
-time loop meets each of them exactly.
+Steps end at every weather value, storm edge, switch of a timer, outage, bloom event and output time, so that
+the time loop meets each of them exactly.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from pondsim.bundle import Bundle
 from pondsim.constants import DAY, HOUR
 from pondsim.errors import Problem, ScenarioError
 from pondsim.scenario.settings import BloomCrash, Scenario
+from pondsim.site.control import outages_of
 from pondsim.site.drained import (
     FIRST_SOLIDS,
     STRIP,
@@ -49,8 +50,9 @@ class Forcing(Bundle):
     rain: FloatArray  # (steps, 2) on the pond [m/s]
     chlorophyll: FloatArray  # (steps, zones, 2) [kg/m3]
     dying: FloatArray  # (steps, zones) chlorophyll that dies [kg/m3/s]
-    pump_on: FloatArray  # (steps,) 0 or 1
-    air_on: FloatArray  # (steps, units) 0 or 1
+    pump_on: FloatArray  # (steps,) 1 where its timer is on and there is power, else 0
+    air_on: FloatArray  # (steps, units) the same
+    outage: IntArray  # (steps, systems) 1 while a system has no power, or rests after that
     output: IntArray  # (steps,) 1 where a step ends at an output time
     weather_first: float  # s
     weather_step: float  # s
@@ -100,6 +102,7 @@ def _breaks(scenario: Scenario, weather_times: FloatArray, areas: tuple[AreaWate
     timers = ([scenario.pump] if scenario.pump else []) + list(scenario.aeration)
     for unit in timers:
         parts += list(switch_times(unit.hours, unit.season, scenario.period))
+    parts += [[outage.begin, outage.end, outage.rested] for outage in outages_of(scenario)]
     moments = np.unique(np.concatenate([np.asarray(part, dtype=float) for part in parts]))
     moments = moments[(moments >= 0.0) & (moments <= end)]
     return moments[np.concatenate([[True], np.diff(moments) > SAME])]
@@ -156,6 +159,14 @@ def _algae(scenario: Scenario, time: FloatArray) -> tuple[FloatArray, FloatArray
     return _ends_of(chlorophyll), dying
 
 
+def _without_power(scenario: Scenario, middle: FloatArray) -> IntArray:
+    """Whether each system stands still in each step for want of power, its rest after that included."""
+    without = np.zeros((middle.size, 1 + len(scenario.aeration)), dtype=np.int64)
+    for outage in outages_of(scenario):
+        without[(middle > outage.begin) & (middle < outage.rested), outage.system] = 1
+    return without
+
+
 def _stacked(rows: list[FloatArray], empty: tuple[int, ...], axis: int) -> FloatArray:
     return np.ascontiguousarray(np.stack(rows, axis=axis)) if rows else np.zeros(empty)
 
@@ -175,7 +186,9 @@ def build_forcing(scenario: Scenario) -> tuple[Forcing, tuple[str, ...]]:
     ends = time[1:]
     middle = 0.5 * (time[:-1] + ends)
     chlorophyll, dying = _algae(scenario, time)
+    outage = _without_power(scenario, middle)
     units = [is_on(middle, *switch_times(u.hours, u.season, scenario.period)) for u in scenario.aeration]
+    air_on = np.stack(units, axis=1).astype(float) if units else np.zeros((middle.size, 0))
     pump = scenario.pump
     pump_on = is_on(middle, *switch_times(pump.hours, pump.season, scenario.period)) if pump else 0.0 * middle
     on_time = np.abs(ends / scenario.period.output_step - np.round(ends / scenario.period.output_step))
@@ -191,8 +204,9 @@ def build_forcing(scenario: Scenario) -> tuple[Forcing, tuple[str, ...]]:
         rain=_rain_on_pond(scenario, time, rain, series),
         chlorophyll=chlorophyll,
         dying=dying,
-        pump_on=np.asarray(pump_on, dtype=float),
-        air_on=np.stack(units, axis=1).astype(float) if units else np.zeros((middle.size, 0)),
+        pump_on=np.asarray(pump_on, dtype=float) * (1 - outage[:, 0]),
+        air_on=np.ascontiguousarray(air_on * (1 - outage[:, 1:])),
+        outage=outage,
         output=output.astype(np.int64),
         weather_first=float(series.time[0]),
         weather_step=float(series.time[1] - series.time[0]) if series.time.size > 1 else HOUR,

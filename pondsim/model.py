@@ -29,8 +29,9 @@ from pondsim.processes import (
 )
 from pondsim.processes import state as s
 from pondsim.processes.state import Layout, State, lay_out
-from pondsim.processes.work import INTAKE_DRAW, OUTLET_DRAW, Work, work_for
+from pondsim.processes.work import INTAKE_DRAW, OUTLET_DRAW, PUMP_SYSTEM, Work, work_for
 from pondsim.scenario.settings import Scenario
+from pondsim.site.control import ControlSettings, control_settings
 from pondsim.site.pond import Grid, box_volume, build_grid, zone_area
 from pondsim.site.weather import RAIN, WIND_SPEED, weather_at
 
@@ -47,6 +48,7 @@ class Model(Bundle):
     envelope: flows.Envelope
     forcing: Forcing
     work: Work
+    control: ControlSettings
     inflow: inflow.InflowSettings
     outflow: outflow.OutflowSettings
     circulation: circulation.CirculationSettings
@@ -76,7 +78,7 @@ def build_model(scenario: Scenario, forcing: Forcing | None = None) -> Model:
     area = sum(float(zone_area(grid, z, grid.normal_pool)) for z in zones.values())
     length = scenario.pond.length or math.sqrt(area)
     inflows = inflow.inflow_settings(scenario, zones)
-    layout = lay_out(grid.box_zone.size, len(zones), len(scenario.solids.share))
+    layout = lay_out(grid.box_zone.size, len(zones), len(scenario.solids.share), len(scenario.aeration))
     envelope = flows.envelope_of(grid)
     rows = inflows.zone.size
     work = work_for(
@@ -93,6 +95,7 @@ def build_model(scenario: Scenario, forcing: Forcing | None = None) -> Model:
         envelope=envelope,
         forcing=forcing,
         work=work,
+        control=control_settings(scenario, zones),
         inflow=inflows,
         outflow=outflow.outflow_settings(scenario, zones),
         circulation=circulation.circulation_settings(scenario, zones),
@@ -118,6 +121,7 @@ def renew_part(model: Model, step: int, start: float, end: float, state: State) 
     """Renew it for a part of a hydraulic step, from `start` to `end` [s]."""
     grid, work, forcing = model.grid, model.work, model.forcing
     _set_weather(model, step, 0.5 * (start + end))
+    _set_running(model, step)
     geometry.renew_levels(grid, work, state)
     geometry.renew_boxes(grid, work, state)
     transport.concentrations(grid, work, state)
@@ -132,12 +136,22 @@ def renew_part(model: Model, step: int, start: float, end: float, state: State) 
     inflow.renew_inflows(model.inflow, grid, work, forcing.carried[step])
     circulation.renew_circulation(model.circulation, grid, work, rows + PUMP)
     outflow.renew_outlet(model.outflow, grid, work)
-    aeration.renew_aeration(model.aeration, grid, work, forcing.air_on[step])
-    jet = circulation.plunge_speed(model.circulation, grid, work) * forcing.pump_on[step]
+    aeration.renew_aeration(model.aeration, grid, work)
+    jet = circulation.plunge_speed(model.circulation, grid, work) * work.running[PUMP_SYSTEM]
     settling.renew_erosion(
         model.solids, grid, work, work.now[WIND_SPEED] * model.surface.sheltering, model.circulation.zone, jet
     )
     _renew_patterns(model)
+
+
+@compiled_for_loop
+def _set_running(model: Model, step: int) -> None:
+    """Equipment runs when its timer is on, there is power, and control lets it."""
+    work, forcing = model.work, model.forcing
+    work.running[PUMP_SYSTEM] = forcing.pump_on[step] * work.asked[PUMP_SYSTEM]
+    for unit in range(forcing.air_on.shape[1]):
+        system = PUMP_SYSTEM + 1 + unit
+        work.running[system] = forcing.air_on[step, unit] * work.asked[system]
 
 
 @compiled_for_loop
@@ -193,7 +207,7 @@ def _renew_patterns(model: Model) -> None:
                 ]
             elif row == rows + GROUND:
                 gain[box] = -work.bed_area[box] / wet_bed
-            elif row == rows + PUMP and model.circulation.flow > 0.0:
+            elif row == rows + PUMP and model.circulation.most_flow > 0.0:
                 kept = 1.0 - model.circulation.splash_loss
                 gain[box] = (
                     kept * (1.0 + work.dilution[row]) * work.give[row, box] - work.draw[INTAKE_DRAW, box]
@@ -236,9 +250,10 @@ def _set_sources(model: Model, step: int, share: float, state: State) -> None:
         work.source[row] = first + share * (last - first)
     work.source[rows + GROUND] = outflow.seepage_flow(model.outflow, grid, work)
     work.source[rows + PUMP] = 0.0
-    if model.circulation.flow > 0.0:
+    work.loop_power[0] = 0.0
+    if model.circulation.most_flow > 0.0:
         level = level_of(model, model.circulation.intake_zone, state)
-        work.source[rows + PUMP] = circulation.loop_flow(model.circulation, level, forcing.pump_on[step])
+        circulation.set_loop(model.circulation, work, rows + PUMP, level, work.running[PUMP_SYSTEM])
     work.source[rows + OUTLET] = 0.0
     if model.outflow.zone >= 0:
         work.source[rows + OUTLET] = outflow.outlet_flow(
@@ -307,7 +322,7 @@ def add_all(model: Model, step: int, time: float, state: State, rates: State) ->
         if spilled != 0.0:
             outflow.add_spill(grid, work, passage, spilled, rates)
     circulation.add_rates(model.circulation, grid, work, rows + PUMP, rates)
-    aeration.add_rates(grid, work, rates)
+    aeration.add_rates(model.aeration, grid, work, rates)
     surface.add_sun_and_bed_heat(model.surface, grid, work, state, rates)
     algae.add_rates(model.algae, grid, work, forcing.dying[step], state, rates)
     organic.add_rates(model.organic, grid, work, state, rates)

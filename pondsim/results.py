@@ -36,6 +36,7 @@ COORDINATE_ATTRIBUTES = {
     "oxygen_pathway": {"long_name": "oxygen budget line"},
     "unit": {"long_name": "aeration unit"},
     "system": {"long_name": "system with an electric meter"},
+    "month": {"long_name": "calendar month of the electricity bill"},
 }
 
 

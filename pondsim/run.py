@@ -43,7 +43,13 @@ STARTS_AGREE = (0.25, 0.25e-3)  # K and kg/m3 by which two starts may differ onc
 LOOKED_AT = 45.0 * DAY  # s over which the two are compared
 
 
-def run(scenario: Scenario, text: str = "", progress: Progress | None = None) -> xr.Dataset:
+def run(
+    scenario: Scenario,
+    text: str = "",
+    progress: Progress | None = None,
+    *,
+    how_long_start_matters: bool = True,
+) -> xr.Dataset:
     """Run a scenario.
 
     Parameters
@@ -54,6 +60,9 @@ def run(scenario: Scenario, text: str = "", progress: Progress | None = None) ->
         Text of the scenario's files, kept with the results.
     progress : callable, optional
         Called now and then with the share done, 0 to 1.
+    how_long_start_matters : bool, default True
+        Whether a second start is run, to say after how many days the start no longer shows. Without it,
+        for many runs of one pond, the attribute ``start_dependence_days`` is NaN and no remark speaks of it.
 
     Returns
     -------
@@ -71,7 +80,7 @@ def run(scenario: Scenario, text: str = "", progress: Progress | None = None) ->
     model = build_model(scenario, forcing)
     start = _starting_state(scenario, model)
     season = _march(scenario, model, start, progress)
-    days = _days_of_start(scenario, model, start, season)
+    days = _days_of_start(scenario, model, start, season) if how_long_start_matters else np.nan
     return dataset_of(
         scenario,
         text,
@@ -93,7 +102,7 @@ def _starting_state(scenario: Scenario, model: Model) -> State:
     for _ in range(2):
         open_passages(first, early)
         season = _march(first, early, _copy(model, start), None)
-        warmed = state_of(model.layout, season.state.vector)
+        warmed = season.state
         start.amounts[:, s.HEAT : s.AGE_INFLOW] = (warmed.amounts / warmed.amounts[:, :1])[
             :, s.HEAT : s.AGE_INFLOW
         ] * start.amounts[:, :1]
@@ -115,12 +124,16 @@ def replace_period(scenario: Scenario, length: float) -> Scenario:
         pump=None,
         waterfall=None,
         aeration=(),
+        outage=(),
+        tariff=None,
     )
 
 
 def _copy(model: Model, state: State) -> State:
+    """A copy for a model of the same pond; its equipment, whose meters stand at 0, may be another."""
     copied = new_state(model.layout)
-    copied.vector[:] = state.vector
+    for part in ("amounts", "bed_heat", "bed_organics", "bed_mass"):
+        getattr(copied, part)[:] = getattr(state, part)
     return copied
 
 
@@ -130,7 +143,7 @@ def _march(
     """March from `start`, which is left as it is, to the end of the period or to `end` [s]."""
     open_passages(scenario, model)
     season = start_season(model, _copy(model, start), scenario.numerics.tolerance)
-    season.kept[0] = start.vector
+    season.kept[0] = season.state.vector
     season.surface[0] = model.work.surface
     steps = int(np.searchsorted(model.forcing.time[1:], min(end, model.forcing.time[-1]), side="right"))
     row = 1

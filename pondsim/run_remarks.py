@@ -8,9 +8,12 @@ from datetime import timedelta
 import numpy as np
 from numpy.typing import NDArray
 
+from pondsim.bill import months_run
 from pondsim.constants import DAY, HOUR
+from pondsim.control import LOG_ROWS, TRIPPED
 from pondsim.model import Model
 from pondsim.processes.circulation import TRIP_DEPTH
+from pondsim.processes.work import PUMP_SYSTEM
 from pondsim.scenario.settings import Scenario
 from pondsim.season import Season
 
@@ -37,7 +40,14 @@ def run_remarks(scenario: Scenario, season: Season, model: Model, days: float, l
             f"Results before {until:%d %B} depend on the guessed or measured start somewhere in the pond "
             f"({at_least}{days:.0f} days); they are counted in."
         )
-    return [*said, *_low(scenario, season), *_dry(scenario, season, model), *_high(scenario, season)]
+    return [
+        *said,
+        *_low(scenario, season),
+        *_dry(scenario, season, model),
+        *_high(scenario, season),
+        *_tripped(scenario, season, model),
+        *_bill(scenario),
+    ]
 
 
 def _first(scenario: Scenario, true: NDArray[np.bool_]) -> str:
@@ -62,6 +72,37 @@ def _low(scenario: Scenario, season: Season) -> Iterator[str]:
         day = _first(scenario, level < low - WAVE)
         below = _size(low - float(level.min()))
         yield f"The water fell below low pool, first on {day}, and at the lowest stood {below} below."
+
+
+def _tripped(scenario: Scenario, season: Season, model: Model) -> Iterator[str]:
+    control = season.control
+    trips, logged = int(control.trips[PUMP_SYSTEM]), int(control.logged[0])
+    moments = control.log[: min(logged, LOG_ROWS)]
+    tripped = moments[moments[:, 2] == TRIPPED, 0]
+    if trips:
+        first = ""
+        if tripped.size:
+            first = f", first on {scenario.period.start + timedelta(seconds=float(tripped[0])):%d %B %H:%M}"
+        times = "once" if trips == 1 else f"{trips} times, tries that came to nothing included"
+        yield (
+            f"The pump tripped {times}{first}: running, it draws the wet well below pump off "
+            f"({_size(model.circulation.pump_off)}), as the pond stood too low for it."
+        )
+    if logged > LOG_ROWS:
+        yield f"Of {logged} starts, stops and trips by control the results list the first {LOG_ROWS}."
+
+
+def _bill(scenario: Scenario) -> Iterator[str]:
+    """Months of the bill that were run in part."""
+    if scenario.tariff is None:
+        return
+    shares = months_run(scenario.period)
+    parts = [f"{100.0 * share:.0f} % of {label}" for label, share in shares.items() if share < 1.0]
+    if parts:
+        yield (
+            f"The electricity bill covers {' and '.join(parts)}: demand and fixed charges of such a month "
+            "are counted by that share, and its highest power is that of the days run."
+        )
 
 
 def _dry(scenario: Scenario, season: Season, model: Model) -> Iterator[str]:

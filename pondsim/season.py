@@ -7,13 +7,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from pondsim.bundle import Bundle
+from pondsim.carried import Sums, new_sums, sum_flows
 from pondsim.compiled import compiled_for_loop, copy
-from pondsim.model import PUMP, SPILLS, Model, add_all, level_of, renew_part
+from pondsim.control import Control, attend, next_look, read_meter, start_control
+from pondsim.model import Model, add_all, level_of, renew_part
 from pondsim.processes import state as s
 from pondsim.processes.state import State, new_state
-from pondsim.processes.work import INTAKE_DRAW
 from pondsim.site.pond import FloatArray
-from pondsim.site.weather import RAIN
 from pondsim.solver.rkc import (
     Stages,
     error_estimate,
@@ -25,7 +25,7 @@ from pondsim.solver.rkc import (
     step_factor,
 )
 
-DONE, STUCK = 0, 1
+DONE, STUCK, SWITCHED = range(3)
 SHORTEST = 1e-3  # s
 FIRST_STEP = 30.0  # s
 # Share of its water to which a box may shrink before the flow pattern is renewed, and within a step: a shelf
@@ -65,10 +65,9 @@ class Season(Bundle):
     count: np.ndarray  # (6,) evaluations, steps, rejected, status, box and constituent of a failure
     kept: FloatArray  # (outputs, size) state at the output times
     surface: FloatArray  # (outputs, zones) water surface elevation [m]
-    carried: FloatArray  # (boxes, boxes) water carried between boxes, summed over time [m3]
-    pumped: FloatArray  # (boxes, boxes) the same through the circulation loop [m3]
-    fresh: FloatArray  # (boxes,) new water, summed over time [m3]
-    held: FloatArray  # (boxes,) volume summed over time [m3 s]
+    ran: FloatArray  # (outputs, systems) 1 where a system ran at the end of the step, else 0
+    sums: Sums
+    control: Control
     renewed: FloatArray  # (boxes,) water when the flow pattern was last renewed [m3]
     absolute: FloatArray  # (constituents,) error allowed per step
     relative: FloatArray
@@ -92,10 +91,9 @@ def start_season(model: Model, state: State, tolerance: float) -> Season:
         count=np.zeros(6, dtype=np.int64),
         kept=np.zeros((outputs, layout.size)),
         surface=np.zeros((outputs, layout.zones)),
-        carried=np.zeros((boxes, boxes)),
-        pumped=np.zeros((boxes, boxes)),
-        fresh=np.zeros(boxes),
-        held=np.zeros(boxes),
+        ran=np.zeros((outputs, 1 + layout.units)),
+        sums=new_sums(boxes),
+        control=start_control(model),
         renewed=np.zeros(boxes),
         absolute=tolerance * np.array([a for a, _ in allowed]),
         relative=tolerance * np.array([r for _, r in allowed]),
@@ -165,37 +163,47 @@ def _all_hold(season: Season, state: State, share: float) -> bool:
 
 @compiled_for_loop
 def _run_step(model: Model, stages: Stages, season: Season, step: int) -> int:
-    """March through one hydraulic step, in parts where a box empties.
+    """March through one hydraulic step, in parts where a box empties or control switches something.
 
-    A part ends early where a box has lost half of its water; the next is planned no longer than it was, so
-    that the drift of volumes is made good before the box has halved again.
+    Where a box has lost half of its water the next part is planned no longer than the last was, so that the
+    drift of volumes is made good before the box has halved again.
     """
     time, end = model.forcing.time[step], model.forcing.time[step + 1]
     planned = end - time
     while time < end:
+        attend(model, season.control, step, time, season.state)
         until = end if end - time <= planned else time + planned
-        if _run_part(model, stages, season, step, time, until) != DONE:
+        status = _run_part(model, stages, season, step, time, until)
+        if status == STUCK:
             return STUCK
         reached = season.clock[3]
-        _sum_flows(model, season, reached - time)
-        planned = 2.0 * planned if reached == until else reached - time
+        sum_flows(model, season.sums, season.state, reached - time)
+        if reached == until:
+            planned = 2.0 * planned
+        elif status != SWITCHED:
+            planned = reached - time
         time = reached
     return DONE
 
 
 @compiled_for_loop
 def _run_part(model: Model, stages: Stages, season: Season, step: int, time: float, end: float) -> int:
-    """March from `time` to `end`, or until a box has lost half of its water."""
-    count, clock = season.count, season.clock
+    """March from `time` to `end`, or until a box has lost half of its water or control switches something.
+
+    Steps end wherever control looks; the flow pattern is renewed only where a look switched something.
+    """
+    count, clock, control = season.count, season.clock, season.control
     renew_part(model, step, time, end, season.state)
     for box in range(season.renewed.size):
         season.renewed[box] = season.state.amounts[box, s.WATER]
     fastest = add_all(model, step, time, season.state, season.start_rates)
     count[0] += 1
     length, last_error, last_length = clock[0], clock[1], clock[2]
-    while time < end and _all_hold(season, season.state, RENEWED_AT):
+    status = DONE
+    until = min(end, next_look(model, control, end))
+    while time < end and status == DONE and _all_hold(season, season.state, RENEWED_AT):
         length = min(length, longest_step(fastest))
-        left = end - time
+        left = until - time
         tried = left if length >= left else left / np.ceil(left / length)
         number = stages_for(tried, fastest)
         swaps = _try_step(model, stages, season, step, time, tried, number)
@@ -216,13 +224,21 @@ def _run_part(model: Model, stages: Stages, season: Season, step: int, time: flo
         count[0] += number
         if ratio <= 1.0:
             factor = step_factor(ratio, last_error, tried, last_length)
+            if model.control.meter_rows > 0:
+                read_meter(
+                    model, control, time, tried, season.state, season.start_rates, new, season.end_rates
+                )
             copy(new.vector, season.state.vector)
             copy(season.end_rates.vector, season.start_rates.vector)
             fastest = faster
-            time = end if tried == left else time + tried
+            time = until if tried == left else time + tried
             last_error, last_length = max(ratio, 1e-4), tried
             length = max(tried * factor, length if tried < length else 0.0)
             count[1] += 1
+            if time == until and time < end:
+                if attend(model, control, step, time, season.state):
+                    status = SWITCHED
+                until = min(end, next_look(model, control, end))
         else:
             count[2] += 1
             length = tried * (step_factor(ratio, 0.0, tried, tried) if ratio < np.inf else 0.2)
@@ -231,64 +247,15 @@ def _run_part(model: Model, stages: Stages, season: Season, step: int, time: flo
                 clock[3] = time
                 return STUCK
     clock[0], clock[1], clock[2], clock[3] = length, last_error, last_length, time
-    return DONE
+    return status
 
 
 @compiled_for_loop
 def _keep(model: Model, season: Season, row: int) -> None:
     copy(season.state.vector, season.kept[row])
+    copy(model.work.running, season.ran[row])
     for zone in range(model.grid.zone_bottom.size):
         season.surface[row, zone] = max(level_of(model, zone, season.state), model.grid.zone_bottom[zone])
-
-
-@compiled_for_loop
-def _sum_flows(model: Model, season: Season, duration: float) -> None:  # noqa: PLR0912
-    """Add what the step's last flows carried between boxes, for the steady ages of water."""
-    grid, work = model.grid, model.work
-    carried = season.carried
-    for face in range(work.flow.size):
-        a, b = grid.face_lower[face], grid.face_upper[face]
-        carried[a, b] += (max(work.flow[face], 0.0) + work.exchange[face]) * duration
-        carried[b, a] += (max(-work.flow[face], 0.0) + work.exchange[face]) * duration
-    rows = work.source.size
-    inflows = model.inflow.zone.size
-    for row in range(rows + work.plume_flow.size):
-        if row < inflows:
-            moved = work.dilution[row] * work.source[row]
-        elif row == inflows + PUMP and work.source[row] > 0.0:
-            moved = work.dilution[row] * work.source[row] * (1.0 - model.circulation.splash_loss)
-        elif row >= rows:
-            moved = work.plume_flow[row - rows]
-        else:
-            moved = 0.0
-        if moved > 0.0:
-            _sum_transfer(work.take[row], work.give[row], moved * duration, carried)
-    pumped = work.source[inflows + PUMP] * (1.0 - model.circulation.splash_loss) * duration
-    if pumped > 0.0:
-        _sum_transfer(work.draw[INTAKE_DRAW], work.give[inflows + PUMP], pumped, season.pumped)
-    for passage in range(grid.connection_width.size):
-        spilled = work.source[inflows + SPILLS + passage] * duration
-        a, b = grid.connection_zone[passage]
-        top_a, top_b = grid.first_box[a + 1] - 1, grid.first_box[b + 1] - 1
-        carried[top_a, top_b] += max(spilled, 0.0)
-        carried[top_b, top_a] += max(-spilled, 0.0)
-    for row in range(inflows):
-        for box in range(work.give.shape[1]):
-            season.fresh[box] += work.give[row, box] * work.source[row] * duration
-    for zone in range(grid.zone_bottom.size):
-        season.fresh[grid.first_box[zone + 1] - 1] += work.now[RAIN] * work.surface_area[zone] * duration
-    for box in range(work.bed_area.size):
-        season.fresh[box] += max(-model.outflow.seepage, 0.0) * work.bed_area[box] * duration
-    for box in range(model.layout.boxes):
-        season.held[box] += season.state.amounts[box, s.WATER] * duration
-
-
-@compiled_for_loop
-def _sum_transfer(take: FloatArray, give: FloatArray, moved: float, carried: FloatArray) -> None:
-    for a in range(take.size):
-        if take[a] > 0.0:
-            for b in range(give.size):
-                carried[a, b] += moved * take[a] * give[b]
 
 
 @compiled_for_loop

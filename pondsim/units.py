@@ -20,7 +20,7 @@ from pondsim.errors import ScenarioError
 
 NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?"
 _QUANTITY = re.compile(rf"\s*({NUMBER})\s*(.*?)\s*", re.DOTALL)
-_FACTOR = re.compile(r"([A-Za-z_%°]+\d?)|(?:([A-Za-z_%°]+)\^?(-?\d+(?:\.\d+)?))")
+_FACTOR = re.compile(r"([A-Za-z_%°$]+\d?)|(?:([A-Za-z_%°$]+)\^?(-?\d+(?:\.\d+)?))")
 
 # What each SI unit measures, in words, with two examples: for messages and for the schema.
 WORDS = {
@@ -48,6 +48,9 @@ WORDS = {
     "1/s": ("a rate per time", "0.2 1/d", "6 mg/mg/h"),
     "mol/m2/s": ("a light intensity", "180 umol/m2/s", "0.0002 mol/m2/s"),
     "W/m/K": ("a heat conductivity", "0.6 W/m/K", "1 W/m/K"),
+    "$": ("an amount of money", "25 $", "25 USD"),
+    "$/J": ("a price of energy", "0.14 $/kWh", "40 $/MWh"),
+    "$/W": ("a price of power", "12 $/kW", "9 USD/hp"),
     "m^0.5/s": ("a weir coefficient", "1.705 m^0.5/s", "3.09 ft^0.5/s"),
 }
 
@@ -267,6 +270,9 @@ DISPLAY = {
     "pressure": ("psi", "kPa"),
     "share": ("%", "%"),
     "angle": ("deg", "deg"),
+    "money": ("$", "$"),
+    "energy_price": ("$/kWh", "$/kWh"),
+    "power_price": ("$/kW", "$/kW"),
 }
 
 

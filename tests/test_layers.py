@@ -16,6 +16,7 @@ PACKAGE = Path(__file__).parent.parent / "pondsim"
 ARROWS: dict[str, set[str]] = {
     "__main__": {"cli"},
     "cli": {"*"},
+    "starter": {"errors"},
     "sizing": {"run", "compare", "measures", "scenario", "site", "units", "constants", "errors"},
     # looking
     "report": {"figures", "compare", "measures", "results", "units", "words", "errors"},
@@ -37,15 +38,19 @@ ARROWS: dict[str, set[str]] = {
         "constants",
         "errors",
     },
-    "run_remarks": {"season", "model", "processes", "scenario", "site", "constants"},
+    "run_remarks": {"bill", "control", "season", "model", "processes", "scenario", "site", "constants"},
     "collect": {
-        *("audit", "results", "season", "model", "processes", "site", "physics", "scenario"),
-        *("constants", "errors"),
+        *("audit", "meters", "bill", "results", "season", "model", "processes", "site", "physics"),
+        *("scenario", "constants", "errors"),
     },
     "audit": {"processes", "errors"},
+    "meters": {"season", "control", "model", "processes", "site", "scenario"},
+    "bill": {"site", "scenario", "constants"},
     "results": {"units", "errors"},  # the one bridge: results are read and judged with no model
     "start": {"model", "processes", "site", "physics", "scenario", "constants", "errors"},
-    "season": {"model", "processes", "solver", "site", "bundle", "compiled"},
+    "season": {"control", "carried", "model", "processes", "solver", "site", "bundle", "compiled"},
+    "control": {"model", "processes", "site", "bundle", "compiled"},
+    "carried": {"model", "processes", "site", "bundle", "compiled"},
     "model": {"forcing", "processes", "site", "scenario", "bundle", "compiled"},
     "forcing": {"site", "scenario", "bundle", "constants", "errors"},
     "processes": {"site", "physics", "scenario", "bundle", "compiled", "constants"},

@@ -112,7 +112,10 @@ ATTRIBUTES = {
     "tolerance, hydraulic_step_s": "numerics of the run",
     "normal_pool_m, latitude_deg, longitude_deg, utc_offset_h": "of the pond",
     "outlet_zone": "zone whose water leaves, empty without an outlet",
-    "pump_flow_m3_per_s": "of the loop, 0 without one",
+    "pump_flow_m3_per_s": "of the loop with the water at normal pool, 0 without one",
+    "events": "moments at which control switched something, a pump tripped or an outage began or ended: a JSON list of time,"
+    " system and what",
+    "currency, demand_interval_min": "of the tariff, where there is one",
     "criterion, fish_oxygen_mg_per_L, fish_temperature_degC, renewed_within_d": "what the run is held against",
     "balance_water, balance_heat, balance_oxygen, balance_salt, balance_solids, balance_redox": "gap of each balance"
     " over all that came, went or was there at the start",
@@ -173,6 +176,8 @@ MARKED = {
     "design/remarks.py": {
         "LEAST_LAYERS": "judgement", "DEEP_ENOUGH": "from memory", "SHALLOW_DIFFUSER": "judgement",
     },
+    "scenario/sized.py": {"DIFFUSER_PRACTICE": "common practice", "DIFFUSER_MOST": "common practice"},
+    "sizing/search.py": {"PRECISION": "judgement"},
     "forcing.py": {"STORM_STEP": "numerics"},
     "measures/places.py": {"TOP_METRE": "judgement", "ABOVE_BED": "judgement"},
     "measures/series.py": {"BEFORE_SUNRISE": "judgement", "AFTER_SUNRISE": "judgement"},
@@ -236,6 +241,8 @@ def _write(key: Key) -> str:
     }  # fmt: skip
     if key.kind in kinds:
         return kinds[key.kind]
+    if key.choices == tuple(KINDS):
+        return "a [kind of pipe](#pipes)"
     if key.kind == "choice":
         return " or ".join(f'`"{word}"`' for word in key.choices)
     if key.kind == "name":
@@ -325,8 +332,8 @@ def constants_page() -> str:
 
 
 def _used() -> list[Path]:
-    """Modules that a run, a design sheet or a comparison imports, and nothing that waits for its use."""
-    todo, found = ["run", "design.remarks", "compare"], set()
+    """Modules that a run, a design sheet, a comparison or a question of size imports, and nothing that waits for its use."""
+    todo, found = ["run", "design.remarks", "compare", "scenario.sized", "sizing.search"], set()
     while todo:
         module = todo.pop()
         path = PACKAGE / f"{module.replace('.', '/')}.py"

@@ -14,10 +14,12 @@ from pondsim import __version__
 from pondsim.errors import PondsimError, ScenarioError
 
 COMMANDS = {  # command: its line in the list of commands
+    "new": "Write a commented starter scenario into a new folder.",
     "check": "Read a design and show what it describes.",
     "run": "Simulate one design and write a results file.",
     "compare": "Show what designs change against the existing pond.",
     "storm": "Show one storm: peaks, levels, solids, oxygen.",
+    "size": "Find the smallest equipment that meets a target.",
     "export": "Write series of a results file for a spreadsheet.",
     "schema": "Print the JSON Schema of scenario files.",
 }

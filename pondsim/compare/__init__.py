@@ -186,6 +186,10 @@ def _refuse_unlike(first: xr.Dataset, other: xr.Dataset) -> None:
     ):
         if first.attrs.get(key) != other.attrs.get(key):
             raise ScenarioError(f"{names}{words} is not the same in both; they must be judged alike")
+    money = [str(dataset.attrs["currency"]) for dataset in (first, other) if "currency" in dataset.attrs]
+    if len(set(money)) > 1:
+        words = " and in ".join(money)
+        raise ScenarioError(f"{names}their tariffs are in {words}; give both one tariff.currency")
 
 
 def _rows(by_design: list[dict[str, Entry]]) -> tuple[Row, ...]:

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from pondsim import measures
+from pondsim.compare.electricity import electricity
+from pondsim.compare.entry import Entry
+from pondsim.compare.entry import number as _number
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -42,28 +43,6 @@ BUDGET_WORDS = {
 }
 
 
-@dataclass(frozen=True)
-class Entry:
-    """One number of one run; see `Row` for the fields, `absent` is the value of a design without it."""
-
-    section: str
-    label: str
-    value: float | None
-    unit: str
-    us: str
-    si: str
-    good: int = 0
-    main: bool = False
-    failing: bool = False
-    absent: float | None = None
-
-
-def _number(value: Any) -> float | None:
-    """A plain number; None for what is missing or infinite."""
-    number = float(value)
-    return number if math.isfinite(number) else None
-
-
 def entries(dataset: xr.Dataset) -> dict[str, Entry]:
     """Every measure of a run by its key, in the order they are shown."""
     found: dict[str, Entry] = {}
@@ -74,7 +53,7 @@ def entries(dataset: xr.Dataset) -> dict[str, Entry]:
         _circulation,
         _oxygen_budget,
         _solids,
-        _electricity,
+        electricity,
         _outlet,
     ):
         found.update(part(dataset))
@@ -233,15 +212,6 @@ def _solids(dataset: xr.Dataset) -> Iterator[tuple[str, Entry]]:
             f"bed_growth.{zone}",
             Entry("Bed growth over the run", zone, _number(growth), "m", "in", "mm", 0, True),
         )
-
-
-def _electricity(dataset: xr.Dataset) -> Iterator[tuple[str, Entry]]:
-    for system, used in measures.electricity(dataset).items():
-        key = "electricity" if system == "all" else f"electricity.{system}"
-        entry = Entry(
-            "Electricity over the run", system, used, "kWh", "kWh", "kWh", 0, system == "all", absent=0.0
-        )
-        yield key, entry
 
 
 def _outlet(dataset: xr.Dataset) -> Iterator[tuple[str, Entry]]:

@@ -7,7 +7,7 @@ from pondsim.units import convert, number_text
 
 NOTABLE = 0.2  # mg/L; a smaller change of the lowest dawn oxygen is not spoken of
 OLDER = 1.25  # a zone whose water is so many times older than the pond's mean is named as left out
-SAID = ("The water fell", "Zone ")  # remarks of a run that belong in its first paragraph
+SAID = ("The water fell", "Zone ", "The pump tripped")  # remarks of a run that belong in its first paragraph
 
 
 def worst_zone(comparison: Comparison, design: int = 0) -> str | None:
@@ -159,7 +159,18 @@ def _harm(comparison: Comparison, design: int) -> str:
 
 def _electricity(comparison: Comparison, design: int) -> str:
     used = comparison.value("electricity", design)
-    return f"It uses {used:.0f} kWh in {comparison.days:.0f} days." if used else ""
+    if not used:
+        return ""
+    return f"It uses {used:.0f} kWh in {comparison.days:.0f} days{_cost(comparison, design)}."
+
+
+def _cost(comparison: Comparison, design: int) -> str:
+    """What that costs, where there is a tariff."""
+    row = comparison.row("cost")
+    if row is None or row.values[design] is None:
+        return ""
+    currency = row.section.rpartition(", ")[2] if row.unit == "1" else row.unit
+    return f", at a cost of {row.values[design]:.0f} {currency} with demand and fixed charges"
 
 
 def _text(value: float | None) -> str:

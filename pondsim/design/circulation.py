@@ -7,7 +7,8 @@ from pondsim.design.line_sheet import line_sheet
 from pondsim.design.line_values import AtPool, LineSheet
 from pondsim.design.suction_limits import grate_limits, gravity_limits, opening_limits, well_limits
 from pondsim.design.verdict import judged, source_of
-from pondsim.scenario.settings import Scenario
+from pondsim.design.waterfall import WaterfallSheet
+from pondsim.scenario.settings import Pump, Scenario, Waterfall
 from pondsim.site.circulation_line import circulation_line
 from pondsim.site.pump_curve import PumpCurve
 
@@ -53,35 +54,43 @@ def _pump(scenario: Scenario, sheet: LineSheet, curve: PumpCurve | None, lowest:
         found.append(judged("pump", "efficiency of the pump at normal pool", normal.efficiency, "share"))
     if curve is not None:
         found += _on_curve(sheet, curve, lowest)
+    return [*found, *_suction_head(pump, lowest), *_motor(pump, sheet)]
+
+
+def _suction_head(pump: Pump, lowest: AtPool) -> list[Limit]:
+    if lowest.npsh_available is None:
+        return []
     required = pump.npsh_required
-    if lowest.npsh_available is not None:
-        found.append(
-            judged(
-                "pump",
-                f"suction head available (NPSH) at {lowest.name}",
-                lowest.npsh_available,
-                "length",
-                least=required,
-                breach="fail",
-                source="the pump's maker" if required is not None else "by definition",
-                note="With less than it needs the pump cavitates.",
-            )
+    return [
+        judged(
+            "pump",
+            f"suction head available (NPSH) at {lowest.name}",
+            lowest.npsh_available,
+            "length",
+            least=required,
+            breach="fail",
+            source="the pump's maker" if required is not None else "by definition",
+            note="With less than it needs the pump cavitates.",
         )
-    if pump.nameplate_power is not None:
-        shafts = [pool.shaft_power for pool in sheet.pools if pool.shaft_power is not None]
-        found.append(
-            judged(
-                "pump",
-                "shaft power of one pump, most from low to high pool",
-                max(shafts) / pump.count if shafts else None,
-                "power",
-                most=pump.nameplate_power,
-                breach="fail",
-                source="nameplate",
-                note="More overloads the motor.",
-            )
+    ]
+
+
+def _motor(pump: Pump, sheet: LineSheet) -> list[Limit]:
+    if pump.nameplate_power is None:
+        return []
+    shafts = [pool.shaft_power for pool in sheet.pools if pool.shaft_power is not None]
+    return [
+        judged(
+            "pump",
+            "shaft power of one pump, most from low to high pool",
+            max(shafts) / pump.count if shafts else None,
+            "power",
+            most=pump.nameplate_power,
+            breach="fail",
+            source="nameplate",
+            note="More overloads the motor.",
         )
-    return found
+    ]
 
 
 def _on_curve(sheet: LineSheet, curve: PumpCurve, lowest: AtPool) -> list[Limit]:
@@ -136,7 +145,23 @@ def _waterfall(scenario: Scenario, sheet: LineSheet) -> list[Limit]:
     waterfall, fall = scenario.waterfall, sheet.waterfall
     assert waterfall is not None
     spread = f"{100 * min(fall.efficiencies):.0f} to {100 * max(fall.efficiencies):.0f} %"
-    found = [
+    return [
+        *_on_the_lip(fall),
+        *_drop(waterfall, sheet, scenario.pond.normal_pool),
+        judged(
+            "waterfall",
+            "share of the oxygen deficit made up at 28 degC",
+            fall.efficiency,
+            "share",
+            source=waterfall.method,
+            note=f"By the published methods {spread}: promise the lowest.",
+        ),
+        judged("waterfall", "share of the flow lost to splash and wind", fall.splash_share, "share"),
+    ]
+
+
+def _on_the_lip(fall: WaterfallSheet) -> list[Limit]:
+    return [
         judged(
             "waterfall",
             "flow per width of lip",
@@ -155,6 +180,12 @@ def _waterfall(scenario: Scenario, sheet: LineSheet) -> list[Limit]:
             note="A thinner sheet clings to the wall below the lip.",
         ),
         judged("waterfall", "depth at the brink of a broad lip", fall.brink_depth, "short_length"),
+    ]
+
+
+def _drop(waterfall: Waterfall, sheet: LineSheet, normal_pool: float) -> list[Limit]:
+    fall = sheet.waterfall
+    found = [
         judged(
             "waterfall",
             "drop of one step",
@@ -172,23 +203,13 @@ def _waterfall(scenario: Scenario, sheet: LineSheet) -> list[Limit]:
             source="waterfall.plunge_pool_depth",
             note="In shallower water the fall stirs the bed and bubbles reach less deep.",
         ),
-        judged(
-            "waterfall",
-            "share of the oxygen deficit made up at 28 degC",
-            fall.efficiency,
-            "share",
-            source=waterfall.method,
-            note=f"By the published methods {spread}: promise the lowest.",
-        ),
-        judged("waterfall", "share of the flow lost to splash and wind", fall.splash_share, "share"),
     ]
     if waterfall.lip is not None:
-        over = sheet.normal.lip_level - scenario.pond.normal_pool
         found.append(
             judged(
                 "waterfall",
                 "water at the lip over normal pool",
-                over,
+                sheet.normal.lip_level - normal_pool,
                 "length",
                 least=(1.0 - SAME_DROP) * waterfall.drop,
                 most=(1.0 + SAME_DROP) * waterfall.drop,

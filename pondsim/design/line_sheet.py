@@ -88,7 +88,7 @@ def _at_pool(name: str, level: float, line: Line, scenario: Scenario) -> AtPool:
     flow = delivered(line, level)
     head, lip, lost = pump_head(line, flow, level), lip_level(line, flow, level), suction_loss(line, flow)
     well = None if line.well is None else well_level(line, flow, level)
-    shaft = _shaft_power(line, flow)
+    shaft = _shaft_power(line, flow, head)
     hydraulic = float(water_power(flow, head))
     opening, grate = line.opening, line.intake.grate_area
     starving, why = _starving(line, scenario, level)
@@ -125,12 +125,11 @@ def _at_pool(name: str, level: float, line: Line, scenario: Scenario) -> AtPool:
     )
 
 
-def _shaft_power(line: Line, flow: float) -> float | None:
+def _shaft_power(line: Line, flow: float, head: float) -> float | None:
     if line.curve is not None:
         return line.curve.shaft_power_at(flow)
-    if line.pump.efficiency is None or not line.head_is_computed:
+    if line.pump.efficiency is None:
         return None
-    head = pump_head(line, flow, line.normal_pool)
     return float(water_power(flow, head, line.pump.efficiency))
 
 

@@ -7,7 +7,7 @@ import math
 from pondsim.design.limits import Limit
 from pondsim.design.line_values import AtPool
 from pondsim.design.verdict import judged, source_of
-from pondsim.scenario.settings import Intake, Scenario
+from pondsim.scenario.settings import Intake, Scenario, WetWell
 
 SUBMERGENCE = "ANSI/HI 9.8, S = D(1 + 2.3 Fr)"
 
@@ -36,7 +36,6 @@ def opening_limits(intake: Intake, normal: AtPool, lowest: AtPool) -> list[Limit
     if normal.intake_velocity is None:
         return [_over_centre(intake, lowest)]
     starving = None if math.isinf(lowest.starving_flow) else lowest.starving_flow
-    air = "Too little water lets a vortex draw air, and the pump loses flow and runs rough."
     return [
         judged(
             "intake",
@@ -44,7 +43,26 @@ def opening_limits(intake: Intake, normal: AtPool, lowest: AtPool) -> list[Limit
             normal.intake_velocity,
             "speed",
             most=intake.pipe_velocity_most,
+            source=source_of("intake.pipe_velocity_most"),
         ),
+        *_cover(intake, lowest),
+        judged(
+            "intake",
+            f"most the intake can give at {lowest.name}",
+            starving,
+            "flow",
+            least=lowest.flow,
+            breach="fail",
+            source="by derivation",
+            note=f"Beyond it {lowest.starved_by}." if starving is not None else "Nothing limits it.",
+        ),
+    ]
+
+
+def _cover(intake: Intake, lowest: AtPool) -> list[Limit]:
+    """Water over the pipe: by practice, and against vortices in both readings of the level of reference."""
+    air = "Too little water lets a vortex draw air, and the pump loses flow and runs rough."
+    return [
         judged(
             "intake",
             f"water over the top of the pipe at {lowest.name}",
@@ -52,6 +70,7 @@ def opening_limits(intake: Intake, normal: AtPool, lowest: AtPool) -> list[Limit
             "length",
             least=intake.cover_least,
             breach="warn" if (lowest.cover_top or 0.0) > 0.0 else "fail",
+            source=source_of("intake.cover_least"),
         ),
         judged(
             "intake",
@@ -71,16 +90,6 @@ def opening_limits(intake: Intake, normal: AtPool, lowest: AtPool) -> list[Limit
             breach="fail",
             source=SUBMERGENCE,
             note=f"{air} This is the milder reading.",
-        ),
-        judged(
-            "intake",
-            f"most the intake can give at {lowest.name}",
-            starving,
-            "flow",
-            least=lowest.flow,
-            breach="fail",
-            source="by derivation",
-            note=f"Beyond it {lowest.starved_by}." if starving is not None else "Nothing limits it.",
         ),
     ]
 
@@ -128,45 +137,47 @@ def gravity_limits(intake: Intake, normal: AtPool) -> list[Limit]:
 def well_limits(scenario: Scenario, normal: AtPool, lowest: AtPool) -> list[Limit]:
     """Water over the floats, running and at the start."""
     well = scenario.wet_well
-    if well is None or lowest.well_level is None or normal.well_level is None:
+    if well is None or lowest.well_level is None:
         return []
-    found = []
-    for pool in dict.fromkeys((normal, lowest)):
+    found = [one for pool in dict.fromkeys((normal, lowest)) for one in _over_pump_off(well, pool)]
+    if well.alarm is None:
+        return found
+    alarm = judged(
+        "wet well",
+        f"water over the alarm at {lowest.name}, pump running",
+        lowest.well_level - well.alarm,
+        "length",
+        least=0.0,
+        source="by derivation",
+        note="The alarm calls somebody each dry summer where the well runs below it at low pool.",
+    )
+    return [*found, alarm]
+
+
+def _over_pump_off(well: WetWell, pool: AtPool) -> list[Limit]:
+    found = [
+        judged(
+            "wet well",
+            f"water over pump-off at {pool.name}, pump running",
+            pool.over_pump_off,
+            "length",
+            least=0.0,
+            breach="fail",
+            source="by derivation",
+            note="Below it the pump stops, the well fills and it starts again, over and over.",
+        )
+    ]
+    if pool.start is not None:
         found.append(
             judged(
                 "wet well",
-                f"water over pump-off at {pool.name}, pump running",
-                pool.over_pump_off,
+                f"lowest water over pump-off at {pool.name} when the pump starts",
+                pool.pond_level - pool.start.fall - well.pump_off,
                 "length",
                 least=0.0,
                 breach="fail",
                 source="by derivation",
-                note="Below it the pump stops, the well fills and it starts again, over and over.",
-            )
-        )
-        if pool.start is not None:
-            found.append(
-                judged(
-                    "wet well",
-                    f"lowest water over pump-off at {pool.name} when the pump starts",
-                    pool.pond_level - pool.start.fall - well.pump_off,
-                    "length",
-                    least=0.0,
-                    breach="fail",
-                    source="by derivation",
-                    note=f"The well falls for {pool.start.time:.0f} s before the gravity line has caught up.",
-                )
-            )
-    if well.alarm is not None:
-        found.append(
-            judged(
-                "wet well",
-                f"water over the alarm at {lowest.name}, pump running",
-                lowest.well_level - well.alarm,
-                "length",
-                least=0.0,
-                source="by derivation",
-                note="The alarm calls somebody each dry summer where the well runs below it at low pool.",
+                note=f"The well falls for {pool.start.time:.0f} s before the gravity line has caught up.",
             )
         )
     return found

@@ -3,9 +3,13 @@
 from pondsim.measures.books import (
     bed_growth,
     electricity,
+    hours_run,
+    money,
+    money_by_system,
     outlet_totals,
     oxygen_budget,
     solids_captured,
+    switchings,
 )
 from pondsim.measures.circulation import (
     age_by_zone,
@@ -44,11 +48,14 @@ __all__ = [
     "fit_for_fish",
     "fit_share",
     "hours_below",
+    "hours_run",
     "judge",
     "judge_series",
     "longest_run_below",
     "mean_age",
     "mean_volume",
+    "money",
+    "money_by_system",
     "nominal_turnover_days",
     "outlet_totals",
     "oxygen_budget",
@@ -58,5 +65,6 @@ __all__ = [
     "solids_captured",
     "step_hours",
     "sunrise_hour",
+    "switchings",
     "water_depth",
 ]

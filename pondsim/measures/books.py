@@ -48,6 +48,43 @@ def electricity(dataset: xr.Dataset) -> dict[str, float]:
     return {**used, "all": float(integral(dataset, "power")) / 3.6e6}
 
 
+def hours_run(dataset: xr.Dataset) -> dict[str, float]:
+    """Hours each system ran; empty for results that do not say. [h]"""
+    if "running_share" not in dataset or not dataset.sizes["system"]:
+        return {}
+    hours = integral(dataset, "running_share") / 3600.0
+    return {str(s): float(h) for s, h in zip(dataset["system"].values, hours, strict=True)}
+
+
+def switchings(dataset: xr.Dataset, name: str) -> dict[str, float]:
+    """How often each system started or tripped; `name` is "starts" or "trips". [1]"""
+    if name not in dataset:
+        return {}
+    return {str(s): float(n) for s, n in zip(dataset["system"].values, dataset[name].values, strict=True)}
+
+
+def money(dataset: xr.Dataset) -> dict[str, float]:
+    """Cost of electricity over the run, in the currency of the attribute ``currency``.
+
+    Returns
+    -------
+    dict
+        ``energy``, ``demand``, ``fixed`` and ``all``; empty where no tariff was given.
+    """
+    if "bill_energy_charge" not in dataset:
+        return {}
+    parts = {part: float(dataset[f"bill_{part}_charge"].sum()) for part in ("energy", "demand", "fixed")}
+    return {**parts, "all": sum(parts.values())}
+
+
+def money_by_system(dataset: xr.Dataset) -> dict[str, float]:
+    """Energy charge of each system over the run; demand and fixed charges belong to all together."""
+    if "electricity_cost_by_system" not in dataset:
+        return {}
+    cost = dataset["electricity_cost_by_system"]
+    return {str(s): float(c) for s, c in zip(cost["system"].values, cost.values, strict=True)}
+
+
 def solids_captured(dataset: xr.Dataset) -> tuple[Array, float]:
     """Share of the solids that came in and did not leave, by settling class and in all; NaN with none. [1]
 

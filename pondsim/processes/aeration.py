@@ -20,11 +20,12 @@ from pondsim.physics.water import vapour_pressure
 from pondsim.processes import state as s
 from pondsim.processes.levels import insertion
 from pondsim.processes.state import State
-from pondsim.processes.work import Work
+from pondsim.processes.work import PUMP_SYSTEM, Work
 from pondsim.scenario.defaults import parameter_value
 from pondsim.scenario.settings import Scenario
-from pondsim.site.equipment import unit_air, unit_power
+from pondsim.site.air_line import air_table
 from pondsim.site.pond import FloatArray, Grid, IntArray
+from pondsim.site.tables import on_line
 from pondsim.site.weather import PRESSURE
 
 TRANSFER_THETA = 1.024  # ASCE/EWRI 2
@@ -42,25 +43,27 @@ BOIL_RADIUS = 0.3  # of the depth, radius of the boil over one diffuser (judgeme
 
 @dataclass(frozen=True, eq=False)
 class AerationSettings(Bundle):
-    """One row for each unit."""
+    """One row for each unit; its table as in site.air_line lies between two starts."""
 
     zone: IntArray  # (units,)
     elevation: FloatArray  # (units,) of the diffusers [m]
     diffusers: IntArray  # (units,)
-    air_flow: FloatArray  # (units,) standard air through each diffuser [standard m3/s]
     efficiency: FloatArray  # (units,) oxygen transferred per metre [1/m]
     alpha: FloatArray  # (units,)
-    power: FloatArray  # (units,) electric [W]
+    table_start: IntArray  # (units + 1,) where the rows of each unit begin
+    depth: FloatArray  # (rows,) water over the diffusers, rising within a unit [m]
+    air_flow: FloatArray  # (rows,) standard air through each diffuser [standard m3/s]
+    power: FloatArray  # (rows,) electric, of the whole unit [W]
 
 
 def aeration_settings(scenario: Scenario, zones: dict[str, int]) -> AerationSettings:
     """Settings of a scenario."""
     units = scenario.aeration
+    tables = [air_table(unit, scenario) for unit in units]
     return AerationSettings(
         zone=np.array([zones[unit.zone] for unit in units], dtype=np.int64),
         elevation=np.array([unit.elevation for unit in units], dtype=float),
         diffusers=np.array([unit.diffusers for unit in units], dtype=np.int64),
-        air_flow=np.array([unit_air(unit, scenario) for unit in units], dtype=float),
         efficiency=np.array(
             [
                 parameter_value(f"aeration.transfer_efficiency_{unit.kind}")
@@ -71,13 +74,20 @@ def aeration_settings(scenario: Scenario, zones: dict[str, int]) -> AerationSett
             dtype=float,
         ),
         alpha=np.array([unit.alpha for unit in units], dtype=float),
-        power=np.array([unit_power(unit, scenario) for unit in units], dtype=float),
+        table_start=np.cumsum([0, *(table.depth.size for table in tables)]).astype(np.int64),
+        depth=_end_to_end([table.depth for table in tables]),
+        air_flow=_end_to_end([table.air_flow for table in tables]),
+        power=_end_to_end([table.power for table in tables]),
     )
 
 
+def _end_to_end(rows: list[FloatArray]) -> FloatArray:
+    return np.concatenate([np.zeros(0), *rows])
+
+
 @compiled_for_loop
-def renew_aeration(settings: AerationSettings, grid: Grid, work: Work, air_on: FloatArray) -> None:
-    """Plume and oxygen transfer of every unit that runs; others are cleared."""
+def renew_aeration(settings: AerationSettings, grid: Grid, work: Work) -> None:
+    """Air, power, plume and oxygen transfer of every unit that runs; others are cleared."""
     work.bubble_rate[:] = 0.0
     work.boil_rate[:] = 0.0
     sources = work.source.size
@@ -86,7 +96,11 @@ def renew_aeration(settings: AerationSettings, grid: Grid, work: Work, air_on: F
         work.give[sources + unit, :] = 0.0
         work.plume_flow[unit] = 0.0
         depth = work.surface[settings.zone[unit]] - settings.elevation[unit]
-        if air_on[unit] > 0.0 and depth > 0.05 and settings.air_flow[unit] > 0.0:
+        first, end = settings.table_start[unit], settings.table_start[unit + 1]
+        depths, running = settings.depth[first:end], work.running[PUMP_SYSTEM + 1 + unit]
+        work.air_flow[unit] = running * on_line(depths, settings.air_flow[first:end], depth)
+        work.air_power[unit] = running * on_line(depths, settings.power[first:end], depth)
+        if depth > 0.05 and work.air_flow[unit] > 0.0:
             _renew_plume(settings, grid, work, unit, sources + unit)
             _renew_bubbles(settings, grid, work, unit, depth)
 
@@ -98,7 +112,7 @@ def _renew_plume(settings: AerationSettings, grid: Grid, work: Work, unit: int, 
     first, end = grid.first_box[zone], grid.first_box[zone + 1]
     entrained = work.take[row, first:end]
     height, density = bubble_plume(
-        settings.air_flow[unit],
+        work.air_flow[unit],
         work.top[first:end],
         work.bottom[first:end],
         work.density[first:end],
@@ -129,7 +143,7 @@ def _renew_plume(settings: AerationSettings, grid: Grid, work: Work, unit: int, 
             gain += upward * carried * (middle - above)
     gain *= GRAVITY * flow
     depth = work.surface[zone] - settings.elevation[unit]
-    air = settings.air_flow[unit] * settings.diffusers[unit]
+    air = work.air_flow[unit] * settings.diffusers[unit]
     most = GAS_POWER_SHARE * isothermal_gas_power(air, depth, work.now[PRESSURE])
     if gain > most:
         flow *= most / gain
@@ -150,7 +164,7 @@ def _renew_plume(settings: AerationSettings, grid: Grid, work: Work, unit: int, 
 def _renew_bubbles(settings: AerationSettings, grid: Grid, work: Work, unit: int, depth: float) -> None:
     """Conductance and saturation of the bubbles in every layer they rise through."""
     zone = settings.zone[unit]
-    air = settings.air_flow[unit] * settings.diffusers[unit]
+    air = work.air_flow[unit] * settings.diffusers[unit]
     transfer = standard_transfer(air, settings.efficiency[unit], depth)
     base = max(settings.elevation[unit], grid.zone_bottom[zone])
     column = max(work.surface[zone] - base, 0.01)
@@ -174,8 +188,12 @@ def _renew_bubbles(settings: AerationSettings, grid: Grid, work: Work, unit: int
 
 
 @compiled_for_loop
-def add_rates(grid: Grid, work: Work, rates: State) -> None:
-    """Oxygen from bubbles; oversaturated water loses some."""
+def add_rates(settings: AerationSettings, grid: Grid, work: Work, rates: State) -> None:
+    """Oxygen from bubbles; oversaturated water loses some. Power, hours and air of every unit."""
+    for unit in range(work.air_flow.size):
+        rates.energy[PUMP_SYSTEM + 1 + unit] += work.air_power[unit]
+        rates.running[PUMP_SYSTEM + 1 + unit] += work.running[PUMP_SYSTEM + 1 + unit]
+        rates.air[unit] += work.air_flow[unit] * settings.diffusers[unit]
     for box in range(grid.box_zone.size):
         if work.bubble_rate[box] > 0.0:
             gained = work.bubble_rate[box] * (work.bubble_saturation[box] - work.concentration[box, s.OXYGEN])

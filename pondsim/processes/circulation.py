@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from pondsim.bundle import Bundle
 from pondsim.compiled import compiled_for_loop
 from pondsim.constants import GRAVITY, WATER_DENSITY
@@ -15,14 +17,16 @@ from pondsim.processes import state as s
 from pondsim.processes.levels import insertion, mixed, withdrawal
 from pondsim.processes.state import State
 from pondsim.processes.transport import add_inflow, add_transfer, add_withdrawal, count_out
-from pondsim.processes.work import INTAKE_DRAW, Work
+from pondsim.processes.work import INTAKE_DRAW, PUMP_SYSTEM, Work
 from pondsim.scenario.settings import Scenario
-from pondsim.site.circulation_line import circulation_line, delivered, electric_power
-from pondsim.site.pond import Grid
+from pondsim.site.circulation_line import loop_table
+from pondsim.site.pond import FloatArray, Grid
+from pondsim.site.tables import on_line
 from pondsim.site.weather import PRESSURE
 
 METHODS = {"gameson": 0, "avery_novak": 1, "nakasone": 2}
 TRIP_DEPTH = 0.1  # m of water over the intake below which the pump's flow fades to nothing
+LEAST_FLOW = 0.01  # share of the most the pump delivers, for which the loop's pattern is laid out at least
 JET_REACH = 3.0  # local depths within which the plunging jet stirs
 MOST_DILUTION = 5.0
 BUOYANT_RICHARDSON = 0.1  # bulk Richardson number at which buoyancy halves the plunge's stirring (judgement)
@@ -30,14 +34,19 @@ BUOYANT_RICHARDSON = 0.1  # bulk Richardson number at which buoyancy halves the 
 
 @dataclass(frozen=True, eq=False)
 class CirculationSettings(Bundle):
-    """Intake, pump and waterfall; flow is 0 with no loop."""
+    """Intake, pump and waterfall; the most flow is 0 with no loop. Tables as in site.circulation_line."""
 
-    flow: float  # m3/s
-    power: float  # W, electric
+    most_flow: float  # m3/s
+    pond_level: FloatArray  # (n,) rising [m]
+    flow: FloatArray  # (n,) m3/s
+    power: FloatArray  # (n,) electric [W]
+    well_level: FloatArray  # (n,) in the wet well while the pump runs [m]
+    pump_off: float  # m, well level at which the pump trips; -inf where nothing stops it
     intake_zone: int
     intake_elevation: float  # m
     zone: int  # where the water returns
-    drop: float  # m
+    drop: float  # m, with the water at normal pool
+    normal_pool: float  # m
     width: float  # m
     steps: int
     method: int
@@ -49,18 +58,22 @@ class CirculationSettings(Bundle):
 
 def circulation_settings(scenario: Scenario, zones: dict[str, int]) -> CirculationSettings:
     """Settings of a scenario."""
-    intake, pump, waterfall = scenario.intake, scenario.pump, scenario.waterfall
-    line, pool = circulation_line(scenario), scenario.pond.normal_pool
-    if intake is None or pump is None or waterfall is None or line is None:
-        return CirculationSettings(0.0, 0.0, 0, 0.0, 0, 0.0, 1.0, 1, 0, 1.0, 1.0, 1.0, 0.0)
-    flow = delivered(line, pool)
+    intake, waterfall, table = scenario.intake, scenario.waterfall, loop_table(scenario)
+    if intake is None or waterfall is None or table is None:
+        none = (np.zeros(1), np.zeros(1), np.zeros(1), np.zeros(1), -np.inf)
+        return CirculationSettings(0.0, *none, 0, 0.0, 0, 0.0, 0.0, 1.0, 1, 0, 1.0, 1.0, 1.0, 0.0)
     return CirculationSettings(
-        flow=flow,
-        power=electric_power(line, flow, pool),
+        most_flow=float(np.max(table.flow)),
+        pond_level=np.array(table.pond_level, dtype=float),
+        flow=np.array(table.flow, dtype=float),
+        power=np.array(table.power, dtype=float),
+        well_level=np.array(table.well_level, dtype=float),
+        pump_off=float(table.pump_off),
         intake_zone=zones[intake.zone],
         intake_elevation=intake.elevation,
         zone=zones[waterfall.zone],
         drop=waterfall.drop,
+        normal_pool=scenario.pond.normal_pool,
         width=waterfall.width,
         steps=waterfall.steps,
         method=METHODS[waterfall.method],
@@ -71,25 +84,40 @@ def circulation_settings(scenario: Scenario, zones: dict[str, int]) -> Circulati
     )
 
 
+def flow_at_normal_pool(settings: CirculationSettings) -> float:
+    """What the pump delivers with the water at normal pool; 0 with no loop [m3/s]."""
+    return float(np.interp(settings.normal_pool, settings.pond_level, settings.flow))
+
+
 @compiled_for_loop
-def jet_speed(settings: CirculationSettings) -> float:
+def well_level(settings: CirculationSettings, level: float) -> float:
+    """Water surface in the wet well while the pump runs, with the pond at a level [m]."""
+    return on_line(settings.pond_level, settings.well_level, level)
+
+
+@compiled_for_loop
+def jet_speed(settings: CirculationSettings, work: Work) -> float:
     """Speed of the water where it meets the pool, before dilution [m/s]."""
-    return (2.0 * GRAVITY * max(settings.drop / settings.steps, 0.01)) ** 0.5
+    return (2.0 * GRAVITY * max(work.drop[0] / settings.steps, 0.01)) ** 0.5
 
 
 @compiled_for_loop
 def plunge_speed(settings: CirculationSettings, grid: Grid, work: Work) -> float:
     """Speed of the diluted jet where it reaches the bed of its zone [m/s]."""
-    if settings.flow <= 0.0:
+    if settings.most_flow <= 0.0:
         return 0.0
-    speed = jet_speed(settings)
+    speed = jet_speed(settings, work)
     depth = max(work.surface[settings.zone] - grid.zone_bottom[settings.zone], 0.01)
-    return speed / plane_jet_dilution(depth, settings.flow / (settings.width * speed))
+    return speed / plane_jet_dilution(depth, work.loop_flow[0] / (settings.width * speed))
 
 
 @compiled_for_loop
 def renew_circulation(settings: CirculationSettings, grid: Grid, work: Work, row: int) -> None:
     """Where the loop draws, how much oxygen the waterfall gives, what it stirs and where it comes to rest.
+
+    Flow and drop are those at the water levels of the moment: the drop is stated at normal pool and grows as
+    the water falls. Where the pump delivers nothing the pattern is laid out for a small flow, so that what
+    it draws when the water rises has a way back.
 
     The plunging sheet is a plane jet: it takes water along from the surface down to the plunge depth, within
     three local depths and at most five times its own flow, less when it is lighter than the pool.
@@ -97,17 +125,20 @@ def renew_circulation(settings: CirculationSettings, grid: Grid, work: Work, row
     work.take[row, :] = 0.0
     work.give[row, :] = 0.0
     work.draw[INTAKE_DRAW, :] = 0.0
-    if settings.flow <= 0.0:
+    if settings.most_flow <= 0.0:
         return
+    delivered = on_line(settings.pond_level, settings.flow, work.surface[settings.intake_zone])
+    work.loop_flow[0] = max(delivered, LEAST_FLOW * settings.most_flow)
+    work.drop[0] = max(settings.drop + settings.normal_pool - work.surface[settings.zone], 0.0)
     draw = work.draw[INTAKE_DRAW]
-    withdrawal(grid, work, settings.intake_zone, settings.intake_elevation, settings.flow, draw)
+    withdrawal(grid, work, settings.intake_zone, settings.intake_elevation, work.loop_flow[0], draw)
     first, end = grid.first_box[settings.intake_zone], grid.first_box[settings.intake_zone + 1]
     mixed(draw, first, end, work.concentration, work.mixture)
     work.waterfall_ratio[0] = waterfall_deficit_ratio(
         settings.method,
-        settings.drop,
+        work.drop[0],
         settings.width,
-        settings.flow,
+        work.loop_flow[0],
         settings.steps,
         work.mixture[s.HEAT],
         settings.water_quality,
@@ -142,8 +173,8 @@ def _renew_plunge(settings: CirculationSettings, grid: Grid, work: Work, row: in
             lowest = box
     for box in range(first, end):
         work.take[row, box] = work.take[row, box] / total if total > 0.0 else (1.0 if box == end - 1 else 0.0)
-    speed = jet_speed(settings)
-    sheet = settings.flow / (settings.width * speed)
+    speed = jet_speed(settings, work)
+    sheet = work.loop_flow[0] / (settings.width * speed)
     dilution = min(max(plane_jet_dilution(JET_REACH * depth, sheet), 1.0), MOST_DILUTION)
     lighter = max(work.density[lowest] - _mixture_density(work), 0.0) / WATER_DENSITY
     slowed = speed / max(plane_jet_dilution(reach, sheet), 1.0)
@@ -166,16 +197,21 @@ def _renew_plunge(settings: CirculationSettings, grid: Grid, work: Work, row: in
 
 
 @compiled_for_loop
-def loop_flow(settings: CirculationSettings, level: float, is_on: float) -> float:
-    """Flow of the loop: its pump's, fading to nothing as the water falls to the intake [m3/s]."""
+def set_loop(settings: CirculationSettings, work: Work, row: int, level: float, running: float) -> None:
+    """Flow and power of the loop at a level of the pond: the pump's, fading out as it falls to the intake."""
     over = (level - settings.intake_elevation) / TRIP_DEPTH
-    return settings.flow * is_on * min(max(over, 0.0), 1.0)
+    share = running * min(max(over, 0.0), 1.0)
+    work.source[row] = share * on_line(settings.pond_level, settings.flow, level)
+    work.loop_power[0] = share * on_line(settings.pond_level, settings.power, level)
 
 
 @compiled_for_loop
 def add_rates(settings: CirculationSettings, grid: Grid, work: Work, row: int, rates: State) -> None:
     """Draw at the intake, change the water at the waterfall, and return it."""
     flow = work.source[row]
+    rates.energy[PUMP_SYSTEM] += work.loop_power[0]
+    if flow > 0.0 or work.loop_power[0] > 0.0:
+        rates.running[PUMP_SYSTEM] += 1.0
     if flow <= 0.0:
         return
     add_transfer(grid, work, row, work.dilution[row] * (1.0 - settings.splash_loss) * flow, rates)
@@ -191,4 +227,3 @@ def add_rates(settings: CirculationSettings, grid: Grid, work: Work, row: int, r
     rates.pathways[settings.zone, s.WATERFALL] += returned * (work.mixture[s.OXYGEN] - before)
     add_inflow(grid, work, row, returned, rates)
     rates.lines[s.WATER_PUMPED] += flow
-    rates.lines[s.PUMP_ENERGY] += settings.power * flow / settings.flow

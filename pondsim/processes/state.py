@@ -81,7 +81,6 @@ LINES = (
     "reducing_killed",  # algae killed by a crash or a treatment
     "oxygen_held_algae",  # respiration of algae that the given chlorophyll keeps alive
     "water_pumped",  # m3 through the loop
-    "pump_energy",  # J
 )
 (
     WATER_INFLOW,
@@ -103,7 +102,6 @@ LINES = (
     REDUCING_KILLED,
     OXYGEN_HELD_ALGAE,
     WATER_PUMPED,
-    PUMP_ENERGY,
 ) = range(len(LINES))
 
 
@@ -121,6 +119,9 @@ class State(Bundle):
     lines: FloatArray  # (lines,)
     solids_in: FloatArray  # (classes,) [kg]
     solids_out: FloatArray  # (classes,) [kg]
+    energy: FloatArray  # (systems,) electric, of the pump and then of each aeration unit [J]
+    running: FloatArray  # (systems,) time each has run [s]
+    air: FloatArray  # (units,) standard air blown [standard m3]
 
 
 @dataclass(frozen=True, eq=False)
@@ -130,18 +131,19 @@ class Layout(Bundle):
     boxes: int
     zones: int
     classes: int
+    units: int
     constituents: int
     size: int
 
 
-def lay_out(boxes: int, zones: int, classes: int) -> Layout:
-    """Layout of the state of a pond of that many boxes, zones and settling classes."""
+def lay_out(boxes: int, zones: int, classes: int, units: int) -> Layout:
+    """Layout of the state of a pond of that many boxes, zones, settling classes and aeration units."""
     constituents = FIRST_CLASS + classes
-    size = sum(int(np.prod(shape)) for shape in _shapes(boxes, zones, classes))
-    return Layout(boxes, zones, classes, constituents, size)
+    size = sum(int(np.prod(shape)) for shape in _shapes(boxes, zones, classes, units))
+    return Layout(boxes, zones, classes, units, constituents, size)
 
 
-def _shapes(boxes: int, zones: int, classes: int) -> list[tuple[int, ...]]:
+def _shapes(boxes: int, zones: int, classes: int, units: int) -> list[tuple[int, ...]]:
     return [
         (boxes, FIRST_CLASS + classes),
         (boxes, 2),
@@ -151,6 +153,9 @@ def _shapes(boxes: int, zones: int, classes: int) -> list[tuple[int, ...]]:
         (len(LINES),),
         (classes,),
         (classes,),
+        (1 + units,),
+        (1 + units,),
+        (units,),
     ]
 
 
@@ -158,7 +163,7 @@ def state_of(layout: Layout, vector: FloatArray) -> State:
     """A state whose parts are views of `vector`."""
     parts = []
     place = 0
-    for shape in _shapes(layout.boxes, layout.zones, layout.classes):
+    for shape in _shapes(layout.boxes, layout.zones, layout.classes, layout.units):
         size = int(np.prod(shape))
         parts.append(vector[place : place + size].reshape(shape))
         place += size

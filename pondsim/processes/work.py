@@ -11,6 +11,7 @@ from pondsim.bundle import Bundle
 from pondsim.site.pond import FloatArray, Grid, IntArray
 
 INTAKE_DRAW, OUTLET_DRAW = range(2)  # rows of Work.draw
+PUMP_SYSTEM = 0  # the pump comes first among the systems with a meter, each aeration unit after it
 
 
 @dataclass(frozen=True, eq=False)
@@ -50,6 +51,15 @@ class Work(Bundle):
     bubble_saturation: FloatArray  # (boxes,) [kg/m3]
     boil_rate: FloatArray  # (boxes,) extra conductance of the surface over plumes [m3/s]
     waterfall_ratio: FloatArray  # (1,) deficit ratio
+    loop_flow: FloatArray  # (1,) what the pump delivers while it runs [m3/s]
+    drop: FloatArray  # (1,) of the waterfall [m]
+    air_flow: FloatArray  # (units,) standard air through each diffuser of a unit that runs [standard m3/s]
+    air_power: FloatArray  # (units,) electric, of a unit that runs [W]
+
+    # equipment: set where something switches
+    asked: FloatArray  # (systems,) whether control lets it run, 0 or 1; 1 with no control
+    running: FloatArray  # (systems,) whether it runs: asked, timer and power together, 0 or 1
+
     inflow_concentration: FloatArray  # (inflows, constituents)
     gain: FloatArray  # (boxes,) scratch: what each box gains from outside
     potential: FloatArray  # (boxes,) scratch
@@ -77,6 +87,7 @@ class Work(Bundle):
     exchange: FloatArray  # (faces,) equal both ways [m3/s]
     turnover: FloatArray  # (boxes,) bound of what passes or is consumed, for the step's stability [m3/s]
     mixture: FloatArray  # (constituents,)
+    loop_power: FloatArray  # (1,) electric [W]
     chlorophyll: FloatArray  # (zones,) [kg/m3]
     now: FloatArray  # weather of the moment, see site.weather
 
@@ -106,6 +117,13 @@ def work_for(grid: Grid, constituents: int, sources: int, inflows: int, units: i
         "dilution": (sources,),
         "plume_flow": (units,),
         "waterfall_ratio": (1,),
+        "loop_flow": (1,),
+        "loop_power": (1,),
+        "drop": (1,),
+        "air_flow": (units,),
+        "air_power": (units,),
+        "asked": (1 + units,),
+        "running": (1 + units,),
         "inflow_concentration": (inflows, constituents),
         "erosion": (zones,),
         "net": (zones,),
@@ -125,4 +143,5 @@ def work_for(grid: Grid, constituents: int, sources: int, inflows: int, units: i
         field.name: np.zeros(shape.get(field.name, (boxes,)), np.int64 if field.name in whole else np.float64)
         for field in fields(Work)
     }
+    arrays["asked"][:] = 1.0
     return Work(**arrays)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from pondsim.scenario import check_air as air
+from pondsim.scenario import check_control as control
 from pondsim.scenario import check_equipment as equipment
 from pondsim.scenario import check_line as line
 from pondsim.scenario import check_pond as pond
@@ -49,6 +50,9 @@ CHECKS: tuple[tuple[tuple[str, ...], Callable[[Scenario], Iterator[Fault]]], ...
     (("zone", "pond", "waterfall"), equipment.waterfall),
     (("zone", "pond", "aeration"), equipment.aeration),
     (("pond", "aeration"), air.air_lines),
+    (("zone", "pond", "pump", "aeration"), control.set_points),
+    (("outage", "period", "pump", "aeration"), control.outages),
+    (("tariff", "period"), control.tariff),
 )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -46,8 +47,10 @@ def scenario_text(path: str | Path) -> str:
     return _load_layers(Path(path))[1]
 
 
-def read(path: str | Path) -> Reading:
+def read(path: str | Path, edit: Callable[[Entry], Entry] | None = None) -> Reading:
     """Read a scenario and remember where each key stands.
+
+    `edit` is handed the tree of the files before anything is converted (see vary.py), and gives another.
 
     Raises
     ------
@@ -55,6 +58,7 @@ def read(path: str | Path) -> Reading:
     """
     path = Path(path)
     tree, text, notes = _load_layers(path)
+    tree = edit(tree) if edit else tree
     reader = _Reader(path)
     scenario = reader.section(tree, Scenario, "")
     if not reader.problems:

@@ -14,7 +14,7 @@ from pondsim.scenario.keys import Key, is_named, keys_of
 from pondsim.scenario.settings import Scenario
 from pondsim.units import NUMBER, WORDS, to_si
 
-QUANTITY = rf"^\s*{NUMBER}\s*[A-Za-z%°µμ/1].*$"
+QUANTITY = rf"^\s*{NUMBER}\s*[A-Za-z%$°µμ/1].*$"
 PLAIN = rf"^\s*{NUMBER}\s*%?\s*$"
 HOURS = r"^\s*\d{1,2}:\d{2}\s*(-|–|to)\s*\d{1,2}:\d{2}\s*$"
 SEASON = r"^\s*\d{1,2}-\d{1,2}\s*to\s*\d{1,2}-\d{1,2}\s*$"

@@ -20,7 +20,17 @@ from pondsim.scenario.settings_circulation import (
     Waterfall,
     WetWell,
 )
-from pondsim.scenario.settings_control import Spans
+from pondsim.scenario.settings_control import (
+    QUARTER,
+    Demand,
+    Outage,
+    Rate,
+    Seasons,
+    SetPoint,
+    Spans,
+    Tariff,
+    in_season,
+)
 from pondsim.scenario.settings_run import Judging, Numerics
 from pondsim.scenario.settings_runoff import (
     BufferStrip,
@@ -69,6 +79,7 @@ from pondsim.scenario.settings_water import (
 )
 
 __all__ = [
+    "QUARTER",
     "Aeration",
     "Algae",
     "BaseFlow",
@@ -78,6 +89,7 @@ __all__ = [
     "BufferStrip",
     "ChannelFlow",
     "Connection",
+    "Demand",
     "DesignStorm",
     "Discharge",
     "Drainage",
@@ -96,6 +108,7 @@ __all__ = [
     "Numerics",
     "OrganicMatter",
     "Orifice",
+    "Outage",
     "Outlet",
     "OutletTable",
     "Period",
@@ -104,8 +117,11 @@ __all__ = [
     "Profile",
     "Pump",
     "Rain",
+    "Rate",
     "Resuspension",
     "Scenario",
+    "Seasons",
+    "SetPoint",
     "ShallowFlow",
     "SheetFlow",
     "Solids",
@@ -114,11 +130,13 @@ __all__ = [
     "Start",
     "SyntheticRain",
     "SyntheticWeather",
+    "Tariff",
     "Waterfall",
     "Weather",
     "Weir",
     "WetWell",
     "Zone",
+    "in_season",
 ]
 
 
@@ -158,5 +176,7 @@ class Scenario:
     discharge: Discharge | None = section(Discharge, default=None)
     waterfall: Waterfall | None = section(Waterfall, default=None)
     aeration: tuple[Aeration, ...] = sections(Aeration)
+    outage: tuple[Outage, ...] = sections(Outage)
+    tariff: Tariff | None = section(Tariff, default=None)
     judging: Judging = section(Judging, default={})
     numerics: Numerics = section(Numerics, default={})

@@ -16,7 +16,13 @@ from pondsim.scenario.fields import (
     short_name,
     yearly_season,
 )
-from pondsim.scenario.settings_control import Spans
+from pondsim.scenario.settings_control import (
+    SetPoint,
+    Spans,
+    minimum_rest_key,
+    minimum_run_key,
+    set_point_section,
+)
 
 Values = tuple[float, ...] | None
 
@@ -113,3 +119,6 @@ class Aeration:
     season: tuple[tuple[int, int, int, int], ...] = yearly_season(
         doc='such as ["05-15 to 09-30"]; all year when left out'
     )
+    set_point: SetPoint | None = set_point_section()
+    minimum_run: float = minimum_run_key()
+    minimum_rest: float = minimum_rest_key()

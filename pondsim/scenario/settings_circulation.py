@@ -19,7 +19,13 @@ from pondsim.scenario.fields import (
     yearly_season,
 )
 from pondsim.scenario.fittings_table import Fittings, entrance_table
-from pondsim.scenario.settings_control import Spans
+from pondsim.scenario.settings_control import (
+    SetPoint,
+    Spans,
+    minimum_rest_key,
+    minimum_run_key,
+    set_point_section,
+)
 
 SMALLEST, LARGEST = "0.5 in", "60 in"  # of pipes
 
@@ -142,6 +148,9 @@ class Pump:
     season: tuple[tuple[int, int, int, int], ...] = yearly_season(
         doc='such as ["05-15 to 09-30"]; all year when left out'
     )
+    set_point: SetPoint | None = set_point_section()
+    minimum_run: float = minimum_run_key()
+    minimum_rest: float = minimum_rest_key()
 
 
 @dataclass(frozen=True)

@@ -61,8 +61,8 @@ class Line:
 
     @property
     def head_is_computed(self) -> bool:
-        """Whether the pump's head follows from the line, and is not stated or an allowance."""
-        return self.discharge is not None and (self.curve is not None or self.pump.total_head is None)
+        """Whether the head at a stated flow follows from the line, and is not stated or an allowance."""
+        return self.discharge is not None and self.pump.total_head is None
 
 
 def circulation_line(scenario: Scenario) -> Line | None:
@@ -163,7 +163,9 @@ def flow_against(curve: PumpCurve, asked: Callable[[float], float]) -> float:
 
 
 def pump_head(line: Line, flow: float, pond_level: float) -> float:
-    """Head of the pump at a flow: from the line, as stated, or the drop and an allowance [m]."""
+    """Head of the pump at a flow: by its curve, from the line, as stated, or drop and allowance [m]."""
+    if line.curve is not None:
+        return float(line.curve.head_at(flow))
     if line.head_is_computed:
         return system_head(line, flow, pond_level)
     return loop_head(line.pump, line.waterfall)

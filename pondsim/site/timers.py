@@ -2,39 +2,17 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import timedelta
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pondsim.constants import DAY
-from pondsim.scenario.settings import Period, Spans
+from pondsim.scenario.settings import Period, Seasons, Spans, in_season
 
 FloatArray = NDArray[np.float64]
-Seasons = tuple[tuple[int, int, int, int], ...]
 
 ALL_DAY: Spans = ((0.0, DAY),)
-
-
-def in_season(day: datetime, season: Seasons) -> bool:
-    """Whether `day` lies in one of the seasons, first and last day included.
-
-    Parameters
-    ----------
-    day : datetime
-        Any moment of the day.
-    season : tuple of (month, day, month, day)
-        First and last day; a last day before the first runs over New Year. Empty: all year.
-    """
-    if not season:
-        return True
-    date = (day.month, day.day)
-    for first_month, first_day, last_month, last_day in season:
-        first, last = (first_month, first_day), (last_month, last_day)
-        inside = first <= date <= last if first <= last else date >= first or date <= last
-        if inside:
-            return True
-    return False
 
 
 def switch_times(hours: Spans, season: Seasons, period: Period) -> tuple[FloatArray, FloatArray]:

@@ -11,6 +11,7 @@ from scipy.integrate import solve_ivp
 from pondsim.design.circulation import limits, line_sheet
 from pondsim.design.limits import Limit
 from pondsim.design.line_sheet import _pumped
+from pondsim.design.sheet import design_sheet
 from pondsim.design.well_start import well_start
 from pondsim.scenario.read import read_scenario
 from pondsim.site.circulation_line import circulation_line, suction_loss
@@ -287,3 +288,18 @@ def test_every_limit_can_be_shown_and_says_where_it_comes_from(tmp_path):
 def test_no_loop_no_sheet(tmp_path):
     site = read_scenario(write_site(tmp_path))
     assert line_sheet(site) is None and limits(site) == ()
+
+
+def test_pump_that_does_not_reach_the_lip_at_low_pool_fails(tmp_path):
+    """Shutoff 5.72 ft; the lip is 6 ft over low pool and 5 ft over normal pool."""
+    scenario = line_scenario(tmp_path, pump='rated_flow = "300 gpm"\nrated_head = "4.4 ft"\nefficiency = 0.6')
+    sheet = line_sheet(scenario)
+    assert sheet.low.flow == 0.0 < sheet.normal.flow
+    assert sheet.low.head / FOOT == pytest.approx(5.72)
+    failed = [one for one in limits(scenario) if one.verdict == "fail"]
+    assert [(one.part, one.what, one.value) for one in failed] == [("pump", "flow at low pool", 0.0)]
+
+
+def test_design_sheet_takes_flow_head_and_power_at_normal_pool(scenario):
+    loop, pool = design_sheet(scenario).loop, line_sheet(scenario).normal
+    assert (loop.flow, loop.head, loop.power) == (pool.flow, pool.head, pool.electric_power)

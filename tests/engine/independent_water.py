@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 
@@ -161,10 +162,15 @@ def orifice(hole, level):
     return full * u**2 * (0.88 + 1.24 * u - 1.12 * u**2)
 
 
+def drop_now(m):
+    """The drop is stated at normal pool, water level to water level."""
+    return max(m.s.waterfall.drop + m.s.pond.normal_pool - m.shape.level, 0)
+
+
 def fallen(m):
     """Speed of the falling water, thickness of its sheet, and depth and reach of the plunge."""
     fall = m.s.waterfall
-    speed = math.sqrt(2 * nature.G * fall.drop / fall.steps)
+    speed = math.sqrt(2 * nature.G * drop_now(m) / fall.steps)
     zone = m.pond.zone(fall.zone)
     depth = m.shape.level - m.s.zone[zone].stage[0]
     return speed, m.s.pump.flow / (fall.width * speed), depth, min(fall.plunge_pool_depth, depth)
@@ -180,7 +186,7 @@ def waterfall(m):
     draw = drawn(m.pond, m.shape, m.rho, m.pond.zone(intake.zone), intake.elevation, pump.flow)
     water = m.take(draw, flow)
     density = rho_of(water)
-    ratio = nature.deficit_ratio(fall, water[T])
+    ratio = nature.deficit_ratio(replace(fall, drop=drop_now(m)), water[T])
     full = nature.saturation(water[T], water[SALT], m.now[PRESSURE])
     water = water.copy()
     water[O2] = full - (full - water[O2]) / ratio

@@ -181,6 +181,14 @@ class Marched:
         """Total of a line of the budgets at each output."""
         return np.array([state.lines[line] for state in self.states])
 
+    def state_part(self, name: str) -> np.ndarray:
+        """One part of the state at each output."""
+        return np.stack([getattr(state, name) for state in self.states])
+
+    def energy(self, system: int) -> np.ndarray:
+        """Electricity used by a system until each output [J]."""
+        return np.array([state.energy[system] for state in self.states])
+
 
 def march_pond(scenario: Scenario, change: Callable[[Model, State], None] | None = None) -> Marched:
     """March through a scenario from its start, altered in place by `change`."""

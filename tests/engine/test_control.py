@@ -8,6 +8,7 @@ import pytest
 
 from pondsim.forcing import build_forcing
 from pondsim.processes import state as s
+from pondsim.processes.work import PUMP_SYSTEM
 from pondsim.run import run
 from pondsim.scenario.settings import Aeration, BloomCrash, Inflow, Intake, Numerics, Pump, Waterfall
 from tests.engine.ponds import BEGIN, DAY, LEVEL, basin, inert_pond, march_pond
@@ -48,7 +49,7 @@ AIR = 5 * (3 * HOUR - 1.25 + 600.0)
 def test_pump_energy_and_water_are_those_of_its_hours():
     """Exact: 1234 W and 0.01 m3/s over the seconds the timer is on."""
     marched = march_pond(equipped())
-    assert marched.line(s.PUMP_ENERGY)[-1] == pytest.approx(1234.0 * PUMPED, rel=1e-9)
+    assert marched.energy(PUMP_SYSTEM)[-1] == pytest.approx(1234.0 * PUMPED, rel=1e-9)
     assert marched.line(s.WATER_PUMPED)[-1] == pytest.approx(0.01 * PUMPED, rel=1e-9)
 
 
@@ -84,7 +85,7 @@ def test_season_of_a_timer_leaves_the_pump_off():
     """A pump whose season ends in June does not run in July but for the night that began in June."""
     pump = Pump(flow=0.01, power=1000.0, hours=(ODD,), season=((5, 1, 6, 30),))
     marched = march_pond(equipped(pump=pump))
-    assert marched.line(s.PUMP_ENERGY)[-1] == pytest.approx(1000.0 * (ODD[1] - DAY), rel=1e-9)
+    assert marched.energy(PUMP_SYSTEM)[-1] == pytest.approx(1000.0 * (ODD[1] - DAY), rel=1e-9)
 
 
 def test_output_step_does_not_change_the_run():

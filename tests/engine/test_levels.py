@@ -12,6 +12,7 @@ from pondsim.cli._tables import comparison_text
 from pondsim.compare import compare
 from pondsim.model import build_model
 from pondsim.processes import state as s
+from pondsim.processes.work import PUMP_SYSTEM
 from pondsim.run import run
 from pondsim.scenario.settings import (
     Ground,
@@ -257,4 +258,4 @@ def test_pump_stops_as_the_water_falls_to_the_intake():
     assert np.diff(pumped)[full] == pytest.approx(0.01 * HOUR, rel=1e-9)
     assert level[-1] == pytest.approx(LEVEL - 0.8, abs=0.001)
     assert pumped[-1] == pytest.approx(0.8 * 400.0, rel=0.002)
-    assert marched.line(s.PUMP_ENERGY)[-1] == pytest.approx(900.0 * pumped[-1] / 0.01, rel=1e-9)
+    assert marched.energy(PUMP_SYSTEM)[-1] == pytest.approx(900.0 * pumped[-1] / 0.01, rel=1e-9)

@@ -19,11 +19,11 @@ ACRE = 4046.8564224  # m2
     ],
 )
 def test_field_transfer(sotr, alpha, beta, celsius, oxygen, saturation, saturation20, value):
-    """ASCE/EWRI 2 and wastewater texts; in the unit of the standard rate, here kg/d."""
+    """ASCE/EWRI 2-06 (2006) and wastewater texts."""
     rate = b.field_oxygen_transfer(
         sotr, alpha, beta, 1.024, celsius + 273.15, oxygen * 1e-3, saturation * 1e-3, saturation20 * 1e-3
     )
-    assert rate == close_to(value, "0.1 %")
+    assert rate == close_to(value, "0.1 %", "kg/d")
 
 
 def test_field_transfer_of_the_standard_test_is_the_standard_rate():
@@ -31,19 +31,19 @@ def test_field_transfer_of_the_standard_test_is_the_standard_rate():
 
 
 def test_saturation_at_depth():
-    """Effective depth 1.05 m; form from memory, not verified: check 5.3."""
+    """Effective depth 1.05 m; ASCE/EWRI 2-06 (2006), form from memory, not verified: check 5.3."""
     value = b.saturation_at_depth(9.0924e-3, 101325.0, 2339.0, 1.05)
-    assert value * 1e3 == close_to(10.037, "0.1 %")
+    assert value * 1e3 == close_to(10.037, "0.1 %", "mg/L")
 
 
 def test_oxygen_in_standard_air():
-    """1 scfm of air at 68 degF, 1 atm, 0.075 lb/ft3: check 5.4."""
-    assert b.oxygen_mass_per_standard_air() * SCFM * 3600.0 == close_to(0.47253, "0.2 %")
+    """1 scfm of US standard air, by definition 68 degF, 1 atm, 0.075 lb/ft3: check 5.4."""
+    assert b.oxygen_mass_per_standard_air() * SCFM * 3600.0 == close_to(0.47253, "0.2 %", "kg/h")
 
 
 def test_oxygen_in_normal_air():
-    """1 Nm3 of dry air, ideal gas: check 5.5."""
-    assert b.oxygen_mass_per_normal_air() == close_to(0.29931, "0.3 %")
+    """1 Nm3/h of dry air at 0 degC and 1 atm, ideal gas, exact: check 5.5."""
+    assert b.oxygen_mass_per_normal_air() == close_to(0.29931, "0.3 %", "kg/h")
 
 
 def test_standard_and_normal_air_differ_by_7_percent():
@@ -60,8 +60,8 @@ def test_standard_transfer_is_bounded():
 
 
 def test_adiabatic_power():
-    """Metcalf and Eddy's form with M 28.97 and n 0.283: check 5.6."""
-    assert b.adiabatic_power(0.02, 293.15, 101325.0, 127900.0, 0.6) * 1e-3 == close_to(0.6752, "0.3 %")
+    """Metcalf and Eddy 2003, from memory, with M 28.97 and n 0.283: check 5.6."""
+    assert b.adiabatic_power(0.02, 293.15, 101325.0, 127900.0, 0.6) * 1e-3 == close_to(0.6752, "0.3 %", "kW")
 
 
 @pytest.mark.parametrize("outlet", [115e3, 127.9e3, 200e3])
@@ -97,4 +97,4 @@ def test_isothermal_power_is_pressure_times_flow_times_logarithm():
 )
 def test_destratification_rule(acres, ft3_per_min):
     """Lorenzen and Fast 1977; from memory, not verified."""
-    assert b.destratification_air_flow(acres * ACRE) / SCFM == close_to(ft3_per_min, "2 %")
+    assert b.destratification_air_flow(acres * ACRE) / SCFM == close_to(ft3_per_min, "2 %", "ft3/min")

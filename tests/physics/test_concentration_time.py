@@ -3,6 +3,7 @@
 import pytest
 
 from pondsim.physics import concentration_time as c
+from tests.physics.tolerance import close_to
 
 INCH, FOOT, HOUR = 0.0254, 0.3048, 3600.0
 
@@ -10,13 +11,13 @@ INCH, FOOT, HOUR = 0.0254, 0.3048, 3600.0
 def test_worked_example_of_the_source():
     """TR-55 (1986) example 3-1, from memory, not verified: 0.30 h, 1.6 ft/s, 2.05 ft/s, in all 1.53 h."""
     sheet = c.sheet_flow_time(100 * FOOT, 0.24, 0.01, 3.6 * INCH)
-    assert sheet / HOUR == pytest.approx(0.30, abs=0.005)
+    assert sheet / HOUR == close_to(0.30, 0.005, "h", check="8.a")
     shallow = c.shallow_flow_velocity(0.01, False)
-    assert shallow / FOOT == pytest.approx(1.6, abs=0.05)
+    assert shallow / FOOT == close_to(1.6, 0.05, "ft/s", check="8.b")
     channel = c.channel_velocity(0.957 * FOOT, 0.005, 0.05)
-    assert channel / FOOT == pytest.approx(2.05, abs=0.01)
+    assert channel / FOOT == close_to(2.05, 0.01, "ft/s", check="8.c")
     whole = sheet + 1400 * FOOT / shallow + 7300 * FOOT / channel
-    assert whole / HOUR == pytest.approx(1.53, abs=0.01)
+    assert whole / HOUR == close_to(1.53, 0.01, "h", check="8.d")
 
 
 def test_paving_is_faster():

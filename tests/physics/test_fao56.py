@@ -24,8 +24,10 @@ MJ_PER_D = 1e6 / 86400.0  # W
     ],
 )
 def test_extraterrestrial_radiation(latitude, day, value, tol):
-    """Examples 8 and 10; the others by equation 21."""
-    assert fao56.extraterrestrial_radiation(math.radians(latitude), day) / MJ_PER_D == close_to(value, tol)
+    """FAO-56 (Allen et al. 1998) example 8, from memory, 10, read in text; others by equation 21."""
+    assert fao56.extraterrestrial_radiation(math.radians(latitude), day) / MJ_PER_D == close_to(
+        value, tol, "MJ/m2/d"
+    )
 
 
 def test_polar_night_is_dark_and_polar_day_is_not():
@@ -34,31 +36,33 @@ def test_polar_night_is_dark_and_polar_day_is_not():
 
 
 def test_clear_sky():
-    """Example 11: check 10.5."""
+    """FAO-56 (Allen et al. 1998) example 11, read in text: check 10.5."""
     above = fao56.extraterrestrial_radiation(math.radians(-22.9), 135)
-    assert fao56.clear_sky_radiation(above, 0.0) / MJ_PER_D == close_to(18.833, 0.05)
+    assert fao56.clear_sky_radiation(above, 0.0) / MJ_PER_D == close_to(18.833, 0.05, "MJ/m2/d")
 
 
 def test_net_longwave():
-    """Example 11: check 10.6."""
+    """FAO-56 (Allen et al. 1998) example 11, from memory: check 10.6."""
     value = fao56.net_longwave(298.25, 292.25, 2100.0, 14.5 * MJ_PER_D, 18.8 * MJ_PER_D)
-    assert value / MJ_PER_D == close_to(3.534, 0.05)
+    assert value / MJ_PER_D == close_to(3.534, 0.05, "MJ/m2/d")
 
 
 def test_mean_saturation_vapour_pressure():
-    """Example 3: check 10.7."""
+    """FAO-56 (Allen et al. 1998) example 3, from memory: check 10.7."""
     mean = 0.5 * (fao56.tetens_vapour_pressure(297.65) + fao56.tetens_vapour_pressure(288.15))
-    assert mean * 1e-3 == close_to(2.39, 0.005)
+    assert mean * 1e-3 == close_to(2.39, 0.005, "kPa")
 
 
 def test_psychrometer():
-    """Example 4: check 10.8."""
+    """FAO-56 (Allen et al. 1998) example 4, from memory: check 10.8."""
     pressure = fao56.pressure_at_elevation(1200.0)
-    assert fao56.psychrometer_vapour_pressure(298.75, 292.65, pressure) * 1e-3 == close_to(1.9119, 0.006)
+    assert fao56.psychrometer_vapour_pressure(298.75, 292.65, pressure) * 1e-3 == close_to(
+        1.9119, 0.006, "kPa"
+    )
 
 
 def test_reference_evapotranspiration():
-    """Example 18, Uccle, 6 July: check 10.9."""
+    """FAO-56 (Allen et al. 1998) example 18, from memory, Uccle, 6 July: check 10.9."""
     warmest, coldest, elevation = 294.65, 285.45, 100.0
     above = fao56.extraterrestrial_radiation(math.radians(50.8), 187)
     daylight_h = 24.0 / math.pi * fao56.daylight_angle(math.radians(50.8), 187)
@@ -74,7 +78,7 @@ def test_reference_evapotranspiration():
         vapour,
         fao56.pressure_at_elevation(elevation),
     )
-    assert value * 1e3 * 86400.0 == close_to(3.880, 0.05)
+    assert value * 1e3 * 86400.0 == close_to(3.880, 0.05, "mm/d")
 
 
 @pytest.mark.parametrize(
@@ -82,10 +86,10 @@ def test_reference_evapotranspiration():
     [pytest.param(3.2, 10.0, 2.393, id="10.10"), pytest.param(4.5, 6.0, 3.656, id="10.11")],
 )
 def test_wind_at_2m(wind, height, value):
-    """Example 14 and equation 47."""
-    assert fao56.wind_at_2m(wind, height) == close_to(value, 0.01)
+    """FAO-56 (Allen et al. 1998) example 14, from memory, and equation 47."""
+    assert fao56.wind_at_2m(wind, height) == close_to(value, 0.01, "m/s")
 
 
 def test_pressure():
-    """Example 2: check 10.12."""
-    assert fao56.pressure_at_elevation(1800.0) * 1e-3 == close_to(81.756, 0.05)
+    """FAO-56 (Allen et al. 1998) example 2, from memory: check 10.12."""
+    assert fao56.pressure_at_elevation(1800.0) * 1e-3 == close_to(81.756, 0.05, "kPa")

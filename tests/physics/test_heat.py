@@ -19,7 +19,7 @@ def test_evaporation_function():
     value = heat.evaporation_function(
         301.15, printed_vapour_pressure(28.0), 295.15, 0.5 * printed_vapour_pressure(22.0), 1.5, 101325.0
     )
-    assert value * MILLIBAR == close_to(10.234, "0.5 %")
+    assert value * MILLIBAR == close_to(10.234, "0.5 %", "W/m2/mb")
 
 
 def test_no_free_convection_over_cold_water():
@@ -35,10 +35,10 @@ def test_no_free_convection_over_cold_water():
     ],
 )
 def test_equilibrium_temperature(absorbed, air_C, humidity, wind2, celsius):
-    """Surface balance with emissivity 0.97 and a Bowen ratio of 0.61 mb/K; coefficients from memory."""
+    """Surface balance, emissivity 0.97, Bowen ratio 0.61 mb/K; Ryan et al. 1974, coefficients from memory."""
     vapour = humidity * printed_vapour_pressure(air_C)
     value = heat.equilibrium_temperature(absorbed, air_C + 273.15, vapour, wind2, 101325.0)
-    assert value - 273.15 == close_to(celsius, 0.05)
+    assert value - 273.15 == close_to(celsius, 0.05, "degC")
 
 
 def test_surface_loses_what_it_absorbs_at_equilibrium():

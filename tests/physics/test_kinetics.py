@@ -23,7 +23,7 @@ G_PER_M2_D = 1e-3 / DAY
 def test_critical_time(kd, kr, ultimate, initial, days):
     """Masters, worked sag example (from memory, recomputed); a textbook problem; Streeter and Phelps 1925."""
     time = k.streeter_phelps_critical_time(kd / DAY, kr / DAY, ultimate * MG_PER_L, initial * MG_PER_L)
-    assert time / DAY == close_to(days, "0.1 %")
+    assert time / DAY == close_to(days, "0.1 %", "d")
 
 
 @pytest.mark.parametrize(
@@ -36,14 +36,14 @@ def test_critical_time(kd, kr, ultimate, initial, days):
 def test_critical_deficit(kd, kr, ultimate, initial, mg_per_L):
     """Streeter and Phelps 1925."""
     deficit = k.streeter_phelps_critical_deficit(kd / DAY, kr / DAY, ultimate * MG_PER_L, initial * MG_PER_L)
-    assert deficit / MG_PER_L == close_to(mg_per_L, "0.1 %")
+    assert deficit / MG_PER_L == close_to(mg_per_L, "0.1 %", "mg/L")
 
 
 @pytest.mark.parametrize("kr", [0.3, 0.3 * (1 + 1e-12), 0.3 * (1 + 1e-7)])
 def test_deficit_at_equal_rates(kr):
-    """Limit of the sag, (k t L + D) exp(-k t): check 6.6."""
+    """Limit of the sag, (k t L + D) exp(-k t), exact: check 6.6."""
     deficit = k.streeter_phelps_deficit(2 * DAY, 0.3 / DAY, kr / DAY, 10 * MG_PER_L, 1 * MG_PER_L)
-    assert deficit / MG_PER_L == close_to(3.84168, "0.01 %")
+    assert deficit / MG_PER_L == close_to(3.84168, "0.01 %", "mg/L")
 
 
 @pytest.mark.parametrize("kr", [0.3, 0.3 * (1 + 1e-9), 0.3 * (1 + 1e-7)])
@@ -66,7 +66,9 @@ def test_large_deficit_falls_from_the_start(kd, kr, initial):
 )
 def test_ultimate_demand(bod5, rate, ultimate):
     """First-order decay, exact."""
-    assert k.ultimate_from_bod5(bod5 * MG_PER_L, rate / DAY) / MG_PER_L == close_to(ultimate, "0.01 %")
+    assert k.ultimate_from_bod5(bod5 * MG_PER_L, rate / DAY) / MG_PER_L == close_to(
+        ultimate, "0.01 %", "mg/L"
+    )
 
 
 @pytest.mark.parametrize(
@@ -81,7 +83,7 @@ def test_steady_oxygen_over_bed(demand, half, saturation, velocity, mg_per_L):
     oxygen = k.steady_oxygen_over_bed(
         demand * G_PER_M2_D, half * MG_PER_L, saturation * MG_PER_L, velocity / DAY
     )
-    assert oxygen / MG_PER_L == close_to(mg_per_L, "0.1 %")
+    assert oxygen / MG_PER_L == close_to(mg_per_L, "0.1 %", "mg/L")
 
 
 @pytest.mark.parametrize(
@@ -94,25 +96,25 @@ def test_steady_oxygen_over_bed(demand, half, saturation, velocity, mg_per_L):
 )
 def test_temperature_factor(theta, celsius, factor):
     """theta^(T - 20), exact."""
-    assert k.temperature_factor(theta, celsius + 273.15) == close_to(factor, "0.01 %")
+    assert k.temperature_factor(theta, celsius + 273.15) == close_to(factor, "0.01 %", "1")
 
 
 def test_bed_demand_moved_to_20_degrees():
     """Lin, Water and Wastewater Calculations Manual, prints 3.21: check 14.4."""
-    assert 3.86 / k.temperature_factor(1.047, 297.15) == close_to(3.212, 0.01)
+    assert 3.86 / k.temperature_factor(1.047, 297.15) == close_to(3.212, 0.01, "g/m2/d")
 
 
 def test_oxygen_use_of_a_bed():
     """Lin, Water and Wastewater Calculations Manual, prints 1.03: check 14.5."""
     used = k.bed_oxygen_use(3.21 * G_PER_M2_D, 0.645 * DAY, 6.6 * 0.3048)
-    assert used / MG_PER_L == close_to(1.029, 0.01)
+    assert used / MG_PER_L == close_to(1.029, 0.01, "mg/L")
 
 
 def test_stoichiometry():
-    """32/12, 64/14, and 40 g carbon per g chlorophyll: checks 14.6 to 14.8."""
-    assert close_to(2.6667, 0.005) == k.OXYGEN_PER_CARBON
-    assert close_to(4.5714, 0.005) == k.OXYGEN_PER_NITROGEN
-    assert close_to(106.67, "0.2 %") == k.OXYGEN_PER_CARBON * 40.0
+    """32/12, 64/14, and 40 g carbon per g chlorophyll, exact."""
+    assert close_to(2.6667, 0.005, "g/g", check="14.6") == k.OXYGEN_PER_CARBON
+    assert close_to(4.5714, 0.005, "g/g", check="14.7") == k.OXYGEN_PER_NITROGEN
+    assert close_to(106.67, "0.2 %", "g/g", check="14.8") == k.OXYGEN_PER_CARBON * 40.0
 
 
 def test_monod():

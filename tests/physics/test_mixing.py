@@ -13,7 +13,7 @@ G = 9.80665
 
 def test_background_diffusivity():
     """Hondzo and Stefan 1993, three copies agree: check 10.18, in m2/d."""
-    assert m.background_diffusivity(0.02e6, 4e-4) * 86400.0 == close_to(0.02283, "0.5 %")
+    assert m.background_diffusivity(0.02e6, 4e-4) * 86400.0 == close_to(0.02283, "0.5 %", "m2/d")
 
 
 def test_background_diffusivity_has_its_floor_of_stability():
@@ -22,7 +22,7 @@ def test_background_diffusivity_has_its_floor_of_stability():
 
 def test_wind_diffusivity():
     """Henderson-Sellers 1985; w* and k* from memory, not verified: check 10.19."""
-    assert m.wind_diffusivity(0.5, 4.0, math.radians(40.0), 2e-4) == close_to(3.457e-4, "0.5 %")
+    assert m.wind_diffusivity(0.5, 4.0, math.radians(40.0), 2e-4) == close_to(3.457e-4, "0.5 %", "m2/s")
 
 
 @pytest.mark.parametrize("wind2", [0.0, 1e-6, 0.1, 3.0, 25.0])
@@ -61,14 +61,14 @@ def test_schmidt_stability_of_two_layers():
     area = 100.0
     depth, thickness = np.array([0.6, 2.1]), np.array([1.2, 1.8])
     value = m.schmidt_stability(depth, thickness * area, np.array([996.5, 998.5]), area)
-    assert value == close_to(21.182, "0.1 %")
+    assert value == close_to(21.182, "0.1 %", "J/m2")
 
 
 def test_schmidt_stability_of_a_linear_gradient():
     """g (drho/dz) H^3/12, Idso 1973: check 10.21."""
     depth = (np.arange(300) + 0.5) / 100.0
     value = m.schmidt_stability(depth, np.full(300, 0.01), 997.0 + 0.8 * depth, 1.0)
-    assert value == close_to(17.652, "0.1 %")
+    assert value == close_to(17.652, "0.1 %", "J/m2")
 
 
 def test_mixed_water_has_no_stability():
@@ -80,12 +80,12 @@ def test_lake_number():
     """Imberger and Patterson 1990, two layers, vertical walls, density 998: check 10.22."""
     stability = G * 2.0 * 2.0 * 2.0 / 2.0  # g drho h1 h2/2
     value = m.lake_number(stability, 20000.0, 4.0, 2.0, 2.0, 0.006, 998.0)
-    assert value == close_to(7.720, "0.2 %")
+    assert value == close_to(7.720, "0.2 %", "1")
 
 
 def test_okubo():
     """Okubo 1971, 0.0103 l^1.15 cm2/s: check 13.14."""
-    assert m.okubo_diffusivity(120.0) == close_to(0.05057, "0.3 %")
+    assert m.okubo_diffusivity(120.0) == close_to(0.05057, "0.3 %", "m2/s")
 
 
 def test_gravity_exchange():

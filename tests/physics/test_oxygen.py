@@ -22,8 +22,8 @@ PRINTED = [
 
 @pytest.mark.parametrize(("celsius", "mg_per_L", "tol"), PRINTED)
 def test_saturation_matches_the_printed_table(celsius, mg_per_L, tol):
-    """Fresh water at 1 atm, Table 4500-O:I."""
-    assert oxygen_saturation(celsius + 273.15, 0.0, ATM) * 1e3 == close_to(mg_per_L, tol)
+    """Benson and Krause 1984, fresh water at 1 atm, as in Standard Methods table 4500-O:I, from memory."""
+    assert oxygen_saturation(celsius + 273.15, 0.0, ATM) * 1e3 == close_to(mg_per_L, tol, "mg/L")
 
 
 @pytest.mark.parametrize(
@@ -36,19 +36,19 @@ def test_saturation_matches_the_printed_table(celsius, mg_per_L, tol):
     ],
 )
 def test_saturation_with_salt_and_pressure(celsius, salinity, atmospheres, mg_per_L):
-    """Pressure and salinity terms of Standard Methods 4500-O; values computed apart."""
+    """Benson and Krause 1984, pressure and salinity terms of Standard Methods 4500-O; computed apart."""
     value = oxygen_saturation(celsius + 273.15, salinity, atmospheres * ATM) * 1e3
-    assert value == close_to(mg_per_L, 0.003)
+    assert value == close_to(mg_per_L, 0.003, "mg/L")
 
 
 def test_saturation_at_altitude():
-    """300 m in the ICAO standard atmosphere, 25 degC: check 1.12."""
-    assert oxygen_saturation(298.15, 0.0, standard_pressure(300.0)) * 1e3 == close_to(7.9646, 0.005)
+    """Benson and Krause 1984 at 300 m in the ICAO standard atmosphere, 25 degC: check 1.12."""
+    assert oxygen_saturation(298.15, 0.0, standard_pressure(300.0)) * 1e3 == close_to(7.9646, 0.005, "mg/L")
 
 
 def test_saturation_agrees_with_garcia_and_gordon():
     """Garcia and Gordon 1992, Limnol. Oceanogr. 37:1307, in mg/L with the water's density: check 1.13."""
-    assert oxygen_saturation(300.15, 2.0, ATM) * 1e3 == close_to(7.8788, 0.003)
+    assert oxygen_saturation(300.15, 2.0, ATM) * 1e3 == close_to(7.8788, 0.003, "mg/L")
 
 
 def test_saturation_agrees_with_garcia_and_gordon_over_the_range():

@@ -18,12 +18,12 @@ ATM = 101325.0
 )
 def test_similarity_solution(alpha, gas, height, value):
     """Morton, Taylor and Turner 1956; exact for no slip and constant buoyancy."""
-    assert plume_flow_unstratified(gas, height, alpha) == close_to(value, "1 %")
+    assert plume_flow_unstratified(gas, height, alpha) == close_to(value, "1 %", "m3/s")
 
 
 def test_plume_with_slip():
     """After Wuest, Brooks and Imboden 1992, coefficients from memory; equations solved apart: check 5.9."""
-    assert plume_flow_with_slip(0.001, 3.0, 0.1, 0.2, 0.11, 0.3) == close_to(0.1663, "2 %")
+    assert plume_flow_with_slip(0.001, 3.0, 0.1, 0.2, 0.11, 0.3) == close_to(0.1663, "2 %", "m3/s")
 
 
 def layers(density, depth=3.0):

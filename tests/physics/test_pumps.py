@@ -15,8 +15,8 @@ HEADS = np.array([28.0, 26.0, 22.5, 17.0, 9.0])
 
 
 def test_pump_power():
-    """600 gpm against 25 ft, pump 0.65, motor 0.88: check 11.9."""
-    assert pumps.water_power(600 * GPM, 25 * FOOT, 0.65 * 0.88) * 1e-3 == close_to(4.936, "0.3 %")
+    """600 gpm against 25 ft, pump 0.65, motor 0.88; by definition: check 11.9."""
+    assert pumps.water_power(600 * GPM, 25 * FOOT, 0.65 * 0.88) * 1e-3 == close_to(4.936, "0.3 %", "kW")
 
 
 def test_horsepower_of_the_trade():
@@ -26,14 +26,14 @@ def test_horsepower_of_the_trade():
 
 
 def test_affinity():
-    """Exact: checks 11.10 and 11.11."""
-    assert pumps.affinity_head(0.8) == close_to(0.64, "exact")
-    assert pumps.affinity_power(0.9) == close_to(0.729, "exact")
+    """Affinity laws, exact."""
+    assert pumps.affinity_head(0.8) == close_to(0.64, "exact", "1", check="11.10")
+    assert pumps.affinity_power(0.9) == close_to(0.729, "exact", "1", check="11.11")
 
 
 def test_suction_head():
-    """95 kPa, 28 degC (3782 Pa, 996.23 kg/m3 by IAPWS), pump 1.5 m above water, 0.8 m lost: check 11.12."""
-    assert pumps.npsh_available(95000.0, 3782.0, -1.5, 0.8, 996.23) == close_to(7.037, "0.3 %")
+    """95 kPa, water of 28 degC by IAPWS, 1.5 m lift, 0.8 m lost; by definition: check 11.12."""
+    assert pumps.npsh_available(95000.0, 3782.0, -1.5, 0.8, 996.23) == close_to(7.037, "0.3 %", "m")
 
 
 @pytest.mark.parametrize(

@@ -19,7 +19,7 @@ from tests.physics.tolerance import close_to
 def test_solar_elevation(latitude, longitude, day, hour, degrees):
     """NREL's algorithm (Reda and Andreas 2004) by the pvlib library; 15 August 2023, 10 April 2025, UTC."""
     value = r.solar_elevation(math.radians(latitude), math.radians(longitude), day, hour)
-    assert math.degrees(value) == close_to(degrees, 0.5)
+    assert math.degrees(value) == close_to(degrees, 0.5, "deg")
 
 
 @pytest.mark.parametrize(

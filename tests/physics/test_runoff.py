@@ -28,7 +28,7 @@ def inches(rain, curve_number):
 )
 def test_runoff_depth(rain, curve_number, value, tolerance):
     """TR-55 (1986) example 2-1, which prints 2.81 in (from memory); NEH-630 chapter 10, equation 10-11."""
-    assert inches(rain, curve_number) == close_to(value, tolerance)
+    assert inches(rain, curve_number) == close_to(value, tolerance, "in")
 
 
 def test_no_runoff_before_the_initial_abstraction():
@@ -44,12 +44,12 @@ def test_all_rain_runs_off_where_nothing_is_held_back():
 def test_graphical_peak():
     """TR-55 (1986) example 4-1, which prints 345 ft3/s (from memory): check 8.4."""
     peak = r.graphical_peak(270.0 * CSM_PER_INCH, 0.39 * MILE2, inches(6.0, 75.0) * INCH)
-    assert peak / FOOT**3 == close_to(345.6, "0.3 %")
+    assert peak / FOOT**3 == close_to(345.6, "0.3 %", "ft3/s")
 
 
 def test_unit_peak_of_type_ii():
     """TR-55 (1986) appendix F, from memory: check 8.5."""
-    assert r.unit_peak_type_ii(0.25 * 3600.0) / CSM_PER_INCH == close_to(731.3, "0.2 %")
+    assert r.unit_peak_type_ii(0.25 * 3600.0) / CSM_PER_INCH == close_to(731.3, "0.2 %", "ft3/s/mi2/in")
 
 
 def test_unit_peak_falls_with_the_abstraction_and_stops_at_the_table():

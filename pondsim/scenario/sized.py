@@ -1,0 +1,301 @@
+"""What can be sized: flow, air, drop, hours, or any number of a design, as keys to lay over it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from pondsim.errors import Problem, ScenarioError
+from pondsim.scenario.convert import likely, limits_of, si_unit
+from pondsim.scenario.read import read
+from pondsim.scenario.settings import Aeration, Scenario
+from pondsim.scenario.vary import Change, find, laid_value, value_at
+from pondsim.units import DISPLAY, UnitError, from_si, number_text, show, split, to_si
+
+WORDS = ("flow", "air", "drop", "hours")
+SPAN = (0.1, 10.0)  # times what the design says, within practice; judgement
+# Within which sizes are looked for when nothing else is said: common practice, no source.
+PRACTICE = {"flow": ("100 gpm", "1500 gpm"), "drop": ("1 ft", "8 ft"), "hours": ("1 h", "24 h")}
+DIFFUSER_PRACTICE = ("0.5 scfm", "6 scfm")  # through each: half the least and twice the most of practice
+DIFFUSER_MOST = "3 scfm"  # through each; above it practice lays more diffusers
+DAY = 86400.0  # s
+KINDS = {  # SI unit: kind of units.display
+    "m3/s": "flow",
+    "m": "length",
+    "standard_m3/s": "air_flow",
+    "s": "hours",
+    "W": "power",
+    "m2": "area",
+    "m3": "volume",
+    "kg/m3": "concentration",
+    "m/s": "speed",
+    "K": "temperature",
+    "delta_K": "temperature_difference",
+    "Pa": "pressure",
+}
+
+
+@dataclass(frozen=True)
+class Size:
+    """One number of a design that is to be found.
+
+    Attributes
+    ----------
+    key : word or dotted key, as the user gave it
+    words : what it is, in words
+    si_unit : SI unit of its values
+    us, si : units it is shown in
+    present : what the design says [SI], or None
+    practice : sizes looked at when no others are asked for [SI], or None where there are none
+    whole : whether it is a whole number
+    changes : keys to lay over the design for a value; the second argument is where the value comes from
+    value_of : the size of a design that was read [SI], or None where it has none
+    notes : what the reader must know of this size
+    """
+
+    key: str
+    words: str
+    si_unit: str
+    us: str
+    si: str
+    present: float | None
+    practice: tuple[float, float] | None
+    whole: bool
+    changes: Callable[[float, Path], tuple[Change, ...]]
+    value_of: Callable[[Scenario], float | None]
+    notes: tuple[str, ...] = ()
+
+    def unit(self, system: str) -> str:
+        """Unit shown in a unit system."""
+        return self.us if system == "us" else self.si
+
+    def text(self, value: float, system: str, digits: int = 3) -> str:
+        """A value as people read it."""
+        return show(value, self.unit(system), digits)
+
+    def read(self, text: str, option: str) -> float:
+        """A value typed at the command line [SI]; ScenarioError names the option."""
+        try:
+            return to_si(text.strip(), self.si_unit)
+        except UnitError as error:
+            raise ScenarioError(Problem(Path(option), None, self.key, f"= {error}")) from None
+
+
+def size_of(path: Path, what: str, unit: str | None = None, middle: str | None = None) -> Size:
+    """What a word or a dotted key stands for in a design.
+
+    Parameters
+    ----------
+    path : design file
+    what : "flow", "air", "drop", "hours" or a dotted key such as ``waterfall.width``
+    unit : for air and hours: name of an aeration unit; for hours also "pump" or "air" (all units)
+    middle : for hours: clock time around which they lie, such as "02:30"
+
+    Raises
+    ------
+    ScenarioError : faults of the files; a design without such equipment
+    """
+    scenario = read(path).scenario
+    if what not in ("air", "hours") and unit:
+        raise ScenarioError(f"--unit: goes with air and hours, not with {what}")
+    if what != "hours" and middle:
+        raise ScenarioError(f"--middle: goes with hours, not with {what}")
+    if what == "flow":
+        return _flow(path, scenario)
+    if what == "drop":
+        return _drop(path, scenario)
+    if what == "air":
+        return _air(path, scenario, unit)
+    if what == "hours":
+        from pondsim.scenario.sized_hours import hours_size  # noqa: PLC0415
+
+        return hours_size(path, scenario, unit, middle)
+    return _any_key(path, scenario, what)
+
+
+def limits(size: Size, start: str | None, end: str | None) -> tuple[float, float]:
+    """Least and largest size looked at [SI]: as typed, else from what the design says, within practice."""
+    low = size.read(start, "--from") if start else _default(size, 0)
+    high = size.read(end, "--to") if end else _default(size, 1)
+    if size.whole and (low != round(low) or high != round(high)):
+        raise ScenarioError(f"--from, --to: {size.key} is a whole number")
+    if not low < high:
+        shown = f"{size.text(low, 'us')} to {size.text(high, 'us')}"
+        raise ScenarioError(f"--from: the sizes looked at run from {shown}; the first must be the smaller")
+    return low, high
+
+
+def _default(size: Size, end: int) -> float:
+    if size.practice is None:
+        option = ("--from", "--to")[end]
+        raise ScenarioError(f"{option}: is needed, since the design says nothing of {size.key} to start from")
+    return size.practice[end]
+
+
+def within(present: float, least: float, most: float) -> tuple[float, float]:
+    """A range about what the design says, cut to practice but never so that the design falls outside."""
+    low, high = SPAN[0] * present, SPAN[1] * present
+    return min(max(low, least), present), max(min(high, most), present)
+
+
+def _needs(path: Path, section: str, what: str) -> ScenarioError:
+    return ScenarioError(f"{path}: has no [{section}], so there is no {what} to size")
+
+
+def _flow(path: Path, scenario: Scenario) -> Size:
+    if scenario.pump is None:
+        raise _needs(path, "pump", "flow")
+    present = value_at(scenario, "pump.flow")
+    practice = tuple(to_si(text, "m3/s") for text in PRACTICE["flow"])
+    notes = []
+    head = find(path, "pump.total_head", path).entry
+    if head is not None:
+        notes.append(
+            f"The pump works against its stated {head.value} at every flow; in the same pipe a larger flow "
+            "meets more."
+        )
+    return Size(
+        "flow",
+        "flow of the pump",
+        "m3/s",
+        *DISPLAY["flow"],
+        present,
+        within(present, *practice) if present else (practice[0], practice[1]),
+        False,
+        lambda value, source: (laid_value("pump.flow", value, "m3/s", "gpm", source),),
+        lambda found: value_at(found, "pump.flow"),
+        (*notes, *_metered(path, "pump.power")),
+    )
+
+
+def _drop(path: Path, scenario: Scenario) -> Size:
+    if scenario.waterfall is None:
+        raise _needs(path, "waterfall", "drop")
+    present = scenario.waterfall.drop
+    least, most = (to_si(text, "m") for text in PRACTICE["drop"])
+    head = value_at(scenario, "pump.total_head")
+    stated = head is not None and find(path, "pump.total_head", path).entry is not None
+
+    def changes(value: float, source: Path) -> tuple[Change, ...]:
+        lift = (
+            (laid_value("pump.total_head", (head or 0.0) + value - present, "m", "ft", source),)
+            if stated
+            else ()
+        )
+        return (laid_value("waterfall.drop", value, "m", "ft", source), *lift)
+
+    notes = ("The pump's total head grows with the drop, foot by foot.",) if stated else ()
+    return Size(
+        "drop",
+        "drop of the waterfall",
+        "m",
+        *DISPLAY["length"],
+        present,
+        within(present, least, most) if present > 0.0 else (least, most),
+        False,
+        changes,
+        lambda found: value_at(found, "waterfall.drop"),
+        (*notes, *_metered(path, "pump.power")),
+    )
+
+
+def _air(path: Path, scenario: Scenario, unit: str | None) -> Size:
+    units = chosen_units(path, scenario, unit)
+    total = sum(one.diffusers * (one.air_flow or 0.0) for one in units)
+    diffusers = sum(one.diffusers for one in units)
+    if not total > 0.0:
+        raise ScenarioError(f"{path}: the units' air_flow is nothing, so there is no factor to size by")
+    names = [one.name for one in units]
+    least, most = (to_si(text, "standard_m3/s") * diffusers for text in DIFFUSER_PRACTICE)
+
+    def changes(value: float, source: Path) -> tuple[Change, ...]:
+        return tuple(
+            laid_value(
+                f"aeration.{one.name}.air_flow", one.air_flow * value / total, "standard_m3/s", "scfm", source
+            )
+            for one in units
+        )
+
+    def value_of(found: Scenario) -> float | None:
+        return sum(one.diffusers * (one.air_flow or 0.0) for one in found.aeration if one.name in names)
+
+    most_each = to_si(DIFFUSER_MOST, "standard_m3/s")
+    notes = (
+        f"Standard air of {', '.join(names)} together, by one factor, through {diffusers} diffusers; above "
+        f"{number_text(from_si(most_each * diffusers, 'scfm'))} scfm practice lays more diffusers.",
+    )
+    metered = [note for name in names for note in _metered(path, f"aeration.{name}.power")]
+    return Size(
+        "air",
+        "standard air of " + (names[0] if len(names) == 1 else "all units"),
+        "standard_m3/s",
+        *DISPLAY["air_flow"],
+        total,
+        within(total, least, most),
+        False,
+        changes,
+        value_of,
+        (*notes, *metered),
+    )
+
+
+def chosen_units(path: Path, scenario: Scenario, unit: str | None) -> tuple[Aeration, ...]:
+    """Aeration units that are meant: one by its name, else all."""
+    if not scenario.aeration:
+        raise ScenarioError(f"{path}: has no [[aeration]], so there is no air to size")
+    if unit is None or unit == "air":
+        return scenario.aeration
+    chosen = tuple(one for one in scenario.aeration if one.name == unit)
+    if not chosen:
+        names = [one.name for one in scenario.aeration]
+        raise ScenarioError(
+            f'--unit: "{unit}" names no unit of {path}{likely(unit, names) or "."} Units: {", ".join(names)}.'
+        )
+    return chosen
+
+
+def _any_key(path: Path, scenario: Scenario, key: str) -> Size:
+    if "." not in key:
+        hint = likely(key, [*WORDS, "places", "measures"])
+        raise ScenarioError(
+            f"{key}: cannot be sized{hint or ';'} write flow, air, drop, hours or a key, such as "
+            "waterfall.width or aeration.NAME.air_flow"
+        )
+    found = find(path, key, Path(f"size {key}"))
+    declared = found.declared
+    if declared.kind not in ("quantity", "integer"):
+        raise ScenarioError(f"{key}: is no number ({declared.doc or declared.kind}), so it cannot be sized")
+    kept, present = si_unit(declared), value_at(scenario, key)
+    written = split(found.entry.value)[1] if found.entry and isinstance(found.entry.value, str) else ""
+    shown = DISPLAY[KINDS[kept]] if kept in KINDS else (kept, kept)
+    practice = None
+    if present:
+        ends = (-float("inf"), float("inf"))
+        given = [
+            end if limit is None else to_si(str(limit), kept)
+            for limit, end in zip(limits_of(declared), ends, strict=True)
+        ]
+        practice = within(abs(present), *given) if present > 0.0 else None
+    whole = declared.kind == "integer"
+    if whole and practice:
+        practice = (max(1.0, float(round(practice[0]))), float(round(practice[1])))
+    return Size(
+        key,
+        declared.doc or key,
+        kept,
+        written or shown[0],
+        shown[1],
+        present,
+        practice,
+        whole,
+        lambda value, source: (laid_value(key, value, kept, written or shown[0], source, whole=whole),),
+        lambda scenario_read: value_at(scenario_read, key),
+    )
+
+
+def _metered(path: Path, key: str) -> tuple[str, ...]:
+    """A word of warning where a metered power would not follow the size."""
+    if find(path, key, path).entry is None:
+        return ()
+    return (f"{key} is stated, so the electricity shown does not follow the size.",)

@@ -1,0 +1,183 @@
+"""Keys laid over a design that was read: the same design with another pump, another drop, another zone.
+
+What is laid over is converted and checked with the files, so that every rule of a file holds for it too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from pondsim.errors import Problem, ScenarioError
+from pondsim.scenario.convert import likely
+from pondsim.scenario.keys import Key, is_named, keys_of
+from pondsim.scenario.read import Reading, read
+from pondsim.scenario.settings import Scenario
+from pondsim.scenario.tree import Entry, is_list_of_sections, is_section
+from pondsim.units import from_si
+
+
+@dataclass(frozen=True)
+class Change:
+    """One key laid over a design.
+
+    Attributes
+    ----------
+    key : dotted key; an entry of a list goes by its name or its place counted from 1:
+        ``pump.flow``, ``aeration.pool air.air_flow``, ``inflow.2.volume``
+    value : as in a file: text with a unit, number, list or true and false
+    source : file or option it comes from, for messages
+    line : line of that file, or None
+    """
+
+    key: str
+    value: Any
+    source: Path
+    line: int | None = None
+
+    def fault(self, message: str) -> ScenarioError:
+        """An error at the place the change comes from."""
+        return ScenarioError(Problem(self.source, self.line, self.key, message))
+
+
+@dataclass(frozen=True)
+class Found:
+    """Where a dotted key leads: what is declared of it, and what the files give (None: nothing)."""
+
+    declared: Key
+    entry: Entry | None
+
+
+def read_changed(path: str | Path, changes: Iterable[Change]) -> Reading:
+    """Read a design with keys laid over it.
+
+    Raises
+    ------
+    ScenarioError : a fault of the files, or of a change, at the place each comes from
+    """
+    changes = tuple(changes)
+
+    def edit(tree: Entry) -> Entry:
+        for change in changes:
+            tree = _laid(tree, Scenario, change, change.key.split("."), "")
+        return tree
+
+    return read(path, edit)
+
+
+def find(path: str | Path, key: str, source: Path) -> Found:
+    """What is declared and what is given of a dotted key; ScenarioError when there is no such key."""
+    trees: list[Entry] = []
+
+    def keep(tree: Entry) -> Entry:
+        trees.append(tree)
+        return tree
+
+    read(path, keep)
+    return _found(trees[0], Scenario, Change(key, None, source), key.split("."))
+
+
+def _found(node: Entry | None, cls: type, change: Change, parts: list[str]) -> Found:
+    key, rest = _declared(cls, change, parts)
+    below = node.value.get(parts[0]) if node is not None and is_section(node) else None
+    if not rest:
+        return Found(key, below)
+    if key.section is None:
+        raise change.fault(f"is unknown: {parts[0]} is one value and has no keys of its own.")
+    if key.kind == "sections":
+        if below is None:
+            raise change.fault(_no_section(parts[0], key))
+        if is_section(below):
+            return _found(below, key.section, change, rest)
+        place, rest = _place(below, key, change, parts)
+        return _found(below.value[place], key.section, change, rest)
+    if below is None and key.default is None:
+        raise change.fault(_no_section(parts[0], key))
+    return _found(below, key.section, change, rest)
+
+
+def _laid(node: Entry, cls: type, change: Change, parts: list[str], above: str) -> Entry:
+    """The tree with the change in it; `node` is left as it is."""
+    key, rest = _declared(cls, change, parts)
+    name, below = parts[0], node.value.get(parts[0])
+    if not rest:
+        return _with(node, name, Entry(change.value, change.source, change.line))
+    if key.section is None:
+        raise change.fault(f"is unknown: {name} is one value and has no keys of its own.")
+    if below is None and (key.kind == "sections" or key.default is None):
+        raise change.fault(_no_section(name, key))
+    if below is None:
+        below = Entry({}, change.source, change.line)
+    if key.kind == "sections" and is_list_of_sections(below):
+        place, rest = _place(below, key, change, parts)
+        items = list(below.value)
+        items[place] = _laid(items[place], key.section, change, rest, f"{above}{name}.")
+        return _with(node, name, Entry(items, below.file, below.line))
+    if not is_section(below):
+        return node  # a fault of the file itself, told when it is converted
+    return _with(node, name, _laid(below, key.section, change, rest, f"{above}{name}."))
+
+
+def _with(node: Entry, name: str, entry: Entry) -> Entry:
+    return Entry({**node.value, name: entry}, node.file, node.line)
+
+
+def _declared(cls: type, change: Change, parts: list[str]) -> tuple[Key, list[str]]:
+    """The key that `parts` begins with, and the parts after it."""
+    keys = keys_of(cls)
+    if parts[0] not in keys:
+        hint = likely(parts[0], list(keys)) or f"; known here: {', '.join(keys)}."
+        what = f" ({parts[0]})" if parts[0] != change.key else ""
+        raise change.fault(f"is an unknown key{what}{hint}")
+    return keys[parts[0]], parts[1:]
+
+
+def _place(below: Entry, key: Key, change: Change, parts: list[str]) -> tuple[int, list[str]]:
+    """Place in a list of the entry that is meant, and the parts after its name."""
+    assert key.section is not None
+    names = [
+        str(item.value["name"].value) if is_named(key.section) and "name" in item.value else str(place)
+        for place, item in enumerate(below.value, 1)
+    ]
+    if key.lone and len(names) == 1 and parts[1] not in names:
+        return 0, parts[1:]
+    if parts[1] not in names:
+        hint = likely(parts[1], names) or "."
+        raise change.fault(f"names no {parts[0]} of this design{hint} It has: {', '.join(names)}.")
+    if len(parts) == 2:
+        raise change.fault("is a section; name one of its keys too.")
+    return names.index(parts[1]), parts[2:]
+
+
+def _no_section(name: str, key: Key) -> str:
+    written = f"[[{name}]]" if key.kind == "sections" else f"[{name}]"
+    return f"cannot be set: the design has no {written}; write it into the design first."
+
+
+def laid_value(key: str, value: float, kept: str, shown: str, source: Path, *, whole: bool = False) -> Change:
+    """An SI value (its unit is `kept`) as it would stand in a file, in the unit `shown`."""
+    if whole:
+        return Change(key, round(value), source)
+    if kept == "1":
+        return Change(key, value, source)
+    return Change(key, f"{from_si(value, shown):.9g} {shown}", source)
+
+
+def value_at(scenario: Scenario, key: str) -> Any:
+    """The value of a dotted key in a scenario that was read; None where there is none."""
+    at: Any = scenario
+    for part in key.split("."):
+        if isinstance(at, tuple):
+            named = [one for one in at if getattr(one, "name", None) == part]
+            if not named and part.isdigit() and 0 < int(part) <= len(at):
+                named = [at[int(part) - 1]]
+            if not named and len(at) == 1:
+                named = [getattr(at[0], part, None)]
+            at = named[0] if named else None
+        else:
+            at = getattr(at, part, None)
+        if at is None:
+            return None
+    return at

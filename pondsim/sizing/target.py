@@ -1,0 +1,145 @@
+"""What a design must reach: a measure, a comparison and a value."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from pondsim.compare.entries import Entry
+from pondsim.errors import Problem, ScenarioError
+from pondsim.units import UnitError, convert, si_unit_of, to_si
+
+_FORM = re.compile(r"([^<>=≥≤]+?)(>=|<=|=>|=<|≥|≤|>|<|==|=|\bat least\b|\bat most\b)([^<>=≥≤]+)")
+_SIGNS = {
+    ">=": 1,
+    "=>": 1,
+    "≥": 1,
+    ">": 1,
+    "at least": 1,
+    "<=": -1,
+    "=<": -1,
+    "≤": -1,
+    "<": -1,
+    "at most": -1,
+}
+WORST = ".worst"
+OPTION = Path("--until")
+
+
+@dataclass(frozen=True)
+class Wish:
+    """What was typed, before a run says which measures there are."""
+
+    measure: str
+    sign: int  # 1 for at least, -1 for at most
+    strict: bool
+    value: str
+
+
+@dataclass(frozen=True)
+class Target:
+    """What must be reached, in the unit of the measure.
+
+    Attributes
+    ----------
+    measure : its key, or the key without zone for the worst zone
+    sign : 1 for at least, -1 for at most
+    strict : whether the value itself is not enough
+    value : in `entry`'s unit
+    entry : the measure of one run, for its words and units
+    """
+
+    measure: str
+    sign: int
+    strict: bool
+    value: float
+    entry: Entry
+
+    def margin(self, value: float | None) -> float | None:
+        """By how much a value is on the right side; None where there is none."""
+        return None if value is None else self.sign * (value - self.value)
+
+    def met(self, value: float | None) -> bool:
+        """Whether a value is good enough; one that does not exist is not."""
+        margin = self.margin(value)
+        return margin is not None and (margin > 0.0 if self.strict else margin >= 0.0)
+
+
+def read_wish(text: str) -> Wish:
+    """Read ``renewed_share >= 80 %``; ScenarioError says what is wanted."""
+    match = _FORM.fullmatch(text)
+    if not match or not match[1].strip() or not match[3].strip() or match[2] in ("=", "=="):
+        why = "asks for equality, which no search finds" if match and match[2][0] == "=" else "is no target"
+        message = f'"{text}" {why}; write measure, >= or <=, and value, as in "replaced_share >= 80 %".'
+        raise ScenarioError(Problem(OPTION, None, "", message))
+    return Wish(match[1].strip(), _SIGNS[match[2]], match[2] in "<>", match[3].strip())
+
+
+def target_of(wish: Wish, entries: Mapping[str, Entry], zones: Iterable[str]) -> Target:
+    """The target in the unit of its measure; ScenarioError for an unknown measure or a wrong unit."""
+    entry = entry_of(wish.measure, entries, zones, OPTION)
+    try:
+        kept = si_unit_of(entry.unit)
+        value = (
+            float(convert(to_si(wish.value, kept), kept, entry.unit))
+            if kept != "1"
+            else to_si(wish.value, "1")
+        )
+    except UnitError as error:
+        raise ScenarioError(Problem(OPTION, None, wish.measure, f"= {error}")) from None
+    if entry.unit == "1" and not 0.0 <= value <= 1.0:
+        message = f'= "{wish.value}" is no share; write such as "80 %" or 0.8.'
+        raise ScenarioError(Problem(OPTION, None, wish.measure, message))
+    return Target(wish.measure, wish.sign, wish.strict, value, entry)
+
+
+def entry_of(
+    measure: str, entries: Mapping[str, Entry], zones: Iterable[str], option: Path = OPTION
+) -> Entry:
+    """A measure of one run by its key, or of the worst zone by the key without zone or with ``.worst``.
+
+    Raises
+    ------
+    ScenarioError
+        No such measure: what was likely meant, and all there are.
+    """
+    if measure in entries:
+        return entries[measure]
+    stem = measure.removesuffix(WORST)
+    places = [zone for zone in zones if f"{stem}.{zone}" in entries]
+    if not places:
+        raise ScenarioError(Problem(option, None, measure, _unknown(measure, entries)))
+    by_zone = [entries[f"{stem}.{zone}"] for zone in places]
+    if not by_zone[0].good:
+        message = (
+            f"has no worst zone, since neither more nor less of it is better; name one: {', '.join(places)}."
+        )
+        raise ScenarioError(Problem(option, None, measure, message))
+    lacking = [entry for entry in by_zone if entry.value is None]
+    worst = lacking or sorted(by_zone, key=lambda entry: entry.good * (entry.value or 0.0))
+    return worst[0]
+
+
+def listed(entries: Mapping[str, Entry]) -> dict[str, list[str]]:
+    """Measures by stem with the zones or lines each has; an empty list for those of the whole pond."""
+    stems: dict[str, list[str]] = {}
+    for key in entries:
+        stem, _, place = key.partition(".")
+        stems.setdefault(stem, [])
+        if place:
+            stems[stem].append(place)
+    return stems
+
+
+def _unknown(measure: str, entries: Mapping[str, Entry]) -> str:
+    stems = listed(entries)
+    known = [*stems, *entries]
+    near = difflib.get_close_matches(measure.lower(), known, 1, 0.6)
+    hint = f'; did you mean "{near[0]}"?' if near else "."
+    stem = measure.partition(".")[0]
+    if stems.get(stem):
+        return f"is an unknown measure{hint} {stem} has: {', '.join(stems[stem])}."
+    return f"is an unknown measure{hint} Known: {', '.join(stems)}; by zone as in dawn_lowest_top.ZONE."

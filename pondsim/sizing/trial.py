@@ -1,0 +1,110 @@
+"""One run of one size, cut down to its numbers; many of them in two processes."""
+
+from __future__ import annotations
+
+import os
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from pondsim.compare.entries import Entry, entries
+from pondsim.errors import RunError
+from pondsim.run import run
+from pondsim.scenario.settings import Scenario
+
+if TYPE_CHECKING:
+    import xarray as xr
+
+WORTH_PROCESSES = 12.0  # s of work left above which a second process pays for its start
+BILL = ("bill_energy_charge", "bill_demand_charge", "bill_fixed_charge")
+
+
+@dataclass(frozen=True)
+class Trial:
+    """What one run came to.
+
+    Attributes
+    ----------
+    measures : every measure by its key; empty where the run failed
+    zones : names of the zones
+    energy : electricity of the run [kWh]; NaN where it failed
+    money : what that costs by the tariff, or None without one
+    days : length of the run [d]
+    failure : why the run failed, or ""
+    """
+
+    measures: dict[str, Entry] = field(default_factory=dict)
+    zones: tuple[str, ...] = ()
+    energy: float = float("nan")
+    money: float | None = None
+    days: float = float("nan")
+    failure: str = ""
+
+
+def try_out(scenario: Scenario) -> Trial:
+    """Run a scenario; a run that fails is told, not raised."""
+    try:
+        results = run(scenario, how_long_start_matters=False)
+    except RunError as error:
+        return Trial(failure=str(error), zones=tuple(zone.name for zone in scenario.zone))
+    return trial_of(results)
+
+
+def trial_of(results: xr.Dataset) -> Trial:
+    """The numbers of results."""
+    measures = entries(results)
+    times = results["time"].values
+    return Trial(
+        measures,
+        tuple(str(zone) for zone in results["zone"].values),
+        float(measures["electricity"].value or 0.0),
+        _money(results),
+        float((times[-1] - times[0]).astype("timedelta64[s]").astype(float)) / 86400.0,
+    )
+
+
+def _money(results: xr.Dataset) -> float | None:
+    """Charges of all months, where the results have any."""
+    found = [float(results[name].sum()) for name in BILL if name in results]
+    return sum(found) if found else None
+
+
+def try_all(
+    scenarios: Sequence[Scenario], report: Callable[[float], None] | None = None, processes: int = 2
+) -> list[Trial]:
+    """Run scenarios, in order; two processes share long work once the first run has been timed.
+
+    Parameters
+    ----------
+    scenarios : what to run
+    report : called with the share done, 0 to 1
+    processes : how many at most
+    """
+    done: list[Trial] = []
+
+    def tell() -> None:
+        if report:
+            report(len(done) / len(scenarios))
+
+    def here(scenario: Scenario) -> float:
+        began = time.monotonic()
+        done.append(try_out(scenario))
+        tell()
+        return time.monotonic() - began
+
+    for scenario in scenarios[:2]:  # the first run of a process loads the time loop
+        seconds = here(scenario)
+    left = scenarios[2:]
+    if len(left) > 1 and seconds * len(left) > WORTH_PROCESSES and min(processes, os.cpu_count() or 1) > 1:
+        import multiprocessing  # noqa: PLC0415
+        from concurrent.futures import ProcessPoolExecutor  # noqa: PLC0415
+
+        with ProcessPoolExecutor(processes, mp_context=multiprocessing.get_context("spawn")) as pool:
+            for trial in pool.map(try_out, left):
+                done.append(trial)
+                tell()
+    else:
+        for scenario in left:
+            here(scenario)
+    return done

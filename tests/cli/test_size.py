@@ -1,0 +1,186 @@
+"""`pondsim size` from outside, on a tank whose answers can be worked out by hand."""
+
+from __future__ import annotations
+
+import csv
+import json
+
+import pytest
+
+from tests.cli.common import call
+from tests.sizing.ponds import DAY, GPM, VOLUME, write_tank
+
+TURNOVER = "nominal_turnover <= 2 d"
+BY_HAND = VOLUME / (2 * DAY) / GPM  # gpm, 519.5
+ERROR = 2
+
+
+@pytest.fixture(scope="module")
+def tank(tmp_path_factory):
+    return write_tank(tmp_path_factory.mktemp("tank"))
+
+
+def short_lines(output, tank):
+    """No line passes 80 letters but those that show a path."""
+    lines = [line for line in output.splitlines() if str(tank.parent) not in line and "Written" not in line]
+    return max(len(line) for line in lines) <= 80
+
+
+def test_a_flow_with_its_table_files_and_a_catalogue(tank, tmp_path):
+    pumps = tmp_path / "pumps.toml"
+    pumps.write_text(
+        '[[pump]]\nname = "P 400"\nprice = 1900\nflow = "400 gpm"\n'
+        '[[pump]]\nname = "P 600"\nprice = 2400\nflow = "600 gpm"\ntotal_head = "10 ft"\n'
+    )
+    files = [tmp_path / f"out.{kind}" for kind in ("csv", "json", "png")]
+    options = [
+        part
+        for name, file in zip(("--csv", "--json", "--figure"), files, strict=True)
+        for part in (name, file)
+    ]
+    result = call("size", "flow", tank, "--until", TURNOVER, "--catalogue", pumps, *options)
+    assert result.exit_code == 0, result.output
+    assert short_lines(result.output, tank)
+    assert "is the smallest flow of the pump that meets it" in result.output
+    assert "The smallest on the list that meets it is P 600" in result.output
+    assert "electricity near water" in result.output
+    data = json.loads(files[1].read_text())
+    assert data["kind"] == "found"
+    assert data["below"] < BY_HAND < data["size"] * 1.001
+    assert data["size"] == pytest.approx(BY_HAND, rel=0.03)
+    assert data["as_designed"] == pytest.approx(300)
+    assert [(one["name"], one["fate"]) for one in data["catalogue"]] == [
+        ("P 400", "too small"),
+        ("P 600", "meets"),
+    ]
+    for run in data["runs"]:
+        assert run["value"] == pytest.approx(VOLUME / (run["size"] * GPM) / DAY, rel=0.01)
+        assert run["meets"] == (run["value"] <= 2.0)
+    rows = list(csv.reader(files[0].read_text().splitlines()))
+    assert rows[0][:2] == ["flow [gpm]", "reached [d]"]
+    assert len(rows) == len(data["runs"]) + 1
+    assert files[2].read_bytes().startswith(b"\x89PNG")
+
+
+def test_si_units_and_the_measures_one_may_name(tank, tmp_path):
+    result = call("size", "measures", tank, "--units", "si", "--json", tmp_path / "keys.json")
+    assert result.exit_code == 0, result.output
+    keys = {one["key"]: one for one in json.loads((tmp_path / "keys.json").read_text())}
+    assert keys["nominal_turnover"]["unit"] == "d"
+    assert float(keys["nominal_turnover"]["value"]) == pytest.approx(VOLUME / (300 * GPM) / DAY, rel=0.01)
+    assert "dawn_lowest_top.tank" in result.output
+
+
+@pytest.mark.parametrize(
+    ("until", "options", "words"),
+    [
+        ("nominal_turnover <= 1 h", (), "No flow of the pump from 100 gpm to 1500 gpm meets it. The best is"),
+        ("nominal_turnover <= 100 d", (), "The smallest size looked at, 100 gpm, already meets it"),
+        ("electricity <= 100 kWh", (), "More is worse here:"),
+        (
+            "replaced_share >= 70 %",
+            ("--from", "20 L/s", "--to", "40 L/s", "--units", "si"),
+            "L/s is the smallest",
+        ),
+        ("renewed_share >= 50 %", (), "The renewed share is a threshold"),
+    ],
+)
+def test_the_sentences(tank, until, options, words):
+    result = call("size", "flow", tank, "--until", until, *options)
+    assert result.exit_code == 0, result.output
+    assert words in " ".join(result.output.split())
+    assert short_lines(result.output, tank)
+
+
+def test_a_map_of_two_sizes(tank, tmp_path):
+    files = [tmp_path / f"map.{kind}" for kind in ("csv", "json", "svg")]
+    options = [
+        part
+        for name, file in zip(("--csv", "--json", "--figure"), files, strict=True)
+        for part in (name, file)
+    ]
+    limits = ("--from", "400 gpm, 2 scfm", "--to", "700 gpm, 8 scfm", "--steps", "2")
+    result = call("size", "flow,air", tank, "--until", TURNOVER, *limits, *options)
+    assert result.exit_code == 0, result.output
+    assert "The least electricity that meets it: flow 700 gpm with air 2 scfm" in " ".join(
+        result.output.split()
+    )
+    data = json.loads(files[1].read_text())
+    assert data["least"] == [pytest.approx(700), pytest.approx(2)]
+    assert [run["meets"] for run in data["runs"]] == [False, False, True, True]
+    assert len(files[0].read_text().splitlines()) == 5
+    assert "<svg" in files[2].read_text()
+
+
+def test_places_in_a_list_and_typed(tank, tmp_path):
+    listed = tmp_path / "pairs.toml"
+    listed.write_text(
+        '[[pair]]\nname = "low"\nintake.elevation = "2 ft"\n'
+        '[[pair]]\nname = "high"\nintake.elevation = "6 ft"\n'
+    )
+    result = call("size", "places", tank, "--list", listed, "--csv", tmp_path / "a.csv")
+    assert result.exit_code == 0, result.output
+    assert "The choice makes little difference" in " ".join(result.output.split())
+    assert short_lines(result.output, tank)
+    assert {row[0] for row in csv.reader((tmp_path / "a.csv").read_text().splitlines())} == {
+        "",
+        "low",
+        "high",
+    }
+    typed = call("size", "places", tank, "--pairs", "tank@4 ft>tank", "--until", "replaced_share >= 10 %")
+    assert typed.exit_code == 0, typed.output
+    assert "1 of 1 pairs meet it. Best is tank to tank" in typed.output
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("flow",), '--until: is needed; write such as --until "replaced_share >= 80 %"'),
+        (("flo", "--until", TURNOVER), 'flo: cannot be sized; did you mean "flow"?'),
+        (("flow", "--until", "replaced_shore >= 80 %"), "replaced_shore is an unknown measure; did you mean"),
+        (("flow", "--until", "replaced_share >= 8 ft"), 'replaced_share = "8 ft" is a length'),
+        (("flow", "--until", TURNOVER, "--from", "3 ft"), '--from: flow = "3 ft" is a length'),
+        (("flow", "--until", TURNOVER, "--to", "1e6 gpm"), "--to: pump.flow"),
+        (("flow", "--until", TURNOVER, "--precision", "two"), "--precision: "),
+        (("flow", "--until", TURNOVER, "--precision", "90 %"), "--precision: "),
+        (("flow", "--until", TURNOVER, "--pairs", "a>b"), "--pairs: does not go with flow"),
+        (("flow", "--until", TURNOVER, "--figure", "a.txt"), "a picture ends in .png"),
+        (("flow", "--until", TURNOVER, "--every"), "--every: does not go with flow"),
+        (("flow,", "--until", TURNOVER), '"flow," is not two sizes'),
+        (("flow,air", "--until", TURNOVER, "--from", "3 gpm"), '--from: "3 gpm" is not two sizes'),
+        (("places",), "--pairs: give either"),
+        (("places", "--pairs", "tank-tank"), '--pairs: "tank-tank" is no pair'),
+        (("places", "--pairs", "tank>bay"), '--pairs: waterfall.zone = "bay" names no zone.'),
+        (
+            ("places", "--pairs", "tank>tank", "--by", "electricity"),
+            "--by: neither more nor less of electricity",
+        ),
+        (("places", "--pairs", "tank>tank", "--by", "dawn"), "--by: dawn is an unknown measure"),
+        (("measures", "--until", TURNOVER), "--until: does not go with measures"),
+    ],
+)
+def test_bad_input(tank, words, told):
+    what, *options = words
+    result = call("size", what, tank, *options)
+    assert result.exit_code == ERROR, result.output
+    assert told in result.output
+    assert "Traceback" not in result.output
+
+
+def test_faults_of_a_catalogue_are_told_at_their_lines_before_anything_is_run(tank, tmp_path):
+    pumps = tmp_path / "pumps.toml"
+    pumps.write_text(
+        '[[pump]]\nname = "A"\nflow = "400 ft"\n[[pump]]\nname = "B"\nflwo = "600 gpm"\n'
+        '[[blower]]\nname = "C"\nair = "6 scfm"\n'
+    )
+    result = call("size", "flow", tank, "--until", TURNOVER, "--catalogue", pumps)
+    assert result.exit_code == ERROR
+    assert 'pumps.toml:3: pump.flow = "400 ft" is a length' in result.output
+    assert 'pumps.toml:6: pump.flwo is an unknown key (flwo); did you mean "flow"?' in result.output
+    assert "pumps.toml:9: air is a size by its word; this list is read for flow." in result.output
+
+
+def test_an_output_that_is_an_input_is_refused(tank):
+    result = call("size", "flow", tank, "--until", TURNOVER, "--csv", tank)
+    assert result.exit_code == ERROR
+    assert "is an input of this command" in result.output

@@ -1,0 +1,147 @@
+"""The float of the wet well: a falling pond reaches its level at a computed time. Tables made by hand."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from datetime import datetime
+
+import numpy as np
+import pytest
+
+from pondsim.compare import compare
+from pondsim.compare.findings import findings
+from pondsim.control import STARTED, TRIPPED
+from pondsim.processes import circulation
+from pondsim.processes import state as s
+from pondsim.processes.work import PUMP_SYSTEM
+from pondsim.run import run
+from pondsim.scenario.settings import Ground, Intake, Numerics, Pump, Scenario, Waterfall
+from pondsim.site import control
+from pondsim.site.circulation_line import LoopTable
+from tests.engine.ponds import BEGIN, DAY, LEVEL, WARM, basin, clean_flow, inert_pond, march_pond
+
+HOUR, MINUTE = 3600.0, 60.0
+AREA, FLOW, POWER = 400.0, 0.01, 900.0
+DRAWN = 0.5  # m by which the running pump draws its well below the pond
+
+
+@pytest.fixture
+def with_float(monkeypatch):
+    """A wet well whose float stops the pump at 0.5 m under normal pool in the pond."""
+    level = np.array([LEVEL - 3.0, LEVEL + 2.0])
+    table = LoopTable(level, np.full(2, FLOW), np.full(2, POWER), level - DRAWN, LEVEL - 0.5 - DRAWN)
+    for module in (circulation, control):
+        monkeypatch.setattr(module, "loop_table", lambda scenario: table if scenario.pump else None)
+
+
+def lifted(inflow: float = 0.0, **pump: object) -> Scenario:
+    """A pool pumped into a high basin that no water comes back from, over a day."""
+    return inert_pond(
+        basin("pool", AREA, 3.0),
+        basin("high", 20000.0, 3.0, centre=(20.0, 0.0)),
+        days=1.0,
+        intake=Intake(zone="pool", elevation=LEVEL - 2.9),
+        pump=Pump(flow=FLOW, power=POWER, **pump),
+        waterfall=Waterfall(zone="high", drop=1.0, width=1.0, splash_loss=0.0),
+        base_flow=(clean_flow("pool", inflow),) if inflow else (),
+        numerics=Numerics(tolerance=1e-3),
+    )
+
+
+def by_hand(inflow: float, rest: float) -> tuple[list[tuple[float, int]], float]:
+    """Moments at which it starts and trips, and the seconds it runs: a float looked at every 5 minutes."""
+    pond, running, stopped, ran = LEVEL, True, -np.inf, 0.0
+    told = [(0.0, STARTED)]
+    for look in range(1, int(DAY / 300.0)):
+        time = 300.0 * look
+        pond += 300.0 * (inflow - (FLOW if running else 0.0)) / AREA
+        ran += 300.0 if running else 0.0
+        low = pond < LEVEL - 0.5
+        if running and low:
+            running, stopped = False, time
+            told.append((time, TRIPPED))
+        elif not running and time - stopped >= rest:
+            if low:
+                stopped = time
+            running = not low
+            told.append((time, TRIPPED if low else STARTED))
+    return told, ran + (300.0 if running else 0.0)
+
+
+def test_the_pump_trips_at_the_first_look_after_the_level_is_reached(with_float):
+    """0.5 m of 400 m2 at 0.01 m3/s: reached after 20000 s, seen at 20100 s; tries come to nothing."""
+    marched = march_pond(lifted())
+    control_ = marched.season.control
+    assert marched.line(s.WATER_PUMPED)[-1] == pytest.approx(FLOW * 20100.0, rel=1e-9)
+    assert marched.energy(PUMP_SYSTEM)[-1] == pytest.approx(POWER * 20100.0, rel=1e-9)
+    assert control_.log[:2].tolist() == [[0.0, PUMP_SYSTEM, STARTED], [20100.0, PUMP_SYSTEM, TRIPPED]]
+    tries = np.arange(20700.0, DAY, 600.0)
+    assert control_.log[2 : 2 + tries.size, 0] == pytest.approx(tries)
+    assert set(control_.log[2 : 2 + tries.size, 2]) == {TRIPPED}
+    assert control_.trips[PUMP_SYSTEM] == 1 + tries.size
+    assert control_.starts[PUMP_SYSTEM] == 1 + tries.size
+
+
+@pytest.mark.parametrize(("inflow", "rest"), [(0.004, 10), (0.0041, 17), (0.0083, 0), (0.0023, 95)])
+def test_it_trips_and_starts_again_as_the_pond_refills(with_float, inflow, rest):
+    """Against levels followed by hand from look to look."""
+    told, ran = by_hand(inflow, rest * MINUTE)
+    marched = march_pond(lifted(inflow, minimum_rest=rest * MINUTE))
+    rows = int(marched.season.control.logged[0])
+    log = marched.season.control.log[:rows]
+    assert rows == len(told) > 5
+    assert log[:, 0] == pytest.approx([time for time, _ in told])
+    assert log[:, 2].tolist() == [what for _, what in told]
+    assert marched.state_part("running")[-1, PUMP_SYSTEM] == pytest.approx(ran, rel=1e-9)
+    assert marched.line(s.WATER_PUMPED)[-1] == pytest.approx(FLOW * ran, rel=1e-9)
+    water = marched.amounts(s.WATER).sum(axis=1)
+    assert water[-1] - water[0] == pytest.approx(inflow * DAY, rel=1e-9)
+
+
+def test_a_timer_that_starts_a_pump_over_a_low_well_makes_it_trip_at_once(with_float):
+    """The pond is down at 8:00, when the timer starts it a second time: no water, no energy, a trip."""
+    pond = lifted(hours=((0.0, 6 * HOUR), (8 * HOUR + 100.0, 9 * HOUR)), minimum_rest=2 * HOUR)
+    marched = march_pond(pond)
+    assert marched.line(s.WATER_PUMPED)[-1] == pytest.approx(FLOW * 20100.0, rel=1e-9)
+    log = marched.season.control.log[: int(marched.season.control.logged[0])]
+    # tripped in the first run; rested at 27300 s, so that the relay is ready when the timer comes on
+    assert log[:, [0, 2]].tolist() == [[0.0, STARTED], [20100.0, TRIPPED], [8 * HOUR + 100.0, TRIPPED]]
+
+
+def test_a_tripped_run_says_so(with_float):
+    """In remarks, findings and the list of moments; the well stands drawn while the pump runs."""
+    pond = replace(
+        lifted(),
+        zone=(basin("pool", AREA, 3.0),),
+        waterfall=Waterfall(zone="pool", drop=1.0, width=1.0, splash_loss=0.0),
+        ground=Ground(seepage=1.0 / DAY, temperature=WARM),
+    )
+    results = run(pond)
+    assert (
+        "The pump tripped 73 times, tries that came to nothing included, first on 01 July 12:05"
+        in (results.attrs["remarks"])
+    )
+    events = json.loads(results.attrs["events"])
+    assert events[0] == {"time": "2025-07-01 00:00:00", "system": "circulation pump", "what": "started"}
+    first = next(event for event in events if event["what"] == "tripped")
+    # 1 m/d through the bed: 0.5 m down at noon, seen at the look after it
+    assert datetime.fromisoformat(first["time"]) - BEGIN == np.timedelta64(12 * 60 + 5, "m").astype(object)
+    hour = int((results["time"].values[10] - results["time"].values[0]) / np.timedelta64(1, "h"))
+    surface = results["water_surface_elevation"].values
+    assert hour == 10
+    assert results["well_level"].values[10] == pytest.approx(surface[10] - DRAWN, abs=1e-9)
+    assert results["well_level"].values[20] == pytest.approx(surface[20], abs=1e-9)
+    told = findings(compare([results, results]))
+    assert "The pump tripped 73 times" in told[1]
+    assert "trips.circulation pump" in {row.key for row in compare([results]).rows if row.main}
+
+
+def test_output_times_move_no_trip(with_float):
+    """Hourly, every 7 min or every 3 h: the same moments, and the same again when run again."""
+    logs = []
+    for step in (HOUR, HOUR, 420.0, 3 * HOUR):
+        pond = lifted(0.004)
+        marched = march_pond(replace(pond, period=replace(pond.period, output_step=step)))
+        logs.append(marched.season.control.log.tolist())
+    assert logs[0] == logs[1] == logs[2] == logs[3]
