@@ -48,7 +48,7 @@ ROWS: tuple[Row, ...] = (
     ("efficiency of the pump", "share", lambda pool: pool.efficiency),
     ("shaft power, all pumps", "power", lambda pool: pool.shaft_power),
     ("electric power", "power", lambda pool: pool.electric_power),
-    ("velocity through the clogged grate", "speed", lambda pool: pool.grate_velocity_blocked),
+    ("velocity in the clogged grate", "speed", lambda pool: pool.grate_velocity_blocked),
     ("velocity at the intake", "speed", lambda pool: pool.intake_velocity),
     ("velocity in the gravity line", "speed", lambda pool: pool.gravity_velocity),
     ("velocity in the discharge", "speed", lambda pool: pool.discharge_velocity),

@@ -103,7 +103,6 @@ def _over_centre(intake: Intake, lowest: AtPool) -> Limit:
         over,
         "length",
         least=least if over < least else None,
-        breach="warn" if over > 0.0 else "fail",
         note="The cover wanted counts from the top of the pipe; write its size, and it is judged there.",
     )
 
