@@ -19,7 +19,7 @@ ARROWS: dict[str, set[str]] = {
     "starter": {"errors"},
     "sizing": {"run", "compare", "measures", "scenario", "site", "units", "constants", "errors"},
     # looking
-    "report": {"figures", "compare", "measures", "results", "units", "errors"},
+    "report": {"figures", "compare", "measures", "results", "units", "words", "errors"},
     "figures": {"compare", "measures", "design", "units", "errors"},
     "compare": {"measures", "units", "errors"},
     "measures": {"constants", "units", "errors"},
@@ -65,6 +65,7 @@ ARROWS: dict[str, set[str]] = {
     "units": {"errors"},
     "pipe_tables": set(),
     "constants": set(),
+    "words": set(),
     "errors": set(),
 }
 

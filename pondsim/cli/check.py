@@ -1,4 +1,4 @@
-"""`pondsim check`: what a design file describes, without a run."""
+"""`pondsim check`: what a design file describes and what it is held against, without a run."""
 
 from __future__ import annotations
 
@@ -7,47 +7,148 @@ from typing import TYPE_CHECKING
 
 import click
 
-from pondsim.cli._common import CAUTIONS, check_weather, existing_file, units_option, wrapped
+from pondsim.cli._common import (
+    check_weather,
+    existing_file,
+    json_text,
+    new_file,
+    units_option,
+    wrapped,
+    write_text,
+)
+from pondsim.errors import ScenarioError
 
 if TYPE_CHECKING:
-    from pondsim.design.sheet import LoopSheet, Sheet
+    from pondsim.design.sheet import Sheet
+    from pondsim.design.whole import WholeSheet
+    from pondsim.scenario.read import Reading
     from pondsim.scenario.settings import Scenario
+
+FAILED = 1  # exit code of --strict
 
 
 @click.command("check")
 @click.argument("design", type=existing_file)
+@click.option("--full", is_flag=True, help="Also what is only told, not judged, and every note.")
+@click.option("--strict", is_flag=True, help=f"Exit code {FAILED} where a limit fails.")
+@click.option("--figure", type=new_file, help="Draw the loop in profile with its curves (.png, .svg, .pdf).")
+@click.option("--json", "json_file", type=new_file, help="Write the sheet for machines.")
+@click.option("--csv", "csv_file", type=new_file, help="Write the sheet for a spreadsheet.")
 @units_option
-def command(design: Path, system: str) -> None:
-    """Read DESIGN and show what it describes: volumes, depths, circulation, air, power and a hand check.
+def command(
+    design: Path,
+    system: str,
+    figure: Path | None,
+    json_file: Path | None,
+    csv_file: Path | None,
+    *,
+    full: bool,
+    strict: bool,
+) -> None:
+    """Read DESIGN and show what it describes, what its hardware gives and what it is held against.
 
-    Every fault of the file, and of its weather file, is told at its line.
+    Volumes, operating points, waterfall, air, power, limits with their sources and a hand check; nothing is
+    simulated. Every fault of the file, and of its weather file, is told at its line.
     """
-    from pondsim.design.remarks import remarks  # noqa: PLC0415
-    from pondsim.design.sheet import design_sheet  # noqa: PLC0415
+    from pondsim.design.held import counts  # noqa: PLC0415
+    from pondsim.design.whole import whole_sheet  # noqa: PLC0415
     from pondsim.scenario.read import read  # noqa: PLC0415
 
     reading = read(design)
-    scenario = reading.scenario
-    check_weather(scenario)
-    sheet = design_sheet(scenario)
-    for part in (
+    _check_files(design, reading.scenario, figure, json_file, csv_file)
+    check_weather(reading.scenario)
+    whole = whole_sheet(reading.scenario)
+    click.echo(sheet_text(reading, whole, system, full=full))
+    _write(whole, json_file, csv_file, system)
+    if figure:
+        _draw(reading.scenario, whole, figure, system)
+    for path in (figure, json_file, csv_file):
+        if path:
+            click.echo(f"Written to {path}.", err=True)
+    if strict and counts(whole.limits)["fail"]:
+        raise click.exceptions.Exit(FAILED)
+
+
+def _write(whole: WholeSheet, json_file: Path | None, csv_file: Path | None, system: str) -> None:
+    from pondsim.cli._check_files import check_csv, check_data  # noqa: PLC0415
+
+    if json_file:
+        write_text(json_file, json_text(check_data(whole, system)))
+    if csv_file:
+        write_text(csv_file, check_csv(whole, system))
+
+
+def _check_files(design: Path, scenario: Scenario, figure: Path | None, *files: Path | None) -> None:
+    """Refuse what cannot be written, or drawn, before anything is printed."""
+    from pondsim.cli._places import check_places  # noqa: PLC0415
+
+    if figure and figure.suffix.lower() not in (".png", ".svg", ".pdf"):
+        raise ScenarioError(f"{figure}: a picture ends in .png, .svg or .pdf")
+    if figure and scenario.pump is None:
+        raise ScenarioError(f"{design}: has no circulation loop to draw; leave out --figure, or add the loop")
+    check_places([figure, *files], [design])
+
+
+def _draw(scenario: Scenario, whole: WholeSheet, path: Path, system: str) -> None:
+    from pondsim.design.cut import cut_of  # noqa: PLC0415
+    from pondsim.figures.hardware import hardware_figure  # noqa: PLC0415
+    from pondsim.figures.style import write_figure  # noqa: PLC0415
+
+    cut = cut_of(scenario)
+    assert whole.line is not None and cut is not None
+    write_figure(hardware_figure(whole.line, cut, system=system), path)
+
+
+def sheet_text(reading: Reading, whole: WholeSheet, system: str, *, full: bool = False) -> str:
+    """The whole sheet as text of 80 columns."""
+    from pondsim.cli._check_text import air_text, asked_text, limits_text, loop_text, points_text  # noqa: PLC0415
+    from pondsim.design.given import asked, is_described, operating_points  # noqa: PLC0415
+    from pondsim.design.held import tally  # noqa: PLC0415
+    from pondsim.measures.criteria import criteria  # noqa: PLC0415
+
+    scenario, sheet, line, limits = reading.scenario, whole.sheet, whole.line, whole.limits
+    described = is_described(scenario)
+    parts = [
         _period(scenario, sheet, system),
+        *([wrapped(tally(limits))] if limits else []),
         *([_crashes(scenario)] if scenario.bloom_crash else []),
         *([_areas(sheet, system)] if sheet.areas else []),
         _zones(sheet, system),
-        _loop(sheet, system),
-        _air(sheet, system),
-    ):
-        click.echo(part + "\n")
-    click.echo("Hand check, a hot night: 28 degC (82 degF), oxygen 4 mg/L below saturation")
-    for line in hand_check(sheet, system):
-        click.echo(wrapped(line, indent="  "))
-    click.echo()
-    for note in reading.notes:
-        click.echo(wrapped(f"Note: {note}."))
-    for remark in remarks(scenario, sheet, system):
-        click.echo(wrapped(f"Remark: {remark}"))
-    click.echo(f"\n{wrapped(CAUTIONS)}")
+        asked_text(asked(sheet), criteria()[scenario.judging.criterion].name, system),
+        loop_text(sheet, line, system, described=described),
+        *([points_text(operating_points(line), line, system)] if line and described else []),
+        air_text(sheet, whole.air, system),
+        *([limits_text(limits, system, full=full)] if limits else []),
+        _hand_check_text(sheet, system),
+        *_remarks(reading, sheet, system),
+        _cautions(scenario),
+    ]
+    return "\n\n".join(parts)
+
+
+def _remarks(reading: Reading, sheet: Sheet, system: str) -> list[str]:
+    from pondsim.design.remarks import remarks  # noqa: PLC0415
+
+    lines = [wrapped(f"Note: {note}.") for note in reading.notes]
+    lines += [wrapped(f"Remark: {remark}") for remark in remarks(reading.scenario, sheet, system)]
+    return ["\n".join(lines)] if lines else []
+
+
+def _hand_check_text(sheet: Sheet, system: str) -> str:
+    head = "Hand check, a hot night: 28 degC (82 degF), oxygen 4 mg/L below saturation"
+    return "\n".join([head, *(wrapped(line, indent="  ") for line in hand_check(sheet, system))])
+
+
+def _cautions(scenario: Scenario) -> str:
+    from pondsim.words import cautions_for  # noqa: PLC0415
+
+    found = cautions_for(
+        pump=scenario.pump is not None,
+        air=bool(scenario.aeration),
+        well=scenario.wet_well is not None,
+        pipes=scenario.gravity_line is not None or scenario.discharge is not None,
+    )
+    return "\n".join(["Cautions", *(wrapped(text, indent="  ") for text in found)])
 
 
 def _period(scenario: Scenario, sheet: Sheet, system: str) -> str:
@@ -104,65 +205,6 @@ def _zones(sheet: Sheet, system: str) -> str:
     for name, values in [*rows, ("whole pond", whole)]:
         cells = (number_text(from_si(v, u)).rjust(11) for v, u in zip(values, units, strict=True))
         lines.append(f"  {name}".ljust(wide) + "".join(cells))
-    return "\n".join(lines)
-
-
-def _loop(sheet: Sheet, system: str) -> str:
-    from pondsim.units import display  # noqa: PLC0415
-
-    loop = sheet.loop
-    if loop is None:
-        return "Circulation: none"
-    turnover = (
-        [
-            f"  nominal turnover time (volume / pumped flow): {display(loop.turnover, 'days', system)}; "
-            "it flatters a pond with dead corners",
-        ]
-        if loop.flow > 0.0
-        else []
-    )
-    return "\n".join(
-        [
-            f"Circulation: {display(loop.flow, 'flow', system)} against "
-            f"{display(loop.head, 'length', system)}, {display(loop.power, 'power', system)}, "
-            f"{loop.hours:.0f} h in the period",
-            *turnover,
-            _splash(loop, sheet.area, system),
-            f"  water over the intake's centre at low pool: {display(loop.cover, 'length', system)}",
-            f"  waterfall makes up {100 * loop.efficiency:.0f} % of the deficit "
-            f"({_range(loop)} by the published methods)",
-        ]
-    )
-
-
-def _splash(loop: LoopSheet, area: float, system: str) -> str:
-    from pondsim.units import from_si, number_text  # noqa: PLC0415
-
-    volume, level = ("gal/d", "in/d") if system == "us" else ("m3/d", "mm/d")
-    return (
-        f"  splash and wind take {number_text(from_si(loop.splash, volume))} {volume} while it runs all day, "
-        f"{number_text(from_si(loop.splash / area, level))} {level} over the pond at normal pool"
-    )
-
-
-def _range(loop: LoopSheet) -> str:
-    return f"{100 * min(loop.efficiencies):.0f} to {100 * max(loop.efficiencies):.0f} %"
-
-
-def _air(sheet: Sheet, system: str) -> str:
-    from pondsim.units import display  # noqa: PLC0415
-
-    if not sheet.units:
-        return "Aeration: none"
-    lines = ["Aeration (SOTR: oxygen into oxygen-free clean water at 20 degC)"]
-    for unit in sheet.units:
-        lines.append(
-            f"  {unit.name} in {unit.zone}: {unit.diffusers} diffusers "
-            f"{display(unit.depth, 'length', system)} down, {display(unit.air_flow, 'air_flow', system)} "
-            "standard air,\n"
-            f"    SOTR {display(unit.transfer, 'mass_rate', system)}, "
-            f"{display(unit.power, 'power', system)}, {unit.hours:.0f} h in the period"
-        )
     return "\n".join(lines)
 
 

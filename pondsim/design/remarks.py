@@ -1,8 +1,7 @@
-"""Plain sentences on a design where it leaves good practice or where its data are thin."""
+"""Plain sentences on a design where its data are thin, or where it leaves practice that no limit names."""
 
 from __future__ import annotations
 
-from pondsim.design.circulation import HIGHEST_DROP, STRONG_SHEET
 from pondsim.design.sheet import Sheet
 from pondsim.scenario.settings import Scenario
 from pondsim.units import display
@@ -11,7 +10,6 @@ LEAST_LAYERS = 6
 THINNEST_LAYER = 0.15  # m; judgement
 LEAST_DEPTH = 0.6096  # m, 2 ft: shallower than the layers of a pond are meant for; judgement
 MOST_RENEWAL = 5.0  # pumped flow over renewal flow; more is likely a slip of units
-DEEP_ENOUGH = 3.0  # m, shallower ponds are not what the areal rule was made for
 SHALLOW_DIFFUSER = 1.5  # m, bubbles rise too short a way
 
 
@@ -76,11 +74,6 @@ def _loop(scenario: Scenario, sheet: Sheet, system: str) -> list[str]:
     found: list[str] = []
     if loop is None or waterfall is None or intake is None:
         return found
-    if loop.cover < intake.cover_least:
-        found.append(
-            f"The intake has {display(loop.cover, 'length', system)} of water over it at low pool; practice "
-            f"asks {display(intake.cover_least, 'length', system)} over the top of the pipe."
-        )
     if loop.flow < loop.renewal_flow:
         found.append(
             f"The pump gives {100 * loop.flow / loop.renewal_flow:.0f} % of the flow that would renew the "
@@ -90,12 +83,6 @@ def _loop(scenario: Scenario, sheet: Sheet, system: str) -> list[str]:
         found.append(
             f"The pump gives {loop.flow / loop.renewal_flow:.0f} times the flow that renews the pond within "
             f"{display(loop.renewed_within, 'days', system)}: a slip of units?"
-        )
-    if waterfall.drop / waterfall.steps > HIGHEST_DROP:
-        found.append("One drop of the waterfall is higher than its oxygen equation reaches (3.5 m, 11 ft).")
-    if loop.flow_per_width > STRONG_SHEET:
-        found.append(
-            "More than 150 gpm per foot of lip: a heavy sheet that carries bubbles deep and is loud."
         )
     if intake.zone == waterfall.zone:
         found.append(f"Intake and waterfall are both in {waterfall.zone}: the water goes in a short circle.")
@@ -112,12 +99,4 @@ def _air(sheet: Sheet, system: str) -> list[str]:
                 f"{unit.name}: its diffusers lie {display(unit.depth, 'length', system)} deep; bubbles from "
                 "there give little oxygen and lift little water."
             )
-    air = sum(unit.air_flow for unit in sheet.units)
-    deepest = max(zone.depth for zone in sheet.zones)
-    if air < sheet.air_by_rule and deepest >= DEEP_ENOUGH:
-        found.append("There is less air than the areal rule for mixing a stratified pond asks.")
-    found.append(
-        "First start of the aerators: minutes on the first day, more each day, in cool weather; bottom "
-        "water mixed up at once takes the oxygen of the whole pond."
-    )
     return found

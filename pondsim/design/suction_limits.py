@@ -34,8 +34,7 @@ def grate_limits(intake: Intake, normal: AtPool) -> list[Limit]:
 def opening_limits(intake: Intake, normal: AtPool, lowest: AtPool) -> list[Limit]:
     """Velocity in the intake pipe, water over it, and the most it can give."""
     if normal.intake_velocity is None:
-        what = f"water over the intake's centre at {lowest.name}"
-        return [judged("intake", what, lowest.cover_centre, "length")]
+        return [_over_centre(intake, lowest)]
     starving = None if math.isinf(lowest.starving_flow) else lowest.starving_flow
     return [
         judged(
@@ -93,6 +92,19 @@ def _cover(intake: Intake, lowest: AtPool) -> list[Limit]:
             note=f"{air} This is the milder reading.",
         ),
     ]
+
+
+def _over_centre(intake: Intake, lowest: AtPool) -> Limit:
+    """Water over an intake of unknown size: with too little over its centre there is less over its top."""
+    over, least = lowest.cover_centre, intake.cover_least
+    return judged(
+        "intake",
+        f"water over the intake's centre at {lowest.name}",
+        over,
+        "length",
+        least=least if over < least else None,
+        note="The cover wanted counts from the top of the pipe; write its size, and it is judged there.",
+    )
 
 
 def gravity_limits(intake: Intake, normal: AtPool) -> list[Limit]:

@@ -1,0 +1,54 @@
+"""Everything a design is held against, counted: the loop and the aeration together."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from pondsim.design import air, circulation
+from pondsim.design.limits import Limit
+from pondsim.scenario.settings import Scenario
+
+GRAVEST = ("fail", "warn", "pass", "told")
+
+
+def all_limits(scenario: Scenario) -> tuple[Limit, ...]:
+    """Limits of the circulation line in the order of the water, then of the aeration; raises nothing."""
+    return (*circulation.limits(scenario), *air.limits(scenario))
+
+
+def by_part(limits: tuple[Limit, ...]) -> dict[str, list[Limit]]:
+    """Limits part by part; in each the failing ones first, then those that warn."""
+    parts: dict[str, list[Limit]] = {}
+    for limit in limits:
+        parts.setdefault(limit.part, []).append(limit)
+    return {
+        part: sorted(found, key=lambda limit: GRAVEST.index(limit.verdict)) for part, found in parts.items()
+    }
+
+
+def counts(limits: tuple[Limit, ...]) -> dict[str, int]:
+    """How many fail, warn, pass and are only told."""
+    found = Counter(limit.verdict for limit in limits)
+    return {verdict: found[verdict] for verdict in GRAVEST}
+
+
+def tally(limits: tuple[Limit, ...]) -> str:
+    """One sentence: how many fail, warn and pass, and which fail and warn."""
+    number = counts(limits)
+    failing, warning, passing = number["fail"], number["warn"], number["pass"]
+    if not failing + warning + passing:
+        return "Nothing in it can be held against a limit."
+    passed = f"{passing} {'passes' if passing == 1 else 'pass'}"
+    if not failing + warning:
+        return f"0 fail, 0 warn, {passed}."
+    heads = []
+    if failing:
+        heads.append(f"{failing} {'fails' if failing == 1 else 'fail'}")
+    if warning:
+        heads.append(f"{warning} {'warns' if warning == 1 else 'warn'}")
+    graver = sorted(
+        (limit for limit in limits if limit.verdict in GRAVEST[:2]),
+        key=lambda limit: GRAVEST.index(limit.verdict),
+    )
+    named = "; ".join(f"{limit.part}, {limit.what}" for limit in graver)
+    return f"{', '.join(heads)}: {named}. {passed}."

@@ -1,0 +1,316 @@
+"""`pondsim check` as a sheet: numbers by hand, verdicts counted, files for machines, each way to fail."""
+
+from __future__ import annotations
+
+import csv
+import json
+import re
+
+import pytest
+
+from pondsim.units import DISPLAY
+from pondsim.words import CAUTION, CAUTIONS, cautions_for
+from tests.cli.common import DEMO, call, write_files
+from tests.line_for_tests import PARTS, line_text
+from tests.scenarios_for_tests import minimal_site, write_design
+
+# Two pipes of which the velocities are known by hand, and a stated flow: nothing depends on a pump curve.
+TWO_FEET = {
+    "intake": 'zone = "deep pool"\nelevation = "5 ft"\ninside_diameter = "12 in"\ngrate_area = "8 ft2"',
+    "gravity_line": 'inside_diameter = "12 in"\nlength = "80 ft"',
+    "pump": 'flow = "705 gpm"\npower = "3 kW"',
+    "discharge": 'inside_diameter = "7 in"\nlength = "150 ft"',
+}
+AIR = """
+[[aeration]]
+name = "pool air"
+zone = "deep pool"
+elevation = "1 ft"
+diffusers = 2
+source = "compressor"
+source_flow = ["4.4 scfm", "3.9 scfm", "3.5 scfm", "3.0 scfm"]
+source_pressure = ["0 psi", "5 psi", "10 psi", "20 psi"]
+tubing_diameter = "0.5 in"
+tubing_length = "200 ft"
+"""
+
+
+def write_line(folder, also=None, extra="", **parts):
+    """A design file with a circulation line; its path."""
+    return write_design(folder, line_text(also, **parts) + extra)
+
+
+def words(output):
+    """The output in one line, so that a break hides nothing."""
+    return " ".join(output.split())
+
+
+def row(output, begin):
+    """Cells of a row of the table of operating points."""
+    line = next(line for line in output.splitlines() if line.strip().startswith(begin))
+    return line[41:].split()
+
+
+def limit_of(output, what):
+    """Verdict and the line of value and bounds of one limit."""
+    lines = output.splitlines()
+    place = next(n for n, line in enumerate(lines) if line.endswith(what))
+    return re.search(r"\] (\w+) ", lines[place])[1], lines[place + 1].strip()
+
+
+def test_operating_points_by_hand(tmp_path):
+    """705 gpm in 12 in is 2 ft/s (checks.md, topic 11), in 7 in 2 (12/7)^2 = 5.88 ft/s.
+
+    Through 8 ft2 of grate, 60 % open and half clogged: 1.571 ft3/s over 2.4 ft2 is 0.654 ft/s.
+    """
+    result = call("check", write_line(tmp_path, **TWO_FEET))
+    assert result.exit_code == 0, result.output
+    assert row(result.output, "pond [ft]") == ["9", "10", "13"]
+    assert row(result.output, "flow [gpm]") == ["705"] * 3
+    assert row(result.output, "velocity in the gravity line [ft/s]") == ["2"] * 3
+    assert row(result.output, "velocity in the discharge [ft/s]") == ["5.88"] * 3
+    clogged = 705 * 231 / 12**3 / 60 / (8 * 0.6 * 0.5)
+    grate = [float(cell) for cell in row(result.output, "velocity in the clogged grate [ft/s]")]
+    assert grate == pytest.approx([clogged] * 3, rel=2e-3)
+    assert row(result.output, "water over the top of the intake [ft]") == ["3.5", "4.5", "7.5"]
+    assert row(result.output, "electric power [kW]") == ["3"] * 3
+
+
+def test_the_same_in_si(tmp_path):
+    """705 gpm is 44.5 L/s; 2 ft/s is 0.61 m/s."""
+    output = call("check", write_line(tmp_path, **TWO_FEET), "--units", "si").output
+    assert row(output, "flow [L/s]") == ["44.5"] * 3
+    assert row(output, "velocity in the gravity line [m/s]") == ["0.61"] * 3
+    assert row(output, "pond [m]") == ["2.7432", "3.048", "3.9624"]
+    assert " ft" not in output.split("The line at")[1].split("Hand check")[0]
+
+
+@pytest.mark.parametrize("system", ["us", "si"])
+@pytest.mark.parametrize("full", [[], ["--full"]])
+def test_nothing_is_wider_than_80_columns(system, full):
+    for name in ("existing", "waterfall", "waterfall_night_air", "air_all_day"):
+        result = call("check", DEMO / f"{name}.toml", "--units", system, *full)
+        assert max(len(line) for line in result.output.splitlines()) <= 80
+        assert "\x1b" not in result.output
+
+
+def test_a_limit_shows_value_bound_and_source(tmp_path):
+    output = call("check", write_line(tmp_path, **TWO_FEET)).output
+    verdict, line = limit_of(output, "velocity through the grate 50 % blocked at normal pool")
+    assert verdict == "WARN"
+    assert line == "0.654 ft/s, at most 0.5 ft/s (epa2001intake, from memory)"
+    verdict, line = limit_of(output, "water over the top of the pipe at low pool")
+    assert verdict == "PASS"
+    assert line == "3.5 ft, at least 2 ft (common practice, no source)"
+
+
+def test_failing_limits_stand_first_in_their_part_and_are_counted(tmp_path):
+    """A pump-off float over low pool, and a pipe whose top is dry there."""
+    high = PARTS["wet_well"].replace('"7 ft"', '"9.2 ft"').replace('"7.5 ft"', '"9.5 ft"')
+    intake = PARTS["intake"].replace("5 ft", "8.8 ft")
+    path = write_line(tmp_path, wet_well=high, intake=intake)
+    output = call("check", path).output
+    found = [line.split("]", 1)[1].split()[0] for line in output.splitlines() if "[ ]" in line]
+    counted = {verdict: found.count(verdict) for verdict in ("FAIL", "WARN", "PASS")}
+    assert counted["FAIL"] >= 2
+    assert f"{counted['FAIL']} fail, " in output
+    assert f" {counted['PASS']} pass" in words(output)
+    part = output.split("\nintake\n")[1].split("\ngravity line\n")[0]
+    order = re.findall(r"\[ \] (\w+)", part)
+    assert order == sorted(order, key=["FAIL", "WARN", "PASS"].index)
+
+
+@pytest.mark.parametrize(
+    ("change", "what"),
+    [
+        (
+            {"intake": PARTS["intake"].replace('"5 ft"', '"8.8 ft"')},
+            "water over the top of the pipe at low pool",
+        ),
+        (
+            {"also": {"pump": 'nameplate_power = "0.5 hp"'}},
+            "shaft power of one pump, most from low to high pool",
+        ),
+        ({"also": {"pump": 'npsh_required = "60 ft"'}}, "suction head available (NPSH) at low pool"),
+        (
+            {"wet_well": PARTS["wet_well"].replace('"7 ft"', '"8.95 ft"').replace('"7.5 ft"', '"9 ft"')},
+            "water over pump-off at low pool, pump running",
+        ),
+        (
+            {"gravity_line": 'inside_diameter = "5 in"\nlength = "80 ft"'},
+            "most the intake can give at low pool",
+        ),
+    ],
+)
+def test_each_way_to_fail(tmp_path, change, what):
+    path = write_line(tmp_path, **change)
+    result = call("check", path)
+    assert limit_of(result.output, what)[0] == "FAIL"
+    assert what in words(result.output.split("\n\n")[1])
+    assert result.exit_code == 0
+    strict = call("check", path, "--strict")
+    assert strict.exit_code == 1
+    assert strict.output == result.output
+
+
+def test_strict_lets_a_warning_pass():
+    result = call("check", DEMO / "waterfall.toml", "--strict")
+    assert result.exit_code == 0
+    assert "1 warns: intake, water over the top of the pipe at low pool." in words(result.output)
+
+
+def test_a_stated_flow_stays_short(tmp_path):
+    """No pipe: no table, no velocity; what is known of the waterfall: 300 gpm over 5 ft is 60 gpm/ft."""
+    output = call("check", write_files(tmp_path)).output
+    assert "The line at each level" not in output
+    assert "velocity" not in output.split("Cautions")[0]
+    assert "60 gpm/ft over the lip, one fall of 4 ft" in output
+    assert "water over the intake's centre at low pool: 6 ft" in words(output)
+    assert limit_of(output, "flow per width of lip")[1].startswith("60 gpm/ft, wanted 30 to 150 gpm/ft")
+
+
+def test_a_shallow_intake_of_unknown_size_is_judged_from_its_centre(tmp_path):
+    """Low pool 9 ft: 1.5 ft over the centre is less than 2 ft over any top."""
+    path = write_files(tmp_path, ('elevation = "3 ft"', 'elevation = "7.5 ft"'))
+    verdict, line = limit_of(call("check", path).output, "water over the intake's centre at low pool")
+    assert verdict == "WARN"
+    assert line.startswith("1.5 ft, at least 2 ft")
+
+
+def test_no_equipment_at_all(tmp_path):
+    path = write_design(tmp_path, 'site = "site.toml"\ntitle = "bare"\n')
+    result = call("check", path, "--strict")
+    assert result.exit_code == 0
+    assert "Circulation: none" in result.output
+    assert "Aeration: none" in result.output
+    assert "[ ]" not in result.output
+    cautions = words(result.output.split("\nCautions\n")[1])
+    assert CAUTION["codes"] in cautions
+    assert CAUTION["electricity"] not in cautions
+
+
+def test_aeration_by_hand(tmp_path):
+    """9 ft of water are 9 x 0.433 = 3.9 psi; what the source is at is that, diffusers and tubing."""
+    output = words(call("check", write_design(tmp_path, 'site = "site.toml"\ntitle = "air"\n' + AIR)).output)
+    number = r"([\d.]+)"
+    parts = ("compressor at", "psi: water", "psi, diffusers", "psi, tubing and main line")
+    found = re.search(" ".join(f"{part} {number}" for part in parts), output)
+    whole, water, diffusers, tubing = map(float, found.groups())
+    assert water == pytest.approx(9 * 0.4328, abs=0.01)
+    assert whole == pytest.approx(water + diffusers + tubing, abs=0.01)
+    total, each = map(
+        float, re.search(r"9 ft down, ([\d.]+) scfm standard air, ([\d.]+) scfm each", output).groups()
+    )
+    assert total == pytest.approx(2 * each, abs=0.01)
+    assert 3.5 < total < 3.9 + 0.5 * (4.4 - 3.9)  # between 5 psi and 10 psi, or a little under 5 psi
+
+
+def test_full_shows_what_is_only_told():
+    short, full = (call("check", DEMO / "waterfall.toml", *more).output for more in ([], ["--full"]))
+    assert "TOLD" not in short
+    assert limit_of(full, "share of the oxygen deficit made up at 28 degC")[0] == "TOLD"
+    assert "promise the lowest" in full
+
+
+def test_json_holds_limits_and_points(tmp_path):
+    path, out = write_line(tmp_path, extra=AIR, **TWO_FEET), tmp_path / "sheet.json"
+    result = call("check", path, "--json", out)
+    assert result.exit_code == 0, result.output
+    data = json.loads(out.read_text(encoding="utf-8"))
+    assert data["title"] == "A line (invented)"
+    assert data["units"] == "us"
+    found = [one["verdict"] for one in data["limits"]]
+    assert data["counts"] == {verdict: found.count(verdict) for verdict in ("fail", "warn", "pass", "told")}
+    assert data["tally"] in words(result.output)
+    points = {(one["part"], one["what"]): one for one in data["operating_points"]}
+    velocity = points["normal pool", "velocity in the gravity line"]
+    assert velocity["unit"] == "ft/s"
+    assert velocity["value"] == pytest.approx(2.0, abs=5e-4)
+    assert {one["part"] for one in data["aeration"]} == {"pool air"}
+    assert {one["unit"] for one in data["limits"]} <= {us for us, _ in DISPLAY.values()}
+    (grate,) = (one for one in data["limits"] if "50 % blocked" in one["what"])
+    assert (grate["least"], grate["verdict"]) == (None, "warn")
+    assert grate["most"] == pytest.approx(0.5)
+
+
+def test_json_is_valid_where_nothing_limits_the_intake(tmp_path):
+    """No well: the intake can give any flow, which is no number."""
+    out = tmp_path / "sheet.json"
+    result = call("check", write_line(tmp_path, wet_well=None), "--json", out)
+    assert result.exit_code == 0, result.output
+    assert row(result.output, "most the intake can give [gpm]") == ["any"] * 3
+    text = out.read_text(encoding="utf-8")
+    assert "Infinity" not in text
+    assert "NaN" not in text
+
+
+def test_csv_holds_the_same_as_json(tmp_path):
+    path = write_line(tmp_path, extra=AIR, **TWO_FEET)
+    assert call("check", path, "--csv", tmp_path / "s.csv", "--json", tmp_path / "s.json").exit_code == 0
+    rows = list(csv.DictReader((tmp_path / "s.csv").read_text(encoding="utf-8").splitlines()))
+    data = json.loads((tmp_path / "s.json").read_text(encoding="utf-8"))
+    assert len(rows) == sum(len(value) for value in data.values() if isinstance(value, list))
+    limits = [one for one in rows if one["table"] == "limit"]
+    assert [one["what"] for one in limits] == [one["what"] for one in data["limits"]]
+    assert {one["verdict"] for one in rows if one["table"] != "limit"} == {""}
+
+
+@pytest.mark.parametrize(
+    ("options", "message"),
+    [
+        (["--figure", "a.jpg"], "ends in .png, .svg or .pdf"),
+        (["--json", "design.toml"], "is an input"),
+        (["--json", "a.txt", "--csv", "a.txt"], "two outputs"),
+        (["--csv", "no/where.csv"], "no"),
+    ],
+)
+def test_what_cannot_be_written_is_told_before_anything_is(tmp_path, monkeypatch, options, message):
+    monkeypatch.chdir(tmp_path)
+    write_line(tmp_path)
+    before = sorted(path.name for path in tmp_path.iterdir())
+    result = call("check", "design.toml", *options)
+    assert result.exit_code == 2
+    assert message in result.output
+    assert "Circulation" not in result.output
+    assert sorted(path.name for path in tmp_path.iterdir()) == before
+
+
+def test_no_loop_no_picture(tmp_path):
+    path = write_design(tmp_path, 'site = "site.toml"\ntitle = "bare"\n')
+    result = call("check", path, "--figure", tmp_path / "a.png")
+    assert result.exit_code == 2
+    assert "no circulation loop to draw" in result.output
+
+
+@pytest.mark.parametrize("ending", ["png", "svg", "pdf"])
+def test_pictures_are_written(tmp_path, ending):
+    out = tmp_path / f"a.{ending}"
+    assert call("check", write_line(tmp_path), "--figure", out).exit_code == 0
+    assert out.stat().st_size > 5000
+    assert {path.suffix for path in tmp_path.iterdir()} == {".toml", f".{ending}"}
+
+
+def test_cautions_follow_the_equipment(tmp_path):
+    line = words(call("check", write_line(tmp_path)).output)
+    for key in ("electricity", "confined", "entry", "embankment", "intake", "codes"):
+        assert CAUTION[key] in line
+    assert CAUTION["first start"] not in line
+    air = words(call("check", write_design(tmp_path, 'site = "site.toml"\ntitle = "air"\n' + AIR)).output)
+    assert CAUTION["first start"] in air
+    assert CAUTION["electricity"] in air
+    assert CAUTION["confined"] not in air
+    stated = cautions_for(pump=True, air=False, well=False, pipes=False)
+    assert CAUTION["embankment"] not in stated
+
+
+def test_the_general_cautions_say_all_that_can_hurt():
+    for words_of in ("licensed electrician", "first start", "confined spaces", "engineer's stamp"):
+        assert words_of in CAUTIONS
+
+
+def test_without_a_low_pool_there_is_no_column_for_it(tmp_path):
+    site = minimal_site().replace('low_pool = "9 ft"\n', "")
+    path = write_design(tmp_path, line_text(**TWO_FEET), site)
+    output = call("check", path).output
+    assert "low pool" not in output.split("The line at")[1].split("What it is held")[0]
+    assert len(row(output, "flow [gpm]")) == 2
