@@ -13,6 +13,7 @@ from pondsim import __version__
 from pondsim.audit import closures
 from pondsim.constants import DAY, ZERO_CELSIUS
 from pondsim.errors import RunError
+from pondsim.facts import facts_of
 from pondsim.model import Model
 from pondsim.physics.kinetics import temperature_factor
 from pondsim.physics.oxygen import oxygen_saturation, standard_pressure
@@ -124,7 +125,7 @@ def dataset_of(
         **({"drainage_area": [area.name for area in scenario.drainage]} if scenario.drainage else {}),
     }
     attributes = _attributes(scenario, text, remarks, start_days)
-    attributes |= closures(states[0], states[-1])
+    attributes |= closures(states[0], states[-1]) | facts_of(scenario)
     return describe(xr.Dataset(data, coordinates, attributes))
 
 

@@ -39,9 +39,10 @@ ARROWS: dict[str, set[str]] = {
     },
     "run_remarks": {"season", "model", "processes", "scenario", "site", "constants"},
     "collect": {
-        *("audit", "results", "season", "model", "processes", "site", "physics", "scenario"),
+        *("facts", "audit", "results", "season", "model", "processes", "site", "physics", "scenario"),
         *("constants", "errors"),
     },
+    "facts": {"scenario", "units"},
     "audit": {"processes", "errors"},
     "results": {"units", "errors"},  # the one bridge: results are read and judged with no model
     "start": {"model", "processes", "site", "physics", "scenario", "constants", "errors"},

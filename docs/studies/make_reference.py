@@ -96,6 +96,9 @@ ATTRIBUTES = {
     "outlet_zone": "zone whose water leaves, empty without an outlet",
     "pump_flow_m3_per_s": "of the loop, 0 without one",
     "criterion, fish_oxygen_mg_per_L, fish_temperature_degC, renewed_within_d": "what the run is held against",
+    "layout": "JSON: connections ([zone, zone, width in m, sill in m]), zones of intake, waterfall, outlet and inflow,"
+    " aeration units with their zone and number of diffusers",
+    "parameters": "JSON: every parameter as used (key, value, default, low, high, unit, source, mark)",
     "balance_water, balance_heat, balance_oxygen, balance_salt, balance_solids, balance_redox": "gap of each balance"
     " over all that came, went or was there at the start",
 }
