@@ -18,7 +18,7 @@ ARROWS: dict[str, set[str]] = {
     "cli": {"*"},
     "sizing": {"run", "compare", "measures", "scenario", "site", "units", "constants", "errors"},
     # looking
-    "report": {"figures", "compare", "measures", "results", "units", "errors"},
+    "report": {"figures", "compare", "measures", "results", "units", "words", "errors"},
     "figures": {"compare", "measures", "design", "units", "errors"},
     "compare": {"measures", "units", "errors"},
     "measures": {"constants", "units", "errors"},
@@ -60,6 +60,7 @@ ARROWS: dict[str, set[str]] = {
     "compiled": set(),
     "units": {"errors"},
     "constants": set(),
+    "words": set(),
     "errors": set(),
 }
 
@@ -84,6 +85,7 @@ DOORS = {  # library: modules or folders that may import it
     "llvmlite": {"bundle"},
     "matplotlib": {"figures"},
     "click": {"cli"},
+    "jinja2": {"report"},
     "h5netcdf": {"results"},
 }
 PHYSICS_LIBRARIES = {"__future__", "math", "numpy", "pondsim", "typing"}

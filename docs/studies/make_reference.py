@@ -16,10 +16,11 @@ from typing import Any
 from pondsim.processes.state import OXYGEN_PATHWAYS
 from pondsim.results import RESULTS_FORMAT, variables
 from pondsim.scenario.convert import si_unit
-from pondsim.scenario.defaults import MARKS, default_parameters, default_texts
+from pondsim.scenario.defaults import default_parameters, default_texts
 from pondsim.scenario.keys import Key, keys_of
 from pondsim.scenario.settings import Scenario
 from pondsim.units import WORDS
+from pondsim.words import MARKS
 
 DOCS = Path(__file__).parents[1]
 PACKAGE = DOCS.parent / "pondsim"

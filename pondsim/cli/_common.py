@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from pondsim.errors import ScenarioError
+from pondsim.words import CAUTIONS  # noqa: F401  (commands take it from here)
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -21,13 +22,6 @@ if TYPE_CHECKING:
 
 COMPILE_SECONDS = 25  # what the first run of a new version takes, about: 21 s on an idle machine of 2025
 WORTH_A_PROCESS = 4.0  # s of work left above which more processes pay for their start
-
-CAUTIONS = (
-    "Cautions: electricity near water kills: pumps, air sources and lights need ground-fault protection "
-    "and a licensed electrician. The first start of aerators over oxygen-poor bottom water can kill the "
-    "fish: begin with minutes a day, in cool weather, and watch the oxygen at the top. Wet wells and "
-    "trenches are confined spaces and can cave in. A simulation does not replace an engineer's stamp."
-)
 
 units_option = click.option(
     "--units",
