@@ -19,7 +19,7 @@ ARROWS: dict[str, set[str]] = {
     "sizing": {"run", "compare", "measures", "scenario", "site", "units", "constants", "errors"},
     # looking
     "report": {"figures", "compare", "measures", "results", "units", "words", "errors"},
-    "figures": {"compare", "measures", "design", "units", "errors"},
+    "figures": {"compare", "measures", "design", "results", "units", "errors"},
     "compare": {"measures", "units", "errors"},
     "measures": {"constants", "units", "errors"},
     "design": {"site", "physics", "scenario", "units", "constants", "errors"},
