@@ -44,32 +44,24 @@ def ages(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
     for axes, variable in zip(panels, known, strict=True):
         by_zone = [age_by_zone(dataset, variable) for dataset in datasets]
         have = [design for design, values in enumerate(by_zone) if np.isfinite(values).any()]
-        style.panel(axes, _name(variable, names, have), grid="x")
+        style.panel(axes, KINDS[variable], grid="x")
         if have:
             bars.lying(axes, [by_zone[design] for design in have], [kinds[design] for design in have], _days)
             axes.margins(x=0.12)
         else:
             axes.set_xticks([])
             axes.text(
-                0.5, 0.5, "no such water comes", ha="center", color=style.QUIET, transform=axes.transAxes
+                0.5, 0.5, "never, in any zone", ha="center", color=style.QUIET, transform=axes.transAxes
             )
         bars.name_places(axes, [style.place(zone) for zone in zones], "d")
     _strokes(panels[0], [nominal_turnover_days(dataset) for dataset in datasets], kinds)
     bars.name_designs(panels[-1], names, kinds)
-    style.headline(figure, _finding(datasets, names, zones), _note())
+    style.headline(figure, _finding(datasets, names, zones), _note(datasets, names))
     return figure
 
 
 def _days(value: float) -> str:
     return f"{number_text(value, 2)}" if math.isfinite(value) else "never"
-
-
-def _name(variable: str, names: list[str], have: list[int]) -> str:
-    """Name of a panel, with the designs that are not in it."""
-    without = [name for design, name in enumerate(names) if design not in have]
-    if variable != WATERFALL or not without or not have:
-        return KINDS[variable]
-    return f"{KINDS[variable]} (no waterfall: {', '.join(without)})"
 
 
 def _strokes(axes: Axes, turnovers: list[float], kinds: list[int]) -> None:
@@ -104,8 +96,8 @@ def _finding(datasets: list[xr.Dataset], names: list[str], zones: list[str]) -> 
             continue
         oldest = int(np.nanargmax(by_zone))
         where, age = style.place(zones[oldest]), float(by_zone[oldest])
-        text = f"{_days(age)} d in {where}" if math.isfinite(age) else f"never in {where}"
-        found.append(f"{name}: nominal turnover time {_days(turnover)} d, true age up to {text}")
+        text = f"true age up to {_days(age)} d in {where}" if math.isfinite(age) else f"never renews {where}"
+        found.append(f"{name}: nominal turnover time {_days(turnover)} d, {text}")
     if found:
         return "; ".join(found)
     since = mean_age(datasets[0], INFLOW) if INFLOW in datasets[0] else math.inf
@@ -113,8 +105,14 @@ def _finding(datasets: list[xr.Dataset], names: list[str], zones: list[str]) -> 
     return f"no pump turns this pond over{mean}"
 
 
-def _note() -> str:
+def _note(datasets: list[xr.Dataset], names: list[str]) -> str:
+    without = [
+        name
+        for name, dataset in zip(names, datasets, strict=True)
+        if not np.isfinite(age_by_zone(dataset, WATERFALL)).any()
+    ]
+    missing = f" Without a waterfall: {', '.join(without)}." if without else ""
     return (
         "Means by zone of steady ages at the mean flows. Nominal turnover time: volume over pumped flow; it "
-        "says nothing about corners that the loop does not reach."
+        f"says nothing about corners that the loop does not reach.{missing}"
     )

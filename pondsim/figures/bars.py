@@ -35,29 +35,31 @@ def lying(
     kinds: Sequence[int],
     words: Callable[[float], str] | None = None,
 ) -> None:
-    """Bars to the right of zero, or to the left, by design and place, with a number at each end."""
+    """Bars to the right of zero, or to the left, by design and place; what is not finite is words alone."""
     longest = max((abs(v) for row in values for v in row if np.isfinite(v)), default=0.0) or 1.0
     for row, kind, offset in zip(values, kinds, offsets(len(kinds)), strict=True):
         places = np.arange(len(row)) + offset
+        drawn = np.where(np.isfinite(row), row, 0.0)
         axes.barh(
             places,
-            np.nan_to_num(row),
+            drawn,
             0.9 * THICK / len(kinds),
             color=style.colour(kind),
             hatch=style.hatch(kind),
             edgecolor="white",
             linewidth=0.0,
         )
-        for at, value in zip(places, row, strict=True):
+        for at, value, end in zip(places, row, drawn, strict=True):
             left = value < 0.0
             axes.text(
-                value + (-0.008 if left else 0.008) * longest,
+                end + (-0.008 if left else 0.008) * longest,
                 at,
                 words(value) if words else number_text(value),
                 ha="right" if left else "left",
                 va="center",
                 fontsize=style.SIZE - 2,
                 color=style.INK,
+                bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.2},
             )
 
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from pondsim.figures import bars, shown, style
 from pondsim.figures.thin import thin
-from pondsim.figures.words import beside_others
+from pondsim.figures.words import beside_others, over
 from pondsim.measures import bed_growth as growth_of
 from pondsim.measures import solids_captured
 from pondsim.units import number_text
@@ -83,8 +83,8 @@ def _finding(
     values = [float(growth[most]) for growth in growths]
     if values[0] <= 0.0:
         return "no zone gains any bed in this run"
-    over = f"over {shown.days_of(datasets[0]):.3g} days"
-    found = f"most settles in {style.place(zones[most])}, {_two_digits(values[0])} {unit} {over}"
+    span = over(shown.days_of(datasets[0]))
+    found = f"most settles in {style.place(zones[most])}, {_two_digits(values[0])} {unit} over {span}"
     others = beside_others(values, names, lambda value: f"{_two_digits(value)} {unit}")
     kept = solids_captured(datasets[0])[1]
     captured = f"; {100.0 * kept:.0f} % of the solids that came in were captured" if np.isfinite(kept) else ""

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from pondsim.compare.entries import BUDGET_WORDS
 from pondsim.figures import bars, style
+from pondsim.figures.words import over
 from pondsim.measures import oxygen_budget as rates_of
 from pondsim.measures.books import run_days
 from pondsim.units import convert, display_unit, number_text
@@ -69,15 +70,15 @@ def _totals(dataset: xr.Dataset, unit: str) -> dict[str, float]:
 
 def _finding(names: list[str], totals: list[dict[str, float]], unit: str, days: float) -> str:
     """What equipment brings beside what the bed takes."""
-    over = f"in {days:.3g} days"
+    span = f"in {over(days)}"
     found = []
     for name, total in zip(names, totals, strict=True):
         brought = sum(total.get(line, 0.0) for line in SUPPLIES)
         if brought != 0.0:
             found.append(f"{name} brings {number_text(brought)} {unit} of oxygen, {_taken(total)}")
     if found:
-        return f"{over} {'; '.join(found)}"
-    return f"no equipment brings oxygen; {over} {_taken(totals[0], unit)}"
+        return f"{span} {'; '.join(found)}"
+    return f"no equipment brings oxygen; {span} {_taken(totals[0], unit)}"
 
 
 def _taken(total: dict[str, float], unit: str = "") -> str:

@@ -9,6 +9,7 @@ from matplotlib.ticker import MultipleLocator
 
 from pondsim.compare.entries import COARSEST, dawn_oxygen
 from pondsim.figures import style
+from pondsim.figures.words import over
 from pondsim.measures import criteria, step_hours
 
 if TYPE_CHECKING:
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 Array = np.ndarray[Any, Any]
+FEW = 3  # days that are drawn as points too
 
 
 def dawn_by_zone(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
@@ -56,7 +58,7 @@ def dawn_by_zone(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
             axes.yaxis.set_major_locator(MultipleLocator(limit))
             _count(axes, below[:, row], design)
             style.panel(axes, names[design] if row == 0 else "", style.place(zone) if column == 0 else "")
-            style.time_axis(axes, len(shown))
+            style.time_axis(axes, len(shown), dawns[0][0])
             if row == 0:
                 axes.set_title(
                     names[design], loc="left", fontsize=style.SIZE + 1, color=style.ink(max(design, 1))
@@ -73,15 +75,16 @@ def _dawns(dataset: xr.Dataset) -> tuple[Array, Array]:
 
 
 def _panel(axes: Axes, dawns: list[tuple[Array, Array]], design: int, zone: int, limit: float) -> None:
-    if design > 0:
-        axes.plot(dawns[0][0], dawns[0][1][:, zone], color=style.EXISTING, linewidth=1.2)
     days, oxygen = dawns[design]
+    mark = "o" if len(days) < FEW else ""
+    if design > 0:
+        axes.plot(dawns[0][0], dawns[0][1][:, zone], color=style.BEHIND, linewidth=2.6, marker=mark)
     axes.plot(
         days,
         oxygen[:, zone],
-        color=style.colour(max(design, 1)),
+        color=style.ink(max(design, 1)),
         linewidth=1.4,
-        marker="o" if len(days) < 3 else "",
+        marker=mark,
     )
     axes.axhline(limit, color=style.LIMIT, linewidth=0.8)
 
@@ -107,18 +110,18 @@ def _finding(
 ) -> str:
     """The zone with most dawns below the criterion, today and with each design."""
     lowest = np.nanmin(dawns[0][1], axis=0)
-    worst = min(range(len(zones)), key=lambda zone: (-below[0, zone], lowest[zone]))
-    days = len(dawns[0][0])
+    worst = min(range(len(zones)), key=lambda zone: (-below[0, zone], -below[:, zone].sum(), lowest[zone]))
+    days = over(len(dawns[0][0]))
     if not below.any():
         least = min(float(np.nanmin(oxygen)) for _, oxygen in dawns)
         return f"oxygen at dawn never falls below {limit:g} mg/L: the lowest is {least:.1f}"
-    text = f"{style.place(zones[worst])} is below {limit:g} mg/L at dawn on {below[0, worst]} of {days} days"
+    text = f"{style.place(zones[worst])} is below {limit:g} mg/L at dawn on {below[0, worst]} of {days}"
     others = [f"with {name} on {count}" for name, count in zip(names[1:], below[1:, worst], strict=True)]
     return "; ".join([text, *others])
 
 
 def _note(datasets: list[xr.Dataset], limit: float) -> str:
-    behind = " Grey: the existing pond." if len(datasets) > 1 else ""
+    behind = " Grey, behind: the existing pond." if len(datasets) > 1 else ""
     return (
         f"mg/L, mean of the top metre (3.3 ft), lowest from two hours before sunrise to three after.{behind} "
         f"Line at {limit:g} mg/L: criterion, 1-day minimum; counted are the dawns below it."

@@ -53,6 +53,11 @@ def write_figure(figure: Figure, path: Path) -> None:
         partial.unlink(missing_ok=True)
 
 
+def _rounded(attribute: re.Match[str]) -> str:
+    """Coordinates to a hundredth of a point, which no page shows."""
+    return re.sub(r"(\.\d\d)\d+", r"\1", attribute[0])
+
+
 def title_of(figure: Figure) -> str:
     """The finding of a figure in one line: its headline, else the title of its first panel."""
     text = figure.get_suptitle() or next((axes.get_title(loc="left") for axes in figure.axes), "")
@@ -82,6 +87,7 @@ def svg_text(figure: Figure, prefix: str = "", title: str = "") -> str:
     text = re.sub(
         r"<metadata>.*?</metadata>\s*", "", out.getvalue()[out.getvalue().index("<svg") :], flags=re.S
     )
+    text = re.sub(r'\b(d|x|y|transform|points)="[^"]*"', _rounded, text)
     prefix = prefix or "f" + hashlib.sha256(text.encode()).hexdigest()[:8]
     text = re.sub(r'\bid="', f'id="{prefix}-', text)
     text = re.sub(r'(href="#|url\(#)', rf"\g<1>{prefix}-", text)

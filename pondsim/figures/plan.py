@@ -11,7 +11,7 @@ import numpy as np
 from pondsim.figures import plan_marks, scales, style
 from pondsim.figures.plan_layout import Room, apart
 from pondsim.measures import age_by_zone, mean_age, renewed_share
-from pondsim.units import display, number_text
+from pondsim.units import number_text
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 Array = np.ndarray[Any, Any]
 HEIGHT_IN = (4.2, 8.0)
 LETTER_IN = style.SIZE / 72.0  # height of a line of words
+WIDEST_IN = 3.2  # of a circle
 NEVER = "#ffffff"
 
 
@@ -82,7 +83,7 @@ def _paper(centres: Array, radii: Array, links: list[tuple[int, int]]) -> tuple[
     size = high - low
     # Around the pond: words of some 22 letters at either side, three lines above, six below.
     wide_in, least_in, most_in = style.WIDTH_IN - 3.2, HEIGHT_IN[0] - 2.2, HEIGHT_IN[1] - 2.2
-    per_inch = max(size[0] / wide_in, size[1] / most_in)
+    per_inch = max(size[0] / wide_in, size[1] / most_in, 2.0 * float(radii.max()) / WIDEST_IN)
     tall_in = max(size[1] / per_inch, least_in)
     figure = style.new_figure(tall_in + 2.2)
     axes = figure.subplots()
@@ -117,7 +118,7 @@ def _zone(
     )
     lines = [
         style.place(name),
-        display(float(dataset["zone_area"].values[zone]), "area", system),
+        style.amount(float(dataset["zone_area"].values[zone]), "area", system),
         *_renewal(dataset, zone, age),
     ]
     wide = 0.62 * room.letter * max(map(len, lines))
@@ -170,7 +171,7 @@ def _key(figure: Figure, axes: Axes, colours: Colormap, levels: Normalize) -> No
 
 def _finding(dataset: xr.Dataset, zones: list[str], ages: Array, system: str) -> str:
     title = str(dataset.attrs.get("title", "untitled"))
-    area = display(float(dataset["zone_area"].sum()), "area", system)
+    area = style.amount(float(dataset["zone_area"].sum()), "area", system)
     if not _has_waterfall(dataset):
         count = "one zone" if len(zones) == 1 else f"{len(zones)} zones"
         return f"{title}: no waterfall renews this pond of {area} in {count}"

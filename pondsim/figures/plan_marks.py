@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pondsim.figures import style
-from pondsim.units import convert, display, display_unit, number_text
+from pondsim.units import convert, display_unit, number_text
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -53,7 +53,7 @@ def passages(
         axes.text(
             middle[0],
             middle[1],
-            display(width, "length", system),
+            style.amount(width, "length", system),
             ha="center",
             va="center",
             fontsize=style.SIZE - 2.5,

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pondsim.figures import bars, style
+from pondsim.figures.words import over
 from pondsim.measures import electricity as used_by
 from pondsim.measures.books import run_days
 from pondsim.measures.months import bill_by_month, electricity_by_month
@@ -123,7 +124,7 @@ def _finding(used: list[dict[str, float]], bills: list[Bill], names: list[str], 
         if one["all"]:
             cost = "" if bill is None else f" and ${float(sum(map(np.sum, bill[1].values()))):,.0f}"
             found.append(f"{name} uses {one['all']:.0f} kWh{cost}")
-    return f"in {days:.3g} days {'; '.join(found)}"
+    return f"in {over(days)} {'; '.join(found)}"
 
 
 def _note(*, paid: bool) -> str:

@@ -6,9 +6,11 @@ figure says the finding; a small line at its foot says how to read it.
 
 from __future__ import annotations
 
+import re
 import textwrap
 from typing import TYPE_CHECKING, Any, Literal
 
+import numpy as np
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.colors import to_hex, to_rgb
 from matplotlib.dates import AutoDateLocator, ConciseDateFormatter
@@ -16,6 +18,7 @@ from matplotlib.figure import Figure
 
 from pondsim.figures.files import svg_text, write_figure
 from pondsim.figures.scales import luminance
+from pondsim.units import display
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -29,6 +32,7 @@ FAINT = "#c9d2d6"  # grid
 QUIET = "#55646c"  # small print
 LIMIT = "#7a1f3d"  # thresholds
 EXISTING = "#8a9499"
+BEHIND = "#bcc4c8"  # the existing pond behind one design: paler, so that a grey print tells them apart
 # Blue and orange, dark and light in turn: apart for every kind of colour vision and in grey.
 DESIGNS = ("#123f6d", "#c8641b", "#6db6d6", "#7a2e0e", "#e0a75e", "#2f2a5b")
 DASHES = ("solid", (0, (6, 2)), (0, (2, 1.5)), (0, (8, 2, 2, 2)))
@@ -42,6 +46,8 @@ NOTE_LETTERS = 170
 HEIGHT_SHARE = 0.9  # of a panel, once title and dates have taken theirs
 DATES_IN_ROW = {1: 9, 2: 7, 3: 6, 4: 5}  # dates that fit, by panels beside each other
 
+# A number stays in one line with its unit.
+_WITH_UNIT = re.compile(r"(?<=\d) (?=(?:%|mg/L|d|ft|in|m|mm|lb|kg|kWh|cfs|m³/s|°F|°C|acre|m²|days?)(?:\W|$))")
 # How a unit is written for readers, where its name in the program is plain letters.
 UNIT_WORDS = {
     "degF": "°F",
@@ -104,6 +110,12 @@ def unit_text(unit: str) -> str:
     return UNIT_WORDS.get(unit, unit)
 
 
+def amount(value: float, kind: str, system: str) -> str:
+    """An SI value as people read it, as `pondsim.units.display` but with ² and ³."""
+    number, _, unit = display(value, kind, system).partition(" ")
+    return f"{number} {unit_text(unit)}".strip()
+
+
 def new_figure(height_in: float) -> Figure:
     """An empty figure of the common width."""
     figure = Figure(figsize=(WIDTH_IN, height_in), layout="constrained")
@@ -113,9 +125,9 @@ def new_figure(height_in: float) -> Figure:
 
 def headline(figure: Figure, finding: str, note: str = "") -> None:
     """The finding above a figure of several panels, and how to read it below."""
-    words = finding[:1].upper() + finding[1:]
+    words = _WITH_UNIT.sub("\u00a0", finding[:1].upper() + finding[1:])
     figure.suptitle(
-        textwrap.fill(words, HEADLINE_LETTERS),
+        textwrap.fill(words, HEADLINE_LETTERS).replace("\u00a0", " "),
         x=0.008,
         ha="left",
         fontsize=SIZE + 1.5,
@@ -147,8 +159,10 @@ def panel(axes: Axes, name: str, unit: str = "", *, grid: Grid | None = "y") -> 
     axes.set_title(name, loc="left", fontsize=SIZE, color=INK)
 
 
-def time_axis(axes: Axes, beside: int = 1) -> None:
-    """Dates along the bottom; `beside` panels stand in a row."""
+def time_axis(axes: Axes, beside: int = 1, times: Any = ()) -> None:
+    """Dates along the bottom; `beside` panels stand in a row; a single one of `times` gets a day's room."""
+    if len(times) == 1:
+        axes.set_xlim(times[0] - np.timedelta64(1, "D"), times[0] + np.timedelta64(1, "D"))
     locator = AutoDateLocator(minticks=2, maxticks=DATES_IN_ROW.get(beside, 3))
     axes.xaxis.set_major_locator(locator)
     axes.xaxis.set_major_formatter(ConciseDateFormatter(locator, show_offset=beside < 3))
@@ -160,7 +174,7 @@ def spread(places: list[float], gap: float) -> list[float]:
     """Heights for labels wanted at `places`, moved apart to at least `gap`, their order and middle kept."""
     if not places:
         return []
-    order = sorted(range(len(places)), key=lambda i: places[i])
+    order = sorted(range(len(places)), key=lambda i: (places[i], -i))  # of equals the first on top
     moved = [places[i] for i in order]
     for k in range(1, len(moved)):
         moved[k] = max(moved[k], moved[k - 1] + gap)

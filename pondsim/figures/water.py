@@ -9,14 +9,15 @@ import numpy as np
 from pondsim.figures import shown, style
 from pondsim.figures.thin import thin
 from pondsim.figures.words import beside_others
-from pondsim.units import convert, display, display_unit
+from pondsim.units import convert, display_unit
 
 if TYPE_CHECKING:
     import xarray as xr
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-PANELS = {"water_surface_elevation": "water surface", "outflow": "outflow"}
+BELOW = 0.25  # of half the height, below the line of normal pool for its name
+LEAST_SPAN = 0.2  # m of level shown, though it may move less
 
 
 def level_and_outflow(
@@ -54,7 +55,6 @@ def level_and_outflow(
     units = (display_unit("length", system), display_unit("storm_flow", system))
     _lines(level, parts, "water_surface_elevation", ("m", units[0]), names, kinds)
     _lines(flow, parts, "outflow", ("m3/s", units[1]), names, kinds)
-    flow.set_ylim(bottom=0.0)
     style.panel(level, "water surface", f"elevation, {units[0]}")
     style.panel(flow, "outflow", units[1])
     level.ticklabel_format(axis="y", useOffset=False)
@@ -79,7 +79,14 @@ def _lines(
             linewidth=1.3,
         )
         ends.append(float(values[np.isfinite(values)][-1]) if np.isfinite(values).any() else 0.0)
-    axes.margins(x=0.01)
+    drawn = np.concatenate([np.asarray(line.get_ydata(), dtype=float) for line in axes.lines])
+    low, high = float(np.nanmin(drawn)), float(np.nanmax(drawn))
+    if name == "outflow":
+        axes.set_ylim(0.0, 1.05 * high or 1.0)
+    else:
+        room = 0.5 * max(high - low, float(convert(LEAST_SPAN, *units)))
+        middle = 0.5 * (low + high)
+        axes.set_ylim(middle - (1.0 + BELOW) * room, middle + 1.1 * room)
     if len(names) > 1:
         style.name_ends(axes, ends, names, [style.ink(kind) for kind in kinds])
 
@@ -87,10 +94,10 @@ def _lines(
 def _finding(parts: list[xr.Dataset], names: list[str], system: str) -> str:
     """How far the level goes, and the highest outflow of each design."""
     first = parts[0]["water_surface_elevation"].values
-    swing = display(float(np.nanmax(first) - np.nanmin(first)), "length", system)
+    swing = style.amount(float(np.nanmax(first) - np.nanmin(first)), "length", system)
     peaks = [float(np.nanmax(part["outflow"].values)) for part in parts]
-    peak = f"the highest outflow is {display(peaks[0], 'storm_flow', system)}"
-    others = beside_others(peaks, names, lambda flow: display(flow, "storm_flow", system))
+    peak = f"the highest outflow is {style.amount(peaks[0], 'storm_flow', system)}"
+    others = beside_others(peaks, names, lambda flow: style.amount(flow, "storm_flow", system))
     return f"the water surface moves over {swing}; {peak}{others}"
 
 

@@ -7,6 +7,12 @@ from collections.abc import Callable
 ALIKE = 0.02  # designs that differ by less than this share from the existing pond are not told one by one
 
 
+def over(days: float) -> str:
+    """A length of time: "138 days", "1 day"."""
+    text = f"{days:.3g}"
+    return f"{text} day" if text == "1" else f"{text} days"
+
+
 def beside_others(values: list[float], names: list[str], text: Callable[[float], str]) -> str:
     """What each design makes of a number of the first run, or that it hardly changes; empty for one run.
 
