@@ -1,7 +1,8 @@
 """The reference pages, written from what the program itself declares: `python docs/studies/make_reference.py`.
 
 docs/scenario.md from the settings and defaults.toml, docs/results.md from variables.toml, docs/constants.md from
-the constants in the code. A test holds the committed pages against this.
+the constants in the code. And what the report says of limits, pondsim/limits.toml, from docs/limits.md. A test holds
+the committed pages against this.
 """
 
 from __future__ import annotations
@@ -124,6 +125,9 @@ trade, no source. *numerics*: keeps the computation sound, moves no answer that 
 
 | constant | value | what it is | mark |
 |---|---|---|---|
+"""
+LIMITS_HEAD = """# What the model does not know, for the report.
+# Written from docs/limits.md by docs/studies/make_reference.py; change that page.
 """
 # Constants whose comment does not say what they are: file, marks by name.
 MARKED = {
@@ -360,7 +364,33 @@ def _plain(words: str) -> str:
     return words.strip(" ;.").replace("|", "/")
 
 
-PAGES = {"scenario.md": scenario_page, "results.md": results_page, "constants.md": constants_page}
+def limits_data() -> str:
+    """pondsim/limits.toml, which the report shows: two parts of docs/limits.md as data."""
+    text = (DOCS / "limits.md").read_text(encoding="utf-8")
+    left_out, rest = text.partition("## Left out")[2].split("## Weakly founded")
+    rows = [LIMITS_HEAD]
+    for item in re.split(r"^- ", left_out, flags=re.MULTILINE)[1:]:
+        what, words = re.fullmatch(r"(?:\*\*(.+?)\*\*)?(.*)", " ".join(item.split())).groups()  # type: ignore[union-attr]
+        rows.append(f"[[left_out]]\nwhat = {_quoted(what or '')}\nwords = {_quoted(words)}\n")
+    for line in re.findall(r"^\|(.+)\|$", rest, re.MULTILINE)[2:]:
+        what, why, moves = (_quoted(cell.strip()) for cell in line.split("|"))
+        rows.append(f"[[weak]]\nwhat = {what}\nwhy = {why}\nmoves = {moves}\n")
+    return "\n".join(rows)
+
+
+def _quoted(text: str) -> str:
+    """A TOML string of a piece of a page, without its marks."""
+    plain = re.sub(r"\[([^]]*)\]\([^)]*\)", r"\1", text)
+    plain = re.sub(r"[*`]", "", plain)
+    return '"' + plain.replace("\\", "\\\\").replace('"', '\\"') + '"'
+
+
+PAGES = {
+    "scenario.md": scenario_page,
+    "results.md": results_page,
+    "constants.md": constants_page,
+    "../pondsim/limits.toml": limits_data,
+}
 
 
 def main() -> None:

@@ -97,7 +97,7 @@ def _panel(axes: Axes, part: xr.Dataset, lines: dict[str, Array], *, by_day: boo
 def _finish(axes: Axes, lines: dict[str, Array], variable: str, *, by_day: bool) -> None:
     """Limits, the mark of low oxygen, and the names at the ends."""
     if variable == OXYGEN:
-        axes.set_ylim(bottom=0.0)
+        axes.set_ylim(0.0, max(axes.get_ylim()[1], 1.1 * LOW))  # the mark must lie within
         style.limit_line(axes, LOW, f"{LOW:g}")
     ends = [float(np.asarray(line.get_ydata())[-1]) for line in axes.lines[: len(lines)]]
     ends = [end if np.isfinite(end) else axes.get_ylim()[0] for end in ends]
