@@ -82,7 +82,8 @@ def _finding(names: list[str], totals: list[dict[str, float]], unit: str, days: 
 
 
 def _taken(total: dict[str, float], unit: str = "") -> str:
-    return f"the bed takes {number_text(-sum(total.get(line, 0.0) for line in TAKERS))} {unit}".strip()
+    taken = 0.0 - sum(total.get(line, 0.0) for line in TAKERS)
+    return f"the bed takes {number_text(taken)} {unit}".strip()
 
 
 def _note(left: list[str]) -> str:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pondsim.figures import scales, shown, style
+from pondsim.figures.words import over
 from pondsim.measures import at_station, daily
 from pondsim.measures.places import boxes, surface_and_bed, value_at_elevation
 from pondsim.units import convert, display_unit
@@ -115,7 +116,7 @@ def _picture(
     times, heights, values = field
     across = np.broadcast_to(date2num(times)[:, None], heights.shape)
     masked = np.ma.masked_invalid(values)
-    axes.contourf(across, heights, masked, levels=levels.boundaries, cmap=colours, norm=levels)
+    axes.contourf(across, heights, masked, levels=levels.boundaries, cmap=colours, norm=levels, extend="min")
     if variable == OXYGEN:
         axes.contour(across, heights, masked, levels=_between(values), colors=style.INK, linewidths=0.7)
     axes.plot(times, heights[:, -1], color=style.INK, linewidth=0.9)
@@ -179,9 +180,12 @@ def _finding(
     if not days:
         return f"{where}: oxygen through the hours"
     bottom, top = counts[0]
-    first = f"{where} falls below {low:g} mg/L on {bottom} of {days} days at the bottom, {top} at the top"
+    first = (
+        f"{where} falls below {low:g} mg/L on {bottom} of {over(days)} at the bottom and on {top} at the top"
+    )
     others = [
-        f"; with {name} {bottom} and {top}" for name, (bottom, top) in zip(names[1:], counts[1:], strict=True)
+        f"; with {name} on {bottom} and {top}"
+        for name, (bottom, top) in zip(names[1:], counts[1:], strict=True)
     ]
     return first + "".join(others)
 
