@@ -27,6 +27,8 @@ SETTINGS: Any = {
     "path.simplify": True,
     "path.simplify_threshold": 0.25,  # pixels
 }
+NOT_FOR_A_PAGE = ("metadata", "style")  # where the picture comes from; a rule for everything on the page
+JOINS = "stroke-linejoin: round; stroke-linecap: butt"  # what that rule says
 NO_DATE: dict[str, dict[str, Any]] = {
     ".svg": {"Date": None, "Creator": None},
     ".pdf": {"CreationDate": None},
@@ -84,9 +86,9 @@ def svg_text(figure: Figure, prefix: str = "", title: str = "") -> str:
     out = io.StringIO()
     with rc_context(SETTINGS):
         figure.savefig(out, format="svg", metadata=NO_DATE[".svg"])
-    text = re.sub(
-        r"<metadata>.*?</metadata>\s*", "", out.getvalue()[out.getvalue().index("<svg") :], flags=re.S
-    )
+    text = out.getvalue()[out.getvalue().index("<svg") :]
+    for part in NOT_FOR_A_PAGE:
+        text = re.sub(rf"<{part}[^>]*>.*?</{part}>\s*", "", text, flags=re.DOTALL)
     text = re.sub(r'\b(d|x|y|transform|points)="[^"]*"', _rounded, text)
     prefix = prefix or "f" + hashlib.sha256(text.encode()).hexdigest()[:8]
     text = re.sub(r'\bid="', f'id="{prefix}-', text)
@@ -95,4 +97,4 @@ def svg_text(figure: Figure, prefix: str = "", title: str = "") -> str:
     head = re.sub(r'\s(version|width|height)="[^"]*"', "", head)
     words = escape(title or title_of(figure))
     label = f'role="img" aria-labelledby="{prefix}-title"'
-    return f'{head} {label}>\n<title id="{prefix}-title">{words}</title>{rest.rstrip()}\n'
+    return f'{head} style="{JOINS}" {label}>\n<title id="{prefix}-title">{words}</title>{rest.rstrip()}\n'

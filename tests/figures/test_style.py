@@ -109,6 +109,7 @@ def test_a_figure_as_text_of_a_page():
         assert "<?xml" not in text
         assert "<!DOCTYPE" not in text
         assert "<metadata" not in text
+        assert "<style" not in text
         ids = re.findall(r'\bid="([^"]+)"', text)
         assert len(ids) == len(set(ids))
         wanted = set(re.findall(r'(?:href="#|url\(#)([^")]+)', text))
