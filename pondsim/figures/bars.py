@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
 Row = Sequence[float] | np.ndarray[Any, Any]
+MOST_NUMBERS = 24  # on standing bars across a page
 THICK = 0.8  # of the bars of one place together
 EACH_IN, GAP_IN = 0.15, 0.13  # height of a lying bar, and between two places
 
@@ -78,7 +79,7 @@ def standing(axes: Axes, values: Sequence[Row], kinds: Sequence[int]) -> None:
             linewidth=0.0,
         )
         for at, value in zip(places, row, strict=True):
-            if value > 0.0:
+            if value > 0.0 and len(row) * len(kinds) <= MOST_NUMBERS:
                 number(axes, at, value + 0.015 * longest, number_text(value))
     axes.set_ylim(0.0, 1.12 * longest)
 
@@ -100,11 +101,13 @@ def name_designs(axes: Axes, names: Sequence[str], kinds: Sequence[int]) -> None
     """Names beside the panel, in the order and colour of the bars, where there are several."""
     if len(names) == 1:
         return
-    for row, (name, kind) in enumerate(zip(names, kinds, strict=True)):
+    line = 0
+    for name, kind in zip(names, kinds, strict=True):
+        words = style.wrapped(name)
         axes.annotate(
-            name,
+            words,
             (1.01, 0.98),
-            (0, -13 * row),
+            (0, -13 * line),
             xycoords="axes fraction",
             textcoords="offset points",
             va="top",
@@ -113,3 +116,4 @@ def name_designs(axes: Axes, names: Sequence[str], kinds: Sequence[int]) -> None
             fontweight="bold",
             annotation_clip=False,
         )
+        line += words.count("\n") + 1

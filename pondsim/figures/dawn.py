@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 Array = np.ndarray[Any, Any]
+TITLE_LETTERS = 96  # across the page
 FEW = 3  # days that are drawn as points too
 
 
@@ -57,12 +58,11 @@ def dawn_by_zone(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
             axes.set_ylim(0.0, 1.05 * most)
             axes.yaxis.set_major_locator(MultipleLocator(limit))
             _count(axes, below[:, row], design)
-            style.panel(axes, names[design] if row == 0 else "", style.place(zone) if column == 0 else "")
+            style.panel(axes, "", style.place(zone) if column == 0 else "")
             style.time_axis(axes, len(shown), dawns[0][0])
             if row == 0:
-                axes.set_title(
-                    names[design], loc="left", fontsize=style.SIZE + 1, color=style.ink(max(design, 1))
-                )
+                words = style.wrapped(names[design], TITLE_LETTERS // len(shown))
+                axes.set_title(words, loc="left", fontsize=style.SIZE + 1, color=style.ink(max(design, 1)))
     style.headline(figure, _finding(zones, names, dawns, below, limit), _note(datasets, limit))
     return figure
 

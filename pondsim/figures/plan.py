@@ -106,7 +106,7 @@ def _zone(
     scale: tuple[Colormap, Normalize],
     system: str,
 ) -> None:
-    """A circle of true area with name, area, days and share; words too wide for it stand beside it."""
+    """A circle of true area with name, area, days and share."""
     from matplotlib.patches import Circle  # noqa: PLC0415
 
     colours, levels = scale
@@ -121,6 +121,11 @@ def _zone(
         style.amount(float(dataset["zone_area"].values[zone]), "area", system),
         *_renewal(dataset, zone, age),
     ]
+    _words(axes, room, zone, lines, face)
+
+
+def _words(axes: Axes, room: Room, zone: int, lines: list[str], face: Any) -> None:
+    """Lines in the circle of a zone, the first bold, or beside it where they are too wide."""
     wide = 0.62 * room.letter * max(map(len, lines))
     fits = wide < 1.9 * room.radii[zone] and 1.3 * room.letter * len(lines) < 1.5 * room.radii[zone]
     ink = scales.ink_on(face) if fits else style.INK

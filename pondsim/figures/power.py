@@ -76,7 +76,7 @@ def _systems(axes: Axes, used: list[dict[str, float]], names: list[str], kinds: 
         words = f"{one['all']:.0f} kWh" + (f"\n{' + '.join(parts)}" if len(parts) > 1 else "")
         axes.text(left + 0.01 * most, row, words, va="center", fontsize=style.SIZE - 1.5, color=style.INK)
     style.panel(axes, "over the run, by system", grid="x")
-    bars.name_places(axes, names, "kWh")
+    bars.name_places(axes, [style.wrapped(name) for name in names], "kWh")
     axes.set_ylim(len(names) - 0.5, -0.5)
     axes.set_xlim(0.0, (1.55 if several else 1.2) * most)
     for tick, kind in zip(axes.get_yticklabels(), kinds, strict=True):
@@ -104,7 +104,9 @@ def _money(axes: Axes, bills: list[Bill], kinds: list[int]) -> None:
             wide = 0.9 * bars.THICK / len(kinds)
             axes.bar(places, amounts, wide, foot, color=style.colour(kind), alpha=alpha, edgecolor="white")
             foot = foot + amounts
-        for at, value in zip(places, foot, strict=True):
+        for at, value in (
+            zip(places, foot, strict=True) if len(months) * len(kinds) <= bars.MOST_NUMBERS else ()
+        ):
             bars.number(axes, at, value + 0.015 * most, f"${value:,.0f}")
     axes.set_ylim(0.0, 1.12 * (most or 1.0))
     style.panel(axes, "electric bill by month", "$")

@@ -20,6 +20,8 @@ WORDS = {  # of the variables people ask for most
     "dissolved_oxygen": "oxygen",
     "water_temperature": "temperature",
     "reduced_substances": "bottom oxygen debt",
+    "suspended_solids": "suspended solids",
+    "chlorophyll": "chlorophyll",
 }
 
 

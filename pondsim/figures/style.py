@@ -43,6 +43,7 @@ LEAST_CONTRAST = 4.5  # of words on white, as for web pages (WCAG 2)
 SIZE = 9.0  # points
 HEADLINE_LETTERS = 106  # in a line of the headline at the common width
 NOTE_LETTERS = 170
+NAME_LETTERS = 24  # of a title beside a panel
 HEIGHT_SHARE = 0.9  # of a panel, once title and dates have taken theirs
 DATES_IN_ROW = {1: 9, 2: 7, 3: 6, 4: 5}  # dates that fit, by panels beside each other
 
@@ -103,6 +104,11 @@ def titles(datasets: list[xr.Dataset]) -> list[str]:
 def place(name: str) -> str:
     """Name of a zone or unit as people read it: far_arm is "far arm"."""
     return name.replace("_", " ")
+
+
+def wrapped(name: str, letters: int = NAME_LETTERS) -> str:
+    """A title in lines that leave room for the picture."""
+    return textwrap.fill(name, letters)
 
 
 def unit_text(unit: str) -> str:
@@ -170,14 +176,18 @@ def time_axis(axes: Axes, beside: int = 1, times: Any = ()) -> None:
     axes.margins(x=0.01)
 
 
-def spread(places: list[float], gap: float) -> list[float]:
-    """Heights for labels wanted at `places`, moved apart to at least `gap`, their order and middle kept."""
+def spread(places: list[float], gap: float, sizes: list[float] | None = None) -> list[float]:
+    """Heights for labels wanted at `places`, moved apart, their order and middle kept.
+
+    Neighbours stand at least `gap` apart, times the mean of their `sizes` where these are given.
+    """
     if not places:
         return []
     order = sorted(range(len(places)), key=lambda i: (places[i], -i))  # of equals the first on top
     moved = [places[i] for i in order]
+    tall = [1.0 if sizes is None else sizes[i] for i in order]
     for k in range(1, len(moved)):
-        moved[k] = max(moved[k], moved[k - 1] + gap)
+        moved[k] = max(moved[k], moved[k - 1] + gap * 0.5 * (tall[k] + tall[k - 1]))
     shift = (sum(places) - sum(moved)) / len(moved)
     result = [0.0] * len(places)
     for at, i in zip(moved, order, strict=True):
@@ -187,21 +197,39 @@ def spread(places: list[float], gap: float) -> list[float]:
 
 def name_ends(axes: Axes, ends: list[float], names: list[str], colours: list[str]) -> None:
     """Names of lines at their right ends, moved apart where they would meet; call when limits are set."""
+    if not names:
+        return
     low, high = axes.get_ylim()
     inches = HEIGHT_SHARE * axes.get_position().height * axes.figure.bbox.height / axes.figure.get_dpi()
     gap = (high - low) * 1.25 * SIZE / 72.0 / max(inches, 0.5)
-    places = spread(ends, gap)
-    lift = max(0.0, low + 0.4 * gap - min(places, default=low + gap))  # not beside the dates
+    names = [wrapped(name) for name in names]
+    lines = [float(name.count("\n") + 1) for name in names]
+    places = _inside(spread(ends, gap, lines), [gap * line for line in lines], low, high)
     for at, name, ink in zip(places, names, colours, strict=True):
         axes.annotate(
             name,
-            (1.008, at + lift),
+            (1.008, at),
             xycoords=("axes fraction", "data"),
             color=ink,
             fontsize=SIZE,
             va="center",
             annotation_clip=False,
         )
+
+
+def _inside(places: list[float], tall: list[float], low: float, high: float) -> list[float]:
+    """Labels moved off the dates below, then off the title above, each pushing its neighbours."""
+    order = sorted(range(len(places)), key=lambda i: places[i])
+    moved = list(places)
+    floor = low - 0.4 * tall[order[0]]
+    for i in order:
+        moved[i] = max(moved[i], floor + 0.5 * tall[i])
+        floor = moved[i] + 0.5 * tall[i]
+    ceiling = high + 0.2 * tall[order[-1]]
+    for i in reversed(order):
+        moved[i] = min(moved[i], ceiling - 0.5 * tall[i])
+        ceiling = moved[i] - 0.5 * tall[i]
+    return moved
 
 
 def limit_line(axes: Axes, limit: float, words: str = "", *, above: bool = True) -> None:

@@ -156,3 +156,15 @@ def test_a_number_stays_in_one_line_with_its_unit():
     style.headline(figure, "x" * 95 + " of some 7.5 mg/L and more", "")
     assert "7.5 mg/L" in figure.get_suptitle()
     assert all(len(line) <= style.HEADLINE_LETTERS for line in figure.get_suptitle().splitlines())
+
+
+def test_names_at_line_ends_stay_apart_and_inside():
+    figure = style.new_figure(4.0)
+    axes = figure.subplots()
+    axes.set_ylim(0.0, 10.0)
+    names = ["existing", "a very long title that needs several lines beside the panel", "air", "loop"]
+    style.name_ends(axes, [9.9, 9.9, 0.0, 0.1], names, ["k"] * 4)
+    figure.draw_without_rendering()
+    boxes = sorted((text.get_window_extent() for text in axes.texts), key=lambda box: box.y0)
+    assert all(above.y0 > below.y1 - 1.0 for below, above in pairwise(boxes))
+    assert boxes[-1].y1 < axes.get_window_extent().y1 + 3.0
