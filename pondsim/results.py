@@ -253,8 +253,13 @@ def load(path: Path | str, without: Iterable[str] = ()) -> xr.Dataset:
     if not path.is_file():
         raise ScenarioError(f"{path}: there is no such file")
     try:
-        leave = list(without)
-        with xr.open_dataset(path, engine="h5netcdf", decode_timedelta=False, drop_variables=leave) as opened:
+        with xr.open_dataset(
+            path,
+            engine="h5netcdf",
+            decode_timedelta=False,
+            drop_variables=list(without),
+            phony_dims="access",  # without a word on files of other programs, which are refused below
+        ) as opened:
             dataset = opened.load()
     except (OSError, KeyError, ValueError, RuntimeError, AttributeError, TypeError) as error:
         raise ScenarioError(

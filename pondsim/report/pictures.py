@@ -12,7 +12,6 @@ from pondsim.report.readings import readings
 
 if TYPE_CHECKING:
     import xarray as xr
-    from matplotlib.figure import Figure
 
 PATH = re.compile(r'(?<= d=")[^"]+')
 TENTH = re.compile(r"(\d+\.\d)\d+")  # of a point: more digits of a path are seen on no screen
@@ -20,7 +19,7 @@ TENTH = re.compile(r"(\d+\.\d)\d+")  # of a point: more digits of a path are see
 
 def picture(
     name: str,
-    draw: Callable[[str], Figure],
+    draw: Callable[[str], Any],
     caption: str | Both,
     titles: tuple[str, ...],
     *,
@@ -32,7 +31,7 @@ def picture(
     Parameters
     ----------
     name : name in the page
-    draw : makes the figure in the units of a system
+    draw : makes the figure (of matplotlib) in the units of a system
     caption : what it shows and how it is read
     titles : names of the designs
     alike_units : whether it is the same in both systems

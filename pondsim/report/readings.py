@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 
 from pondsim.figures import style
 
-if TYPE_CHECKING:
-    from matplotlib.axes import Axes
-    from matplotlib.figure import Figure
-    from matplotlib.lines import Line2D
-
 Array = np.ndarray[Any, Any]
+# Of matplotlib, whose one door is figures/: what is drawn comes here without its library.
+Figure = Axes = Line = Any
 
 COLUMNS = 120  # of a line: the lowest and highest value of each are kept
 ACROSS = 2000  # steps in which places along an axis are told
@@ -27,7 +24,7 @@ def readings(figure: Figure, titles: tuple[str, ...]) -> dict[str, Any]:
     ----------
     figure : matplotlib.figure.Figure
         Drawn once, so that its panels have their places.
-    titles : names of the designs, by whose colours unnamed lines are known
+    titles : names of the designs, by whose inks unnamed lines are known
 
     Returns
     -------
@@ -35,10 +32,9 @@ def readings(figure: Figure, titles: tuple[str, ...]) -> dict[str, Any]:
         ``panels``: each with ``box`` (left, top, right, bottom as shares of the picture), ``from`` and ``to``
         (first and last moment, in ms since 1970), ``name``, and ``lines`` (name, places, values).
     """
-    names = {style.colour(design): title for design, title in enumerate(titles)}
-    if len(titles) == 1:
-        names |= {style.colour(1): titles[0]}
-    names |= {ink: station for station, ink in style.STATIONS.items()}
+    names = {style.BEHIND: titles[0]} | {ink: station for station, ink in style.STATIONS.items()}
+    for number, title in zip(style.numbers(len(titles)), titles, strict=True):
+        names |= {style.colour(number): title, style.ink(number): title}
     panels = [panel for axes in figure.axes if (panel := _panel(axes, names))]
     return {"panels": panels} if panels else {}
 
@@ -59,7 +55,7 @@ def _panel(axes: Axes, names: dict[str, str]) -> dict[str, Any] | None:
     }
 
 
-def _line(line: Line2D, low: float, high: float, names: dict[str, str]) -> dict[str, Any] | None:
+def _line(line: Line, low: float, high: float, names: dict[str, str]) -> dict[str, Any] | None:
     """A line through time with at least three points; None for a limit or a mark."""
     times = line.get_xdata(orig=True)
     if not isinstance(times, np.ndarray) or times.dtype.kind != "M" or times.size < 3:
