@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, TypeAlias
 
 import numpy as np
 
@@ -10,7 +10,9 @@ from pondsim.figures import style
 
 Array = np.ndarray[Any, Any]
 # Of matplotlib, whose one door is figures/: what is drawn comes here without its library.
-Figure = Axes = Line = Any
+Figure: TypeAlias = Any
+Axes: TypeAlias = Any
+Line: TypeAlias = Any
 
 COLUMNS = 120  # of a line: the lowest and highest value of each are kept
 ACROSS = 2000  # steps in which places along an axis are told
