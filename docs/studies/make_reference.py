@@ -184,7 +184,7 @@ MARKED = {
     "design/remarks.py": {
         "LEAST_LAYERS": "judgement", "DEEP_ENOUGH": "from memory", "SHALLOW_DIFFUSER": "judgement",
     },
-    "scenario/sized.py": {"DIFFUSER_PRACTICE": "common practice", "DIFFUSER_MOST": "common practice"},
+    "scenario/sized_air.py": {"DIFFUSER_PRACTICE": "common practice", "DIFFUSER_MOST": "common practice"},
     "sizing/search.py": {"PRECISION": "judgement"},
     "forcing.py": {"STORM_STEP": "numerics"},
     "measures/places.py": {"TOP_METRE": "judgement", "ABOVE_BED": "judgement"},

@@ -48,8 +48,6 @@ def two_sizes(asked: Request) -> None:
 
 
 def _sizes(asked: Request) -> tuple[Size, Size]:
-    from pondsim.scenario.sized import size_of  # noqa: PLC0415
-
     names = [name.strip() for name in asked.what.split(",")]
     if len(names) != 2 or not all(names) or names[0] == names[1]:
         raise ScenarioError(f'"{asked.what}" is not two sizes; write such as flow,air')
@@ -57,8 +55,7 @@ def _sizes(asked: Request) -> tuple[Size, Size]:
     if asked.unit and not with_unit:
         raise ScenarioError("--unit: goes with air and hours")
     made = [
-        size_of(
-            asked.design,
+        asked.size(
             name,
             asked.unit if name in with_unit else None,
             asked.middle if name == "hours" else None,

@@ -61,6 +61,14 @@ class Request:
             raise ScenarioError('--until: is needed; write such as --until "replaced_share >= 80 %"')
         return read_wish(self.until)
 
+    def size(self, what: str, unit: str | None, middle: str | None) -> Size:
+        """What a word or key stands for in the design, with what its hardware delivers."""
+        from pondsim.scenario.sized import Gives, size_of  # noqa: PLC0415
+        from pondsim.site.circulation_line import flow_at_normal_pool  # noqa: PLC0415
+        from pondsim.site.equipment import unit_air  # noqa: PLC0415
+
+        return size_of(self.design, what, unit, middle, Gives(flow_at_normal_pool, unit_air))
+
 
 @click.command("size")
 @click.argument("what")
@@ -159,12 +167,12 @@ def _precision(text: str) -> float:
 
 
 def _one_size(asked: Request) -> None:
-    from pondsim.scenario.sized import limits, size_of  # noqa: PLC0415
+    from pondsim.scenario.sized import limits  # noqa: PLC0415
     from pondsim.scenario.vary import read_changed  # noqa: PLC0415
     from pondsim.sizing.one import size_one  # noqa: PLC0415
     from pondsim.sizing.search import SCAN  # noqa: PLC0415
 
-    size, wish = size_of(asked.design, asked.what, asked.unit, asked.middle), asked.wish()
+    size, wish = asked.size(asked.what, asked.unit, asked.middle), asked.wish()
     precision = _precision(asked.precision)
     low, high = limits(size, asked.start, asked.end)
 

@@ -11,14 +11,12 @@ from pondsim.scenario.convert import likely, limits_of, si_unit
 from pondsim.scenario.read import read
 from pondsim.scenario.settings import Aeration, Scenario
 from pondsim.scenario.vary import Change, find, laid_value, value_at
-from pondsim.units import DISPLAY, UnitError, from_si, number_text, show, split, to_si
+from pondsim.units import DISPLAY, UnitError, show, split, to_si
 
 WORDS = ("flow", "air", "drop", "hours")
 SPAN = (0.1, 10.0)  # times what the design says, within practice; judgement
 # Within which sizes are looked for when nothing else is said: common practice, no source.
 PRACTICE = {"flow": ("100 gpm", "1500 gpm"), "drop": ("1 ft", "8 ft"), "hours": ("1 h", "24 h")}
-DIFFUSER_PRACTICE = ("0.5 scfm", "6 scfm")  # through each: half the least and twice the most of practice
-DIFFUSER_MOST = "3 scfm"  # through each; above it practice lays more diffusers
 KINDS = {  # SI unit: kind of units.display
     "m3/s": "flow",
     "m": "length",
@@ -81,7 +79,26 @@ class Size:
             raise ScenarioError(Problem(Path(option), None, self.key, f"= {error}")) from None
 
 
-def size_of(path: Path, what: str, unit: str | None = None, middle: str | None = None) -> Size:
+@dataclass(frozen=True)
+class Gives:
+    """What a design gives at normal pool, whether the file states it or a curve and a line decide it.
+
+    Attributes
+    ----------
+    flow : of the loop, from a scenario; None where there is none [m3/s]
+    air : through each diffuser, from a unit and its scenario [standard m3/s]
+    """
+
+    flow: Callable[[Scenario], float | None]
+    air: Callable[[Aeration, Scenario], float]
+
+
+STATED = Gives(lambda scenario: value_at(scenario, "pump.flow"), lambda unit, _: unit.air_flow or 0.0)
+
+
+def size_of(
+    path: Path, what: str, unit: str | None = None, middle: str | None = None, gives: Gives = STATED
+) -> Size:
     """What a word or a dotted key stands for in a design.
 
     Parameters
@@ -90,6 +107,7 @@ def size_of(path: Path, what: str, unit: str | None = None, middle: str | None =
     what : "flow", "air", "drop", "hours" or a dotted key such as ``waterfall.width``
     unit : for air and hours: name of an aeration unit; for hours also "pump" or "air" (all units)
     middle : for hours: clock time around which they lie, such as "02:30"
+    gives : what the design delivers; as stated when left out
 
     Raises
     ------
@@ -101,11 +119,13 @@ def size_of(path: Path, what: str, unit: str | None = None, middle: str | None =
     if what != "hours" and middle:
         raise ScenarioError(f"--middle: goes with hours, not with {what}")
     if what == "flow":
-        return _flow(path, scenario)
+        return _flow(path, scenario, gives)
     if what == "drop":
         return _drop(path, scenario)
     if what == "air":
-        return _air(path, scenario, unit)
+        from pondsim.scenario.sized_air import air_size  # noqa: PLC0415
+
+        return air_size(path, scenario, unit, gives)
     if what == "hours":
         from pondsim.scenario.sized_hours import hours_size  # noqa: PLC0415
 
@@ -138,10 +158,10 @@ def within(present: float, least: float, most: float) -> tuple[float, float]:
     return min(max(low, least), present), max(min(high, most), present)
 
 
-def _flow(path: Path, scenario: Scenario) -> Size:
+def _flow(path: Path, scenario: Scenario, gives: Gives) -> Size:
     if scenario.pump is None:
         raise ScenarioError(f"{path}: has no [pump], so there is no flow to size")
-    present = value_at(scenario, "pump.flow")
+    present = gives.flow(scenario)
     practice = tuple(to_si(text, "m3/s") for text in PRACTICE["flow"])
     notes = []
     head = find(path, "pump.total_head", path).entry
@@ -161,8 +181,8 @@ def _flow(path: Path, scenario: Scenario) -> Size:
         within(present, *practice) if present else (practice[0], practice[1]),
         False,
         lambda value, source: (laid_value("pump.flow", value, "m3/s", "gpm", source),),
-        lambda found: value_at(found, "pump.flow"),
-        (*notes, *_metered(path, "pump.power")),
+        gives.flow,
+        (*notes, *metered(path, "pump.power")),
     )
 
 
@@ -193,65 +213,8 @@ def _drop(path: Path, scenario: Scenario) -> Size:
         False,
         changes,
         lambda found: value_at(found, "waterfall.drop"),
-        (*notes, *_metered(path, "pump.power")),
+        (*notes, *metered(path, "pump.power")),
     )
-
-
-def _air(path: Path, scenario: Scenario, unit: str | None) -> Size:
-    units = chosen_units(path, scenario, unit)
-    total = sum(one.diffusers * (one.air_flow or 0.0) for one in units)
-    diffusers = sum(one.diffusers for one in units)
-    if not total > 0.0:
-        raise ScenarioError(
-            f"{path}: the units state no air_flow, so there is no factor to size by; state it"
-        )
-    names = [one.name for one in units]
-    least, most = (to_si(text, "standard_m3/s") * diffusers for text in DIFFUSER_PRACTICE)
-
-    def changes(value: float, source: Path) -> tuple[Change, ...]:
-        return tuple(
-            laid_value(
-                f"aeration.{one.name}.air_flow", one.air_flow * value / total, "standard_m3/s", "scfm", source
-            )
-            for one in units
-        )
-
-    def value_of(found: Scenario) -> float | None:
-        return sum(one.diffusers * (one.air_flow or 0.0) for one in found.aeration if one.name in names)
-
-    most_each = to_si(DIFFUSER_MOST, "standard_m3/s")
-    notes = (
-        f"Standard air of {', '.join(names)} together, by one factor, through {diffusers} diffusers; above "
-        f"{number_text(from_si(most_each * diffusers, 'scfm'))} scfm practice lays more diffusers.",
-    )
-    metered = [note for name in names for note in _metered(path, f"aeration.{name}.power")]
-    return Size(
-        "air",
-        "standard air of " + (names[0] if len(names) == 1 else "all units"),
-        "standard_m3/s",
-        *DISPLAY["air_flow"],
-        total,
-        within(total, least, most),
-        False,
-        changes,
-        value_of,
-        (*notes, *metered),
-    )
-
-
-def chosen_units(path: Path, scenario: Scenario, unit: str | None) -> tuple[Aeration, ...]:
-    """Aeration units that are meant: one by its name, else all."""
-    if not scenario.aeration:
-        raise ScenarioError(f"{path}: has no [[aeration]], so there is no air to size")
-    if unit is None or unit == "air":
-        return scenario.aeration
-    chosen = tuple(one for one in scenario.aeration if one.name == unit)
-    if not chosen:
-        names = [one.name for one in scenario.aeration]
-        raise ScenarioError(
-            f'--unit: "{unit}" names no unit of {path}{likely(unit, names) or "."} Units: {", ".join(names)}.'
-        )
-    return chosen
 
 
 def _any_key(path: Path, scenario: Scenario, key: str) -> Size:
@@ -293,7 +256,7 @@ def _any_key(path: Path, scenario: Scenario, key: str) -> Size:
     )
 
 
-def _metered(path: Path, key: str) -> tuple[str, ...]:
+def metered(path: Path, key: str) -> tuple[str, ...]:
     """A word of warning where a metered power would not follow the size."""
     if find(path, key, path).entry is None:
         return ()

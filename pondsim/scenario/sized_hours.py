@@ -8,7 +8,8 @@ from pathlib import Path
 
 from pondsim.errors import ScenarioError
 from pondsim.scenario.settings import Scenario, Spans
-from pondsim.scenario.sized import PRACTICE, Size, chosen_units
+from pondsim.scenario.sized import PRACTICE, Size
+from pondsim.scenario.sized_air import chosen_units
 from pondsim.scenario.vary import Change, value_at
 from pondsim.units import DISPLAY, to_si
 

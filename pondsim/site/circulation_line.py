@@ -145,6 +145,12 @@ def delivered(line: Line, pond_level: float) -> float:
     return flow_against(line.curve, lambda flow: system_head(line, flow, pond_level))
 
 
+def flow_at_normal_pool(scenario: Scenario) -> float | None:
+    """What the loop of a scenario delivers with the water at normal pool; None where there is none [m3/s]."""
+    line = circulation_line(scenario)
+    return None if line is None else delivered(line, scenario.pond.normal_pool)
+
+
 def flow_against(curve: PumpCurve, asked: Callable[[float], float]) -> float:
     """Flow at which the pumps give the head that is asked at it; 0 where they do not reach it [m3/s].
 

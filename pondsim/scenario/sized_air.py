@@ -1,0 +1,78 @@
+"""The air of aeration units as a size to find."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from pondsim.errors import ScenarioError
+from pondsim.scenario.convert import likely
+from pondsim.scenario.settings import Aeration, Scenario
+from pondsim.scenario.sized import Gives, Size, metered, within
+from pondsim.scenario.vary import Change, laid_value
+from pondsim.units import DISPLAY, from_si, number_text, to_si
+
+DIFFUSER_PRACTICE = ("0.5 scfm", "6 scfm")  # through each: half the least and twice the most of practice
+DIFFUSER_MOST = "3 scfm"  # through each; above it practice lays more diffusers
+
+
+def air_size(path: Path, scenario: Scenario, unit: str | None, gives: Gives) -> Size:
+    """Size of the air of units, all by one factor."""
+    units = chosen_units(path, scenario, unit)
+    each = {one.name: gives.air(one, scenario) for one in units}
+    total = sum(one.diffusers * each[one.name] for one in units)
+    diffusers = sum(one.diffusers for one in units)
+    if not total > 0.0:
+        raise ScenarioError(
+            f"{path}: the units give no air, so there is no factor to size by; state their air_flow"
+        )
+    names = [one.name for one in units]
+    least, most = (to_si(text, "standard_m3/s") * diffusers for text in DIFFUSER_PRACTICE)
+
+    def changes(value: float, source: Path) -> tuple[Change, ...]:
+        return tuple(
+            laid_value(
+                f"aeration.{one.name}.air_flow",
+                each[one.name] * value / total,
+                "standard_m3/s",
+                "scfm",
+                source,
+            )
+            for one in units
+        )
+
+    def value_of(found: Scenario) -> float | None:
+        return sum(one.diffusers * gives.air(one, found) for one in found.aeration if one.name in names)
+
+    most_each = to_si(DIFFUSER_MOST, "standard_m3/s")
+    notes = (
+        f"Standard air of {', '.join(names)} together, by one factor, through {diffusers} diffusers; above "
+        f"{number_text(from_si(most_each * diffusers, 'scfm'))} scfm practice lays more diffusers.",
+    )
+    warned = [note for name in names for note in metered(path, f"aeration.{name}.power")]
+    return Size(
+        "air",
+        "standard air of " + (names[0] if len(names) == 1 else "all units"),
+        "standard_m3/s",
+        *DISPLAY["air_flow"],
+        total,
+        within(total, least, most),
+        False,
+        changes,
+        value_of,
+        (*notes, *warned),
+    )
+
+
+def chosen_units(path: Path, scenario: Scenario, unit: str | None) -> tuple[Aeration, ...]:
+    """Aeration units that are meant: one by its name, else all."""
+    if not scenario.aeration:
+        raise ScenarioError(f"{path}: has no [[aeration]], so there is no air to size")
+    if unit is None or unit == "air":
+        return scenario.aeration
+    chosen = tuple(one for one in scenario.aeration if one.name == unit)
+    if not chosen:
+        names = [one.name for one in scenario.aeration]
+        raise ScenarioError(
+            f'--unit: "{unit}" names no unit of {path}{likely(unit, names) or "."} Units: {", ".join(names)}.'
+        )
+    return chosen
