@@ -8,10 +8,12 @@ import pytest
 
 from pondsim.errors import ScenarioError
 from pondsim.scenario.overlay_list import read_items
-from pondsim.scenario.read import read_scenario
-from pondsim.scenario.sized import limits, size_of, within
+from pondsim.scenario.read import read, read_scenario
+from pondsim.scenario.sized import Gives, limits, size_of, within
 from pondsim.scenario.sized_hours import span_text
 from pondsim.scenario.vary import Change, read_changed, value_at
+from pondsim.site.circulation_line import flow_at_normal_pool
+from pondsim.site.equipment import unit_air
 from tests.scenarios_for_tests import write_design
 
 FOOT = 0.3048  # m, exact
@@ -92,6 +94,28 @@ def test_flow_drop_and_any_key(design):
         after = read_changed(design, size.changes(0.7 * present, OPTION)).scenario
         assert value_at(after, key) == pytest.approx(0.7 * present, rel=1e-8)
         assert size.value_of(after) == pytest.approx(0.7 * present, rel=1e-8)
+
+
+CURVE = """curve_flow = ["0 gpm", "200 gpm", "400 gpm", "600 gpm"]
+curve_head = ["20 ft", "18 ft", "13 ft", "5 ft"]"""
+PIPE = '\n[discharge]\ninside_diameter = "6 in"\nlength = "100 ft"\n'
+GIVES = Gives(flow_at_normal_pool, unit_air)
+
+
+def test_sizes_start_from_what_curves_deliver_and_take_their_place(tmp_path):
+    """The curve meets a lift of 4 ft and 100 ft of pipe between its points."""
+    text = write_design(tmp_path).read_text().replace('flow = "300 gpm"', CURVE)
+    source = 'source = "blower"\nrated_flow = "3 scfm"\nrated_pressure = "4 psi"'
+    text = text.replace('air_flow = "1.5 scfm"', source) + PIPE
+    design = write_design(tmp_path, text)
+    scenario = read(design).scenario
+    flow, air = size_of(design, "flow", gives=GIVES), size_of(design, "air", gives=GIVES)
+    assert 200 * GPM < flow.present < 600 * GPM and flow.present == flow_at_normal_pool(scenario)
+    assert air.present == pytest.approx(2 * unit_air(scenario.aeration[0], scenario))
+    after = read_changed(design, flow.changes(350 * GPM, OPTION)).scenario
+    assert after.pump.curve_flow == () and flow.value_of(after) == pytest.approx(350 * GPM)
+    after = read_changed(design, air.changes(2 * SCFM, OPTION)).scenario
+    assert after.aeration[0].air_flow == pytest.approx(SCFM) and after.aeration[0].rated_flow is None
 
 
 def test_a_stated_head_grows_with_the_drop(tmp_path):
