@@ -14,6 +14,7 @@ from pondsim.audit import closures
 from pondsim.bill import bill_of
 from pondsim.constants import DAY, ZERO_CELSIUS
 from pondsim.errors import RunError
+from pondsim.facts import facts_of
 from pondsim.meters import equipment_of, events_of, system_names
 from pondsim.model import Model
 from pondsim.physics.kinetics import temperature_factor
@@ -130,7 +131,7 @@ def dataset_of(
         **({"drainage_area": [area.name for area in scenario.drainage]} if scenario.drainage else {}),
     }
     attributes = _attributes(scenario, model, text, remarks, start_days)
-    attributes |= closures(states[0], states[-1])
+    attributes |= closures(states[0], states[-1]) | facts_of(scenario)
     attributes |= bill.attributes | {"events": events_of(scenario, season)}
     return describe(xr.Dataset(data | bill.data, coordinates, attributes))
 

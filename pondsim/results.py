@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import tomllib
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -238,13 +239,15 @@ def _encoding(dataset: xr.Dataset) -> dict[str, dict[str, Any]]:
     return encoding
 
 
-def load(path: Path | str) -> xr.Dataset:
-    """Read a results file whole into memory.
+def load(path: Path | str, without: Iterable[str] = ()) -> xr.Dataset:
+    """Read a results file into memory, whole or without some variables.
 
     Parameters
     ----------
     path : path
         A file that `save` wrote, with this version or another of the same results format.
+    without : names, optional
+        Variables to leave out, which saves time; none that a results file must have.
 
     Returns
     -------
@@ -263,7 +266,13 @@ def load(path: Path | str) -> xr.Dataset:
     if not path.is_file():
         raise ScenarioError(f"{path}: there is no such file")
     try:
-        with xr.open_dataset(path, engine="h5netcdf", decode_timedelta=False) as opened:
+        with xr.open_dataset(
+            path,
+            engine="h5netcdf",
+            decode_timedelta=False,
+            drop_variables=list(without),
+            phony_dims="access",  # without a word on files of other programs, which are refused below
+        ) as opened:
             dataset = opened.load()
     except (OSError, KeyError, ValueError, RuntimeError, AttributeError, TypeError) as error:
         raise ScenarioError(

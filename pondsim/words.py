@@ -52,3 +52,6 @@ def cautions_for(*, pump: bool, air: bool, well: bool, pipes: bool) -> tuple[str
         "stamp": True,
     }
     return tuple(CAUTION[key] for key, has in wanted.items() if has)
+
+
+MARKS = {"P": "published", "J": "judgement", "M": "published, quoted from memory, not verified in text"}

@@ -20,7 +20,7 @@ ARROWS: dict[str, set[str]] = {
     "sizing": {"run", "compare", "measures", "scenario", "site", "units", "constants", "errors"},
     # looking
     "report": {"figures", "compare", "measures", "results", "units", "words", "errors"},
-    "figures": {"compare", "measures", "design", "units", "errors"},
+    "figures": {"compare", "measures", "design", "results", "units", "errors"},
     "compare": {"measures", "units", "errors"},
     "measures": {"constants", "units", "errors"},
     "design": {"site", "physics", "scenario", "units", "constants", "errors"},
@@ -40,9 +40,10 @@ ARROWS: dict[str, set[str]] = {
     },
     "run_remarks": {"bill", "control", "season", "model", "processes", "scenario", "site", "constants"},
     "collect": {
-        *("audit", "meters", "bill", "results", "season", "model", "processes", "site", "physics"),
+        *("audit", "facts", "meters", "bill", "results", "season", "model", "processes", "site", "physics"),
         *("scenario", "constants", "errors"),
     },
+    "facts": {"scenario", "units"},
     "audit": {"processes", "errors"},
     "meters": {"season", "control", "model", "processes", "site", "scenario"},
     "bill": {"site", "scenario", "constants"},
@@ -94,6 +95,7 @@ DOORS = {  # library: modules or folders that may import it
     "llvmlite": {"bundle"},
     "matplotlib": {"figures"},
     "click": {"cli"},
+    "jinja2": {"report"},
     "h5netcdf": {"results"},
     "fluids": {"pipe_tables"},
 }

@@ -1,7 +1,8 @@
 """The reference pages, written from what the program itself declares: `python docs/studies/make_reference.py`.
 
 docs/scenario.md from the settings and defaults.toml, docs/results.md from variables.toml, docs/constants.md from
-the constants in the code. A test holds the committed pages against this.
+the constants in the code. And what the report says of limits, pondsim/limits.toml, from docs/limits.md. A test holds
+the committed pages against this.
 """
 
 from __future__ import annotations
@@ -17,11 +18,12 @@ from pondsim.pipe_tables import KINDS, inside_diameters
 from pondsim.processes.state import OXYGEN_PATHWAYS
 from pondsim.results import RESULTS_FORMAT, variables
 from pondsim.scenario.convert import si_unit
-from pondsim.scenario.defaults import MARKS, default_parameters, default_texts
+from pondsim.scenario.defaults import default_parameters, default_texts
 from pondsim.scenario.fittings_table import entrance_table, fitting_table
 from pondsim.scenario.keys import Key, keys_of
 from pondsim.scenario.settings import Scenario
 from pondsim.units import WORDS
+from pondsim.words import MARKS
 
 DOCS = Path(__file__).parents[1]
 PACKAGE = DOCS.parent / "pondsim"
@@ -117,6 +119,9 @@ ATTRIBUTES = {
     " system and what",
     "currency, demand_interval_min": "of the tariff, where there is one",
     "criterion, fish_oxygen_mg_per_L, fish_temperature_degC, renewed_within_d": "what the run is held against",
+    "layout": "JSON: connections ([zone, zone, width in m, sill in m]), zones of intake, waterfall, outlet and inflow,"
+    " aeration units with their zone and number of diffusers",
+    "parameters": "JSON: every parameter as used (key, value, default, low, high, unit, source, mark)",
     "balance_water, balance_heat, balance_oxygen, balance_salt, balance_solids, balance_redox": "gap of each balance"
     " over all that came, went or was there at the start",
 }
@@ -141,6 +146,9 @@ trade, no source. *numerics*: keeps the computation sound, moves no answer that 
 
 | constant | value | what it is | mark |
 |---|---|---|---|
+"""
+LIMITS_HEAD = """# What the model does not know, for the report.
+# Written from docs/limits.md by docs/studies/make_reference.py; change that page.
 """
 # Constants whose comment does not say what they are: file, marks by name.
 MARKED = {
@@ -400,7 +408,33 @@ def _plain(words: str) -> str:
     return words.strip(" ;.").replace("|", "/")
 
 
-PAGES = {"scenario.md": scenario_page, "results.md": results_page, "constants.md": constants_page}
+def limits_data() -> str:
+    """pondsim/limits.toml, which the report shows: two parts of docs/limits.md as data."""
+    text = (DOCS / "limits.md").read_text(encoding="utf-8")
+    left_out, rest = text.partition("## Left out")[2].split("## Weakly founded")
+    rows = [LIMITS_HEAD]
+    for item in re.split(r"^- ", left_out, flags=re.MULTILINE)[1:]:
+        what, words = re.fullmatch(r"(?:\*\*(.+?)\*\*)?(.*)", " ".join(item.split())).groups()  # type: ignore[union-attr]
+        rows.append(f"[[left_out]]\nwhat = {_quoted(what or '')}\nwords = {_quoted(words)}\n")
+    for line in re.findall(r"^\|(.+)\|$", rest, re.MULTILINE)[2:]:
+        what, why, moves = (_quoted(cell.strip()) for cell in line.split("|"))
+        rows.append(f"[[weak]]\nwhat = {what}\nwhy = {why}\nmoves = {moves}\n")
+    return "\n".join(rows)
+
+
+def _quoted(text: str) -> str:
+    """A TOML string of a piece of a page, without its marks."""
+    plain = re.sub(r"\[([^]]*)\]\([^)]*\)", r"\1", text)
+    plain = re.sub(r"[*`]", "", plain)
+    return '"' + plain.replace("\\", "\\\\").replace('"', '\\"') + '"'
+
+
+PAGES = {
+    "scenario.md": scenario_page,
+    "results.md": results_page,
+    "constants.md": constants_page,
+    "../pondsim/limits.toml": limits_data,
+}
 
 
 def main() -> None:

@@ -20,6 +20,8 @@ COMMANDS = {  # command: its line in the list of commands
     "compare": "Show what designs change against the existing pond.",
     "storm": "Show one storm: peaks, levels, solids, oxygen.",
     "size": "Find the smallest equipment that meets a target.",
+    "plot": "Draw one picture of results files.",
+    "report": "Write one page on results files, and its tables.",
     "export": "Write series of a results file for a spreadsheet.",
     "schema": "Print the JSON Schema of scenario files.",
 }

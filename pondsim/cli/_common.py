@@ -124,17 +124,26 @@ def _in_processes(paths: list[Path]) -> list[xr.Dataset]:
 
 def write_text(path: Path, text: str) -> None:
     """Write a text file whole or not at all."""
+    write_all({path: text})
+
+
+def write_all(texts: dict[Path, str]) -> None:
+    """Write text files, all of them whole or none: each is put in its place once all are written."""
     from pondsim.results import check_writable  # noqa: PLC0415
 
-    check_writable(path)
-    partial = path.with_name(f".{path.name}.{os.getpid()}.part")
+    partials = {path: path.with_name(f".{path.name}.{os.getpid()}.part") for path in texts}
+    path = Path()
     try:
-        partial.write_text(text, encoding="utf-8", newline="")
-        os.replace(partial, path)
+        for path, text in texts.items():
+            check_writable(path)
+            partials[path].write_text(text, encoding="utf-8", newline="")
+        for path, partial in partials.items():
+            os.replace(partial, path)
     except OSError as error:
         raise ScenarioError(f"{path}: could not be written ({error.strerror})") from error
     finally:
-        partial.unlink(missing_ok=True)
+        for partial in partials.values():
+            partial.unlink(missing_ok=True)
 
 
 def wrapped(text: str, width: int = 80, indent: str = "") -> str:

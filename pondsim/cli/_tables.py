@@ -6,36 +6,13 @@ import csv
 import io
 from typing import Any
 
-from pondsim.cli._common import CAUTIONS, wrapped
+from pondsim.cli._common import wrapped
 from pondsim.compare import Comparison, Row
+from pondsim.compare.cells import LEGEND, LIMITS, cells, differences, letter, places, shown, unit_of
 from pondsim.compare.findings import findings
-from pondsim.units import convert
+from pondsim.words import CAUTIONS
 
 WIDTH = 80
-DECIMALS = {"highest_surface": 2, "days_failing_top": 0, "days_failing_bottom": 0}  # else by size
-LEGEND = (
-    "Each cell: the value, then the difference to A. ! falls short of the criteria, * best of the row. "
-    "top: mean of the top metre (3.3 ft); mid: half depth; bottom: 0.3 m (1 ft) above the deepest bed. "
-    "Dawn: from two hours before sunrise to three after."
-)
-LIMITS = (
-    "One run of each design at its stated values: no uncertainty is computed here, and the bed's demand "
-    "and the mixing between layers are the least certain of all. Water moves by continuity and density; a "
-    "jet counts only as extra exchange, it has no momentum."
-)
-
-
-def shown(row: Row, system: str) -> tuple[float | None, ...]:
-    """Values of a row in the unit shown."""
-    unit = unit_of(row, system)
-    return tuple(
-        v if v is None or unit == row.unit else float(convert(v, row.unit, unit)) for v in row.values
-    )
-
-
-def unit_of(row: Row, system: str) -> str:
-    """Unit in which a row is shown."""
-    return row.us if system == "us" else row.si
 
 
 def comparison_text(comparison: Comparison, system: str = "us", *, full: bool = False) -> str:
@@ -48,17 +25,12 @@ def comparison_text(comparison: Comparison, system: str = "us", *, full: bool = 
     return "\n\n".join([*parts, wrapped(LIMITS, WIDTH), wrapped(CAUTIONS, WIDTH)]) + "\n"
 
 
-def letter(design: int) -> str:
-    """Head of a design's column."""
-    return chr(ord("A") + design) if design < 26 else f"D{design + 1}"
-
-
 def _blocks(comparison: Comparison, system: str, full: bool) -> list[tuple[int, ...]]:
     """Designs shown together, so that no line passes the width; the existing pond opens every block."""
     rows = [row for row in comparison.rows if full or row.main]
     label = _label_width(rows, system)
-    cells = {row.key: _cells(row, system) for row in rows}
-    widths = [2 + max((len(c[i]) for c in cells.values()), default=8) for i in range(len(comparison.titles))]
+    texts = {row.key: _cells(row, system) for row in rows}
+    widths = [2 + max((len(c[i]) for c in texts.values()), default=8) for i in range(len(comparison.titles))]
     blocks: list[tuple[int, ...]] = []
     block: tuple[int, ...] = (0,)
     used = label + widths[0]
@@ -74,8 +46,8 @@ def table(comparison: Comparison, designs: tuple[int, ...], system: str, *, full
     """Rows of some designs as aligned text."""
     rows = [row for row in comparison.rows if full or row.main]
     label = _label_width(rows, system)
-    cells = {row.key: _cells(row, system) for row in rows}
-    widths = [2 + max(len(c[i]) for c in cells.values()) for i in designs]
+    texts = {row.key: _cells(row, system) for row in rows}
+    widths = [2 + max(len(c[i]) for c in texts.values()) for i in designs]
     lines = [" " * label + "".join(letter(i).rjust(w) for i, w in zip(designs, widths, strict=True))]
     for section in dict.fromkeys(row.section for row in rows):
         part = [row for row in rows if row.section == section]
@@ -87,7 +59,7 @@ def table(comparison: Comparison, designs: tuple[int, ...], system: str, *, full
             continue
         lines.append(_head(section, part, system))
         for row in part:
-            row_cells = (cells[row.key][i].rjust(w) for i, w in zip(designs, widths, strict=True))
+            row_cells = (texts[row.key][i].rjust(w) for i, w in zip(designs, widths, strict=True))
             lines.append(f"  {_label(row, part, system)}".ljust(label) + "".join(row_cells))
     return "\n".join(line.rstrip() for line in lines)
 
@@ -110,31 +82,11 @@ def _label_width(rows: list[Row], system: str) -> int:
 
 def _cells(row: Row, system: str) -> list[str]:
     """Value, mark and difference of every design."""
-    values = shown(row, system)
-    places = DECIMALS.get(row.key.partition(".")[0], _places(values))
-    first, best = values[0], row.best
-    cells = []
-    for design, value in enumerate(values):
-        mark = "!" if row.failing[design] else "*" if best[design] else " "
-        text = f"{_fixed(value, places)}{mark}"
-        if design and value is not None and first is not None:
-            text += f" {f'({_signed(value - first, places)})':>{4 + places}}"
-        cells.append(text)
-    return cells
-
-
-def _places(values: tuple[float | None, ...]) -> int:
-    most = max((abs(v) for v in values if v is not None), default=0.0)
-    return 0 if most >= 100.0 or most == 0.0 else 1 if most >= 10.0 else 2
-
-
-def _fixed(value: float | None, places: int) -> str:
-    return "-" if value is None else f"{round(value, places) + 0.0:.{places}f}"
-
-
-def _signed(value: float, places: int) -> str:
-    rounded = round(value, places) + 0.0
-    return f"{rounded:+.{places}f}" if rounded else "="
+    width = 4 + places(row, system)
+    return [
+        f"{cell.value}{cell.mark or ' '}" + (f" {f'({cell.change})':>{width}}" if cell.change else "")
+        for cell in cells(row, system)
+    ]
 
 
 def comparison_data(comparison: Comparison, system: str = "us") -> dict[str, Any]:
@@ -163,13 +115,6 @@ def comparison_data(comparison: Comparison, system: str = "us") -> dict[str, Any
     }
 
 
-def differences(row: Row, system: str) -> tuple[float | None, ...]:
-    """Each design less the existing pond, in the unit shown."""
-    values = shown(row, system)
-    first = values[0]
-    return tuple(None if v is None or first is None else v - first for v in values)
-
-
 def _rounded(value: float | None) -> float | None:
     return None if value is None else float(f"{value:.7g}")
 
@@ -191,6 +136,6 @@ def comparison_csv(comparison: Comparison, system: str = "us") -> str:
     )
     for row in comparison.rows:
         numbers = [*shown(row, system), *differences(row, system)[1:]]
-        cells = ["" if n is None else f"{n:.7g}" for n in numbers]
-        writer.writerow([row.key, row.section, row.label, unit_of(row, system), *cells])
+        texts = ["" if n is None else f"{n:.7g}" for n in numbers]
+        writer.writerow([row.key, row.section, row.label, unit_of(row, system), *texts])
     return out.getvalue()

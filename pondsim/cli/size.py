@@ -139,7 +139,11 @@ def _check_options(asked: Request) -> None:
     ):
         if given and not fits:
             raise ScenarioError(f"{name}: does not go with {asked.what}; see pondsim size --help")
-    check_places([asked.figure, asked.json_file, asked.csv_file], [asked.design])
+    outputs = [path for path in (asked.figure, asked.json_file, asked.csv_file) if path]
+    for path in outputs:
+        if any(given and path.resolve() == given.resolve() for given in (asked.catalogue, asked.list_file)):
+            raise ScenarioError(f"{path}: is an input of this command; choose another file to write")
+    check_places(outputs, [asked.design])
 
 
 def _precision(text: str) -> float:

@@ -69,41 +69,16 @@ def _dawn(axes: Axes, datasets: list[xr.Dataset], comparison: Comparison, zone: 
         below.append(int(np.sum(line < limit)))
     low, high = axes.get_ylim()
     axes.set_ylim(min(0.0, low), max(high, limit + 1.0))
-    places = style.spread(ends, 0.07 * (axes.get_ylim()[1] - axes.get_ylim()[0]))
-    for design, place in enumerate(places):
-        axes.annotate(
-            comparison.titles[design],
-            (1.005, place),
-            xycoords=("axes fraction", "data"),
-            color=style.colour(design),
-            fontsize=style.SIZE,
-            va="center",
-            annotation_clip=False,
-        )
-    _draw_limit(axes, limit)
+    inks = [style.ink(design) for design in range(len(datasets))]
+    style.name_ends(axes, ends, list(comparison.titles), inks)
+    style.limit_line(axes, limit, f"criterion, 1-day minimum {limit:g}")
     counts = ", ".join(f"{title} {n}" for n, title in zip(below, comparison.titles, strict=True))
-    style.dress(axes, f"Dawns below {limit:g} mg/L at the top of {zone}, the poorest zone: {counts}", "mg/L")
-    axes.margins(x=0.01)
-    from matplotlib.dates import AutoDateLocator, ConciseDateFormatter  # noqa: PLC0415
-
-    locator = AutoDateLocator(minticks=3, maxticks=9)
-    axes.xaxis.set_major_locator(locator)
-    axes.xaxis.set_major_formatter(ConciseDateFormatter(locator))
-    axes.xaxis.get_offset_text().set_fontsize(style.SIZE - 1)
-
-
-def _draw_limit(axes: Axes, limit: float) -> None:
-    """The criterion as a line with its name."""
-    axes.axhline(limit, color=style.LIMIT, linewidth=1.0)
-    axes.text(
-        0.003,
-        limit,
-        f"criterion, 1-day minimum {limit:g}",
-        color=style.LIMIT,
-        fontsize=style.SIZE - 1,
-        va="bottom",
-        transform=axes.get_yaxis_transform(),
+    style.dress(
+        axes,
+        f"Dawns below {limit:g} mg/L at the top of {style.place(zone)}, the poorest zone: {counts}",
+        "mg/L",
     )
+    style.time_axis(axes)
 
 
 def _hours(axes: Axes, comparison: Comparison) -> None:
@@ -133,7 +108,7 @@ def _hours(axes: Axes, comparison: Comparison) -> None:
             linewidth=0.0,
         )
         most = max(most, *hours, *top)
-    axes.set_xticks(range(len(comparison.zones)), comparison.zones)
+    axes.set_xticks(range(len(comparison.zones)), [style.place(zone) for zone in comparison.zones])
     axes.set_ylim(0.0, 1.12 * most)
     _name_bars(axes, comparison)
     total = [sum(_hours_of(comparison, "top", zone, d) for zone in comparison.zones) for d in range(count)]
@@ -167,7 +142,7 @@ def _name_bars(axes: Axes, comparison: Comparison) -> None:
             f"{design + 1}  {title}",
             (1.005, 0.92 - 0.11 * design),
             xycoords="axes fraction",
-            color=style.colour(design),
+            color=style.ink(design),
             fontsize=style.SIZE,
             va="center",
             annotation_clip=False,

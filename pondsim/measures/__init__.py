@@ -32,6 +32,7 @@ from pondsim.measures.series import (
     step_hours,
 )
 from pondsim.measures.sun import sunrise_hour
+from pondsim.measures.windows import hottest_week, largest_storm
 
 __all__ = [
     "STATIONS",
@@ -47,10 +48,12 @@ __all__ = [
     "event_measures",
     "fit_for_fish",
     "fit_share",
+    "hottest_week",
     "hours_below",
     "hours_run",
     "judge",
     "judge_series",
+    "largest_storm",
     "longest_run_below",
     "mean_age",
     "mean_volume",

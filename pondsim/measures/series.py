@@ -62,14 +62,17 @@ def hours_below(times: Array, values: Array, limit: float) -> Array:
 def longest_run_below(times: Array, values: Array, limit: float) -> Array:
     """Longest time in one piece that a series spends below a limit; arguments as in `hours_below`. [h]"""
     values = np.asarray(values, dtype=float)
-    steps = _steps(times)
-    run, longest = np.zeros(values.shape[1:]), np.zeros(values.shape[1:])
-    for step, before, after in zip(steps, values[:-1], values[1:], strict=True):
-        part = step * _share_below(before, after, limit)
-        goes_on = before < limit
-        longest = np.maximum(longest, np.where(goes_on, run + part, part))
-        run = np.where(after < limit, np.where(goes_on, run + part, part), 0.0)
-    return longest
+    before, after = values[:-1], values[1:]
+    if not len(before):
+        return np.zeros(values.shape[1:])
+    steps = _steps(times).reshape(-1, *(1,) * (values.ndim - 1))
+    below = steps * _share_below(before, after, limit)
+    # A step that does not begin below the limit begins a run; a run up to a step is all time below since.
+    order = np.arange(len(below)).reshape(steps.shape)
+    first = np.maximum.accumulate(np.where(before < limit, 0, order), axis=0)
+    summed = np.cumsum(below, axis=0)
+    runs = summed - np.take_along_axis(summed - below, first, axis=0)
+    return np.asarray(runs.max(axis=0))
 
 
 def daily(times: Array, values: Array, reduce: Callable[..., Any]) -> tuple[Array, Array]:

@@ -26,7 +26,7 @@ from pondsim.site.weather import PRESSURE
 
 METHODS = {"gameson": 0, "avery_novak": 1, "nakasone": 2}
 TRIP_DEPTH = 0.1  # m of water over the intake below which the pump's flow fades to nothing
-LEAST_FLOW = 0.01  # share of the most the pump delivers, for which the loop's pattern is laid out at least
+LEAST_FLOW = 0.01  # share of its most for which the pattern of a pump is laid out at least (judgement)
 JET_REACH = 3.0  # local depths within which the plunging jet stirs
 MOST_DILUTION = 5.0
 BUOYANT_RICHARDSON = 0.1  # bulk Richardson number at which buoyancy halves the plunge's stirring (judgement)

@@ -10,8 +10,6 @@ from typing import Any
 
 from pondsim.units import si_unit_of, split, to_si
 
-MARKS = {"P": "published", "J": "judgement", "M": "published, quoted from memory, not verified in text"}
-
 
 @dataclass(frozen=True)
 class Parameter:
@@ -25,7 +23,7 @@ class Parameter:
     si_unit : their unit
     unit : unit the row is written in, "" for a plain number
     texts : value, low and high as written
-    about, source, mark : meaning, key in references.bib (or words), and a key of `MARKS`
+    about, source, mark : meaning, key in references.bib (or words), and a key of `pondsim.words.MARKS`
     """
 
     name: str

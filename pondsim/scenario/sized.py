@@ -19,7 +19,6 @@ SPAN = (0.1, 10.0)  # times what the design says, within practice; judgement
 PRACTICE = {"flow": ("100 gpm", "1500 gpm"), "drop": ("1 ft", "8 ft"), "hours": ("1 h", "24 h")}
 DIFFUSER_PRACTICE = ("0.5 scfm", "6 scfm")  # through each: half the least and twice the most of practice
 DIFFUSER_MOST = "3 scfm"  # through each; above it practice lays more diffusers
-DAY = 86400.0  # s
 KINDS = {  # SI unit: kind of units.display
     "m3/s": "flow",
     "m": "length",
@@ -47,7 +46,7 @@ class Size:
     si_unit : SI unit of its values
     us, si : units it is shown in
     present : what the design says [SI], or None
-    practice : sizes looked at when no others are asked for [SI], or None where there are none
+    practice : sizes looked at when no others are asked for [SI], or None
     whole : whether it is a whole number
     changes : keys to lay over the design for a value; the second argument is where the value comes from
     value_of : the size of a design that was read [SI], or None where it has none
@@ -118,7 +117,7 @@ def limits(size: Size, start: str | None, end: str | None) -> tuple[float, float
     """Least and largest size looked at [SI]: as typed, else from what the design says, within practice."""
     low = size.read(start, "--from") if start else _default(size, 0)
     high = size.read(end, "--to") if end else _default(size, 1)
-    if size.whole and (low != round(low) or high != round(high)):
+    if size.whole and {low, high} != {round(low), round(high)}:
         raise ScenarioError(f"--from, --to: {size.key} is a whole number")
     if not low < high:
         shown = f"{size.text(low, 'us')} to {size.text(high, 'us')}"
@@ -139,13 +138,9 @@ def within(present: float, least: float, most: float) -> tuple[float, float]:
     return min(max(low, least), present), max(min(high, most), present)
 
 
-def _needs(path: Path, section: str, what: str) -> ScenarioError:
-    return ScenarioError(f"{path}: has no [{section}], so there is no {what} to size")
-
-
 def _flow(path: Path, scenario: Scenario) -> Size:
     if scenario.pump is None:
-        raise _needs(path, "pump", "flow")
+        raise ScenarioError(f"{path}: has no [pump], so there is no flow to size")
     present = value_at(scenario, "pump.flow")
     practice = tuple(to_si(text, "m3/s") for text in PRACTICE["flow"])
     notes = []
@@ -155,6 +150,8 @@ def _flow(path: Path, scenario: Scenario) -> Size:
             f"The pump works against its stated {head.value} at every flow; in the same pipe a larger flow "
             "meets more."
         )
+    if any(getattr(scenario.pump, key, None) for key in ("curve_flow", "rated_flow")):
+        notes.append("The pump's own curve is set aside: each flow is taken as stated.")
     return Size(
         "flow",
         "flow of the pump",
@@ -171,7 +168,7 @@ def _flow(path: Path, scenario: Scenario) -> Size:
 
 def _drop(path: Path, scenario: Scenario) -> Size:
     if scenario.waterfall is None:
-        raise _needs(path, "waterfall", "drop")
+        raise ScenarioError(f"{path}: has no [waterfall], so there is no drop to size")
     present = scenario.waterfall.drop
     least, most = (to_si(text, "m") for text in PRACTICE["drop"])
     head = value_at(scenario, "pump.total_head")
@@ -205,7 +202,9 @@ def _air(path: Path, scenario: Scenario, unit: str | None) -> Size:
     total = sum(one.diffusers * (one.air_flow or 0.0) for one in units)
     diffusers = sum(one.diffusers for one in units)
     if not total > 0.0:
-        raise ScenarioError(f"{path}: the units' air_flow is nothing, so there is no factor to size by")
+        raise ScenarioError(
+            f"{path}: the units state no air_flow, so there is no factor to size by; state it"
+        )
     names = [one.name for one in units]
     least, most = (to_si(text, "standard_m3/s") * diffusers for text in DIFFUSER_PRACTICE)
 

@@ -8,10 +8,11 @@ from pathlib import Path
 
 from pondsim.errors import ScenarioError
 from pondsim.scenario.settings import Scenario, Spans
-from pondsim.scenario.sized import DAY, PRACTICE, Size, chosen_units
+from pondsim.scenario.sized import PRACTICE, Size, chosen_units
 from pondsim.scenario.vary import Change, value_at
 from pondsim.units import DISPLAY, to_si
 
+DAY = 86400.0  # s
 MINUTE = 60.0  # s; timers are set to the minute
 _CLOCK = re.compile(r"(\d{1,2}):(\d{2})")
 
@@ -28,7 +29,7 @@ def hours_size(path: Path, scenario: Scenario, unit: str | None, middle: str | N
     least, most = (to_si(text, "s") for text in PRACTICE["hours"])
     return Size(
         "hours",
-        f"hours a day of {', '.join(who)}",
+        f"number of hours a day of {', '.join(who)}",
         "s",
         *DISPLAY["hours"],
         _length(timers[next(iter(timers))]),

@@ -15,8 +15,23 @@ from pondsim.scenario.convert import likely
 from pondsim.scenario.keys import Key, is_named, keys_of
 from pondsim.scenario.read import Reading, read
 from pondsim.scenario.settings import Scenario
-from pondsim.scenario.tree import Entry, is_list_of_sections, is_section
+from pondsim.scenario.tree import ALTERNATIVES, Entry, is_list_of_sections, is_section
 from pondsim.units import from_si
+
+# Ways to say one thing: a key of one way, laid over a design, takes those of the other ways out of the files.
+WAYS = (
+    (
+        ("flow", "total_head"),
+        ("curve_flow", "curve_head", "curve_efficiency", "curve_power", "speed"),
+        ("rated_flow", "rated_head", "speed"),
+    ),
+    (
+        ("air_flow",),
+        ("source_flow", "source_free_flow", "source_pressure", "source_power"),
+        ("rated_flow", "rated_free_flow", "rated_pressure"),
+    ),
+    *(((one,), (other,)) for one, other in ALTERNATIVES),
+)
 
 
 @dataclass(frozen=True)
@@ -61,7 +76,7 @@ def read_changed(path: str | Path, changes: Iterable[Change]) -> Reading:
 
     def edit(tree: Entry) -> Entry:
         for change in changes:
-            tree = _laid(tree, Scenario, change, change.key.split("."), "")
+            tree = _laid(tree, Scenario, change, change.key.split("."))
         return tree
 
     return read(path, edit)
@@ -98,7 +113,7 @@ def _found(node: Entry | None, cls: type, change: Change, parts: list[str]) -> F
     return _found(below, key.section, change, rest)
 
 
-def _laid(node: Entry, cls: type, change: Change, parts: list[str], above: str) -> Entry:
+def _laid(node: Entry, cls: type, change: Change, parts: list[str]) -> Entry:
     """The tree with the change in it; `node` is left as it is."""
     key, rest = _declared(cls, change, parts)
     name, below = parts[0], node.value.get(parts[0])
@@ -113,15 +128,26 @@ def _laid(node: Entry, cls: type, change: Change, parts: list[str], above: str) 
     if key.kind == "sections" and is_list_of_sections(below):
         place, rest = _place(below, key, change, parts)
         items = list(below.value)
-        items[place] = _laid(items[place], key.section, change, rest, f"{above}{name}.")
+        items[place] = _laid(items[place], key.section, change, rest)
         return _with(node, name, Entry(items, below.file, below.line))
     if not is_section(below):
         return node  # a fault of the file itself, told when it is converted
-    return _with(node, name, _laid(below, key.section, change, rest, f"{above}{name}."))
+    return _with(node, name, _laid(below, key.section, change, rest))
 
 
 def _with(node: Entry, name: str, entry: Entry) -> Entry:
-    return Entry({**node.value, name: entry}, node.file, node.line)
+    """A section with one entry set, and without what the files say of the same thing in another way."""
+    out = {
+        key
+        for ways in WAYS
+        if any(name in way for way in ways)
+        for way in ways
+        if name not in way
+        for key in way
+        if not any(name in own and key in own for own in ways)
+    }
+    kept = {key: one for key, one in node.value.items() if key not in out or one.file == entry.file}
+    return Entry({**kept, name: entry}, node.file, node.line)
 
 
 def _declared(cls: type, change: Change, parts: list[str]) -> tuple[Key, list[str]]:

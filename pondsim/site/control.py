@@ -123,8 +123,11 @@ def outages_of(scenario: Scenario) -> list[Failure]:
             end = (outage.end - first).total_seconds()
         elif outage.duration is not None:
             end = begin + outage.duration
+        if end <= 0.0 or begin >= length:  # the period may be a part of the scenario's
+            continue
+        begin, end = max(begin, 0.0), min(end, length)
         for at, (name, one) in enumerate(systems):
             if one is not None and (not outage.systems or name in outage.systems):
                 rested = min(end + one.minimum_rest, length)
-                found.append(Failure(at, begin, min(end, length), rested))
+                found.append(Failure(at, begin, end, rested))
     return found

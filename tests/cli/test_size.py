@@ -180,7 +180,10 @@ def test_faults_of_a_catalogue_are_told_at_their_lines_before_anything_is_run(ta
     assert "pumps.toml:9: air is a size by its word; this list is read for flow." in result.output
 
 
-def test_an_output_that_is_an_input_is_refused(tank):
-    result = call("size", "flow", tank, "--until", TURNOVER, "--csv", tank)
-    assert result.exit_code == ERROR
-    assert "is an input of this command" in result.output
+def test_an_output_that_is_an_input_is_refused(tank, tmp_path):
+    pumps = tmp_path / "pumps.toml"
+    pumps.write_text('[[pump]]\nname = "A"\nflow = "400 gpm"\n')
+    for output in (tank, pumps):
+        result = call("size", "flow", tank, "--until", TURNOVER, "--catalogue", pumps, "--csv", output)
+        assert result.exit_code == ERROR
+        assert "is an input of this command" in result.output

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from pondsim.cli.storm import verdict
+from pondsim.compare.storms import verdict
 from tests.cli.common import call, write_files
 
 RAIN = """
@@ -66,7 +66,7 @@ def test_a_picture_of_another_kind(tmp_path):
 
 
 def test_harm_is_said():
-    assert "No harm" in verdict(GOOD, GOOD)[0]
-    assert verdict(GOOD | {"peak_out": 5.2}, GOOD) == ["Worse than the existing pond: peak out."]
-    assert verdict(GOOD | {"oxygen_after": 4.0}, GOOD)[0].endswith("lowest oxygen at the top, 5 days after.")
-    assert "No harm" in verdict(GOOD | {"peak_out": 4.0, "oxygen_after": 6.0}, GOOD)[0]
+    assert "No harm" in verdict(GOOD, GOOD)
+    assert verdict(GOOD | {"peak_out": 5.2}, GOOD) == "Worse than the existing pond: peak out."
+    assert verdict(GOOD | {"oxygen_after": 4.0}, GOOD).endswith("lowest oxygen at the top, 5 days after.")
+    assert "No harm" in verdict(GOOD | {"peak_out": 4.0, "oxygen_after": 6.0}, GOOD)

@@ -13,6 +13,7 @@ from pondsim.compare import compare
 from pondsim.compare.findings import findings
 from pondsim.errors import ScenarioError
 from pondsim.processes import circulation
+from pondsim.results import load, save
 from pondsim.run import run
 from pondsim.scenario.settings import (
     Aeration,
@@ -164,3 +165,23 @@ def test_meter_measure_and_power_agree_where_power_follows_the_level(monkeypatch
     measured = measures.electricity(results)
     assert by_meter == pytest.approx(written, rel=1e-9)
     assert [measured["circulation pump"], measured["air"]] == pytest.approx(by_meter, rel=1e-9)
+
+
+def test_a_pond_without_equipment_pays_the_fixed_charge_and_is_kept_in_a_file(tmp_path):
+    """The existing pond under the site's tariff: nothing used, 4.50 fixed; the file comes back alike."""
+    bare = replace(metered(BY_HOURS), intake=None, pump=None, waterfall=None, aeration=())
+    results = run(bare)
+    save(results, tmp_path / "bare.nc")
+    kept = load(tmp_path / "bare.nc")
+    assert measures.money(kept) == pytest.approx({"energy": 0.0, "demand": 0.0, "fixed": 4.5, "all": 4.5})
+    assert kept["month"].values.tolist() == ["2025-07", "2025-08"]
+
+
+def test_bills_come_back_from_a_file(tmp_path, billed):
+    save(billed, tmp_path / "billed.nc")
+    kept = load(tmp_path / "billed.nc")
+    assert measures.money(kept) == pytest.approx(measures.money(billed), rel=1e-12)
+    assert kept["starts"].values.tolist() == [5, 1]
+    assert kept.attrs["currency"] == "$"
+    with_bill, without = compare([billed]), compare([kept])
+    assert [row.key for row in with_bill.rows] == [row.key for row in without.rows]

@@ -78,7 +78,8 @@ def test_each_fault_is_told_with_its_place(tmp_path, extra, line, message):
 
 def test_a_demand_of_all_february_is_whole(tmp_path):
     extra = FLAT + '[[tariff.demand]]\nprice = "9 $/kW"\nseason = ["02-01 to 02-28"]\n'
-    assert read_scenario(write_design(tmp_path, minimal_design() + extra)).tariff.demand[0].price == 9e-3
+    tariff = read_scenario(write_design(tmp_path, minimal_design() + extra)).tariff
+    assert tariff.demand[0].price == pytest.approx(9e-3)
 
 
 def test_the_circulation_pump_keeps_its_name(tmp_path):

@@ -7,8 +7,9 @@ import dataclasses
 import pytest
 
 from pondsim.scenario import settings
-from pondsim.scenario.defaults import MARKS, default_parameters, parameter_value
+from pondsim.scenario.defaults import default_parameters, parameter_value
 from pondsim.scenario.keys import keys_of
+from pondsim.words import MARKS
 
 
 def sections(cls):

@@ -215,3 +215,12 @@ def test_a_bad_list(tmp_path, text, words):
     with pytest.raises(ScenarioError) as caught:
         read_items(path)
     assert words in str(caught.value)
+
+
+def test_another_way_to_say_one_thing_takes_the_place_of_the_first(design):
+    """A weather file stands in for synthetic weather, as it does between a design and its site."""
+    file = design.parent / "weather.csv"
+    file.write_text("time\n")
+    assert read_scenario(design).weather.synthetic is not None
+    after = changed(design, ("weather.file", str(file)))
+    assert (after.weather.file, after.weather.synthetic) == (file, None)

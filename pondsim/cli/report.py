@@ -1,0 +1,67 @@
+"""`pondsim report`: one page on results files, and its tables."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from pondsim.cli._common import existing_file, new_file, units_option, write_all
+from pondsim.errors import ScenarioError
+
+
+@click.command("report")
+@click.argument("existing", type=existing_file, metavar="EXISTING.nc")
+@click.argument("designs", nargs=-1, type=existing_file, metavar="DESIGN.nc...")
+@click.option("-o", "--output", required=True, type=new_file, help="Page to write, such as report.html.")
+@click.option("--no-tables", is_flag=True, help="Do not write the tables as CSV files beside the page.")
+@units_option
+def command(existing: Path, designs: tuple[Path, ...], output: Path, no_tables: bool, system: str) -> None:
+    """Write one page on EXISTING and DESIGNS, and its tables into a folder beside it.
+
+    Takes results files of `pondsim run` or `pondsim compare --save` only. With one file it reports that run
+    by itself. The page needs no network and no other file: it can be mailed, and printed from any browser.
+    """
+    paths = [existing, *designs]
+    folder = output.with_name(f"{output.stem}_tables")
+    _check(paths, output, None if no_tables else folder)
+
+    from pondsim.report import TABLES, UNREAD, report  # noqa: PLC0415
+    from pondsim.results import load  # noqa: PLC0415
+
+    made = report([load(path, without=UNREAD) for path in paths], system)
+    tables = {} if no_tables else {folder / f"{name}.csv": text for name, text in made.tables.items()}
+    if tables:
+        _make(folder)
+    write_all({**tables, output: made.html})
+    if tables:
+        for name in TABLES - set(made.tables):
+            (folder / f"{name}.csv").unlink(missing_ok=True)  # of an earlier page
+    click.echo(f"Written to {output} ({len(made.html.encode()) / 1e6:.1f} MB).")
+    if tables:
+        click.echo(f"{len(tables)} tables written to {folder}.")
+
+
+def _check(paths: list[Path], output: Path, folder: Path | None) -> None:
+    """Refuse what cannot be read or written before long work begins."""
+    from pondsim.cli._places import check_places  # noqa: PLC0415
+
+    for path in paths:
+        if path.suffix.lower() == ".toml":
+            raise ScenarioError(
+                f"{path}: a report is made from results files (.nc), not from design files; simulate it "
+                f"first: pondsim run {path} -o {path.stem}.nc"
+            )
+    if output.suffix.lower() not in (".html", ".htm"):
+        raise ScenarioError(f"{output}: a page ends in .html")
+    if folder is not None and folder.exists() and not folder.is_dir():
+        raise ScenarioError(f"{folder}: is a file, but the folder of the tables would have this name")
+    inside = sorted(folder.glob("*.csv")) if folder is not None and folder.is_dir() else []
+    check_places([output, *inside[:1]], paths)
+
+
+def _make(folder: Path) -> None:
+    try:
+        folder.mkdir(exist_ok=True)
+    except OSError as error:
+        raise ScenarioError(f"{folder}: this folder cannot be made ({error.strerror})") from error

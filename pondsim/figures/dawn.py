@@ -1,0 +1,128 @@
+"""Oxygen at dawn by zone through the season: a panel for each zone and design, the existing pond behind."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from matplotlib.ticker import MultipleLocator
+
+from pondsim.compare.entries import COARSEST, dawn_oxygen
+from pondsim.figures import style
+from pondsim.figures.words import over
+from pondsim.measures import criteria, step_hours
+
+if TYPE_CHECKING:
+    import xarray as xr
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+Array = np.ndarray[Any, Any]
+TITLE_LETTERS = 96  # across the page
+FEW = 3  # days that are drawn as points too
+
+
+def dawn_by_zone(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
+    """Draw oxygen at dawn in the top metre of every zone.
+
+    Parameters
+    ----------
+    datasets : list of xarray.Dataset
+        Results, the existing pond first; one alone is drawn by itself.
+    system : {"us", "si"}
+        Units; oxygen is in mg/L in both.
+
+    Returns
+    -------
+    matplotlib.figure.Figure
+        Zones down, designs across; nothing is written.
+    """
+    names = style.titles(datasets)
+    zones = [str(zone) for zone in datasets[0]["zone"].values]
+    dawns = [_dawns(dataset) for dataset in datasets]
+    if any(len(days) == 0 for days, _ in dawns):
+        figure = style.new_figure(2.0)
+        style.in_words(figure.subplots(), "Dawns need results at least every hour, over one whole day.")
+        style.headline(figure, "Oxygen at dawn cannot be shown for this run")
+        return figure
+    limit = criteria()[str(datasets[0].attrs.get("criterion", "warm_other"))].limits["minimum_1_day"]
+    below = np.array([np.sum(oxygen < limit, axis=0) for _, oxygen in dawns])
+    shown = list(range(1, len(datasets))) or [0]
+    figure = style.new_figure(1.2 + 1.15 * len(zones))
+    grid = figure.subplots(len(zones), len(shown), sharex=True, sharey=True, squeeze=False)
+    most = max(limit + 1.0, *(float(np.nanmax(oxygen)) for _, oxygen in dawns))
+    for row, zone in enumerate(zones):
+        for column, design in enumerate(shown):
+            axes = grid[row, column]
+            _panel(axes, dawns, design, row, limit)
+            axes.set_ylim(0.0, 1.05 * most)
+            axes.yaxis.set_major_locator(MultipleLocator(limit))
+            _count(axes, below[:, row], design)
+            style.panel(axes, "", style.place(zone) if column == 0 else "")
+            style.time_axis(axes, len(shown), dawns[0][0])
+            if row == 0:
+                words = style.wrapped(names[design], TITLE_LETTERS // len(shown))
+                axes.set_title(words, loc="left", fontsize=style.SIZE + 1, color=style.ink(max(design, 1)))
+    style.headline(figure, _finding(zones, names, dawns, below, limit), _note(datasets, limit))
+    return figure
+
+
+def _dawns(dataset: xr.Dataset) -> tuple[Array, Array]:
+    """Days and lowest oxygen around sunrise; none where results are too far apart to see it."""
+    if not step_hours(dataset["time"].values) <= COARSEST:
+        return np.empty(0), np.empty((0, dataset.sizes["zone"]))
+    return dawn_oxygen(dataset)
+
+
+def _panel(axes: Axes, dawns: list[tuple[Array, Array]], design: int, zone: int, limit: float) -> None:
+    days, oxygen = dawns[design]
+    mark = "o" if len(days) < FEW else ""
+    if design > 0:
+        axes.plot(dawns[0][0], dawns[0][1][:, zone], color=style.BEHIND, linewidth=2.6, marker=mark)
+    axes.plot(
+        days,
+        oxygen[:, zone],
+        color=style.ink(max(design, 1)),
+        linewidth=1.4,
+        marker=mark,
+    )
+    axes.axhline(limit, color=style.LIMIT, linewidth=0.8)
+
+
+def _count(axes: Axes, below: Array, design: int) -> None:
+    """Dawns below the criterion in the corner of a panel."""
+    words = f"{below[design]} below" if design == 0 else f"{below[0]} → {below[design]} below"
+    axes.text(
+        0.985,
+        0.93,
+        words,
+        ha="right",
+        va="top",
+        fontsize=style.SIZE - 1,
+        color=style.INK,
+        transform=axes.transAxes,
+        bbox={"facecolor": "white", "edgecolor": "none", "alpha": 0.8, "pad": 1.0},
+    )
+
+
+def _finding(
+    zones: list[str], names: list[str], dawns: list[tuple[Array, Array]], below: Array, limit: float
+) -> str:
+    """The zone with most dawns below the criterion, today and with each design."""
+    lowest = np.nanmin(dawns[0][1], axis=0)
+    worst = min(range(len(zones)), key=lambda zone: (-below[0, zone], -below[:, zone].sum(), lowest[zone]))
+    days = over(len(dawns[0][0]))
+    if not below.any():
+        least = min(float(np.nanmin(oxygen)) for _, oxygen in dawns)
+        return f"oxygen at dawn never falls below {limit:g} mg/L: the lowest is {least:.1f}"
+    text = f"{style.place(zones[worst])} is below {limit:g} mg/L at dawn on {below[0, worst]} of {days}"
+    others = [f"with {name} on {count}" for name, count in zip(names[1:], below[1:, worst], strict=True)]
+    return "; ".join([text, *others])
+
+
+def _note(datasets: list[xr.Dataset], limit: float) -> str:
+    behind = " Grey, behind: the existing pond." if len(datasets) > 1 else ""
+    return (
+        f"mg/L, mean of the top metre (3.3 ft), lowest from two hours before sunrise to three after.{behind} "
+        f"Line at {limit:g} mg/L: criterion, 1-day minimum; counted are the dawns below it."
+    )

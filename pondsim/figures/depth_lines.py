@@ -1,0 +1,138 @@
+"""A variable at the top, mid depth and bottom of a zone: hours of a short time, days of a season."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from pondsim.figures import shown, style
+from pondsim.figures.words import beside_others
+from pondsim.measures import at_station, daily, hours_below
+from pondsim.units import number_text
+
+if TYPE_CHECKING:
+    import xarray as xr
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+Array = np.ndarray[Any, Any]
+HOURS_UP_TO = 21.0  # d; what is longer is drawn day by day
+LOW = 3.0  # mg/L
+OXYGEN = "dissolved_oxygen"
+
+
+def depth_lines(
+    datasets: list[xr.Dataset],
+    zone: str,
+    variable: str = OXYGEN,
+    *,
+    start: shown.Moment = None,
+    end: shown.Moment = None,
+    system: str = "us",
+) -> Figure:
+    """Draw top, mid and bottom lines of a zone.
+
+    Parameters
+    ----------
+    datasets : list of xarray.Dataset
+        Results, the existing pond first; a panel for each.
+    zone : str
+        Name of the zone.
+    variable : str
+        Variable by time, zone and layer.
+    start, end : str or datetime64, optional
+        Part of the time to show.
+    system : {"us", "si"}
+        Units.
+
+    Returns
+    -------
+    matplotlib.figure.Figure
+        Panels with one scale, one below the other; nothing is written.
+
+    Raises
+    ------
+    ScenarioError
+        There are no results in that part of the time.
+    """
+    parts = [shown.window(shown.box_variable(dataset, variable), start, end) for dataset in datasets]
+    names = style.titles(datasets)
+    lines = [
+        {station: _line(part, zone, variable, station, system) for station in style.STATIONS}
+        for part in parts
+    ]
+    figure = style.new_figure(0.9 + 2.0 * len(parts))
+    panels = figure.subplots(len(parts), 1, sharex=True, sharey=True, squeeze=False)[:, 0]
+    by_day = shown.days_of(parts[0]) > HOURS_UP_TO
+    for axes, part, name, own in zip(panels, parts, names, lines, strict=True):
+        _panel(axes, part, own, by_day=by_day)
+        style.panel(axes, name, shown.unit_of(part, variable, system)[1])
+        style.time_axis(axes)
+    for axes, own in zip(panels, lines, strict=True):
+        _finish(axes, own, variable, by_day=by_day)
+    style.headline(figure, _finding(parts, names, lines, zone, variable, system), _note(by_day=by_day))
+    return figure
+
+
+def _line(part: xr.Dataset, zone: str, variable: str, station: str, system: str) -> Array:
+    read = at_station(part, variable, station).sel(zone=zone).values
+    return shown.in_unit(part, variable, np.asarray(read, dtype=float), system)
+
+
+def _panel(axes: Axes, part: xr.Dataset, lines: dict[str, Array], *, by_day: bool) -> None:
+    times = part["time"].values
+    for station, values in lines.items():
+        ink = style.STATIONS[station]
+        if by_day:
+            days, mean = daily(times, values, np.mean)
+            _, low = daily(times, values, np.min)
+            _, high = daily(times, values, np.max)
+            axes.fill_between(days, low, high, color=ink, alpha=0.22, linewidth=0.0)
+            axes.plot(days, mean, color=ink, linewidth=1.5)
+        else:
+            axes.plot(times, values, color=ink, linewidth=1.5)
+
+
+def _finish(axes: Axes, lines: dict[str, Array], variable: str, *, by_day: bool) -> None:
+    """Limits, the mark of low oxygen, and the names at the ends."""
+    if variable == OXYGEN:
+        axes.set_ylim(0.0, max(axes.get_ylim()[1], 1.1 * LOW))  # the mark must lie within
+        style.limit_line(axes, LOW, f"{LOW:g}")
+    ends = [float(np.asarray(line.get_ydata())[-1]) for line in axes.lines[: len(lines)]]
+    ends = [end if np.isfinite(end) else axes.get_ylim()[0] for end in ends]
+    style.name_ends(axes, ends, list(lines), [style.STATIONS[station] for station in lines])
+
+
+def _finding(
+    parts: list[xr.Dataset],
+    names: list[str],
+    lines: list[dict[str, Array]],
+    zone: str,
+    variable: str,
+    system: str,
+) -> str:
+    """Of oxygen the time below 3 mg/L at the bottom; of others the most that top and bottom differ."""
+    where, what = style.place(zone), shown.words(parts[0], variable)
+    if variable == OXYGEN:
+        shares = [_share_below(part, own["bottom"]) for part, own in zip(parts, lines, strict=True)]
+        others = beside_others(shares, names, lambda share: f"{share:.0f} %")
+        return f"{where}: the bottom is below {LOW:g} mg/L for {shares[0]:.0f} % of the time{others}"
+    unit = style.unit_text(shown.unit_of(parts[0], variable, system)[1])
+    gaps = [float(np.nanmax(np.abs(own["top"] - own["bottom"]), initial=0.0)) for own in lines]
+    others = beside_others(gaps, names, lambda gap: f"{number_text(gap, 2)} {unit}")
+    return f"{where}, {what}: top and bottom differ by up to {number_text(gaps[0], 2)} {unit}{others}"
+
+
+def _share_below(part: xr.Dataset, values: Array) -> float:
+    times = part["time"].values
+    hours = float((times[-1] - times[0]) / np.timedelta64(1, "s")) / 3600.0
+    return 100.0 * float(hours_below(times, values, LOW)) / hours
+
+
+def _note(*, by_day: bool) -> str:
+    places = (
+        "Top: mean of the top metre (3.3 ft); mid: half depth; bottom: 0.3 m (1 ft) above the deepest bed."
+    )
+    how = "Lines: mean of each day; bands: from its lowest to its highest value. " if by_day else ""
+    return how + places

@@ -1,0 +1,100 @@
+"""Figures as files and as text for a page; the same figure always gives the same bytes."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import os
+import re
+from html import escape
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from matplotlib import rc_context
+
+from pondsim.errors import ScenarioError
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+DPI = 150
+ENDINGS = (".png", ".svg", ".pdf")
+# Text stays text: smaller than outlines, can be searched and read aloud; the page needs no font file.
+SETTINGS: Any = {
+    "svg.fonttype": "none",
+    "svg.hashsalt": "pondsim",
+    "font.sans-serif": ["DejaVu Sans", "Verdana", "sans-serif"],
+    "path.simplify": True,
+    "path.simplify_threshold": 0.25,  # pixels
+}
+NOT_FOR_A_PAGE = ("metadata", "style")  # where the picture comes from; a rule for everything on the page
+JOINS = "stroke-linejoin: round; stroke-linecap: butt"  # what that rule says
+NO_DATE: dict[str, dict[str, Any]] = {
+    ".svg": {"Date": None, "Creator": None},
+    ".pdf": {"CreationDate": None},
+    ".png": {},
+}
+
+
+def write_figure(figure: Figure, path: Path) -> None:
+    """Write a figure whole or not at all; the kind is that of the ending.
+
+    Raises
+    ------
+    ScenarioError
+        Nothing can be written there.
+    """
+    partial = path.with_name(f".{path.stem}.{os.getpid()}.part{path.suffix}")
+    try:
+        with rc_context(SETTINGS):
+            figure.savefig(partial, dpi=DPI, metadata=NO_DATE.get(path.suffix.lower()))
+        os.replace(partial, path)
+    except OSError as error:
+        raise ScenarioError(f"{path}: could not be written ({error.strerror})") from error
+    finally:
+        partial.unlink(missing_ok=True)
+
+
+def _rounded(attribute: re.Match[str]) -> str:
+    """Coordinates to a hundredth of a point, which no page shows."""
+    return re.sub(r"(\.\d\d)\d+", r"\1", attribute[0])
+
+
+def title_of(figure: Figure) -> str:
+    """The finding of a figure in one line: its headline, else the title of its first panel."""
+    text = figure.get_suptitle() or next((axes.get_title(loc="left") for axes in figure.axes), "")
+    return " ".join(text.split())
+
+
+def svg_text(figure: Figure, prefix: str = "", title: str = "") -> str:
+    """A figure as an SVG element to stand in a page among others.
+
+    Parameters
+    ----------
+    figure : matplotlib.figure.Figure
+        The figure.
+    prefix : str, optional
+        Put before every id, to tell the figures of a page apart; else made from the picture itself.
+    title : str, optional
+        What is read aloud; else the figure's finding.
+
+    Returns
+    -------
+    str
+        ``<svg ...>...</svg>`` with a ``<title>``, no XML header, nothing to be fetched from elsewhere.
+    """
+    out = io.StringIO()
+    with rc_context(SETTINGS):
+        figure.savefig(out, format="svg", metadata=NO_DATE[".svg"])
+    text = out.getvalue()[out.getvalue().index("<svg") :]
+    for part in NOT_FOR_A_PAGE:
+        text = re.sub(rf"<{part}[^>]*>.*?</{part}>\s*", "", text, flags=re.DOTALL)
+    text = re.sub(r'\b(d|x|y|transform|points)="[^"]*"', _rounded, text)
+    prefix = prefix or "f" + hashlib.sha256(text.encode()).hexdigest()[:8]
+    text = re.sub(r'\bid="', f'id="{prefix}-', text)
+    text = re.sub(r'(href="#|url\(#)', rf"\g<1>{prefix}-", text)
+    head, _, rest = text.partition(">")
+    head = re.sub(r'\s(version|width|height)="[^"]*"', "", head)
+    words = escape(title or title_of(figure))
+    label = f'role="img" aria-labelledby="{prefix}-title"'
+    return f'{head} style="{JOINS}" {label}>\n<title id="{prefix}-title">{words}</title>{rest.rstrip()}\n'

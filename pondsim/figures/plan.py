@@ -1,0 +1,202 @@
+"""The pond from above: a sketch of its zones, coloured by how long ago their water was at the waterfall."""
+
+from __future__ import annotations
+
+import json
+import math
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from pondsim.figures import plan_marks, scales, style
+from pondsim.figures.plan_layout import Room, apart
+from pondsim.measures import age_by_zone, mean_age, renewed_share
+from pondsim.units import number_text
+
+if TYPE_CHECKING:
+    import xarray as xr
+    from matplotlib.axes import Axes
+    from matplotlib.colors import Colormap, Normalize
+    from matplotlib.figure import Figure
+
+Array = np.ndarray[Any, Any]
+HEIGHT_IN = (4.2, 8.0)
+LETTER_IN = style.SIZE / 72.0  # height of a line of words
+WIDEST_IN = 3.2  # of a circle
+NEVER = "#ffffff"
+
+
+def plan_map(dataset: xr.Dataset, *, system: str = "us") -> Figure:
+    """Draw the plan.
+
+    Parameters
+    ----------
+    dataset : xarray.Dataset
+        Results.
+    system : {"us", "si"}
+        Units.
+
+    Returns
+    -------
+    matplotlib.figure.Figure
+        Circles of true area about the zones' centres, passages and equipment; nothing is written.
+    """
+    zones = [str(zone) for zone in dataset["zone"].values]
+    layout = _layout(dataset)
+    radii = np.sqrt(np.maximum(dataset["zone_area"].values.astype(float), 1e-6) / math.pi)
+    centres = apart(_centres(dataset, radii), radii)
+    links = [(zones.index(a), zones.index(b)) for a, b, *_ in layout.get("connections", [])]
+    figure, axes, room = _paper(centres, radii, links)
+    ages = age_by_zone(dataset)
+    colours, levels = scales.smooth_scale(np.append(ages[np.isfinite(ages)], 0.0))
+    plan_marks.passages(axes, layout.get("connections", []), links, room, system)
+    for zone, name in enumerate(zones):
+        _zone(axes, dataset, room, zone, name, float(ages[zone]), (colours, levels), system)
+    plan_marks.signs(axes, layout, zones, room)
+    plan_marks.compass_and_scale(axes, room, system)
+    if np.isfinite(ages).any():
+        _key(figure, axes, colours, levels)
+    style.headline(figure, _finding(dataset, zones, ages, system), _note(layout))
+    return figure
+
+
+def _layout(dataset: xr.Dataset) -> dict[str, Any]:
+    """Passages and equipment of a results file that tells them."""
+    if "layout" in dataset.attrs:
+        return dict(json.loads(str(dataset.attrs["layout"])))
+    return {}
+
+
+def _centres(dataset: xr.Dataset, radii: Array) -> Array:
+    """Where the zones are; in a row where the results do not tell."""
+    if "zone_x" in dataset and "zone_y" in dataset:
+        centres = np.column_stack([dataset["zone_x"].values, dataset["zone_y"].values]).astype(float)
+        if np.isfinite(centres).all():
+            return centres
+    ends = np.cumsum(2.0 * radii)
+    return np.column_stack([ends - radii, np.zeros(len(radii))])
+
+
+def _paper(centres: Array, radii: Array, links: list[tuple[int, int]]) -> tuple[Figure, Axes, Room]:
+    """A figure whose height follows the pond, with room for signs around it and a foot for the scale bar."""
+    low, high = (centres - radii[:, None]).min(axis=0), (centres + radii[:, None]).max(axis=0)
+    size = high - low
+    # Around the pond: words of some 22 letters at either side, three lines above, six below.
+    wide_in, least_in, most_in = style.WIDTH_IN - 3.2, HEIGHT_IN[0] - 2.2, HEIGHT_IN[1] - 2.2
+    per_inch = max(size[0] / wide_in, size[1] / most_in, 2.0 * float(radii.max()) / WIDEST_IN)
+    tall_in = max(size[1] / per_inch, least_in)
+    figure = style.new_figure(tall_in + 2.2)
+    axes = figure.subplots()
+    axes.set_aspect("equal")
+    axes.set_axis_off()
+    middle = 0.5 * (low + high)
+    half = 0.5 * np.array([style.WIDTH_IN - 0.2, tall_in]) * per_inch
+    axes.set_xlim(middle[0] - half[0], middle[0] + half[0])
+    axes.set_ylim(middle[1] - half[1] - 0.9 * per_inch, middle[1] + half[1] + 0.35 * per_inch)
+    return figure, axes, Room(centres, radii, LETTER_IN * per_inch, links)
+
+
+def _zone(
+    axes: Axes,
+    dataset: xr.Dataset,
+    room: Room,
+    zone: int,
+    name: str,
+    age: float,
+    scale: tuple[Colormap, Normalize],
+    system: str,
+) -> None:
+    """A circle of true area with name, area, days and share."""
+    from matplotlib.patches import Circle  # noqa: PLC0415
+
+    colours, levels = scale
+    face = colours(levels(age)) if math.isfinite(age) else NEVER
+    axes.add_patch(
+        Circle(
+            room.centres[zone], room.radii[zone], facecolor=face, edgecolor=style.INK, linewidth=1.0, zorder=3
+        )
+    )
+    lines = [
+        style.place(name),
+        style.amount(float(dataset["zone_area"].values[zone]), "area", system),
+        *_renewal(dataset, zone, age),
+    ]
+    _words(axes, room, zone, lines, face)
+
+
+def _words(axes: Axes, room: Room, zone: int, lines: list[str], face: Any) -> None:
+    """Lines in the circle of a zone, the first bold, or beside it where they are too wide."""
+    wide = 0.62 * room.letter * max(map(len, lines))
+    fits = wide < 1.9 * room.radii[zone] and 1.3 * room.letter * len(lines) < 1.5 * room.radii[zone]
+    ink = scales.ink_on(face) if fits else style.INK
+    at, sides = tuple(room.centres[zone]), ("center", "center")
+    if not fits:
+        angle = room.best_direction(zone, max(map(len, lines)), len(lines))
+        at, sides = plan_marks.beside(room, zone, angle, 1.2)
+    step = 1.3 * room.letter
+    top = at[1] + 0.5 * step * (len(lines) - 1)
+    for line, words in enumerate(lines):
+        axes.text(
+            at[0],
+            top - line * step,
+            words,
+            ha=sides[0],
+            va="center",
+            color=ink,
+            zorder=6,
+            fontsize=style.SIZE + (0.5 if line == 0 else -1.0),
+            fontweight="bold" if line == 0 else "normal",
+        )
+
+
+def _renewal(dataset: xr.Dataset, zone: int, age: float) -> list[str]:
+    """Days since the waterfall and the share under so many days, in words."""
+    if not _has_waterfall(dataset):
+        return []
+    if not math.isfinite(age):
+        return ["never renewed"]
+    within = float(dataset.attrs["renewed_within_d"])
+    share = float(renewed_share(dataset, by_zone=True)[zone])
+    return [f"{number_text(age, 2)} d", f"{100.0 * share:.0f} % under {within:g} d"]
+
+
+def _has_waterfall(dataset: xr.Dataset) -> bool:
+    return bool(np.isfinite(age_by_zone(dataset)).any())
+
+
+def _key(figure: Figure, axes: Axes, colours: Colormap, levels: Normalize) -> None:
+    from matplotlib.cm import ScalarMappable  # noqa: PLC0415
+
+    place = axes.inset_axes((0.66, 0.045, 0.32, 0.025))
+    bar = figure.colorbar(ScalarMappable(levels, colours), cax=place, orientation="horizontal", format="%g")
+    bar.set_label("days since the waterfall", fontsize=style.SIZE - 1, color=style.INK)
+    bar.ax.tick_params(labelsize=style.SIZE - 1.5, colors=style.INK, length=2)
+    bar.outline.set_edgecolor(style.INK)
+
+
+def _finding(dataset: xr.Dataset, zones: list[str], ages: Array, system: str) -> str:
+    title = str(dataset.attrs.get("title", "untitled"))
+    area = style.amount(float(dataset["zone_area"].sum()), "area", system)
+    if not _has_waterfall(dataset):
+        count = "one zone" if len(zones) == 1 else f"{len(zones)} zones"
+        return f"{title}: no waterfall renews this pond of {area} in {count}"
+    share, within = float(renewed_share(dataset)), float(dataset.attrs["renewed_within_d"])
+    part = f"{100.0 * share:.0f} % of the water is under {within:g} d from the waterfall"
+    if len(zones) == 1:
+        return f"{title}: {part}; the mean is {number_text(mean_age(dataset), 2)} d"
+    oldest = int(np.nanargmax(ages))
+    if not math.isfinite(ages[oldest]):
+        never = " and ".join(style.place(z) for z, age in zip(zones, ages, strict=True) if np.isinf(age))
+        return f"{title}: water of the waterfall never comes to {never}; {part}"
+    age = number_text(float(ages[oldest]), 2)
+    return f"{title}: {part}; the oldest is {style.place(zones[oldest])}, {age} d"
+
+
+def _note(layout: dict[str, Any]) -> str:
+    missing = (
+        "" if layout else " This results file does not tell passages and equipment: run the design again."
+    )
+    return (
+        "Sketch: areas true, shapes not; circles that would touch are moved apart. Days: mean of the zone at "
+        f"steady mean flows; share of its water under so many days.{missing}"
+    )
