@@ -182,7 +182,7 @@ MARKED = {
     "site/air_line.py": dict.fromkeys(("ABOVE_BANK", "FINEST", "STEPS", "BEND", "NARROWEST"), "numerics"),
     "design/sheet.py": {"DEFICIT": "judgement"},
     "design/remarks.py": {
-        "LEAST_LAYERS": "judgement", "DEEP_ENOUGH": "from memory", "SHALLOW_DIFFUSER": "judgement",
+        "LEAST_LAYERS": "judgement", "SHALLOW_DIFFUSER": "judgement",
     },
     "scenario/sized_air.py": {"DIFFUSER_PRACTICE": "common practice", "DIFFUSER_MOST": "common practice"},
     "sizing/search.py": {"PRECISION": "judgement"},
@@ -341,7 +341,8 @@ def constants_page() -> str:
 
 def _used() -> list[Path]:
     """Modules that a run, a design sheet, a comparison or a question of size imports, and nothing that waits for its use."""
-    todo, found = ["run", "design.remarks", "compare", "scenario.sized", "sizing.search"], set()
+    todo = ["run", "design.whole", "design.remarks", "compare", "scenario.sized", "sizing.search"]
+    found: set[Path] = set()
     while todo:
         module = todo.pop()
         path = PACKAGE / f"{module.replace('.', '/')}.py"

@@ -72,7 +72,7 @@ def results_of(path: Path, report: Callable[[float], None] | None = None) -> xr.
 
     reading = read(path)
     for note in reading.notes:
-        click.echo(f"Remark: {path.name}: {note}.", err=True)
+        click.echo(wrapped(f"Remark: {path.name}: {note}."), err=True)
     say_when_compiling()
     return run(reading.scenario, reading.text, report)
 

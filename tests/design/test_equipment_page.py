@@ -11,6 +11,7 @@ from pondsim.design.circulation import limits, line_sheet
 from pondsim.scenario.keys import keys_of
 from pondsim.scenario.settings import Discharge, GravityLine, Intake, WetWell
 from pondsim.units import display
+from tests.cli.common import DEMO, call
 
 DOCS = Path(__file__).parents[2] / "docs"
 
@@ -56,3 +57,17 @@ def test_every_key_of_the_line_is_in_the_example_or_named_on_the_page(page):
     for section in (Intake, GravityLine, WetWell, Discharge):
         for key in keys_of(section):
             assert key in text, (section.__name__, key)
+
+
+def test_the_sheet_shown_is_that_of_the_demo():
+    """Every line of the block but the dots; written by docs/studies/hardware.py."""
+    text = (DOCS / "equipment.md").read_text(encoding="utf-8")
+    block = text.split("<!-- sheet -->")[1].split("<!-- end sheet -->")[0]
+    shown = [line for line in block.strip().splitlines()[1:-1] if line and line != "..."]
+    printed = call("check", DEMO / "waterfall.toml").output.splitlines()
+    assert len(shown) > 30
+    assert [line for line in shown if line not in printed] == [], "run python docs/studies/hardware.py"
+
+
+def test_the_picture_is_small():
+    assert (DOCS / "figures" / "hardware.png").stat().st_size < 120_000
