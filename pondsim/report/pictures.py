@@ -54,7 +54,14 @@ def picture(
 
 
 def _place_like(figure: Any, drawn: Any) -> None:
-    """Give a figure the places of one that was drawn and differs in units only: to find them takes long."""
+    """Give a figure the places of one that was drawn and differs in units only: to find them takes long.
+
+    Where words take more or fewer lines in the other units it finds its own.
+    """
+    if [text.get_text().count("\n") for text in figure.texts] != [
+        text.get_text().count("\n") for text in drawn.texts
+    ]:
+        return
     figure.set_layout_engine("none")
     for own, model in zip(figure.axes, drawn.axes, strict=True):
         own.set_position(model.get_position())
