@@ -62,7 +62,9 @@ def dawn_by_zone(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
             style.time_axis(axes, len(shown), dawns[0][0])
             if row == 0:
                 words = style.wrapped(names[design], TITLE_LETTERS // len(shown))
-                axes.set_title(words, loc="left", fontsize=style.SIZE + 1, color=style.ink(max(design, 1)))
+                axes.set_title(
+                    words, loc="left", y=1.0, fontsize=style.SIZE + 1, color=style.ink(max(design, 1))
+                )
     style.headline(figure, _finding(zones, names, dawns, below, limit), _note(datasets, limit))
     return figure
 

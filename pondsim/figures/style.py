@@ -146,8 +146,8 @@ def headline(figure: Figure, finding: str, note: str = "") -> None:
 
 
 def dress(axes: Axes, title: str, unit: str, *, grid: Grid | None = "y") -> None:
-    """Title on the left, unit beside the axis, no box."""
-    axes.set_title(title, loc="left", fontsize=SIZE + 1, color=INK, fontweight="bold", wrap=True)
+    """Title on the left at a given height (to look for one takes long), unit beside the axis, no box."""
+    axes.set_title(title, loc="left", y=1.0, fontsize=SIZE + 1, color=INK, fontweight="bold", wrap=True)
     axes.set_ylabel(unit_text(unit), fontsize=SIZE, color=INK)
     axes.tick_params(labelsize=SIZE - 1, colors=INK, length=3)
     for side in ("top", "right"):
@@ -162,7 +162,7 @@ def dress(axes: Axes, title: str, unit: str, *, grid: Grid | None = "y") -> None
 def panel(axes: Axes, name: str, unit: str = "", *, grid: Grid | None = "y") -> None:
     """As `dress`, for one of several panels: a small name, since the finding stands above them all."""
     dress(axes, "", unit, grid=grid)
-    axes.set_title(name, loc="left", fontsize=SIZE, color=INK)
+    axes.set_title(name, loc="left", y=1.0, fontsize=SIZE, color=INK)
 
 
 def time_axis(axes: Axes, beside: int = 1, times: Any = ()) -> None:

@@ -39,13 +39,34 @@ def picture(
     """
     svgs: dict[str, str] = {}
     read: dict[str, Any] = {}
+    first: Any = None
     for system in ("us",) if alike_units else ("us", "si"):
         figure = draw(system)
+        if first is None:
+            first = figure
+        else:
+            _place_like(figure, first)
         svgs[system] = PATH.sub(_shorter, svg_text(figure, prefix=f"{name}-{system}"))
         if pointer:
             read[system] = readings(figure, titles)
     shown = alike(caption) if isinstance(caption, str) else caption
     return Picture(name, Both(svgs["us"], svgs.get("si", svgs["us"])), shown, read)
+
+
+def _place_like(figure: Any, drawn: Any) -> None:
+    """Give a figure the places of one that was drawn and differs in units only: to find them takes long.
+
+    Where words take more or fewer lines in the other units it finds its own.
+    """
+    if [text.get_text().count("\n") for text in figure.texts] != [
+        text.get_text().count("\n") for text in drawn.texts
+    ]:
+        return
+    figure.set_layout_engine("none")
+    for own, model in zip(figure.axes, drawn.axes, strict=True):
+        own.set_position(model.get_position())
+    for own, model in zip(figure.texts, drawn.texts, strict=True):
+        own.set_position(model.get_position())
 
 
 def _shorter(path: re.Match[str]) -> str:

@@ -8,7 +8,7 @@ from collections.abc import Callable
 
 from pondsim.compare import Comparison
 from pondsim.compare import Row as Measure
-from pondsim.compare.cells import cells, unit_of
+from pondsim.compare.cells import cells
 from pondsim.figures.style import place, unit_text
 from pondsim.report.blocks import Both, Cell, Group, Row, Table, alike
 
@@ -96,11 +96,6 @@ def worst_cells(members: list[Measure]) -> tuple[Cell, ...]:
         mark = "!" if cell.mark == "!" else ""
         found.append(Cell(cell.text, mark, place=name, order=row.values[design], key=f"worst:{cell.key}"))
     return tuple(found)
-
-
-def unit_both(row: Measure) -> Both:
-    """Unit of a measure in both systems."""
-    return Both(unit_words(unit_of(row, "us")), unit_words(unit_of(row, "si")))
 
 
 def csv_text(table: Table, system: str) -> str:
