@@ -55,6 +55,8 @@ def finding(sheet: LineSheet, cut: LineCut, system: str) -> str:
     flow, head = display(normal.flow, "flow", system), display(normal.head, "length", system)
     said = f"{flow} at normal pool against {head}"
     at = f"at {'low' if cut.low_stated else 'normal'} pool"
+    if lowest.flow <= 0.0:
+        return f"{said}; the pump does not reach the lip {at}"
     if lowest.over_pump_off is not None:
         stands = display(abs(lowest.over_pump_off), "length", system)
         where = f"stands {stands} over" if lowest.over_pump_off >= 0.0 else f"falls {stands} below"

@@ -171,9 +171,7 @@ def _well(axes: Axes, sheet: LineSheet, cut: LineCut, at: Heights, span: float) 
     """Walls, water with the pump running, floats."""
     assert cut.well_bottom is not None
     bottom, top = at(cut.well_bottom), at(sheet.high.pond_level) + 0.02 * span
-    axes.fill(
-        [WELL, WELL_END, WELL_END, WELL], [bottom, bottom, top, top], color="white", linewidth=0, zorder=3
-    )
+    axes.fill_between([WELL, WELL_END], bottom, top, color="white", linewidth=0, zorder=3)
     axes.plot(
         [WELL, WELL, WELL_END, WELL_END], [top, bottom, bottom, top], color=STEEL, linewidth=2.0, zorder=6
     )

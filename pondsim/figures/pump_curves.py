@@ -40,10 +40,7 @@ def draw_curves(axes: Axes, sheet: LineSheet, system: str, *, low_stated: bool) 
     flow_unit, head_unit = display_unit("flow", system), display_unit("length", system)
     flow = from_si(curves.flow, flow_unit)
     first = 0 if low_stated else 1
-    tops = [pool.head for pool in sheet.pools]
-    if curves.pump is not None:
-        tops.append(float(np.max(curves.pump)))
-    most = max(tops)
+    most = _highest(sheet)
     for place, pool in list(enumerate(sheet.pools))[first:]:
         asked = np.where(curves.system[place] <= most, from_si(curves.system[place], head_unit), np.nan)
         axes.plot(
@@ -67,8 +64,19 @@ def draw_curves(axes: Axes, sheet: LineSheet, system: str, *, low_stated: bool) 
     axes.legend(frameon=False, fontsize=style.SIZE - 1, loc="upper center", ncols=5)
 
 
+def _highest(sheet: LineSheet) -> float:
+    """Head up to which curves are drawn: the pump's, and what the line asks at rest and running [m]."""
+    curves = sheet.curves
+    tops = [*(pool.head for pool in sheet.pools), *curves.system[:, 0].tolist()]
+    if curves.pump is not None:
+        tops.append(float(np.max(curves.pump)))
+    return 1.02 * max(tops)
+
+
 def _points(axes: Axes, sheet: LineSheet, first: int, system: str) -> None:
     for pool in sheet.pools[first:]:
+        if pool.flow <= 0.0:
+            continue
         x, y = (
             from_si(pool.flow, display_unit("flow", system)),
             from_si(pool.head, display_unit("length", system)),
@@ -93,10 +101,13 @@ def _points(axes: Axes, sheet: LineSheet, first: int, system: str) -> None:
 
 def _title(sheet: LineSheet, first: int, system: str) -> str:
     unit = display_unit("flow", system)
-    pools = sheet.pools[first:]
+    pools = [pool for pool in sheet.pools[first:] if pool.flow > 0.0]
+    if len(pools) < len(sheet.pools[first:]):
+        dry = ", ".join(pool.name for pool in sheet.pools[first:] if pool.flow <= 0.0)
+        return f"The pump does not reach the lip at {dry}"
     flows = [number_text(from_si(pool.flow, unit)) for pool in pools]
     names = [pool.name.removesuffix(" pool") for pool in pools]
-    if len(set(flows)) == 1:
+    if sheet.curves.pump is None:
         return f"The pump gives {flows[0]} {unit} at every level of the pond, as stated"
     return (
         f"Pump and line agree at {', '.join(flows[:-1])} and {flows[-1]} {unit} "

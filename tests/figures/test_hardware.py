@@ -167,3 +167,14 @@ def test_a_crest_over_the_lip_stands_at_its_own_height(tmp_path):
     assert sheet.normal.lip_level / FOOT - 14.7 == pytest.approx(head, rel=5e-3)
     assert any("lip 14.7 ft" in text for text in words_of(figure_of(scenario).axes[0]))
     assert math.isclose(cut_of(scenario).crest / FOOT, 14.7)
+
+
+def test_a_pump_that_does_not_reach_the_lip_is_the_finding(tmp_path):
+    """Shutoff 5.5 ft; 5 ft of drop at normal pool (10 ft), 6 ft at low pool: no water there, and no point."""
+    weak = 'curve_flow = ["0 gpm", "100 gpm", "200 gpm"]\ncurve_head = ["5.5 ft", "4 ft", "2 ft"]\n'
+    profile, curves = figure_of(line_scenario(tmp_path, pump=weak)).axes
+    assert profile.get_title(loc="left").endswith("the pump does not reach the lip at low pool")
+    assert curves.get_title(loc="left") == "The pump does not reach the lip at low pool"
+    assert sum(line.get_marker() == "o" for line in curves.lines) == 2
+    (low,) = (line for line in curves.lines if line.get_label() == "line, low pool")
+    assert low.get_ydata()[0] == pytest.approx(6.0)
