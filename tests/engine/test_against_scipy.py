@@ -33,6 +33,7 @@ def differences(design: str, start: datetime | None, days: float | None, toleran
     return np.abs(ours.oxygen - theirs.oxygen), np.abs(ours.temperature - theirs.temperature)
 
 
+@pytest.mark.slow
 def test_days_around_a_storm_agree_with_lsoda() -> None:
     oxygen, temperature = differences("waterfall_night_air", FROM, DAYS, 1.0)
     assert oxygen.max() < 0.01
