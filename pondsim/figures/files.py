@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from matplotlib import rc_context
+from matplotlib.backends.backend_svg import FigureCanvasSVG
 
 from pondsim.errors import ScenarioError
 
@@ -84,8 +85,11 @@ def svg_text(figure: Figure, prefix: str = "", title: str = "") -> str:
         ``<svg ...>...</svg>`` with a ``<title>``, no XML header, nothing to be fetched from elsewhere.
     """
     out = io.StringIO()
+    canvas = figure.canvas
     with rc_context(SETTINGS):
-        figure.savefig(out, format="svg", metadata=NO_DATE[".svg"])
+        # the canvas itself, not savefig: that draws everything once more for nothing
+        FigureCanvasSVG(figure).print_svg(out, metadata=NO_DATE[".svg"])
+    figure.set_canvas(canvas)
     text = out.getvalue()[out.getvalue().index("<svg") :]
     for part in NOT_FOR_A_PAGE:
         text = re.sub(rf"<{part}[^>]*>.*?</{part}>\s*", "", text, flags=re.DOTALL)
