@@ -20,8 +20,9 @@ BLOCKS = (  # of the first table, that of the first designs
     "Hours below 3 mg/L, bottom",
     "Circulation",
     "Oxygen budget",
-    "Electricity",
+    "Electricity over the run",
 )
+MONEY = "Electricity cost"  # shown where the site has a tariff
 DEMO = re.compile(r"(<!-- demo: [^\n]*\n```text\n).*?(```\n<!-- end of demo -->)", re.DOTALL)
 
 
@@ -43,7 +44,7 @@ def shortened(output: str) -> str:
     first = next(i for i, line in enumerate(lines) if line.startswith(BLOCKS[0]))
     again = (i for i in range(first + 1, len(lines)) if lines[i].startswith(BLOCKS[0]))
     kept: list[str] = []
-    missing = set(BLOCKS)
+    missing = {*BLOCKS, MONEY} if f"\n{MONEY}" in output else set(BLOCKS)
     for head, block in blocks_of(lines[first : next(again, len(lines))]):
         begin = next((word for word in missing if head.startswith(word)), None)
         if begin:
