@@ -175,7 +175,14 @@ def _manager(folder: Path) -> None:
         block(excerpt(out, "  A ", "Lowest oxygen at dawn", "Hours below 3 mg/L, top", "Electricity")),
     )
     out = pondsim(folder, "compare", "waterfall_night_air.toml", "sensor.toml", "--full")
-    heads = ["  A ", "Lowest oxygen at dawn, top", "Hours run", "Starts", "Electricity over", "Electricity cost"]
+    heads = [
+        "  A ",
+        "Lowest oxygen at dawn, top",
+        "Hours run",
+        "Starts",
+        "Electricity over",
+        "Electricity cost",
+    ]
     heads = [head for head in heads if f"\n{head}" in out]  # money where the site has a tariff
     fill("manager.md", "sensor", block(SENSOR, "toml") + "\n\n" + block(excerpt(out, *heads)))
     series = pondsim(
