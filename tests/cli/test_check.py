@@ -88,7 +88,7 @@ def test_the_same_in_si(tmp_path):
 @pytest.mark.parametrize("system", ["us", "si"])
 @pytest.mark.parametrize("full", [[], ["--full"]])
 def test_nothing_is_wider_than_80_columns(system, full):
-    for name in ("existing", "waterfall", "waterfall_night_air", "air_all_day"):
+    for name in ("existing", "waterfall", "waterfall_night_air", "air_all_day", "air_on_demand"):
         result = call("check", DEMO / f"{name}.toml", "--units", system, *full)
         assert max(len(line) for line in result.output.splitlines()) <= 80
         assert "\x1b" not in result.output
