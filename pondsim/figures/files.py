@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from matplotlib import rc_context
+from matplotlib.text import Text
 
 from pondsim.errors import ScenarioError
 
@@ -29,11 +30,19 @@ SETTINGS: Any = {
 }
 NOT_FOR_A_PAGE = ("metadata", "style")  # where the picture comes from; a rule for everything on the page
 JOINS = "stroke-linejoin: round; stroke-linecap: butt"  # what that rule says
+TICK_FORMULA = "$\\mathdefault"  # how powers of ten on a logarithmic axis begin
 NO_DATE: dict[str, dict[str, Any]] = {
     ".svg": {"Date": None, "Creator": None},
     ".pdf": {"CreationDate": None},
     ".png": {},
 }
+
+
+def _money_is_no_formula(figure: Figure) -> None:
+    """Leave dollar signs as they stand: two of them would else set what is between them as a formula."""
+    for text in figure.findobj(Text):
+        if not text.get_text().startswith(TICK_FORMULA):
+            text.set_parse_math(False)
 
 
 def write_figure(figure: Figure, path: Path) -> None:
@@ -45,6 +54,7 @@ def write_figure(figure: Figure, path: Path) -> None:
         Nothing can be written there.
     """
     partial = path.with_name(f".{path.stem}.{os.getpid()}.part{path.suffix}")
+    _money_is_no_formula(figure)
     try:
         with rc_context(SETTINGS):
             figure.savefig(partial, dpi=DPI, metadata=NO_DATE.get(path.suffix.lower()))
@@ -84,6 +94,7 @@ def svg_text(figure: Figure, prefix: str = "", title: str = "") -> str:
         ``<svg ...>...</svg>`` with a ``<title>``, no XML header, nothing to be fetched from elsewhere.
     """
     out = io.StringIO()
+    _money_is_no_formula(figure)
     with rc_context(SETTINGS):
         figure.savefig(out, format="svg", metadata=NO_DATE[".svg"])
     text = out.getvalue()[out.getvalue().index("<svg") :]
