@@ -126,7 +126,8 @@ def _cost(cost: TimerCost, scenario: Scenario) -> str:
 def _amps(one: Amps) -> str:
     of = "full load by the nameplate" if one.full_load else "as it runs at normal pool"
     supply = f"{number_text(one.volts)} V, {_many(one.phases, 'phase')}"
+    power = display(one.power, "power")
     return (
-        f"{one.system}: {number_text(one.current)} A each motor, {of}: {display(one.power, 'power')} "
-        f"electric on {supply}, power factor {number_text(one.power_factor)}; starting draws several times as much"
+        f"{one.system}: {number_text(one.current)} A each motor, {of}: {power} electric on {supply}, power "
+        f"factor {number_text(one.power_factor)}; starting draws several times as much"
     )

@@ -61,7 +61,7 @@ def test_a_pond_with_no_storm(tmp_path):
 
 def test_a_storm_has_no_bill(tmp_path):
     """A tariff of the site is no matter of a storm, so nothing is said of months run in part."""
-    tariff = RAIN + TARIFF
+    tariff = RAIN + '[tariff]\nprice = "0.14 $/kWh"\n'
     result = call("storm", write_files(tmp_path, NO_STORM, extra=tariff))
     assert result.exit_code == 0, result.output
     assert "bill" not in result.output
