@@ -103,8 +103,10 @@ def test_money_in_measures_comparison_and_findings(billed):
     rows = compare([billed]).rows
     cost = next(row for row in rows if row.key == "cost")
     assert (cost.unit, cost.main, cost.values[0]) == ("$", True, pytest.approx(money["all"]))
-    assert f"at a cost of {money['all']:.0f} $" in findings(compare([billed, billed]))[1]
-    assert f"at a cost of {money['all']:.0f} EUR" in findings(compare([other, other]))[1]
+    for system in ("us", "si"):
+        words = findings(compare([billed, billed]), system)[1]
+        assert f" days, ${money['all']:.0f} with demand and fixed charges" in words
+        assert f", {money['all']:.0f} EUR with demand" in findings(compare([other, other]), system)[1]
     with pytest.raises(ScenarioError, match=r"in \$ and in EUR; give both one tariff.currency"):
         compare([billed, other])
 
