@@ -31,7 +31,6 @@ from pondsim.site.pond import FloatArray, box_limits, zone_area
 
 KG_TO_MG_PER_L = 1e3
 ROUNDING = 1e-12  # share of a sum over the run below which its growth in one step is rounding error
-ROUND_OFF = 1e-9  # of a share
 NEGATIVE_OXYGEN = 5e-5  # kg/m3, five times the error of oxygen allowed per step
 CONCENTRATIONS = {  # variable: constituent, factor, offset
     "water_temperature": (s.HEAT, 1.0, -ZERO_CELSIUS),
@@ -227,7 +226,6 @@ def _means(scenario: Scenario, model: Model, states: list[State], stops: FloatAr
     metered = slice(0 if scenario.pump else 1, None)  # the pump's place stays empty where there is none
     power = mean(np.stack([state.energy for state in states]))[:, metered]
     running = mean(np.stack([state.running for state in states]))[:, metered]
-    running[np.abs(running) < ROUND_OFF] = 0.0  # differences of sums leave such crumbs
     data["air_flow"] = (("time", "unit"), mean(np.stack([state.air for state in states])))
     data["running_share"] = (("time", "system"), running)
     data["power_by_unit"] = (("time", "system"), power)
