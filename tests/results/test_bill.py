@@ -21,6 +21,7 @@ from pondsim.scenario.settings import (
     Ground,
     Intake,
     Numerics,
+    Outage,
     Pump,
     Rate,
     Scenario,
@@ -187,3 +188,16 @@ def test_bills_come_back_from_a_file(tmp_path, billed):
     assert kept.attrs["currency"] == "$"
     with_bill, without = compare([billed]), compare([kept])
     assert [row.key for row in with_bill.rows] == [row.key for row in without.rows]
+
+
+def test_nothing_is_paid_and_nothing_runs_without_power():
+    """From 10:00 to 16:00 of the first day the power is off: exactly nothing, no crumb of sums."""
+    failed = Outage(start=START.replace(hour=10), end=START.replace(hour=16))
+    results = run(metered(BY_HOURS, outage=(failed,)))
+    hours = results["time"].values
+    begin = np.datetime64(START.replace(hour=10), "ns")
+    off = (hours > begin) & (hours <= begin + np.timedelta64(6, "h"))
+    assert off.sum() == 6
+    assert not results["electricity_cost"].values[off].any()
+    assert not results["running_share"].values[off].any()
+    assert results["electricity_cost"].values[-1] > 0.0
