@@ -135,6 +135,8 @@ def _remarks(reading: Reading, sheet: Sheet, system: str) -> list[str]:
 
 
 def _hand_check_text(sheet: Sheet, system: str) -> str:
+    from pondsim.cli._hand_check import hand_check  # noqa: PLC0415
+
     head = "Hand check, a hot night: 28 degC (82 degF), oxygen 4 mg/L below saturation"
     return "\n".join([head, *(wrapped(line, indent="  ") for line in hand_check(sheet, system))])
 
@@ -206,33 +208,3 @@ def _zones(sheet: Sheet, system: str) -> str:
         cells = (number_text(from_si(v, u)).rjust(11) for v, u in zip(values, units, strict=True))
         lines.append(f"  {name}".ljust(wide) + "".join(cells))
     return "\n".join(lines)
-
-
-def hand_check(sheet: Sheet, system: str) -> list[str]:
-    """Plain sentences: what equipment can add beside what the bed takes."""
-    from pondsim.units import display  # noqa: PLC0415
-
-    bed = display(sheet.bed_takes, "mass_rate", system)
-    lines = [f"The bed takes {bed}."]
-    if sheet.loop:
-        share = 100.0 * sheet.loop.oxygen / sheet.bed_takes if sheet.bed_takes else 0.0
-        lines.append(
-            f"The waterfall adds {display(sheet.loop.oxygen, 'mass_rate', system)}, {share:.0f} % of that. "
-            "It adds less while the water it draws is nearer saturation, and takes oxygen out above it. A "
-            "loop is justified by the water it moves, not by the oxygen it dissolves."
-        )
-        lines.append(
-            f"To renew the pond within {display(sheet.loop.renewed_within, 'days', system)} by the "
-            f"waterfall alone takes {display(sheet.loop.renewal_flow, 'flow', system)}; the pump gives "
-            f"{display(sheet.loop.flow, 'flow', system)}."
-        )
-    if sheet.units:
-        transfer = sum(unit.transfer for unit in sheet.units)
-        air = sum(unit.air_flow for unit in sheet.units)
-        lines.append(
-            f"All aeration together: SOTR {display(transfer, 'mass_rate', system)}; in the pond about half "
-            f"or less. Air {display(air, 'air_flow', system)}, the areal rule for mixing (1.3 scfm/acre, "
-            f"for lakes deeper than 3 m (10 ft)) asks {display(sheet.air_by_rule, 'air_flow', system)}."
-        )
-    lines.append(f"Electricity over the period: {display(sheet.energy, 'energy', system)}.")
-    return lines
