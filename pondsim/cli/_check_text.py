@@ -83,10 +83,9 @@ def _loop_head(loop: LoopSheet, system: str) -> str:
             "pump-off",
             "",
         )
-    most = "at most " if loop.at_most else ""
     return (
         f"Circulation: {display(loop.flow, 'flow', system)} against {display(loop.head, 'length', system)}, "
-        f"{display(loop.power, 'power', system)}, {most}{loop.hours:.0f} h in the period"
+        f"{display(loop.power, 'power', system)}, {_hours(loop.hours, at_most=loop.at_most)} in the period"
     )
 
 
@@ -101,6 +100,10 @@ def timer_words(loop: LoopSheet, system: str) -> str:
     flow, mean = (display(one, "flow", system) for one in (loop.flow, loop.mean_flow))
     most = "at most " if loop.at_most else ""
     return f"{flow} for {most}{number_text(24.0 * loop.share_of_day)} h a day, {most}{mean} on the mean"
+
+
+def _hours(hours: float, *, at_most: bool) -> str:
+    return f"at most {hours:.0f} h" if at_most else f"{hours:.0f} h"
 
 
 def _range(loop: LoopSheet) -> str:
@@ -169,16 +172,17 @@ def air_text(sheet: Sheet, air: AirSheet | None, system: str) -> str:
                 f"{display(unit.air_per_diffuser, 'air_flow', system)} each"
             )
         )
-        lines += [hanging(text, "    ") for text in _unit_lines(unit, run.hours, system)]
+        hours = _hours(run.hours, at_most=run.at_most)
+        lines += [hanging(text, "    ") for text in _unit_lines(unit, hours, system)]
     return "\n".join(lines)
 
 
-def _unit_lines(unit: AirUnit, hours: float, system: str) -> list[str]:
+def _unit_lines(unit: AirUnit, hours: str, system: str) -> list[str]:
     power = unit.normal.power
     yields = "" if unit.per_energy is None else f" ({display(unit.per_energy, 'mass_per_energy', system)})"
     lines = [
         f"SOTR {display(unit.transfer, 'mass_rate', system)}{yields}, {display(power, 'power', system)}, "
-        f"{hours:.0f} h in the period"
+        f"{hours} in the period"
     ]
     point = unit.normal
     if unit.curve is not None:

@@ -101,6 +101,7 @@ def _draw(scenario: Scenario, whole: WholeSheet, path: Path, system: str) -> Non
 
 def sheet_text(reading: Reading, whole: WholeSheet, system: str, *, full: bool = False) -> str:
     """The whole sheet as text of 80 columns."""
+    from pondsim.cli._check_running import running_text  # noqa: PLC0415
     from pondsim.cli._check_text import air_text, asked_text, limits_text, loop_text, points_text  # noqa: PLC0415
     from pondsim.design.given import asked, is_described, operating_points  # noqa: PLC0415
     from pondsim.design.held import tally  # noqa: PLC0415
@@ -118,6 +119,7 @@ def sheet_text(reading: Reading, whole: WholeSheet, system: str, *, full: bool =
         loop_text(sheet, line, system, described=described),
         *([points_text(operating_points(line), line, system)] if line and described else []),
         air_text(sheet, whole.air, system),
+        *running_text(scenario, system),
         *([limits_text(limits, system, full=full)] if limits else []),
         _hand_check_text(sheet, system),
         *_remarks(reading, sheet, system),
@@ -138,7 +140,8 @@ def _hand_check_text(sheet: Sheet, system: str) -> str:
     from pondsim.cli._hand_check import hand_check  # noqa: PLC0415
 
     head = "Hand check, a hot night: 28 degC (82 degF), oxygen 4 mg/L below saturation"
-    return "\n".join([head, *(wrapped(line, indent="  ") for line in hand_check(sheet, system))])
+    lines = hand_check(sheet, system)
+    return "\n".join([head, *(wrapped(line, indent="  ") for line in lines)])
 
 
 def _cautions(scenario: Scenario) -> str:
