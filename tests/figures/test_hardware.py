@@ -110,7 +110,7 @@ def test_the_title_is_the_finding(scenario):
 
 
 def test_a_well_that_runs_dry_is_the_finding(tmp_path):
-    thin = line_scenario(tmp_path, gravity_line='inside_diameter = "6 in"\nlength = "80 ft"')
+    thin = line_scenario(tmp_path, gravity_line='inside_diameter = "6.5 in"\nlength = "80 ft"')
     assert line_sheet(thin).low.stops and not line_sheet(thin).normal.stops
     title = figure_of(thin).axes[0].get_title(loc="left")
     assert "does not run at low pool: the well falls below pump-off" in title
