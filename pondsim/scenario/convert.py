@@ -16,6 +16,8 @@ from pondsim.scenario.timers_text import read_hours, read_season
 from pondsim.units import WORDS, UnitError, show, si_unit_of, split, to_si
 
 COUNTED = re.compile(r"(\d{1,3}) ?x? (\S.*)")
+ANY_COUNT = re.compile(r"([+-]?\d*\.?\d+) ?x? (\S.*)")
+QUARTER_TURN = re.compile(r"90( ?degrees?| ?deg|°)? (elbow|bend|ell)s?")
 NAME = re.compile(r"[^\W\d_][\w -]{0,39}")
 
 
@@ -238,7 +240,18 @@ def _fitting(raw: Any, place: int) -> tuple[int, str]:
         for spelt in (name, name.removesuffix("s")):
             if spelt in known and count:
                 return count, spelt
+    any_count = ANY_COUNT.fullmatch(text)
+    if any_count and any_count[2].removesuffix("s") in {*known, *(one.removesuffix("s") for one in known)}:
+        raise UnreadableError(
+            f'item {place}: "{raw}" counts {any_count[1]}; write a whole number from 1 to 999, as in '
+            f'"2 {any_count[2]}".'
+        )
     name = match[2] if match else text
+    if QUARTER_TURN.fullmatch(name) or QUARTER_TURN.fullmatch(text):
+        raise UnreadableError(
+            f'item {place}: "{raw}" does not say which of the 90 degree elbows, whose losses differ; write '
+            '"standard elbow", "long radius elbow" or "sweep elbow".'
+        )
     hint = likely(name, known) or f"; known here: {', '.join(known)}."
     raise UnreadableError(f'item {place}: "{raw}" names an unknown fitting{hint}')
 
