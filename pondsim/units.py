@@ -20,7 +20,7 @@ from pondsim.errors import ScenarioError
 
 NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?"
 _QUANTITY = re.compile(rf"\s*({NUMBER})\s*(.*?)\s*", re.DOTALL)
-_FACTOR = re.compile(r"([A-Za-z_%°$]+\d?)|(?:([A-Za-z_%°$]+)\^?(-?\d+(?:\.\d+)?))")
+_FACTOR = re.compile(r"([A-Za-z_%°$€£]+\d?)|(?:([A-Za-z_%°$€£]+)\^?(-?\d+(?:\.\d+)?))")
 
 # What each SI unit measures, in words, with two examples: for messages and for the schema.
 WORDS = {
@@ -57,6 +57,7 @@ WORDS = {
 
 # What people write for units that have another name here, or none.
 _HINTS = {"ppm": "mg/L", "ppb": "ug/L", "fps": "ft/s", "lpm": "L/min", "lps": "L/s", "sf": "ft2", "cf": "ft3"}
+_OTHER_MONEY = ("EUR", "EURO", "€", "GBP", "£", "CHF", "CAD", "AUD", "NZD")  # $ stands for any of them
 
 
 class UnitError(ScenarioError):
@@ -87,6 +88,8 @@ def unit_names() -> tuple[str, ...]:
 
 
 def _likely(name: str) -> str:
+    if name.upper() in _OTHER_MONEY:
+        return f'; write $ for money of any kind, and what it is called as currency = "{name}".'
     if name.lower() in _HINTS:
         return f'; did you mean "{_HINTS[name.lower()]}"?'
     by_case = [known for known in unit_names() if known.lower() == name.lower()]

@@ -38,13 +38,13 @@ def asked_text(rows: tuple[Given, ...], criterion: str, system: str) -> str:
     return "\n".join(["What is asked", *lines, hanging(f"dissolved oxygen to be judged: {criterion}")])
 
 
-def loop_text(
-    sheet: Sheet, line: LineSheet | None, system: str, *, described: bool, at_most: bool = False
-) -> str:
+def loop_text(sheet: Sheet, line: LineSheet | None, system: str, *, described: bool) -> str:
     """The circulation in a few lines; the cover of the intake where no pipe says it better."""
     loop = sheet.loop
     if loop is None or line is None:
         return "Circulation: none"
+    if loop.stops:
+        return _loop_head(loop, system)
     fall = line.waterfall
     steps = f"{fall.steps} falls" if fall.steps > 1 else "one fall"
     lines = [
@@ -57,23 +57,49 @@ def loop_text(
         f"waterfall makes up {100 * loop.efficiency:.0f} % of the deficit ({_range(loop)} by the published "
         "methods)"
     )
-    if loop.flow > 0.0:
+    if loop.mean_flow > 0.0:
+        least = ", at least" if loop.at_most else ""
         lines.insert(
             0,
-            f"nominal turnover time (volume / pumped flow): {display(loop.turnover, 'days', system)}; it "
-            "flatters a pond with dead corners",
+            f"nominal turnover time (volume / pumped flow{_by_the_day(loop)}){least}: "
+            f"{display(loop.turnover, 'days', system)}; it flatters a pond with dead corners",
         )
+    if timed := timer_words(loop, system):
+        lines.insert(0, timed)
     lines.append(_splash(loop, sheet.area, system))
     if not described:
         lines.append(
             f"water over the intake's centre at low pool: {display(loop.cover, 'length', system)}; the flow "
             "is stated, no pipe, well or pump curve is described"
         )
-    head = (
+    return "\n".join([_loop_head(loop, system), *(hanging(text) for text in lines)])
+
+
+def _loop_head(loop: LoopSheet, system: str) -> str:
+    if loop.stops:
+        return hanging(
+            f"Circulation: does not run: the intake gives {display(loop.most, 'flow', system)} at most at "
+            f"normal pool, the pump would take {display(loop.flow, 'flow', system)}; the well falls to "
+            "pump-off",
+            "",
+        )
+    return (
         f"Circulation: {display(loop.flow, 'flow', system)} against {display(loop.head, 'length', system)}, "
-        f"{display(loop.power, 'power', system)}, {_hours(loop.hours, at_most=at_most)} in the period"
+        f"{display(loop.power, 'power', system)}, {_hours(loop.hours, at_most=loop.at_most)} in the period"
     )
-    return "\n".join([head, *(hanging(text) for text in lines)])
+
+
+def _by_the_day(loop: LoopSheet) -> str:
+    return ", mean of the day" if loop.share_of_day < 1.0 else ""
+
+
+def timer_words(loop: LoopSheet, system: str) -> str:
+    """What the timer makes of the pump's flow; "" where it runs all day."""
+    if loop.stops or loop.share_of_day >= 1.0:
+        return ""
+    flow, mean = (display(one, "flow", system) for one in (loop.flow, loop.mean_flow))
+    most = "at most " if loop.at_most else ""
+    return f"{flow} for {most}{number_text(24.0 * loop.share_of_day)} h a day, {most}{mean} on the mean"
 
 
 def _hours(hours: float, *, at_most: bool) -> str:
@@ -86,14 +112,22 @@ def _range(loop: LoopSheet) -> str:
 
 def _splash(loop: LoopSheet, area: float, system: str) -> str:
     volume, level = ("gal/d", "in/d") if system == "us" else ("m3/d", "mm/d")
+    lost, most = loop.splash * loop.share_of_day, "at most " if loop.at_most else ""
+    running = (
+        "while it runs all day"
+        if loop.share_of_day == 1.0
+        else f"in its {most}{24.0 * loop.share_of_day:.3g} h"
+    )
     return (
-        f"splash and wind take {number_text(from_si(loop.splash, volume))} {volume} while it runs all day, "
-        f"{number_text(from_si(loop.splash / area, level))} {level} over the pond at normal pool"
+        f"splash and wind take {number_text(from_si(lost, volume))} {volume} {running}, "
+        f"{number_text(from_si(lost / area, level))} {level} over the pond at normal pool"
     )
 
 
 def points_text(rows: tuple[Given, ...], line: LineSheet, system: str) -> str:
     """The operating points as a table, one column for each level of the pond."""
+    from pondsim.design.given import pools_of  # noqa: PLC0415
+
     pools = list(dict.fromkeys(row.part for row in rows))
     wide = WIDTH - COLUMN * len(pools) if len(pools) < 3 else 41
     lines = ["The line at each level of the pond, pump running; high pool is the bank top"]
@@ -102,6 +136,9 @@ def points_text(rows: tuple[Given, ...], line: LineSheet, system: str) -> str:
         chosen = [row for row in rows if row.what == what]
         label = f"  {what} [{display_unit(chosen[0].kind, system)}]"
         lines.append(label.ljust(wide) + "".join(_cell(row, system).rjust(COLUMN) for row in chosen))
+    if stopped := [pool.name for pool in pools_of(line) if pool.stops]:
+        levels = "every level" if len(stopped) == len(pools) else " and ".join(stopped)
+        lines.append(hanging(f"At {levels} it does not run: the pump would draw the well down to pump-off."))
     for name, pipe, bore in zip(
         ("gravity line", "discharge"), (line.gravity_pipe, line.discharge_pipe), line.bores[1:], strict=True
     ):
@@ -121,12 +158,12 @@ def _cell(row: Given, system: str) -> str:
     )
 
 
-def air_text(sheet: Sheet, air: AirSheet | None, system: str, at_most: list[bool]) -> str:
-    """The aeration, unit by unit; `at_most` says of each whether a set point rules it."""
+def air_text(sheet: Sheet, air: AirSheet | None, system: str) -> str:
+    """The aeration, unit by unit."""
     if air is None:
         return "Aeration: none"
     lines = ["Aeration (SOTR: oxygen into oxygen-free clean water at 20 degC)"]
-    for unit, run, most in zip(air.units, sheet.units, at_most, strict=True):
+    for unit, run in zip(air.units, sheet.units, strict=True):
         lines.append(
             hanging(
                 f"{unit.name} in {unit.zone}: {unit.diffusers} diffusers "
@@ -135,9 +172,8 @@ def air_text(sheet: Sheet, air: AirSheet | None, system: str, at_most: list[bool
                 f"{display(unit.air_per_diffuser, 'air_flow', system)} each"
             )
         )
-        lines += [
-            hanging(text, "    ") for text in _unit_lines(unit, _hours(run.hours, at_most=most), system)
-        ]
+        hours = _hours(run.hours, at_most=run.at_most)
+        lines += [hanging(text, "    ") for text in _unit_lines(unit, hours, system)]
     return "\n".join(lines)
 
 

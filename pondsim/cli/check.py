@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from pondsim.design.sheet import Sheet
     from pondsim.design.whole import WholeSheet
     from pondsim.scenario.read import Reading
-    from pondsim.scenario.settings import Aeration, Pump, Scenario
+    from pondsim.scenario.settings import Scenario
 
 FAILED = 1  # exit code of --strict
 
@@ -116,21 +116,16 @@ def sheet_text(reading: Reading, whole: WholeSheet, system: str, *, full: bool =
         *([_areas(sheet, system)] if sheet.areas else []),
         _zones(sheet, system),
         asked_text(asked(sheet), criteria()[scenario.judging.criterion].name, system),
-        loop_text(sheet, line, system, described=described, at_most=_ruled(scenario.pump)),
+        loop_text(sheet, line, system, described=described),
         *([points_text(operating_points(line), line, system)] if line and described else []),
-        air_text(sheet, whole.air, system, [_ruled(unit) for unit in scenario.aeration]),
+        air_text(sheet, whole.air, system),
         *running_text(scenario, system),
         *([limits_text(limits, system, full=full)] if limits else []),
-        _hand_check_text(scenario, sheet, system),
+        _hand_check_text(sheet, system),
         *_remarks(reading, sheet, system),
         _cautions(scenario),
     ]
     return "\n\n".join(parts)
-
-
-def _ruled(one: Pump | Aeration | None) -> bool:
-    """Whether a set point rules it, so that its timer says only how long it runs at most."""
-    return one is not None and one.set_point is not None
 
 
 def _remarks(reading: Reading, sheet: Sheet, system: str) -> list[str]:
@@ -141,11 +136,11 @@ def _remarks(reading: Reading, sheet: Sheet, system: str) -> list[str]:
     return ["\n".join(lines)] if lines else []
 
 
-def _hand_check_text(scenario: Scenario, sheet: Sheet, system: str) -> str:
-    from pondsim.cli._check_running import switched  # noqa: PLC0415
+def _hand_check_text(sheet: Sheet, system: str) -> str:
+    from pondsim.cli._hand_check import hand_check  # noqa: PLC0415
 
     head = "Hand check, a hot night: 28 degC (82 degF), oxygen 4 mg/L below saturation"
-    lines = hand_check(sheet, system, at_most=switched(scenario))
+    lines = hand_check(sheet, system)
     return "\n".join([head, *(wrapped(line, indent="  ") for line in lines)])
 
 
@@ -216,34 +211,3 @@ def _zones(sheet: Sheet, system: str) -> str:
         cells = (number_text(from_si(v, u)).rjust(11) for v, u in zip(values, units, strict=True))
         lines.append(f"  {name}".ljust(wide) + "".join(cells))
     return "\n".join(lines)
-
-
-def hand_check(sheet: Sheet, system: str, *, at_most: bool = False) -> list[str]:
-    """Plain sentences: what equipment can add beside what the bed takes."""
-    from pondsim.units import display  # noqa: PLC0415
-
-    bed = display(sheet.bed_takes, "mass_rate", system)
-    lines = [f"The bed takes {bed}."]
-    if sheet.loop:
-        share = 100.0 * sheet.loop.oxygen / sheet.bed_takes if sheet.bed_takes else 0.0
-        lines.append(
-            f"The waterfall adds {display(sheet.loop.oxygen, 'mass_rate', system)}, {share:.0f} % of that. "
-            "It adds less while the water it draws is nearer saturation, and takes oxygen out above it. A "
-            "loop is justified by the water it moves, not by the oxygen it dissolves."
-        )
-        lines.append(
-            f"To renew the pond within {display(sheet.loop.renewed_within, 'days', system)} by the "
-            f"waterfall alone takes {display(sheet.loop.renewal_flow, 'flow', system)}; the pump gives "
-            f"{display(sheet.loop.flow, 'flow', system)}."
-        )
-    if sheet.units:
-        transfer = sum(unit.transfer for unit in sheet.units)
-        air = sum(unit.air_flow for unit in sheet.units)
-        lines.append(
-            f"All aeration together: SOTR {display(transfer, 'mass_rate', system)}; in the pond about half "
-            f"or less. Air {display(air, 'air_flow', system)}, the areal rule for mixing (1.3 scfm/acre, "
-            f"for lakes deeper than 3 m (10 ft)) asks {display(sheet.air_by_rule, 'air_flow', system)}."
-        )
-    most = "at most " if at_most else ""
-    lines.append(f"Electricity over the period: {most}{display(sheet.energy, 'energy', system)}.")
-    return lines

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 
 from pondsim.design.air_sheet import AirSheet, AirUnit, PlumeStop, air_sheet
+from pondsim.design.energy_limits import air_energy_limits
 from pondsim.design.limits import Limit
 from pondsim.physics.air_pipes import mach_number
 from pondsim.scenario.settings import Scenario
@@ -50,8 +51,9 @@ def limits(scenario: Scenario) -> tuple[Limit, ...]:
         return ()
     sheet = air_sheet(scenario)
     found: list[Limit] = []
-    for unit in sheet.units:
-        found += [*_air(unit), *_source(unit), *_pressures(unit), *_line(unit), *_yield(unit), *_plumes(unit)]
+    for given, unit in zip(scenario.aeration, sheet.units, strict=True):
+        found += [*_air(unit), *_source(unit), *_pressures(unit), *_line(unit), *_yield(unit)]
+        found += [*air_energy_limits(given, scenario, unit.normal), *_plumes(unit)]
     return (*found, *_altitude(scenario), *_rule(sheet))
 
 

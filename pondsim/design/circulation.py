@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pondsim.design.energy_limits import pump_energy_limits
 from pondsim.design.limits import Limit
 from pondsim.design.line_sheet import line_sheet
 from pondsim.design.line_values import AtPool, LineSheet
@@ -18,6 +19,7 @@ THIN_SHEET = 0.0062  # m2/s, 30 gpm per foot of lip; common practice, no source
 STRONG_SHEET = 0.031  # m2/s, 150 gpm per foot of lip; common practice, no source
 CLINGING = 0.0254  # m over the lip, 1 in, below which a sheet clings to the wall; common practice, no source
 HIGHEST_DROP = 3.5  # m of one fall, as far as the Gameson form reaches
+CONTRADICTS = 0.20  # share of the drop from which they contradict each other; judgement
 SAME_DROP = 0.05  # share of the drop by which lip and drop may disagree; judgement
 
 
@@ -37,6 +39,7 @@ def limits(scenario: Scenario) -> tuple[Limit, ...]:
         *gravity_limits(scenario.intake, sheet.normal),
         *well_limits(scenario, sheet.normal, lowest),
         *_pump(scenario, sheet, line.curve, lowest),
+        *pump_energy_limits(line, sheet.normal),
         *_discharge(scenario, sheet.normal),
         *_waterfall(scenario, sheet),
     )
@@ -205,12 +208,15 @@ def _drop(waterfall: Waterfall, sheet: LineSheet, normal_pool: float) -> list[Li
         ),
     ]
     if waterfall.lip is not None:
+        said = sheet.normal.lip_level - normal_pool
+        far = abs(said - waterfall.drop) > CONTRADICTS * waterfall.drop
         found.append(
             judged(
                 "waterfall",
                 "water at the lip over normal pool",
-                sheet.normal.lip_level - normal_pool,
+                said,
                 "length",
+                breach="fail" if far else "warn",
                 least=(1.0 - SAME_DROP) * waterfall.drop,
                 most=(1.0 + SAME_DROP) * waterfall.drop,
                 source="waterfall.drop",

@@ -37,6 +37,7 @@ class Given:
 
 Row = tuple[str, str, Callable[[AtPool], float | None]]
 
+AT_REST = ("pond", "water over the top of the intake", "most the intake can give")  # known without a flow
 LEVELS = ("pond", "water at the lip", "water in the well, pump running")
 ROWS: tuple[Row, ...] = (
     ("pond", "length", lambda pool: pool.pond_level),
@@ -91,17 +92,22 @@ def asked(sheet: Sheet) -> tuple[Given, ...]:
 
 
 def operating_points(line: LineSheet) -> tuple[Given, ...]:
-    """The line at each level of the pond; rows of which nothing is known are left out."""
+    """The line at each level of the pond; rows of which nothing is known are left out.
+
+    Where the well falls to pump-off there is no operating point: what hangs on the flow is None.
+    """
     found = []
+    pools = pools_of(line)
     for what, kind, value in ROWS:
-        if any(value(pool) is not None for pool in line.pools):
-            for pool in pools_of(line):
-                found.append(Given(POINT, pool.name, what, value(pool), kind, what in LEVELS))
+        values = [None if pool.stops and what not in AT_REST else value(pool) for pool in pools]
+        if any(one is not None for one in values):
+            for pool, one in zip(pools, values, strict=True):
+                found.append(Given(POINT, pool.name, what, one, kind, what in LEVELS))
     return tuple(found)
 
 
 def waterfall_given(line: LineSheet) -> tuple[Given, ...]:
-    """The waterfall at normal pool."""
+    """The waterfall at normal pool; only its drops where the pump cannot go on."""
     fall = line.waterfall
     rows: tuple[tuple[str, float, str], ...] = (
         ("drop, all steps", fall.drop, "length"),
@@ -114,7 +120,11 @@ def waterfall_given(line: LineSheet) -> tuple[Given, ...]:
         ("the same, highest published method", max(fall.efficiencies), "share"),
         ("flow lost to splash and wind", fall.splash, "flow"),
     )
-    return tuple(Given(FALL, "normal pool", what, value, kind) for what, value, kind in rows)
+    stops = line.normal.stops
+    return tuple(
+        Given(FALL, "normal pool", what, None if stops and "drop" not in what else value, kind)
+        for what, value, kind in rows
+    )
 
 
 def aeration_given(air: AirSheet) -> tuple[Given, ...]:

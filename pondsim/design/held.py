@@ -38,14 +38,14 @@ def tally(limits: tuple[Limit, ...]) -> str:
     failing, warning, passing = number["fail"], number["warn"], number["pass"]
     if not failing + warning + passing:
         return "Nothing in it can be held against a limit."
-    passed = f"{passing} {'passes' if passing == 1 else 'pass'}"
+    passed = f"{passing} pass"
     if not failing + warning:
-        return f"0 fail, 0 warn, {passed}."
+        return f"0 fail, 0 warnings, {passed}."
     heads = []
     if failing:
-        heads.append(f"{failing} {'fails' if failing == 1 else 'fail'}")
+        heads.append(f"{failing} fail")
     if warning:
-        heads.append(f"{warning} {'warns' if warning == 1 else 'warn'}")
+        heads.append(f"{warning} warning{'' if warning == 1 else 's'}")
     graver = sorted(
         (limit for limit in limits if limit.verdict in GRAVEST[:2]),
         key=lambda limit: GRAVEST.index(limit.verdict),

@@ -5,13 +5,12 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from scipy.optimize import brentq
 
 from pondsim.design.line_profile import stations_of
 from pondsim.design.line_values import AtPool, Curves, LineSheet
+from pondsim.design.starving import most_of_intake
 from pondsim.design.waterfall import WARM, waterfall_sheet
 from pondsim.design.well_start import WellStart, well_start
-from pondsim.physics.hydraulics import orifice_flow
 from pondsim.physics.oxygen import standard_pressure
 from pondsim.physics.pipes import minimum_submergence, pipe_velocity
 from pondsim.physics.pumps import npsh_available, water_power
@@ -33,10 +32,8 @@ from pondsim.site.circulation_line import (
 )
 from pondsim.site.pipe_run import pipe_name
 
-OPENING = 0.6  # discharge coefficient of a partly dry opening, sharp edge
 POINTS = 81  # of the curves for drawing
 WELL_POINTS = 15  # levels of the well at which the pump's flow is found for its start
-ENOUGH = 20.0  # m3/s, more than any loop: where nothing starves the intake
 
 
 def line_sheet(scenario: Scenario) -> LineSheet | None:
@@ -91,7 +88,7 @@ def _at_pool(name: str, level: float, line: Line, scenario: Scenario) -> AtPool:
     shaft = _shaft_power(line, flow, head)
     hydraulic = float(water_power(flow, head))
     opening, grate = line.opening, line.intake.grate_area
-    starving, why = _starving(line, scenario, level)
+    starving, why = most_of_intake(line, scenario, level)
     return AtPool(
         name=name,
         pond_level=level,
@@ -131,31 +128,6 @@ def _shaft_power(line: Line, flow: float, head: float) -> float | None:
     if line.pump.efficiency is None:
         return None
     return float(water_power(flow, head, line.pump.efficiency))
-
-
-def _starving(line: Line, scenario: Scenario, level: float) -> tuple[float, str]:
-    """Most flow the intake can give at a level of the pond, and what limits it."""
-    flow, why = math.inf, ""
-    if line.opening is not None and level < line.intake.elevation + 0.5 * line.opening:
-        over = level - line.intake.elevation
-        flow, why = float(orifice_flow(OPENING, line.opening, over)), "the opening falls dry"
-    if line.well is None:
-        return flow, why
-    floor, reason = line.pump_off, "the well falls to pump-off"
-    outlet = None if scenario.gravity_line is None else scenario.gravity_line.outlet
-    if outlet is not None and outlet > floor:
-        floor, reason = outlet, "the gravity line runs dry at the well"
-    by_well = _flow_of_loss(line, level - floor)
-    return (by_well, reason) if by_well < flow else (flow, why)
-
-
-def _flow_of_loss(line: Line, head: float) -> float:
-    """Flow that loses so much head on its way to the well. [m3/s]"""
-    if head <= 0.0:
-        return 0.0
-    if suction_loss(line, ENOUGH) <= head:
-        return math.inf
-    return float(brentq(lambda flow: suction_loss(line, flow) - head, 0.0, ENOUGH, xtol=1e-10))
 
 
 def _npsh(line: Line, scenario: Scenario, flow: float, level: float) -> float | None:

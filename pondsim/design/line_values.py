@@ -62,6 +62,11 @@ class AtPool:
     npsh_available: float | None
     start: WellStart | None
 
+    @property
+    def stops(self) -> bool:
+        """Whether the well would fall below pump-off, so that the pump cannot go on: no operating point."""
+        return self.over_pump_off is not None and self.over_pump_off < 0.0
+
 
 @dataclass(frozen=True, eq=False)
 class Curves:

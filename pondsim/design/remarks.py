@@ -74,15 +74,17 @@ def _loop(scenario: Scenario, sheet: Sheet, system: str) -> list[str]:
     found: list[str] = []
     if loop is None or waterfall is None or intake is None:
         return found
-    if loop.flow < loop.renewal_flow:
+    mean, timed = loop.mean_flow, " on the mean of the day" if loop.share_of_day < 1.0 else ""
+    if not loop.stops and mean < loop.renewal_flow:
         found.append(
-            f"The pump gives {100 * loop.flow / loop.renewal_flow:.0f} % of the flow that would renew the "
-            f"pond within {display(loop.renewed_within, 'days', system)}, even with no dead corner."
+            f"The pump gives {100 * mean / loop.renewal_flow:.0f} % of the flow that would renew "
+            f"the pond within {display(loop.renewed_within, 'days', system)}{timed}, even with no dead "
+            "corner."
         )
-    if loop.flow > MOST_RENEWAL * loop.renewal_flow:
+    if mean > MOST_RENEWAL * loop.renewal_flow:
         found.append(
-            f"The pump gives {loop.flow / loop.renewal_flow:.0f} times the flow that renews the pond within "
-            f"{display(loop.renewed_within, 'days', system)}: a slip of units?"
+            f"The pump gives {mean / loop.renewal_flow:.0f} times the flow that renews the pond within "
+            f"{display(loop.renewed_within, 'days', system)}{timed}: a slip of units?"
         )
     if intake.zone == waterfall.zone:
         found.append(f"Intake and waterfall are both in {waterfall.zone}: the water goes in a short circle.")

@@ -7,12 +7,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from pondsim.constants import DAY
+from pondsim.design.daily import is_at_most, share_of_day
+from pondsim.design.starving import most_of_intake
 from pondsim.design.waterfall import METHODS, WARM, oxygen_efficiencies
 from pondsim.physics.bubbles import destratification_air_flow, standard_transfer
 from pondsim.physics.kinetics import temperature_factor
 from pondsim.scenario.defaults import parameter_value
 from pondsim.scenario.settings import Aeration, Inflow, Pump, Scenario, Waterfall, Zone
-from pondsim.site.circulation_line import circulation_line, delivered, electric_power, pump_head
+from pondsim.site.circulation_line import circulation_line, delivered, electric_power, pump_head, well_level
 from pondsim.site.equipment import unit_air, unit_power
 from pondsim.site.rain import rain_series
 from pondsim.site.rain_series import rain_of_weather, storms_of
@@ -44,12 +46,17 @@ class LoopSheet:
     head : total head there [m]
     power : electric, there [W]
     hours : run over the period [h]
-    turnover : nominal turnover time at normal pool [s]
+    share_of_day : of a day in season, run by the timer [1]
+    at_most : whether a set point or an outage makes that less
+    stops : whether the wet well falls to pump-off at normal pool while the pump runs: it cannot go on
+    most : flow the intake can give there; infinite where nothing limits it [m3/s]
+    turnover : nominal turnover time at normal pool by the flow of the mean day [s]
     renewed_within : time in which the pond is to be renewed [s]
     renewal_flow : flow that does so by the waterfall alone [m3/s]
     efficiency : share of the oxygen deficit that the waterfall makes up when warm [1]
     efficiencies : the same by each published method [1]
-    oxygen : oxygen it adds at a deficit of 4 mg/L when warm [kg/s]
+    oxygen : oxygen it adds in the mean of the day at a deficit of 4 mg/L when warm [kg/s]
+    oxygen_range : the same by the published methods, least and most [kg/s]
     cover : water over the intake's centre at the lowest pool known [m]
     flow_per_width : over the lip [m2/s]
     splash : water lost to splash and wind while the pump runs [m3/s]
@@ -59,20 +66,34 @@ class LoopSheet:
     head: float
     power: float
     hours: float
+    share_of_day: float
+    at_most: bool
+    stops: bool
+    most: float
     turnover: float
     renewed_within: float
     renewal_flow: float
     efficiency: float
     efficiencies: tuple[float, ...]
     oxygen: float
+    oxygen_range: tuple[float, float]
     cover: float
     flow_per_width: float
     splash: float
 
+    @property
+    def mean_flow(self) -> float:
+        """Over the day, nothing where it cannot go on. [m3/s]"""
+        return 0.0 if self.stops else self.share_of_day * self.flow
+
 
 @dataclass(frozen=True)
 class UnitSheet:
-    """An aeration unit: depth [m], air in all [standard m3/s], SOTR [kg/s], power [W], hours run [h]."""
+    """An aeration unit: depth [m], air in all [standard m3/s], SOTR [kg/s], power [W], hours run [h].
+
+    `share_of_day` is that of a day in season, run by the timer; `at_most` where a set point or an outage
+    makes it less.
+    """
 
     name: str
     zone: str
@@ -82,6 +103,8 @@ class UnitSheet:
     transfer: float
     power: float
     hours: float
+    share_of_day: float
+    at_most: bool
 
 
 @dataclass(frozen=True)
@@ -127,8 +150,8 @@ class Sheet:
 
     @property
     def energy(self) -> float:
-        """Electricity over the period. [J]"""
-        loop = self.loop.power * self.loop.hours if self.loop else 0.0
+        """Electricity over the period by the timers, without a loop that cannot go on. [J]"""
+        loop = self.loop.power * self.loop.hours if self.loop and not self.loop.stops else 0.0
         return 3600.0 * (loop + sum(unit.power * unit.hours for unit in self.units))
 
 
@@ -218,17 +241,26 @@ def _loop(scenario: Scenario, pump: Pump, waterfall: Waterfall, volume: float) -
     efficiency = efficiencies[METHODS.index(waterfall.method)]
     low = scenario.pond.normal_pool if scenario.pond.low_pool is None else scenario.pond.low_pool
     assert scenario.intake is not None
+    share = share_of_day(pump)
+    stops = well_level(line, flow, pool) < line.pump_off
+    mean_flow = 0.0 if stops else share * flow
+    lacking = mean_flow * DEFICIT
     return LoopSheet(
         flow=flow,
         head=pump_head(line, flow, pool),
         power=electric_power(line, flow, pool),
         hours=_hours_run(pump, scenario),
-        turnover=volume / flow if flow > 0.0 else float("inf"),
+        share_of_day=share,
+        at_most=is_at_most(pump, scenario),
+        stops=stops,
+        most=most_of_intake(line, scenario, pool)[0],
+        turnover=volume / mean_flow if mean_flow > 0.0 else float("inf"),
         renewed_within=scenario.judging.renewed_within,
         renewal_flow=volume / scenario.judging.renewed_within,
         efficiency=efficiency,
         efficiencies=efficiencies,
-        oxygen=flow * efficiency * DEFICIT,
+        oxygen=lacking * efficiency,
+        oxygen_range=(lacking * min(efficiencies), lacking * max(efficiencies)),
         cover=low - scenario.intake.elevation,
         flow_per_width=flow / waterfall.width,
         splash=flow * waterfall.splash_loss,
@@ -250,4 +282,6 @@ def _unit(unit: Aeration, scenario: Scenario) -> UnitSheet:
         float(standard_transfer(air, efficiency, depth)),
         unit_power(unit, scenario),
         _hours_run(unit, scenario),
+        share_of_day(unit),
+        is_at_most(unit, scenario),
     )

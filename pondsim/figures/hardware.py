@@ -54,13 +54,17 @@ def finding(sheet: LineSheet, cut: LineCut, system: str) -> str:
     normal, lowest = sheet.normal, sheet.low
     flow, head = display(normal.flow, "flow", system), display(normal.head, "length", system)
     said = f"{flow} at normal pool against {head}"
+    if normal.stops:
+        most = display(normal.starving_flow, "flow", system)
+        return f"Does not run at normal pool: the intake gives {most} at most, the pump would take {flow}"
     at = f"at {'low' if cut.low_stated else 'normal'} pool"
     if lowest.flow <= 0.0:
         return f"{said}; the pump does not reach the lip {at}"
     if lowest.over_pump_off is not None:
-        stands = display(abs(lowest.over_pump_off), "length", system)
-        where = f"stands {stands} over" if lowest.over_pump_off >= 0.0 else f"falls {stands} below"
-        return f"{said}; the well {where} pump-off {at}"
+        if lowest.stops:
+            return f"{said}; does not run {at}: the well falls below pump-off"
+        stands = display(lowest.over_pump_off, "length", system)
+        return f"{said}; the well stands {stands} over pump-off {at}"
     over = "top" if lowest.cover_top is not None else "centre"
     cover = lowest.cover_centre if lowest.cover_top is None else lowest.cover_top
     if cover <= 0.0:

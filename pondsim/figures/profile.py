@@ -176,11 +176,11 @@ def _well(axes: Axes, sheet: LineSheet, cut: LineCut, at: Heights, span: float) 
         [WELL, WELL, WELL_END, WELL_END], [top, bottom, bottom, top], color=STEEL, linewidth=2.0, zorder=6
     )
     wanted = [(bottom, at.words("floor", cut.well_bottom), style.INK)]
-    if sheet.normal.well_level is not None:
+    if sheet.normal.well_level is not None and not sheet.normal.stops:
         level = at(sheet.normal.well_level)
         axes.fill_between([WELL, WELL_END], bottom, level, color=WATER, alpha=0.10, linewidth=0, zorder=4)
     for pool in sheet.pools if cut.low_stated else sheet.pools[1:]:
-        if pool.well_level is None:
+        if pool.well_level is None or pool.stops:
             continue
         level = at(pool.well_level)
         axes.plot(
@@ -254,5 +254,8 @@ def _waterfall(axes: Axes, sheet: LineSheet, cut: LineCut, at: Heights, span: fl
     _column(axes, FALL + 0.35, LIP + 0.15, wanted, 0.05 * span)
     falls = f"{cut.steps} free falls" if cut.steps > 1 else "a free fall"
     drop = display(sheet.normal.lip_level - sheet.normal.pond_level, "length", at.system)
-    _label(axes, FALL + 0.45, 0.5 * (water + pool), f"{drop} in\n{falls}", colour=WATER)
+    axes.text(
+        FALL + 0.45, 0.5 * (water + pool), f"{drop} in\n{falls}", ha="left", va="center", color=WATER,
+        fontsize=style.SIZE - 1.5, bbox={"facecolor": "white", "edgecolor": "none", "pad": 1.0}, zorder=8,
+    )  # fmt: skip
     _column(axes, END + 0.1, END, [(at(cut.pool_bed), at.words("bed", cut.pool_bed), style.INK)], 0.05 * span)

@@ -75,7 +75,7 @@ def _highest(sheet: LineSheet) -> float:
 
 def _points(axes: Axes, sheet: LineSheet, first: int, system: str) -> None:
     for pool in sheet.pools[first:]:
-        if pool.flow <= 0.0:
+        if pool.flow <= 0.0 or pool.stops:
             continue
         x, y = (
             from_si(pool.flow, display_unit("flow", system)),
@@ -83,6 +83,8 @@ def _points(axes: Axes, sheet: LineSheet, first: int, system: str) -> None:
         )
         axes.plot([x], [y], marker="o", markersize=7, color=LINE, markeredgecolor=style.INK, zorder=5)
     shown = sheet.normal
+    if shown.stops:
+        return
     x = from_si(shown.flow, display_unit("flow", system))
     y = from_si(shown.head, display_unit("length", system))
     share = "" if shown.efficiency is None else f", {display(shown.efficiency, 'share', system)} efficient"
@@ -105,6 +107,8 @@ def _title(sheet: LineSheet, first: int, system: str) -> str:
     if len(pools) < len(sheet.pools[first:]):
         dry = ", ".join(pool.name for pool in sheet.pools[first:] if pool.flow <= 0.0)
         return f"The pump does not reach the lip at {dry}"
+    if stopped := ", ".join(pool.name for pool in pools if pool.stops):
+        return f"No operating point at {stopped}: the well would fall below pump-off"
     flows = [number_text(from_si(pool.flow, unit)) for pool in pools]
     names = [pool.name.removesuffix(" pool") for pool in pools]
     if sheet.curves.pump is None:

@@ -36,7 +36,9 @@ def set_points(scenario: Scenario) -> Iterator[Fault]:
 def _sensor(key: str, one: SetPoint, scenario: Scenario) -> Iterator[Fault]:
     yield from no_zone(f"{key}.zone", one.zone, scenario)
     if (one.depth is None) == (one.elevation is None):
-        said = "has both depth and elevation" if one.depth is not None else "says not where the sensor hangs"
+        said = (
+            "has both depth and elevation" if one.depth is not None else "does not say where the sensor hangs"
+        )
         yield key, f'{said}; write one of them, such as depth = "3 ft".'
         return
     surface = scenario.pond.normal_pool

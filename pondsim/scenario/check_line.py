@@ -104,7 +104,8 @@ def _curve(given: Pump) -> Iterator[Fault]:
         if values and len(values) != len(flow):
             yield f"pump.{name}", f"has {len(values)} values, curve_flow {len(flow)}; write one for each."
     if len(flow) < LEAST_POINTS:
-        yield "pump.curve_flow", f"has {len(flow)} points; read at least {LEAST_POINTS} from the curve."
+        count = f"{len(flow)} point{'' if len(flow) == 1 else 's'}"
+        yield "pump.curve_flow", f"has {count}; read at least {LEAST_POINTS} from the curve."
     if any(after <= before for before, after in pairwise(flow)):
         yield "pump.curve_flow", "does not rise from value to value; write the points from the least flow on."
     if any(after >= before for before, after in pairwise(head)):

@@ -16,6 +16,9 @@ from pondsim.scenario.timers_text import read_hours, read_season
 from pondsim.units import WORDS, UnitError, show, si_unit_of, split, to_si
 
 COUNTED = re.compile(r"(\d{1,3}) ?x? (\S.*)")
+ANY_COUNT = re.compile(r"([+-]?\d*\.?\d+) ?x? (\S.*)")
+QUARTER_TURN = re.compile(r"90( ?degrees?| ?deg|°)? (elbow|bend|ell)s?")
+LONGEST_SHARE = 2  # words of a plain number or a share: "30 %"
 NAME = re.compile(r"[^\W\d_][\w -]{0,39}")
 
 
@@ -74,6 +77,8 @@ def convert(raw: Any, key: Key, folder: Path = Path()) -> Any:
 def _number(raw: Any, key: Key, where: str = "= ") -> float:
     unit = si_unit(key)
     text = raw if isinstance(raw, str) else str(raw)
+    if unit == "1" and (isinstance(raw, list) or len(text.split()) > LONGEST_SHARE):
+        raise UnreadableError(f"{where}{shown(raw)} is not {WORDS[unit][0]}; wanted: {key.doc}.")
     if isinstance(raw, bool) or not isinstance(raw, str | int | float):
         raise UnreadableError(f"{where}{shown(raw)} is not {WORDS[unit][0]}; write such as {_example(unit)}")
     if not isinstance(raw, str) and unit != "1":
@@ -94,15 +99,14 @@ def _example(unit: str) -> str:
 def _check_range(raw: Any, value: float, key: Key, where: str) -> None:
     unit = si_unit(key)
     own = split(raw)[1] if isinstance(raw, str) else ""
-    limits = [None if limit is None else to_si(str(limit), unit) for limit in limits_of(key)]
-    low, high = limits
+    low, high = (None if limit is None else to_si(str(limit), unit) for limit in limits_of(key))
     if low is not None and value < low - 1e-9 * abs(low):
         fault = "is too low"
     elif high is not None and value > high + 1e-9 * abs(high):
         fault = "is too high"
     else:
         return
-    span = [show(limit, own or "1", 4) for limit in limits if limit is not None]
+    span = [_limit(limit, unit, own) for limit in limits_of(key) if limit is not None]
     words = (
         " to ".join(span) if len(span) == 2 else f"{'at least' if low is not None else 'at most'} {span[0]}"
     )
@@ -110,6 +114,13 @@ def _check_range(raw: Any, value: float, key: Key, where: str) -> None:
     raise UnreadableError(
         f"{where}{shown(raw)} {fault}; write {kind} {'from ' if len(span) == 2 else ''}{words}."
     )
+
+
+def _limit(limit: str | float, unit: str, own: str) -> str:
+    """A limit as it was set, a round number; a share in the unit of the file, "" or "%"."""
+    if unit == "1":
+        return show(to_si(str(limit), unit), own or "1", 4)
+    return str(limit).replace("delta_", "")
 
 
 def limits_of(key: Key) -> tuple[str | float | None, str | float | None]:
@@ -238,7 +249,18 @@ def _fitting(raw: Any, place: int) -> tuple[int, str]:
         for spelt in (name, name.removesuffix("s")):
             if spelt in known and count:
                 return count, spelt
+    any_count = ANY_COUNT.fullmatch(text)
+    if any_count and any_count[2].removesuffix("s") in {*known, *(one.removesuffix("s") for one in known)}:
+        raise UnreadableError(
+            f'item {place}: "{raw}" counts {any_count[1]}; write a whole number from 1 to 999, as in '
+            f'"2 {any_count[2]}".'
+        )
     name = match[2] if match else text
+    if QUARTER_TURN.fullmatch(name) or QUARTER_TURN.fullmatch(text):
+        raise UnreadableError(
+            f'item {place}: "{raw}" does not say which of the 90 degree elbows, whose losses differ; write '
+            '"standard elbow", "long radius elbow" or "sweep elbow".'
+        )
     hint = likely(name, known) or f"; known here: {', '.join(known)}."
     raise UnreadableError(f'item {place}: "{raw}" names an unknown fitting{hint}')
 

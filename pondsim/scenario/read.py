@@ -15,6 +15,7 @@ from pondsim.scenario.settings import Scenario
 from pondsim.scenario.shorter import without_events_outside
 from pondsim.scenario.tree import Entry, is_list_of_sections, is_section, load, overlay, replaced
 
+GIVEN_BY_SITE = ("period", "place", "pond")  # sections without which a file can only be a design
 Where = dict[str, tuple[Path, int | None]]
 
 
@@ -59,6 +60,10 @@ def read(path: str | Path, edit: Callable[[Entry], Entry] | None = None) -> Read
     path = Path(path)
     tree, text, notes = _load_layers(path)
     tree = edit(tree) if edit else tree
+    own = load(path)[0].value
+    if own and "site" not in own and not any(key in own for key in GIVEN_BY_SITE):
+        message = f'names no site, which gives {", ".join(GIVEN_BY_SITE)}; begin with: site = "site.toml"'
+        raise ScenarioError(Problem(path, None, "", message))
     reader = _Reader(path)
     scenario = reader.section(tree, Scenario, "")
     if not reader.problems:

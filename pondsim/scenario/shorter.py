@@ -1,4 +1,4 @@
-"""A design that runs a part of its site's period: what the site dates outside that part is left out."""
+"""A period that is a part of the site's: what is dated outside that part is left out."""
 
 from __future__ import annotations
 
@@ -9,10 +9,11 @@ from typing import Any
 
 from pondsim.scenario.settings import BloomCrash, HotSpell, Inflow, Period, Scenario
 
+HOT_SPELLS = "weather.hot_spell"
 EVENTS = {  # list of sections, by its path in the scenario, in words
     "inflow": "storms",
     "bloom_crash": "bloom crashes",
-    "weather.hot_spell": "hot spells",
+    HOT_SPELLS: "hot spells",
 }
 
 
@@ -21,11 +22,12 @@ def without_events_outside(
 ) -> tuple[Scenario, list[str]]:
     """The scenario without the site's events outside a period that the design gives, and notes on them.
 
-    An event in the file that gives the period stays where it is and is a fault.
+    A storm or a bloom crash in the file that gives the period stays where it is and is a fault. A hot spell
+    there is left out as well, so that a site can be run for some weeks of its year; one that a design adds
+    to the period of its site is a fault.
     """
     set_by = {where[key][0] for key in ("period.start", "period.end") if key in where}
-    if design not in set_by:
-        return scenario, []
+    shorter = design in set_by
     notes = []
     for path, words in EVENTS.items():
         home, _, name = path.rpartition(".")
@@ -34,18 +36,36 @@ def without_events_outside(
         kept = [
             place
             for place, event in enumerate(events, 1)
-            if where.get(f"{path}.{place}", (design, None))[0] == design or _touches(event, scenario.period)
+            if _touches(event, scenario.period)
+            or _is_fault(path, in_design=_file(where, path, place, design) == design, shorter=shorter)
         ]
         if len(kept) < len(events):
-            left = len(events) - len(kept)
+            dropped = set(range(1, len(events) + 1)) - set(kept)
+            own = any(_file(where, path, place, design) == design for place in dropped)
             _renumber(where, path, kept)
-            notes.append(
-                f"{left} of the site's {len(events)} {words} lie outside the period and are left out"
-            )
+            notes.append(_note(len(dropped), len(events), words, of_site=not own))
             holder = replace(holder, **{name: tuple(events[place - 1] for place in kept)})
             changed: dict[str, Any] = {home: holder}
             scenario = replace(scenario, **changed) if home else holder
     return scenario, notes
+
+
+def _is_fault(path: str, *, in_design: bool, shorter: bool) -> bool:
+    """Whether an event outside the period stays, to be told as a fault."""
+    if path == HOT_SPELLS:
+        return in_design and not shorter
+    return in_design or not shorter
+
+
+def _file(where: dict[str, tuple[Path, int | None]], path: str, place: int, design: Path) -> Path:
+    """File in which an event stands."""
+    return where.get(f"{path}.{place}", (design, None))[0]
+
+
+def _note(left: int, count: int, words: str, *, of_site: bool) -> str:
+    of = f"the site's {count}" if of_site else f"{count}"
+    lie, are = ("lies", "is") if left == 1 else ("lie", "are")
+    return f"{left} of {of} {words} {lie} outside the period and {are} left out"
 
 
 def _touches(event: Inflow | BloomCrash | HotSpell, period: Period) -> bool:

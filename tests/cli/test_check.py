@@ -156,7 +156,7 @@ def test_each_way_to_fail(tmp_path, change, what):
 def test_strict_lets_a_warning_pass():
     result = call("check", DEMO / "waterfall.toml", "--strict")
     assert result.exit_code == 0
-    assert "1 warns: intake, water over the top of the pipe at low pool." in words(result.output)
+    assert "1 warning: intake, water over the top of the pipe at low pool." in words(result.output)
 
 
 def test_a_stated_flow_stays_short(tmp_path):

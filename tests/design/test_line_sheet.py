@@ -265,7 +265,7 @@ def test_waterfall_of_300_gpm(tmp_path):
 def test_lip_and_drop_that_disagree_are_told(tmp_path):
     same = line_scenario(tmp_path, also={"waterfall": 'lip = "14.8 ft"'})
     assert limit(same, "waterfall", "over normal pool").verdict == "pass"
-    other = line_scenario(tmp_path, also={"waterfall": 'lip = "13.5 ft"'})
+    other = line_scenario(tmp_path, also={"waterfall": 'lip = "14.3 ft"'})
     assert limit(other, "waterfall", "over normal pool").verdict == "warn"
 
 

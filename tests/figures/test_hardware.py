@@ -110,9 +110,10 @@ def test_the_title_is_the_finding(scenario):
 
 
 def test_a_well_that_runs_dry_is_the_finding(tmp_path):
-    thin = line_scenario(tmp_path, gravity_line='inside_diameter = "5 in"\nlength = "80 ft"')
-    assert line_sheet(thin).low.over_pump_off < 0.0
-    assert "below pump-off at low pool" in figure_of(thin).axes[0].get_title(loc="left")
+    thin = line_scenario(tmp_path, gravity_line='inside_diameter = "6.5 in"\nlength = "80 ft"')
+    assert line_sheet(thin).low.stops and not line_sheet(thin).normal.stops
+    title = figure_of(thin).axes[0].get_title(loc="left")
+    assert "does not run at low pool: the well falls below pump-off" in title
 
 
 def test_a_stated_flow_with_pipes_has_points_and_no_pump_curve(tmp_path):

@@ -4,10 +4,11 @@ from dataclasses import replace
 
 import pytest
 
-from pondsim.cli.check import hand_check
+from pondsim.cli._hand_check import hand_check
 from pondsim.design.remarks import remarks
 from pondsim.design.sheet import design_sheet
 from pondsim.scenario.read import read_scenario
+from pondsim.scenario.settings_control import Outage
 from pondsim.units import convert
 from tests.scenarios_for_tests import minimal_site
 
@@ -73,7 +74,7 @@ def test_the_trades_hand_check(scenario):
 
     Worked by hand from the definitions: common practice, no source.
     """
-    sheet = design_sheet(scenario)
+    sheet = design_sheet(replace(scenario, pump=replace(scenario.pump, hours=())))
     assert convert(sheet.bed_takes, "kg/s", "lb/d") == pytest.approx(33.0, abs=0.5)
     assert convert(sheet.loop.oxygen * 0.45 / sheet.loop.efficiency, "kg/s", "lb/d") == pytest.approx(
         6.5, abs=0.05
@@ -83,6 +84,34 @@ def test_the_trades_hand_check(scenario):
     assert convert(sheet.area, "m2", "acre") == pytest.approx(1.5)
     assert convert(sheet.volume, "m3", "acre ft") == pytest.approx(9.0)
     assert min(sheet.loop.efficiencies) <= sheet.loop.efficiency <= max(sheet.loop.efficiencies)
+
+
+def test_half_a_day_halves_flow_and_oxygen_and_doubles_the_turnover(scenario):
+    """20:00 to 08:00 is half a day: 3.25 lb/d, 13.6 d, 150 gpm; by hand."""
+    sheet = design_sheet(scenario)
+    loop = sheet.loop
+    assert convert(loop.mean_flow, "m3/s", "gpm") == pytest.approx(150)
+    assert convert(loop.oxygen * 0.45 / loop.efficiency, "kg/s", "lb/d") == pytest.approx(3.25, abs=0.03)
+    assert loop.turnover / 86400 == pytest.approx(13.6, abs=0.1)
+    said = " ".join(hand_check(sheet, "us"))
+    assert "the pump gives 300 gpm for 12 h a day, 150 gpm on the mean" in said
+    assert "at most" not in said
+    assert " ".join(hand_check(design_sheet(with_outage(scenario)), "us")).count("at most") >= 4
+
+
+def with_outage(scenario):
+    """All equipment stands still for some hours."""
+    return replace(scenario, outage=(Outage(start=scenario.period.start, duration=7200.0),))
+
+
+def test_promise_the_lowest_of_the_published_methods(scenario):
+    """Gameson, Avery and Novak, Nakasone: the oxygen is in proportion to each one's efficiency."""
+    sheet = design_sheet(scenario)
+    low, high = sheet.loop.oxygen_range
+    spread = max(sheet.loop.efficiencies) / min(sheet.loop.efficiencies)
+    assert high / low == pytest.approx(spread)
+    assert low <= sheet.loop.oxygen <= high
+    assert any("promise the lowest" in line for line in hand_check(sheet, "us"))
 
 
 def test_power_and_hours(scenario):
@@ -106,7 +135,7 @@ def test_remarks_name_what_leaves_good_practice(scenario):
     found = " ".join(remarks(scenario, design_sheet(scenario)))
     for words in (
         "short circle",
-        "44 % of the flow",
+        "22 % of the flow",
         "weather is invented",
         "No measured profile",
         "No outlet",

@@ -54,7 +54,7 @@ def test_a_whole_control_is_read(tmp_path):
         (SET_POINT + 'range = ["0 mg/L", "5 mg/L"]\n', 5, "aeration.pool air.set_point.off_above = 5 mg/L is outside what the sensor reads, 0 mg/L to 5 mg/L: it would never stop."),
         (SET_POINT + 'range = ["4 mg/L", "20 mg/L"]\n', 4, "aeration.pool air.set_point.on_below = 4 mg/L is outside what the sensor reads, 4 mg/L to 20 mg/L: it would never start."),
         (SET_POINT + 'range = ["9 mg/L"]\n', 6, 'aeration.pool air.set_point.range is not a lowest and a highest reading; write such as ["0 mg/L", "20 mg/L"].'),
-        (SET_POINT.replace('depth = "2 ft"\n', ""), 1, 'aeration.pool air.set_point says not where the sensor hangs; write one of them, such as depth = "3 ft".'),
+        (SET_POINT.replace('depth = "2 ft"\n', ""), 1, 'aeration.pool air.set_point does not say where the sensor hangs; write one of them, such as depth = "3 ft".'),
         (SET_POINT + 'elevation = "8 ft"\n', 1, 'aeration.pool air.set_point has both depth and elevation; write one of them, such as depth = "3 ft".'),
         (SET_POINT.replace('"2 ft"', '"6 ft"'), 3, 'aeration.pool air.set_point.depth puts the sensor at 4 ft (1.2192 m), out of the water of "cove", which lies between 5 ft (1.524 m) and normal pool, 10 ft (3.048 m).'),
         ('volts = "230 V"\n', 1, "aeration.pool air.volts stands without phases and power_factor; amps need volts, phases and power_factor."),

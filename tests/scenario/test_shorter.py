@@ -63,3 +63,21 @@ def test_an_event_of_the_design_itself_must_lie_in_its_period(tmp_path):
     own = STORMS.format(first="2025-07-02 12:00", second="2025-07-06 12:00", zone="cove")
     with pytest.raises(ScenarioError, match=r"inflow.1.start = 2025-07-02"):
         read(files(tmp_path, design=AUGUST + own))
+
+
+def test_a_site_whose_own_period_is_shortened_keeps_its_hot_spell(tmp_path):
+    """The starter's site.toml with an earlier period.end: a note; storms there stay a fault."""
+    design = files(tmp_path, design="", day="20")
+    site = tmp_path / "site.toml"
+    site.write_text(site.read_text().replace("2025-07-11", "2025-07-10"))
+    for path in (design, site):
+        reading = read(path)
+        assert not reading.scenario.weather.hot_spell
+        assert len(reading.scenario.inflow) == 3
+        assert any("hot spells lies outside the period and is left out" in note for note in reading.notes)
+
+
+def test_a_hot_spell_that_a_design_adds_outside_its_sites_period_is_a_fault(tmp_path):
+    path = files(tmp_path, day="03", design=SPELL.format(day="20"))
+    with pytest.raises(ScenarioError, match=r"design.toml:\d+: weather.hot_spell.1.start = 2025-07-20"):
+        read(path)

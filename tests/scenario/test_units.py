@@ -179,3 +179,13 @@ def test_both_systems_show_the_same_kind():
 def test_settings_load_without_the_unit_library():
     code = "import sys, pondsim.scenario.settings; sys.exit('pint' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+@pytest.mark.parametrize("money", ["EUR", "€", "chf"])
+def test_other_money_is_written_with_a_dollar_sign_and_named_apart(money):
+    with pytest.raises(UnitError) as caught:
+        to_si(f"0.14 {money}/kWh", "$/J")
+    assert str(caught.value) == (
+        f'"0.14 {money}/kWh" has an unknown unit "{money}"; write $ for money of any kind, and what it is '
+        f'called as currency = "{money}".'
+    )
