@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from pondsim.compare.entries import Entry
 from pondsim.sizing.one import Point, Sizing
+from pondsim.sizing.search import NOISE
 from pondsim.units import convert, from_si, number_text
 
 if TYPE_CHECKING:
@@ -17,6 +18,8 @@ if TYPE_CHECKING:
     from pondsim.sizing.catalogue import Offer
     from pondsim.sizing.target import Target
     from pondsim.sizing.trial import Trial
+
+LEAST_DIGITS, MOST_DIGITS = 4, 9  # of a value beside the limit it is held against
 
 RENEWED = (
     "The renewed share is a threshold: near the nominal turnover time it jumps from little to much, and so "
@@ -67,7 +70,7 @@ def answer_sentences(sizing: Sizing, size: Size, system: str) -> list[str]:
     answer, target = sizing.answer, sizing.target
 
     def reached(point: Point | None) -> str:
-        return value_text(point.value if point else None, target.entry, system, 4)
+        return reached_text(point, target, system)
 
     said: list[str] = []
     found = sizing.point(answer.size)
@@ -82,21 +85,23 @@ def answer_sentences(sizing: Sizing, size: Size, system: str) -> list[str]:
     elif found and answer.below is not None:
         below = sizing.point(answer.below)
         said.append(
-            f"{size.text(found.size, system)} is the smallest {size.words} that meets it: {reached(found)} "
+            f"{size.text(found.size, system)} is the smallest {size.noun} that meets it: {reached(found)} "
             f"there, {reached(below)} at {size.text(answer.below, system)}. Both were run."
         )
-    if found:
+    if found and not _is_electricity(sizing):
         said.append(f"With it the equipment uses {cost_text(found.trial)} in {found.trial.days:.0f} days.")
     if answer.largest:
         most, over = (size.text(one, system) for one in answer.largest)
         said.append(
-            f"More is worse here: {reached(sizing.point(answer.largest[1]))} at {over}, which misses it. "
+            f"More is not always better here: {reached(sizing.point(answer.largest[1]))} at {over}, which "
+            "misses it. "
             f"What meets it runs from {size.text(answer.size or 0.0, system)} to {most}"
             + (", and larger sizes meet it again: see the table." if answer.others else ".")
         )
     elif not answer.rises and answer.kind != "never":
         said.append(
-            "The measure does not improve all the way up: see the table, and do not read between its lines."
+            f"The measure does not improve all the way up: {course(sizing, size, system)}. Do not read "
+            "between the lines of the table."
         )
     said += _as_it_stands(sizing, size, system)
     if sizing.failed:
@@ -107,17 +112,64 @@ def answer_sentences(sizing: Sizing, size: Size, system: str) -> list[str]:
 
 def _never(sizing: Sizing, size: Size, system: str, ends: list[str]) -> str:
     best = sizing.answer.best
-    words = f"No {size.words} from {ends[0]} to {ends[1]} meets it."
+    words = f"No {size.noun} from {ends[0]} to {ends[1]} meets it."
     if best is None:
         return f"{words} No run has such a number."
-    point = sizing.point(best.size)
-    reached = value_text(point.value if point else None, sizing.target.entry, system)
-    at = size.text(best.size, system)
-    if best.size == sizing.points[-1].size:
+    reached = reached_text(sizing.point(best.size), sizing.target, system)
+    if best.size == sizing.points[-1].size and sizing.answer.rises:
         return f"{words} The best is {reached} at the largest; to look above, give --to."
-    if best.size == sizing.points[0].size:
-        return f"{words} The best is {reached} at the smallest: more of it is worse."
-    return f"{words} The best is {reached} at {at}; beyond, more is worse."
+    at = size.text(best.size, system)
+    return f"{words} The best is {reached} at {at}: {course(sizing, size, system)}."
+
+
+def course(sizing: Sizing, size: Size, system: str) -> str:
+    """How the measure goes from the smallest size to the largest, by its turns."""
+    known = [point for point in sizing.points if point.value is not None]
+    values = [point.value for point in known if point.value is not None]
+    slack = NOISE * (max(values) - min(values))
+    turns, heads = [0], [0]  # places at which it turns, the way it went before each
+    far = 0  # the extreme since the last turn
+    for place in range(1, len(values)):
+        way = heads[-1]
+        step = values[place] - values[far]
+        if way == 0 and abs(step) > slack:
+            heads[-1], far = (1 if step > 0.0 else -1), place
+        elif way * step >= 0.0 and way:
+            far = place
+        elif abs(step) > slack and way:
+            turns.append(far)
+            heads.append(-way)
+            far = place
+    places = [*turns, len(values) - 1]
+    steps = [
+        f"{reached_text(known[p], sizing.target, system)} at {size.text(known[p].size, system)}"
+        for p in places
+    ]
+    verbs = ["it rises to" if way > 0 else "it falls to" if way < 0 else "it stays at" for way in heads]
+    told = [f"from {steps[0]}", *(f"{verb} {step}" for verb, step in zip(verbs, steps[1:], strict=True))]
+    return f"{told[0]} " + ", then ".join(told[1:])
+
+
+def reached_text(point: Point | None, target: Target, system: str) -> str:
+    """What a run reached, with the digits that tell it from the limit."""
+    value = point.value if point else None
+    return value_text(value, target.entry, system, _digits(value, target, system))
+
+
+def _digits(value: float | None, target: Target, system: str) -> int:
+    """Digits at which the number shown lies on the same side of the limit as the number itself."""
+    if value is None:
+        return LEAST_DIGITS
+    shown, limit = (number_shown(one, target.entry, system) for one in (value, target.value))
+    for digits in range(LEAST_DIGITS, MOST_DIGITS):
+        rounded = float(f"{shown:.{digits}g}")
+        if (rounded > limit) == (shown > limit) and (rounded < limit) == (shown < limit):
+            return digits
+    return MOST_DIGITS
+
+
+def _is_electricity(sizing: Sizing) -> bool:
+    return sizing.target.measure == "electricity"
 
 
 def _as_it_stands(sizing: Sizing, size: Size, system: str) -> list[str]:
@@ -125,10 +177,19 @@ def _as_it_stands(sizing: Sizing, size: Size, system: str) -> list[str]:
         return []
     point = sizing.point(size.present)
     assert point is not None
-    reached = value_text(point.value, sizing.target.entry, system)
-    return [
-        f"As the design stands, {size.text(size.present, system)}: {reached} with {cost_text(point.trial)}."
-    ]
+    reached = reached_text(point, sizing.target, system)
+    cost = "" if _is_electricity(sizing) else f" with {cost_text(point.trial)}"
+    return [f"As the design stands, {size.text(size.present, system)}: {reached}{cost}."]
+
+
+def without_sentence(value: float | None, sizing: Sizing, system: str) -> str:
+    """What the pond does with what is sized taken out; "" where it has no such number."""
+    if value is None:
+        return ""
+    target = sizing.target
+    shown = value_text(value, target.entry, system, _digits(value, target, system))
+    fate = "meets" if target.met(value) else "misses"
+    return f"Without it, by one more run with the equipment taken out: {shown}, which {fate} it."
 
 
 def cost_text(trial: Trial) -> str:
@@ -159,7 +220,9 @@ def points_table(sizing: Sizing, size: Size, system: str) -> list[list[str]]:
         rows.append(
             [
                 size.text(point.size, system).split(" ")[0],
-                number_text(number_shown(point.value, entry, system), 4),
+                number_text(
+                    number_shown(point.value, entry, system), _digits(point.value, sizing.target, system)
+                ),
                 number_text(trial.energy, 4),
                 number_text(mean),
                 *([number_text(trial.money or math.nan, 4)] if money else []),

@@ -21,6 +21,8 @@ from pondsim.cli._common import (
 from pondsim.errors import ScenarioError
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from pondsim.scenario.settings import Scenario
     from pondsim.scenario.sized import Size
     from pondsim.sizing.catalogue import Offer
@@ -66,8 +68,10 @@ class Request:
         from pondsim.scenario.sized import Gives, size_of  # noqa: PLC0415
         from pondsim.site.circulation_line import flow_at_normal_pool  # noqa: PLC0415
         from pondsim.site.equipment import unit_air  # noqa: PLC0415
+        from pondsim.sizing.own import pump_efficiency, source_efficiency  # noqa: PLC0415
 
-        return size_of(self.design, what, unit, middle, Gives(flow_at_normal_pool, unit_air))
+        gives = Gives(flow_at_normal_pool, unit_air, pump_efficiency, source_efficiency)
+        return size_of(self.design, what, unit, middle, gives)
 
 
 @click.command("size")
@@ -177,10 +181,11 @@ def _one_size(asked: Request) -> None:
     low, high = limits(size, asked.start, asked.end)
 
     def scenario_at(value: float, source: str = "size") -> Scenario:
-        return read_changed(asked.design, size.changes(value, Path(source))).scenario
+        changes = () if value == size.present else size.changes(value, Path(source))  # untouched as it stands
+        return read_changed(asked.design, changes).scenario
 
-    scenario_at(low, "--from")
-    scenario_at(high, "--to")
+    check_end(scenario_at, low, "--from")
+    check_end(scenario_at, high, "--to")
     items = _candidates(asked, size)
     sizing = size_one(
         scenario_at,
@@ -202,7 +207,16 @@ def _one_size(asked: Request) -> None:
             if sizing.answer.size or asked.every
             else ()
         )
-    _tell(asked, size, sizing, offers, precision)
+    _tell(asked, size, sizing, offers, precision, scenario_at)
+
+
+def check_end(scenario_at: Callable[[Any, str], Scenario], value: Any, option: str) -> None:
+    """Read the design with an end of the range; its own faults are told, not what they bring about."""
+    try:
+        scenario_at(value, option)
+    except ScenarioError as error:
+        own = [problem for problem in error.problems if problem.file == Path(option)]
+        raise ScenarioError(own or error.problems) from None
 
 
 def _teller(size: Size, system: str) -> Any:
@@ -246,18 +260,35 @@ def _candidates(asked: Request, size: Size) -> list[Any]:
     return list(found)
 
 
-def _tell(asked: Request, size: Size, sizing: Sizing, offers: tuple[Offer, ...], precision: float) -> None:
+def _tell(
+    asked: Request,
+    size: Size,
+    sizing: Sizing,
+    offers: tuple[Offer, ...],
+    precision: float,
+    scenario_at: Callable[[float], Scenario],
+) -> None:
+    from pondsim.cli import _size_held as held  # noqa: PLC0415
     from pondsim.cli import _size_text as words  # noqa: PLC0415
     from pondsim.cli._tables import LIMITS  # noqa: PLC0415
+    from pondsim.scenario.read import read_scenario  # noqa: PLC0415
 
     zones = next(point.trial.zones for point in sizing.points if point.trial.measures)
     goal = words.target_words(sizing.target, asked.system, zones)
     table = words.points_table(sizing, size, asked.system)
-    said = words.answer_sentences(sizing, size, asked.system)
+    said, broken = words.answer_sentences(sizing, size, asked.system), ()
+    own = read_scenario(asked.design)
+    said += filter(None, [words.without_sentence(held.without(size, own, sizing), sizing, asked.system)])
+    said += filter(None, [held.still_sentence(size, sizing.points, scenario_at, asked.system)])
+    if sizing.answer.size is not None:
+        broken = held.broken(own, scenario_at(sizing.answer.size))
+    warned = held.broken_sentence(broken, asked.system)
     bought = words.offer_sentences(offers, sizing, size, asked.system) if asked.catalogue else []
     notes = [*size.notes, *([words.RENEWED] if sizing.target.measure.startswith("renewed_share") else [])]
     click.echo(wrapped(f"Wanted of {asked.design}: {goal}."))
     click.echo("\n" + wrapped(" ".join(said)))
+    if warned:
+        click.echo("\n" + wrapped(warned))
     click.echo(
         f"\n{len(sizing.points)} runs, the answer to {100.0 * precision:g} % of the size\n"
         + words.aligned(table)
@@ -273,7 +304,10 @@ def _tell(asked: Request, size: Size, sizing: Sizing, offers: tuple[Offer, ...],
     if asked.json_file:
         write_text(
             asked.json_file,
-            json_text(words.sizing_data(sizing, size, offers, asked.system, goal, [*said, *bought], notes)),
+            json_text(
+                words.sizing_data(sizing, size, offers, asked.system, goal, [*said, *bought], notes)
+                | {"breaks": held.broken_data(broken, asked.system)}
+            ),
         )
     if asked.figure:
         _draw(asked, size, sizing, zones, f"{goal}: {said[0]}")
