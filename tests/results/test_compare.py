@@ -148,3 +148,32 @@ def test_other_weather_is_told():
     assert not any("other weather" in note for note in compare([first, second]).notes)
     second["wind_speed"] = 0.5 * second["wind_speed"]
     assert any("other weather than" in note and "(wind)" in note for note in compare([first, second]).notes)
+
+
+def switched(*, starts, trips=0.0, hours=900.0):
+    """A pond of 40 days whose pump ran so."""
+    pond = small_pond(title="Loop", pumped=0.01)
+    ran = np.full(pond.sizes["time"], hours / 960.0)
+    return pond.assign_coords(system=["pump"]).assign(
+        running_share=(("time", "system"), ran[:, None]),
+        power_by_unit=(("time", "system"), pond["power"].values[:, None]),
+        starts=("system", [starts]),
+        trips=("system", [trips]),
+    )
+
+
+@pytest.mark.parametrize(
+    ("starts", "trips", "words"),
+    [
+        (1, 0, "It uses 960 kWh in 40 days."),
+        (40, 0, "It uses 960 kWh in 40 days."),
+        (17, 0, "It uses 960 kWh in 40 days; pump starts 17 times, runs 900 h."),
+        (90, 88, "It uses 960 kWh in 40 days; pump starts 90 times, runs 900 h and trips 88 times."),
+        (1, 1, "It uses 960 kWh in 40 days; pump starts once, runs 900 h and trips once."),
+    ],
+)
+@pytest.mark.parametrize("system", ["us", "si"])
+def test_findings_tell_of_starts_that_no_timer_makes(starts, trips, words, system):
+    """1 kW through 40 days is 960 kWh; one start, or one a day, is what a timer makes."""
+    design = switched(starts=starts, trips=trips)
+    assert words in findings(compare([small_pond(), design]), system)[1]
