@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from pondsim.cli import _size_text as words
+from pondsim.cli._check_text import hanging
+from pondsim.cli._common import wrapped
 from pondsim.units import display
 
 if TYPE_CHECKING:
@@ -31,14 +33,22 @@ def broken(own: Scenario, answer: Scenario) -> tuple[Limit, ...]:
     return tuple(sorted(graver, key=lambda limit: JUDGED.index(limit.verdict)))
 
 
-def broken_sentence(limits: Sequence[Limit], system: str) -> str:
-    """The limits in one sentence; "" where none is broken."""
+def broken_lines(limits: Sequence[Limit], system: str) -> list[str]:
+    """The limits, one to a line under a head; nothing where none is broken."""
     if not limits:
-        return ""
-    told = "; ".join(
-        f"{limit.part}, {limit.what}: {limit.verdict.upper()}, {_value(limit, system)}" for limit in limits
-    )
-    return f"pondsim check holds against the answer what it does not against the design: {told}."
+        return []
+    failing = sum(limit.verdict == "fail" for limit in limits)
+    count = f"{failing} FAIL, {len(limits) - failing} WARN"
+    return [
+        f"The answer breaks limits of the design sheet that the design keeps ({count}; see pondsim check):",
+        *(f"{limit.verdict.upper()} {limit.part}, {limit.what}: {_value(limit, system)}" for limit in limits),
+    ]
+
+
+def broken_text(limits: Sequence[Limit], system: str) -> str:
+    """The same as text of 80 columns."""
+    head, *rest = broken_lines(limits, system)
+    return "\n".join([wrapped(head), *(hanging(line, "  ", "       ") for line in rest)])
 
 
 def _value(limit: Limit, system: str) -> str:

@@ -27,7 +27,7 @@ SIDE = 6  # sizes along each side of the map
 
 def two_sizes(asked: Request) -> None:
     """Run the map and say the least cost that meets the target."""
-    from pondsim.cli.size import check_end  # noqa: PLC0415
+    from pondsim.cli._size_one import check_end  # noqa: PLC0415
     from pondsim.scenario.sized import limits  # noqa: PLC0415
     from pondsim.scenario.vary import read_changed  # noqa: PLC0415
     from pondsim.sizing.grid import size_map  # noqa: PLC0415
@@ -44,8 +44,9 @@ def two_sizes(asked: Request) -> None:
         changes = [*sizes[0].changes(a, Path(source)), *sizes[1].changes(b, Path(source))]
         return read_changed(asked.design, changes).scenario
 
-    for end, option in ((0, "--from"), (-1, "--to")):
-        check_end(lambda both, name: scenario_at(*both, name), (sides[0][end], sides[1][end]), option)
+    for place, option in ((0, "--from"), (-1, "--to")):
+        corner = (sides[0][place], sides[1][place])
+        check_end(lambda both, name: scenario_at(both[0], both[1], name), corner, option)
     with progress("Mapping ") as report:
         found = size_map(scenario_at, sides[0], sides[1], wish, report)
     _tell(asked, sizes, found, scenario_at)
@@ -98,7 +99,7 @@ def _tell(
         answer = scenario_at(found.first[found.least[0]], found.second[found.least[1]])
         broken = held.broken(read_scenario(asked.design), answer)
         if broken:
-            click.echo("\n" + wrapped(held.broken_sentence(broken, system)))
+            click.echo("\n" + held.broken_text(broken, system))
     down, across = (f"{words.short(size)} [{size.unit(system)}]" for size in sizes)
     count = sum(len(row) for row in found.points)
     click.echo(f"\n{count} runs: {down} down, {across} across; + meets it")

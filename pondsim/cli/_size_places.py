@@ -215,8 +215,9 @@ def sentences(ranking: Ranking, system: str) -> list[str]:
     short = [one.pair.name for one in ranking.ranked if one.pair.intake == one.pair.waterfall]
     if short:
         said.append(
-            f"Intake and return lie in one zone ({', '.join(short)}): water can run from one straight back to "
-            "the other. The model mixes a zone fully and does not see that, so such a pair does less than shown."
+            f"Intake and return lie in one zone ({', '.join(short)}): water can run straight "
+            "from one to the other. The model mixes a zone fully and does not see it: such a pair does less "
+            "than shown."
         )
     failed = [one.pair.name for one in ranking.ranked if one.trial.failure]
     return said + ([f"Failed: {', '.join(failed)}."] if failed else [])

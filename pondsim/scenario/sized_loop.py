@@ -13,6 +13,7 @@ from pondsim.units import DISPLAY, to_si
 
 
 def flow_size(path: Path, scenario: Scenario, gives: Gives) -> Size:
+    """Size of the flow of the pump: each stated, with the efficiency of the design."""
     if scenario.pump is None:
         raise ScenarioError(f"{path}: has no [pump], so there is no flow to size")
     present = gives.flow(scenario)
@@ -73,6 +74,7 @@ def without_loop(scenario: Scenario) -> Scenario:
 
 
 def drop_size(path: Path, scenario: Scenario) -> Size:
+    """Size of the drop of the waterfall, with its lip and a stated head."""
     if scenario.waterfall is None:
         raise ScenarioError(f"{path}: has no [waterfall], so there is no drop to size")
     present = scenario.waterfall.drop

@@ -1,7 +1,7 @@
-"""What the equipment of a design makes of its power where it runs, as keys for the same equipment of another size.
+"""The efficiency of a design where it runs, to be kept by the same equipment of another size.
 
-A size is a stated flow or air. What curves tell of efficiency is kept as one number, that of the operating point
-at normal pool: so the size that the design delivers takes the power that the design takes.
+A size is a stated flow or air. What curves tell of efficiency is kept as one number, that of the operating
+point at normal pool: so the size that the design delivers takes the power that the design takes.
 """
 
 from __future__ import annotations
