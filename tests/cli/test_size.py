@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+from pathlib import Path
 
 import pytest
 
@@ -215,7 +216,7 @@ def test_the_own_delivery_as_a_size_takes_the_power_of_the_untouched_design(camp
     size = size_of(
         design, what, gives=Gives(flow_at_normal_pool, unit_air, pump_efficiency, source_efficiency)
     )
-    laid = read_changed(design, size.changes(size.present, design)).scenario
+    laid = read_changed(design, size.changes(size.present, Path("size"))).scenario
     own = try_out(read_scenario(design)).energy
     assert try_out(laid).energy == pytest.approx(own, rel=0.02)
 
@@ -234,7 +235,7 @@ def test_limits_that_only_the_answer_breaks_are_named(campus):
     design = campus / "waterfall.toml"
     size = size_of(design, "flow", gives=Gives(flow_at_normal_pool, unit_air))
     own = read_scenario(design)
-    named = broken(own, read_changed(design, size.changes(4.0 * size.present, design)).scenario)
+    named = broken(own, read_changed(design, size.changes(4.0 * size.present, Path("size"))).scenario)
     assert "discharge" in {limit.part for limit in named}
     assert broken(own, own) == ()
 
@@ -242,7 +243,7 @@ def test_limits_that_only_the_answer_breaks_are_named(campus):
 def test_the_lip_moves_with_the_drop(campus):
     design = campus / "waterfall.toml"
     size = size_of(design, "drop")
-    own, laid = read_scenario(design), read_changed(design, size.changes(2.0, design)).scenario
+    own, laid = read_scenario(design), read_changed(design, size.changes(2.0, Path("size"))).scenario
     assert laid.waterfall.lip - own.waterfall.lip == pytest.approx(2.0 - own.waterfall.drop)
     assert flow_at_normal_pool(laid) < flow_at_normal_pool(own)
 
