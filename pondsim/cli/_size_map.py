@@ -14,7 +14,10 @@ from pondsim.errors import ScenarioError
 from pondsim.units import from_si, number_text
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from pondsim.cli.size import Request
+    from pondsim.design.limits import Limit
     from pondsim.scenario.settings import Scenario
     from pondsim.scenario.sized import Size
     from pondsim.sizing.grid import SizeMap
@@ -24,6 +27,7 @@ SIDE = 6  # sizes along each side of the map
 
 def two_sizes(asked: Request) -> None:
     """Run the map and say the least cost that meets the target."""
+    from pondsim.cli._size_one import check_end  # noqa: PLC0415
     from pondsim.scenario.sized import limits  # noqa: PLC0415
     from pondsim.scenario.vary import read_changed  # noqa: PLC0415
     from pondsim.sizing.grid import size_map  # noqa: PLC0415
@@ -40,11 +44,12 @@ def two_sizes(asked: Request) -> None:
         changes = [*sizes[0].changes(a, Path(source)), *sizes[1].changes(b, Path(source))]
         return read_changed(asked.design, changes).scenario
 
-    scenario_at(sides[0][0], sides[1][0], "--from")
-    scenario_at(sides[0][-1], sides[1][-1], "--to")
+    for place, option in ((0, "--from"), (-1, "--to")):
+        corner = (sides[0][place], sides[1][place])
+        check_end(lambda both, name: scenario_at(both[0], both[1], name), corner, option)
     with progress("Mapping ") as report:
         found = size_map(scenario_at, sides[0], sides[1], wish, report)
-    _tell(asked, sizes, found)
+    _tell(asked, sizes, found, scenario_at)
 
 
 def _sizes(asked: Request) -> tuple[Size, Size]:
@@ -74,13 +79,27 @@ def _two(text: str | None, option: str) -> tuple[str | None, str | None]:
     return parts[0], parts[1]
 
 
-def _tell(asked: Request, sizes: tuple[Size, Size], found: SizeMap) -> None:
+def _tell(
+    asked: Request,
+    sizes: tuple[Size, Size],
+    found: SizeMap,
+    scenario_at: Callable[[float, float], Scenario],
+) -> None:
+    from pondsim.cli import _size_held as held  # noqa: PLC0415
+    from pondsim.scenario.read import read_scenario  # noqa: PLC0415
+
     system, entry = asked.system, found.target.entry
     zones = next(point.trial.zones for row in found.points for point in row if point.trial.measures)
     goal = words.target_words(found.target, system, zones)
     said = sentences(found, sizes, system)
     click.echo(wrapped(f"Wanted of {asked.design}: {goal}."))
     click.echo("\n" + wrapped(" ".join(said)))
+    broken: tuple[Limit, ...] = ()
+    if found.least is not None:
+        answer = scenario_at(found.first[found.least[0]], found.second[found.least[1]])
+        broken = held.broken(read_scenario(asked.design), answer)
+        if broken:
+            click.echo("\n" + held.broken_text(broken, system))
     down, across = (f"{words.short(size)} [{size.unit(system)}]" for size in sizes)
     count = sum(len(row) for row in found.points)
     click.echo(f"\n{count} runs: {down} down, {across} across; + meets it")
@@ -95,7 +114,8 @@ def _tell(asked: Request, sizes: tuple[Size, Size], found: SizeMap) -> None:
     if asked.csv_file:
         write_text(asked.csv_file, words.rows_csv(_rows(found, sizes, system)))
     if asked.json_file:
-        write_text(asked.json_file, json_text(_data(found, sizes, system, goal, said, notes)))
+        data = _data(found, sizes, system, goal, said, notes)
+        write_text(asked.json_file, json_text(data | {"breaks": held.broken_data(broken, system)}))
     if asked.figure:
         from pondsim.figures.sizing import map_figure  # noqa: PLC0415
         from pondsim.figures.style import write_figure  # noqa: PLC0415

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
 
 DEFAULT_MEASURE = "replaced_share"
 INSIDE = 0.3  # mg/L: what the grid and the numbers one does not know can do, see docs/designer.md
+PAGE = 80  # columns
 SHARE_INSIDE = 0.05  # of the value: below this the places count as alike; judgement
 STEMS = ("days_since_waterfall", "dawn_lowest_top")
 HEADS = {"replaced_share": "replaced", "renewed_share": "renewed"}
@@ -44,7 +46,7 @@ def show_measures(asked: Request) -> None:
         value = number_text(words.number_shown(entry.value, entry, asked.system))
         what = words.measure_words(key, entry, trial.zones)
         rows.append([key, value, words.unit_shown(entry, asked.system), what])
-    click.echo(words.aligned(rows, left=1))
+    click.echo(words.aligned(_folded(rows), left=1))
     click.echo(
         "\n" + wrapped("A key without its zone, or with .worst in its place, stands for the worst zone.")
     )
@@ -53,6 +55,16 @@ def show_measures(asked: Request) -> None:
     if asked.json_file:
         data = [dict(zip(("key", "value", "unit", "words"), row, strict=True)) for row in rows[1:]]
         write_text(asked.json_file, json_text(data))
+
+
+def _folded(rows: list[list[str]]) -> list[list[str]]:
+    """Rows whose last cell goes on in further rows, so that a line stays within the page."""
+    used = sum(2 + max(len(row[column]) for row in rows) for column in range(3))
+    folded = []
+    for *cells, what in rows:
+        first, *more = textwrap.wrap(what, max(PAGE - used - 2, 20)) or [""]
+        folded += [[*cells, first], *(["", "", "", part] for part in more)]
+    return folded
 
 
 def places(asked: Request) -> None:
@@ -200,6 +212,13 @@ def sentences(ranking: Ranking, system: str) -> list[str]:
             f"{shown(known[-1])}."
         )
         said.append(_worth(ranking, known))
+    short = [one.pair.name for one in ranking.ranked if one.pair.intake == one.pair.waterfall]
+    if short:
+        said.append(
+            f"Intake and return lie in one zone ({', '.join(short)}): water can run straight "
+            "from one to the other. The model mixes a zone fully and does not see it: such a pair does less "
+            "than shown."
+        )
     failed = [one.pair.name for one in ranking.ranked if one.trial.failure]
     return said + ([f"Failed: {', '.join(failed)}."] if failed else [])
 

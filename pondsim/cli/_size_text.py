@@ -10,13 +10,14 @@ from typing import TYPE_CHECKING, Any
 
 from pondsim.compare.entries import Entry
 from pondsim.sizing.one import Point, Sizing
-from pondsim.units import convert, from_si, number_text
+from pondsim.units import convert, number_text
 
 if TYPE_CHECKING:
     from pondsim.scenario.sized import Size
-    from pondsim.sizing.catalogue import Offer
     from pondsim.sizing.target import Target
     from pondsim.sizing.trial import Trial
+
+LEAST_DIGITS, MOST_DIGITS = 4, 9  # of a value beside the limit it is held against
 
 RENEWED = (
     "The renewed share is a threshold: near the nominal turnover time it jumps from little to much, and so "
@@ -62,73 +63,22 @@ def target_words(target: Target, system: str, zones: Sequence[str]) -> str:
     return f"{measure_words(target.measure, target.entry, zones)} {sign} {value}"
 
 
-def answer_sentences(sizing: Sizing, size: Size, system: str) -> list[str]:
-    """The answer in plain sentences, the finding first."""
-    answer, target = sizing.answer, sizing.target
-
-    def reached(point: Point | None) -> str:
-        return value_text(point.value if point else None, target.entry, system, 4)
-
-    said: list[str] = []
-    found = sizing.point(answer.size)
-    ends = [size.text(sizing.points[end].size, system) for end in (0, -1)]
-    if answer.kind == "never":
-        said.append(_never(sizing, size, system, ends))
-    elif answer.kind == "already":
-        said.append(
-            f"The smallest size looked at, {ends[0]}, already meets it: {reached(found)}. "
-            "To look below, give --from."
-        )
-    elif found and answer.below is not None:
-        below = sizing.point(answer.below)
-        said.append(
-            f"{size.text(found.size, system)} is the smallest {size.words} that meets it: {reached(found)} "
-            f"there, {reached(below)} at {size.text(answer.below, system)}. Both were run."
-        )
-    if found:
-        said.append(f"With it the equipment uses {cost_text(found.trial)} in {found.trial.days:.0f} days.")
-    if answer.largest:
-        most, over = (size.text(one, system) for one in answer.largest)
-        said.append(
-            f"More is worse here: {reached(sizing.point(answer.largest[1]))} at {over}, which misses it. "
-            f"What meets it runs from {size.text(answer.size or 0.0, system)} to {most}"
-            + (", and larger sizes meet it again: see the table." if answer.others else ".")
-        )
-    elif not answer.rises and answer.kind != "never":
-        said.append(
-            "The measure does not improve all the way up: see the table, and do not read between its lines."
-        )
-    said += _as_it_stands(sizing, size, system)
-    if sizing.failed:
-        places = ", ".join(size.text(point.size, system) for point in sizing.failed)
-        said.append(f"Failed, and counted as missing it: {places} ({sizing.failed[0].trial.failure}).")
-    return said
+def reached_text(point: Point | None, target: Target, system: str) -> str:
+    """What a run reached, with the digits that tell it from the limit."""
+    value = point.value if point else None
+    return value_text(value, target.entry, system, digits_beside(value, target, system))
 
 
-def _never(sizing: Sizing, size: Size, system: str, ends: list[str]) -> str:
-    best = sizing.answer.best
-    words = f"No {size.words} from {ends[0]} to {ends[1]} meets it."
-    if best is None:
-        return f"{words} No run has such a number."
-    point = sizing.point(best.size)
-    reached = value_text(point.value if point else None, sizing.target.entry, system)
-    at = size.text(best.size, system)
-    if best.size == sizing.points[-1].size:
-        return f"{words} The best is {reached} at the largest; to look above, give --to."
-    if best.size == sizing.points[0].size:
-        return f"{words} The best is {reached} at the smallest: more of it is worse."
-    return f"{words} The best is {reached} at {at}; beyond, more is worse."
-
-
-def _as_it_stands(sizing: Sizing, size: Size, system: str) -> list[str]:
-    if size.present is None or sizing.point(size.present) is None:
-        return []
-    point = sizing.point(size.present)
-    assert point is not None
-    reached = value_text(point.value, sizing.target.entry, system)
-    return [
-        f"As the design stands, {size.text(size.present, system)}: {reached} with {cost_text(point.trial)}."
-    ]
+def digits_beside(value: float | None, target: Target, system: str) -> int:
+    """Digits at which the number shown lies on the same side of the limit as the number itself."""
+    if value is None:
+        return LEAST_DIGITS
+    shown, limit = (number_shown(one, target.entry, system) for one in (value, target.value))
+    for digits in range(LEAST_DIGITS, MOST_DIGITS):
+        rounded = float(f"{shown:.{digits}g}")
+        if (rounded > limit) == (shown > limit) and (rounded < limit) == (shown < limit):
+            return digits
+    return MOST_DIGITS
 
 
 def cost_text(trial: Trial) -> str:
@@ -159,38 +109,14 @@ def points_table(sizing: Sizing, size: Size, system: str) -> list[list[str]]:
         rows.append(
             [
                 size.text(point.size, system).split(" ")[0],
-                number_text(number_shown(point.value, entry, system), 4),
+                number_text(
+                    number_shown(point.value, entry, system),
+                    digits_beside(point.value, sizing.target, system),
+                ),
                 number_text(trial.energy, 4),
                 number_text(mean),
                 *([number_text(trial.money or math.nan, 4)] if money else []),
                 "failed" if trial.failure else "meets" if point.meets else "misses",
-            ]
-        )
-    return rows
-
-
-def offers_table(offers: Sequence[Offer], entry: Entry, size: Size, system: str) -> list[list[str]]:
-    """One row per candidate, heads first."""
-    rows = [
-        [
-            "",
-            f"{short(size)} [{size.unit(system)}]",
-            f"reached [{unit_shown(entry, system)}]",
-            "kWh",
-            "price",
-            "",
-        ]
-    ]
-    for offer in offers:
-        own, point = offer.candidate, offer.point
-        rows.append(
-            [
-                own.name,
-                "-" if own.size is None else size.text(own.size, system).split(" ")[0],
-                number_text(number_shown(point.value, entry, system), 4) if point else "-",
-                number_text(point.trial.energy, 4) if point else "-",
-                "-" if own.price is None else number_text(own.price, 6),
-                offer.fate,
             ]
         )
     return rows
@@ -231,76 +157,4 @@ def point_data(point: Point, entry: Entry, system: str) -> dict[str, Any]:
         "kwh": plain(point.trial.energy),
         "money": plain(point.trial.money),
         "failure": point.trial.failure,
-    }
-
-
-def offer_sentences(offers: Sequence[Offer], sizing: Sizing, size: Size, system: str) -> list[str]:
-    """What of the list to buy, in plain sentences."""
-    from pondsim.sizing.catalogue import cheapest  # noqa: PLC0415
-
-    if not offers:
-        return ["No size meets it, so nothing of the list was run; --every runs all the same."]
-    entry = sizing.target.entry
-    meeting = [offer for offer in offers if offer.fate == "meets" and offer.point]
-    if not meeting:
-        return ["Nothing on the list meets it."]
-    first, cheap = meeting[0], cheapest(offers)
-    assert first.point is not None
-    reached = value_text(first.point.value, entry, system)
-    said = [f"The smallest on the list that meets it is {first.candidate.name}: {reached}."]
-    missing = [offer for offer in offers if offer.fate == "misses" and _large_enough(offer, sizing)]
-    if missing:
-        said.append(
-            f"{', '.join(offer.candidate.name for offer in missing)} would be large enough, but what else it "
-            "brings makes it miss."
-        )
-    if cheap and cheap is not first:
-        said.append(f"{cheap.candidate.name} meets it at a lower price.")
-    return said
-
-
-def _large_enough(offer: Offer, sizing: Sizing) -> bool:
-    least, own = sizing.answer.size, offer.candidate.size
-    return least is not None and own is not None and own >= least
-
-
-def sizing_data(
-    sizing: Sizing,
-    size: Size,
-    offers: Sequence[Offer],
-    system: str,
-    goal: str,
-    said: list[str],
-    notes: list[str],
-) -> dict[str, Any]:
-    """The whole answer as plain data, sizes and values in the units shown."""
-    entry, answer = sizing.target.entry, sizing.answer
-
-    def shown(value: float | None) -> float | None:
-        return None if value is None else plain(float(from_si(value, size.unit(system))))
-
-    return {
-        "sized": size.key,
-        "size_unit": size.unit(system),
-        "wanted": goal,
-        "measure": sizing.target.measure,
-        "measure_unit": unit_shown(entry, system),
-        "kind": answer.kind,
-        "size": shown(answer.size),
-        "below": shown(answer.below),
-        "largest": [shown(one) for one in answer.largest] if answer.largest else None,
-        "as_designed": shown(size.present),
-        "sentences": said,
-        "runs": [{"size": shown(p.size), **point_data(p, entry, system)} for p in sizing.points],
-        "catalogue": [
-            {
-                "name": offer.candidate.name,
-                "size": shown(offer.candidate.size),
-                "price": offer.candidate.price,
-                "fate": offer.fate,
-                **(point_data(offer.point, entry, system) if offer.point else {}),
-            }
-            for offer in offers
-        ],
-        "notes": notes,
     }

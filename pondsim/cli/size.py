@@ -9,22 +9,15 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from pondsim.cli._common import (
-    CAUTIONS,
     existing_file,
-    json_text,
     new_file,
     say_when_compiling,
     units_option,
-    wrapped,
-    write_text,
 )
 from pondsim.errors import ScenarioError
 
 if TYPE_CHECKING:
-    from pondsim.scenario.settings import Scenario
     from pondsim.scenario.sized import Size
-    from pondsim.sizing.catalogue import Offer
-    from pondsim.sizing.one import Point, Sizing
     from pondsim.sizing.target import Wish
 
 DEFAULT_PRECISION = "2 %"
@@ -66,8 +59,10 @@ class Request:
         from pondsim.scenario.sized import Gives, size_of  # noqa: PLC0415
         from pondsim.site.circulation_line import flow_at_normal_pool  # noqa: PLC0415
         from pondsim.site.equipment import unit_air  # noqa: PLC0415
+        from pondsim.sizing.own import pump_efficiency, source_efficiency  # noqa: PLC0415
 
-        return size_of(self.design, what, unit, middle, Gives(flow_at_normal_pool, unit_air))
+        gives = Gives(flow_at_normal_pool, unit_air, pump_efficiency, source_efficiency)
+        return size_of(self.design, what, unit, middle, gives)
 
 
 @click.command("size")
@@ -119,7 +114,9 @@ def command(**typed: Any) -> None:
 
         two_sizes(asked)
     else:
-        _one_size(asked)
+        from pondsim.cli._size_one import one_size  # noqa: PLC0415
+
+        one_size(asked)
     for path in (asked.figure, asked.json_file, asked.csv_file):
         if path:
             click.echo(f"Written to {path}.", err=True)
@@ -152,156 +149,3 @@ def _check_options(asked: Request) -> None:
         if any(given and path.resolve() == given.resolve() for given in (asked.catalogue, asked.list_file)):
             raise ScenarioError(f"{path}: is an input of this command; choose another file to write")
     check_places(outputs, [asked.design])
-
-
-def _precision(text: str) -> float:
-    from pondsim.units import UnitError, to_si  # noqa: PLC0415
-
-    try:
-        value = to_si(text, "1")
-    except UnitError as error:
-        raise ScenarioError(f"--precision: {error}") from None
-    if not 0.0005 <= value <= 0.5:
-        raise ScenarioError(f'--precision: "{text}" is out of range; write from 0.05 % to 50 %')
-    return value
-
-
-def _one_size(asked: Request) -> None:
-    from pondsim.scenario.sized import limits  # noqa: PLC0415
-    from pondsim.scenario.vary import read_changed  # noqa: PLC0415
-    from pondsim.sizing.one import size_one  # noqa: PLC0415
-    from pondsim.sizing.search import SCAN  # noqa: PLC0415
-
-    size, wish = asked.size(asked.what, asked.unit, asked.middle), asked.wish()
-    precision = _precision(asked.precision)
-    low, high = limits(size, asked.start, asked.end)
-
-    def scenario_at(value: float, source: str = "size") -> Scenario:
-        return read_changed(asked.design, size.changes(value, Path(source))).scenario
-
-    scenario_at(low, "--from")
-    scenario_at(high, "--to")
-    items = _candidates(asked, size)
-    sizing = size_one(
-        scenario_at,
-        low,
-        high,
-        wish,
-        precision=precision,
-        scan=asked.steps or SCAN,
-        whole=size.whole,
-        also=() if size.present is None else (size.present,),
-        told=_teller(size, asked.system),
-    )
-    offers: tuple[Offer, ...] = ()
-    if items:
-        from pondsim.sizing.catalogue import choose  # noqa: PLC0415
-
-        offers = (
-            choose(items, sizing.answer.size, wish, every=asked.every)
-            if sizing.answer.size or asked.every
-            else ()
-        )
-    _tell(asked, size, sizing, offers, precision)
-
-
-def _teller(size: Size, system: str) -> Any:
-    """On a terminal, a word after every run."""
-    import sys  # noqa: PLC0415
-
-    def tell(point: Point) -> None:
-        if sys.stderr.isatty():
-            fate = "failed" if point.trial.failure else "meets it" if point.meets else "misses it"
-            click.echo(f"  ran {size.text(point.size, system)}: {fate}", err=True)
-
-    return tell
-
-
-def _candidates(asked: Request, size: Size) -> list[Any]:
-    """Entries of the catalogue laid over the design, each read and checked."""
-    if asked.catalogue is None:
-        return []
-    from pondsim.errors import Problem  # noqa: PLC0415
-    from pondsim.scenario.overlay_list import read_items  # noqa: PLC0415
-    from pondsim.scenario.sized import WORDS  # noqa: PLC0415
-    from pondsim.scenario.vary import read_changed  # noqa: PLC0415
-    from pondsim.sizing.catalogue import Candidate  # noqa: PLC0415
-
-    found: list[Candidate] = []
-    problems: list[Problem] = []
-    for item in read_items(asked.catalogue, WORDS):
-        changes = list(item.changes)
-        try:
-            for word in item.words:
-                if word.key != size.key:
-                    raise word.fault(f"is a size by its word; this list is read for {size.key}.")
-                changes += size.changes(size.read(str(word.value), f"{word.source}:{word.line}"), word.source)
-            scenario = read_changed(asked.design, changes).scenario
-        except ScenarioError as error:
-            problems += error.problems
-            continue
-        found.append(Candidate(item.name, item.price, size.value_of(scenario), scenario))
-    if problems:
-        raise ScenarioError(list(dict.fromkeys(problems)))
-    return list(found)
-
-
-def _tell(asked: Request, size: Size, sizing: Sizing, offers: tuple[Offer, ...], precision: float) -> None:
-    from pondsim.cli import _size_text as words  # noqa: PLC0415
-    from pondsim.cli._tables import LIMITS  # noqa: PLC0415
-
-    zones = next(point.trial.zones for point in sizing.points if point.trial.measures)
-    goal = words.target_words(sizing.target, asked.system, zones)
-    table = words.points_table(sizing, size, asked.system)
-    said = words.answer_sentences(sizing, size, asked.system)
-    bought = words.offer_sentences(offers, sizing, size, asked.system) if asked.catalogue else []
-    notes = [*size.notes, *([words.RENEWED] if sizing.target.measure.startswith("renewed_share") else [])]
-    click.echo(wrapped(f"Wanted of {asked.design}: {goal}."))
-    click.echo("\n" + wrapped(" ".join(said)))
-    click.echo(
-        f"\n{len(sizing.points)} runs, the answer to {100.0 * precision:g} % of the size\n"
-        + words.aligned(table)
-    )
-    offered = words.offers_table(offers, sizing.target.entry, size, asked.system) if offers else []
-    if asked.catalogue:
-        click.echo("\n" + wrapped(" ".join(bought)))
-        click.echo(words.aligned(offered, left=1) if offered else "", nl=bool(offered))
-    for note in [*notes, LIMITS, CAUTIONS]:
-        click.echo("\n" + wrapped(note))
-    if asked.csv_file:
-        write_text(asked.csv_file, words.rows_csv(table))
-    if asked.json_file:
-        write_text(
-            asked.json_file,
-            json_text(words.sizing_data(sizing, size, offers, asked.system, goal, [*said, *bought], notes)),
-        )
-    if asked.figure:
-        _draw(asked, size, sizing, zones, f"{goal}: {said[0]}")
-
-
-def _draw(asked: Request, size: Size, sizing: Sizing, zones: tuple[str, ...], finding: str) -> None:
-    from pondsim.cli import _size_text as words  # noqa: PLC0415
-    from pondsim.figures.sizing import Curve, benefit_figure  # noqa: PLC0415
-    from pondsim.figures.style import write_figure  # noqa: PLC0415
-    from pondsim.units import from_si  # noqa: PLC0415
-
-    entry, system = sizing.target.entry, asked.system
-    named = {sizing.answer.size: "smallest", size.present: "as designed"}
-    marks = {}
-    for place, point in enumerate(sizing.points):
-        if point.size in named:
-            marks[place] = f"{named[point.size]}, {size.text(point.size, system)}"
-    curve = Curve(
-        finding=finding[0].upper() + finding[1:].removesuffix(" Both were run."),
-        size_label=size.words,
-        unit=size.unit(system),
-        measure=words.measure_words(sizing.target.measure, entry, zones),
-        measure_unit=words.unit_shown(entry, system),
-        sizes=tuple(float(from_si(point.size, size.unit(system))) for point in sizing.points),
-        values=tuple(words.number_shown(point.value, entry, system) for point in sizing.points),
-        energies=tuple(point.trial.energy for point in sizing.points),
-        limit=words.number_shown(sizing.target.value, entry, system),
-        marks=marks,
-    )
-    assert asked.figure is not None
-    write_figure(benefit_figure(curve), asked.figure)

@@ -49,6 +49,7 @@ class Size:
     changes : keys to lay over the design for a value; the second argument is where the value comes from
     value_of : the size of a design that was read [SI], or None where it has none
     notes : what the reader must know of this size
+    without : a scenario with what is sized taken out, or None where nothing can be
     """
 
     key: str
@@ -62,6 +63,12 @@ class Size:
     changes: Callable[[float, Path], tuple[Change, ...]]
     value_of: Callable[[Scenario], float | None]
     notes: tuple[str, ...] = ()
+    without: Callable[[Scenario], Scenario] | None = None
+
+    @property
+    def noun(self) -> str:
+        """What it is called in a sentence: a key by its key."""
+        return self.key if "." in self.key else self.words
 
     def unit(self, system: str) -> str:
         """Unit shown in a unit system."""
@@ -87,10 +94,14 @@ class Gives:
     ----------
     flow : of the loop, from a scenario; None where there is none [m3/s]
     air : through each diffuser, from a unit and its scenario [standard m3/s]
+    pump_efficiency : wire to water where a curve and a line decide it, else None [1]
+    source_efficiency : of a unit's air source where its curve decides it, else None [1]
     """
 
     flow: Callable[[Scenario], float | None]
     air: Callable[[Aeration, Scenario], float]
+    pump_efficiency: Callable[[Scenario], float | None] = lambda _: None
+    source_efficiency: Callable[[Aeration, Scenario], float | None] = lambda _unit, _scenario: None
 
 
 STATED = Gives(lambda scenario: value_at(scenario, "pump.flow"), lambda unit, _: unit.air_flow or 0.0)
@@ -119,9 +130,13 @@ def size_of(
     if what != "hours" and middle:
         raise ScenarioError(f"--middle: goes with hours, not with {what}")
     if what == "flow":
-        return _flow(path, scenario, gives)
+        from pondsim.scenario.sized_loop import flow_size  # noqa: PLC0415
+
+        return flow_size(path, scenario, gives)
     if what == "drop":
-        return _drop(path, scenario)
+        from pondsim.scenario.sized_loop import drop_size  # noqa: PLC0415
+
+        return drop_size(path, scenario)
     if what == "air":
         from pondsim.scenario.sized_air import air_size  # noqa: PLC0415
 
@@ -156,65 +171,6 @@ def within(present: float, least: float, most: float) -> tuple[float, float]:
     """A range about what the design says, cut to practice but never so that the design falls outside."""
     low, high = SPAN[0] * present, SPAN[1] * present
     return min(max(low, least), present), max(min(high, most), present)
-
-
-def _flow(path: Path, scenario: Scenario, gives: Gives) -> Size:
-    if scenario.pump is None:
-        raise ScenarioError(f"{path}: has no [pump], so there is no flow to size")
-    present = gives.flow(scenario)
-    practice = tuple(to_si(text, "m3/s") for text in PRACTICE["flow"])
-    notes = []
-    head = find(path, "pump.total_head", path).entry
-    if head is not None:
-        notes.append(
-            f"The pump works against its stated {head.value} at every flow; in the same pipe a larger flow "
-            "meets more."
-        )
-    if any(getattr(scenario.pump, key, None) for key in ("curve_flow", "rated_flow")):
-        notes.append("The pump's own curve is set aside: each flow is taken as stated.")
-    return Size(
-        "flow",
-        "flow of the pump",
-        "m3/s",
-        *DISPLAY["flow"],
-        present,
-        within(present, *practice) if present else (practice[0], practice[1]),
-        False,
-        lambda value, source: (laid_value("pump.flow", value, "m3/s", "gpm", source),),
-        gives.flow,
-        (*notes, *metered(path, "pump.power")),
-    )
-
-
-def _drop(path: Path, scenario: Scenario) -> Size:
-    if scenario.waterfall is None:
-        raise ScenarioError(f"{path}: has no [waterfall], so there is no drop to size")
-    present = scenario.waterfall.drop
-    least, most = (to_si(text, "m") for text in PRACTICE["drop"])
-    head = value_at(scenario, "pump.total_head")
-    stated = head is not None and find(path, "pump.total_head", path).entry is not None
-
-    def changes(value: float, source: Path) -> tuple[Change, ...]:
-        lift = (
-            (laid_value("pump.total_head", (head or 0.0) + value - present, "m", "ft", source),)
-            if stated
-            else ()
-        )
-        return (laid_value("waterfall.drop", value, "m", "ft", source), *lift)
-
-    notes = ("The pump's total head grows with the drop, foot by foot.",) if stated else ()
-    return Size(
-        "drop",
-        "drop of the waterfall",
-        "m",
-        *DISPLAY["length"],
-        present,
-        within(present, least, most) if present > 0.0 else (least, most),
-        False,
-        changes,
-        lambda found: value_at(found, "waterfall.drop"),
-        (*notes, *metered(path, "pump.power")),
-    )
 
 
 def _any_key(path: Path, scenario: Scenario, key: str) -> Size:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 from pondsim.errors import ScenarioError
@@ -28,17 +30,16 @@ def air_size(path: Path, scenario: Scenario, unit: str | None, gives: Gives) -> 
     names = [one.name for one in units]
     least, most = (to_si(text, "standard_m3/s") * diffusers for text in DIFFUSER_PRACTICE)
 
+    kept = {one.name: gives.source_efficiency(one, scenario) for one in units}
+
     def changes(value: float, source: Path) -> tuple[Change, ...]:
-        return tuple(
-            laid_value(
-                f"aeration.{one.name}.air_flow",
-                each[one.name] * value / total,
-                "standard_m3/s",
-                "scfm",
-                source,
-            )
-            for one in units
-        )
+        laid = []
+        for name in names:
+            air = each[name] * value / total
+            laid.append(laid_value(f"aeration.{name}.air_flow", air, "standard_m3/s", "scfm", source))
+            if kept[name] is not None:
+                laid.append(Change(f"aeration.{name}.source_efficiency", kept[name], source))
+        return tuple(laid)
 
     def value_of(found: Scenario) -> float | None:
         return sum(one.diffusers * gives.air(one, found) for one in found.aeration if one.name in names)
@@ -59,8 +60,26 @@ def air_size(path: Path, scenario: Scenario, unit: str | None, gives: Gives) -> 
         False,
         changes,
         value_of,
-        (*notes, *warned),
+        (*notes, *_efficiency_notes(kept), *warned),
+        partial(without_units, tuple(names)),
     )
+
+
+def _efficiency_notes(kept: dict[str, float | None]) -> tuple[str, ...]:
+    """Where the electricity of sized air comes from."""
+    told = [f"{name} {100.0 * share:.0f} %" for name, share in kept.items() if share is not None]
+    if not told:
+        return ()
+    return (
+        "The row of the design as it stands is the untouched run, on its own air sources. In the other rows "
+        "the air is taken as stated, at every level of the pond, the pressure follows from tubing and depth, "
+        f"and the efficiency is the design's at normal pool: {', '.join(told)}.",
+    )
+
+
+def without_units(names: tuple[str, ...], scenario: Scenario) -> Scenario:
+    """The scenario without these aeration units."""
+    return replace(scenario, aeration=tuple(one for one in scenario.aeration if one.name not in names))
 
 
 def chosen_units(path: Path, scenario: Scenario, unit: str | None) -> tuple[Aeration, ...]:

@@ -9,7 +9,8 @@ from pathlib import Path
 from pondsim.errors import ScenarioError
 from pondsim.scenario.settings import Scenario, Spans
 from pondsim.scenario.sized import PRACTICE, Size
-from pondsim.scenario.sized_air import chosen_units
+from pondsim.scenario.sized_air import chosen_units, without_units
+from pondsim.scenario.sized_loop import without_loop
 from pondsim.scenario.vary import Change, value_at
 from pondsim.units import DISPLAY, to_si
 
@@ -33,13 +34,30 @@ def hours_size(path: Path, scenario: Scenario, unit: str | None, middle: str | N
         f"number of hours a day of {', '.join(who)}",
         "s",
         *DISPLAY["hours"],
-        _length(timers[next(iter(timers))]),
+        _present(timers, around),
         (least, most),
         False,
         changes,
         partial(_hours_of, tuple(timers)),
         tuple(f"{name}: around {_clock(at)}." for name, at in zip(who, around.values(), strict=True)),
+        without_loop if "pump.hours" in timers else partial(without_units, tuple(who)),
     )
+
+
+def _present(timers: dict[str, Spans], around: dict[str, float]) -> float | None:
+    """Hours of the design where its own timers are among those looked at, else None."""
+    length = _length(timers[next(iter(timers))])
+    own = all(
+        len(spans) == 1 and abs(_length(spans) - length) < MINUTE and _is_around(spans[0], around[key])
+        for key, spans in timers.items()
+    )
+    return length if own else None
+
+
+def _is_around(span: tuple[float, float], middle: float) -> bool:
+    start, end = span
+    apart = (0.5 * (start + end) - middle) % DAY
+    return end - start >= DAY - MINUTE or min(apart, DAY - apart) < MINUTE
 
 
 def span_text(middle: float, length: float) -> str:

@@ -4,10 +4,19 @@ from __future__ import annotations
 
 import csv
 import json
+from pathlib import Path
 
 import pytest
 
-from tests.cli.common import call
+from pondsim.cli._size_held import broken
+from pondsim.scenario.read import read_scenario
+from pondsim.scenario.sized import Gives, size_of
+from pondsim.scenario.vary import read_changed
+from pondsim.site.circulation_line import flow_at_normal_pool
+from pondsim.site.equipment import unit_air
+from pondsim.sizing.own import pump_efficiency, source_efficiency
+from pondsim.sizing.trial import try_out
+from tests.cli.common import DEMO, call
 from tests.sizing.ponds import DAY, GPM, VOLUME, write_tank
 
 TURNOVER = "nominal_turnover <= 2 d"
@@ -76,7 +85,7 @@ def test_si_units_and_the_measures_one_may_name(tank, tmp_path):
     [
         ("nominal_turnover <= 1 h", (), "No flow of the pump from 100 gpm to 1500 gpm meets it. The best is"),
         ("nominal_turnover <= 100 d", (), "The smallest size looked at, 100 gpm, already meets it"),
-        ("electricity <= 100 kWh", (), "More is worse here:"),
+        ("electricity <= 100 kWh", (), "More is not always better here:"),
         (
             "replaced_share >= 70 %",
             ("--from", "20 L/s", "--to", "40 L/s", "--units", "si"),
@@ -187,3 +196,63 @@ def test_an_output_that_is_an_input_is_refused(tank, tmp_path):
         result = call("size", "flow", tank, "--until", TURNOVER, "--catalogue", pumps, "--csv", output)
         assert result.exit_code == ERROR
         assert "is an input of this command" in result.output
+
+
+@pytest.fixture(scope="module")
+def campus(tmp_path_factory):
+    """The designs of the repository over a fortnight."""
+    folder = tmp_path_factory.mktemp("campus")
+    for file in DEMO.glob("*"):
+        text = file.read_text(encoding="utf-8")
+        if "site = " in text:
+            text += '\n[period]\nstart = "2025-08-01"\nend = "2025-08-04"\n'
+        (folder / file.name).write_text(text, encoding="utf-8")
+    return folder
+
+
+@pytest.mark.parametrize(("what", "name"), [("flow", "waterfall"), ("air", "air_all_day")])
+def test_the_own_delivery_as_a_size_takes_the_power_of_the_untouched_design(campus, what, name):
+    design = campus / f"{name}.toml"
+    size = size_of(
+        design, what, gives=Gives(flow_at_normal_pool, unit_air, pump_efficiency, source_efficiency)
+    )
+    laid = read_changed(design, size.changes(size.present, Path("size"))).scenario
+    own = try_out(read_scenario(design)).energy
+    assert try_out(laid).energy == pytest.approx(own, rel=0.02)
+
+
+def test_the_row_of_the_design_is_the_untouched_run(campus, tmp_path):
+    design, file = campus / "waterfall.toml", tmp_path / "a.json"
+    limits = ("--from", "500 gpm", "--to", "1300 gpm", "--steps", "2", "--precision", "50 %")
+    result = call("size", "flow", design, "--until", "replaced_share >= 1 %", *limits, "--json", file)
+    assert result.exit_code == 0, result.output
+    data = json.loads(file.read_text())
+    own = next(one for one in data["runs"] if one["size"] == pytest.approx(data["as_designed"]))
+    assert own["kwh"] == pytest.approx(try_out(read_scenario(design)).energy, rel=1e-5)
+
+
+def test_limits_that_only_the_answer_breaks_are_named(campus):
+    design = campus / "waterfall.toml"
+    size = size_of(design, "flow", gives=Gives(flow_at_normal_pool, unit_air))
+    own = read_scenario(design)
+    named = broken(own, read_changed(design, size.changes(4.0 * size.present, Path("size"))).scenario)
+    assert "discharge" in {limit.part for limit in named}
+    assert broken(own, own) == ()
+
+
+def test_the_lip_moves_with_the_drop(campus):
+    design = campus / "waterfall.toml"
+    size = size_of(design, "drop")
+    own, laid = read_scenario(design), read_changed(design, size.changes(2.0, Path("size"))).scenario
+    assert laid.waterfall.lip - own.waterfall.lip == pytest.approx(2.0 - own.waterfall.drop)
+    assert flow_at_normal_pool(laid) < flow_at_normal_pool(own)
+
+
+def test_a_fault_of_an_end_stands_alone_and_measures_fit_the_page(campus):
+    result = call(
+        "size", "flow", campus / "waterfall.toml", "--until", "electricity <= 1 kWh", "--from", "-100 gpm"
+    )
+    assert result.exit_code == ERROR
+    assert "bloom_crash" not in result.output
+    listed = call("size", "measures", campus / "waterfall.toml")
+    assert max(map(len, listed.output.splitlines())) <= 80
