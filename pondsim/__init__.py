@@ -10,7 +10,7 @@ import sys
 from types import ModuleType
 from typing import Any
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"
 
 VERBS = {  # verb: the module that holds it; loaded when first used, so that `pondsim --help` stays quick
     "read_scenario": "pondsim.scenario.read",
