@@ -10,7 +10,7 @@ from pondsim.errors import Problem, ScenarioError
 from pondsim.scenario.convert import likely, limits_of, si_unit
 from pondsim.scenario.read import read
 from pondsim.scenario.settings import Aeration, Scenario
-from pondsim.scenario.vary import Change, find, laid_value, value_at
+from pondsim.scenario.vary import Change, find, laid_value, set_aside, value_at
 from pondsim.units import DISPLAY, UnitError, show, split, to_si
 
 WORDS = ("flow", "air", "drop", "hours")
@@ -209,6 +209,19 @@ def _any_key(path: Path, scenario: Scenario, key: str) -> Size:
         whole,
         lambda value, source: (laid_value(key, value, kept, written or shown[0], source, whole=whole),),
         lambda scenario_read: value_at(scenario_read, key),
+        _without_curve(path, key),
+    )
+
+
+def _without_curve(path: Path, key: str) -> tuple[str, ...]:
+    """What a key sets aside, and the word that keeps the efficiency of the design."""
+    word = {"pump.flow": "flow"}.get(key, "air" if key.endswith(".air_flow") else "")
+    taken = set_aside(path, key)
+    if not (word and taken):
+        return ()
+    return (
+        f"{key} takes the place of {', '.join(taken)}: the electricity is by the efficiency stated or by "
+        f"default, not that of the design. pondsim size {word} keeps the design's.",
     )
 
 

@@ -6,6 +6,7 @@ What is laid over is converted and checked with the files, so that every rule of
 from __future__ import annotations
 
 from collections.abc import Iterable
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -137,7 +138,14 @@ def _laid(node: Entry, cls: type, change: Change, parts: list[str]) -> Entry:
 
 def _with(node: Entry, name: str, entry: Entry) -> Entry:
     """A section with one entry set, and without what the files say of the same thing in another way."""
-    out = {
+    out = _other_ways(name)
+    kept = {key: one for key, one in node.value.items() if key not in out or one.file == entry.file}
+    return Entry({**kept, name: entry}, node.file, node.line)
+
+
+def _other_ways(name: str) -> set[str]:
+    """Keys beside a key that say the same thing in another way."""
+    return {
         key
         for ways in WAYS
         if any(name in way for way in ways)
@@ -146,8 +154,17 @@ def _with(node: Entry, name: str, entry: Entry) -> Entry:
         for key in way
         if not any(name in own and key in own for own in ways)
     }
-    kept = {key: one for key, one in node.value.items() if key not in out or one.file == entry.file}
-    return Entry({**kept, name: entry}, node.file, node.line)
+
+
+def set_aside(path: str | Path, key: str) -> tuple[str, ...]:
+    """Names of the keys of a design that a key laid over it takes out."""
+    stem, _, name = key.rpartition(".")
+    taken = []
+    for other in sorted(_other_ways(name)):
+        with suppress(ScenarioError):  # not every section has every way
+            if find(path, f"{stem}.{other}", Path(path)).entry is not None:
+                taken.append(other)
+    return tuple(taken)
 
 
 def _declared(cls: type, change: Change, parts: list[str]) -> tuple[Key, list[str]]:

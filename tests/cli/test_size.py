@@ -256,3 +256,18 @@ def test_a_fault_of_an_end_stands_alone_and_measures_fit_the_page(campus):
     assert "bloom_crash" not in result.output
     listed = call("size", "measures", campus / "waterfall.toml")
     assert max(map(len, listed.output.splitlines())) <= 80
+
+
+@pytest.mark.parametrize(
+    ("key", "name", "taken", "word"),
+    [
+        ("pump.flow", "waterfall", "curve_efficiency, curve_flow, curve_head", "flow"),
+        ("aeration.pool_air.air_flow", "air_all_day", "source_free_flow, source_power", "air"),
+    ],
+)
+def test_a_key_that_takes_the_place_of_a_curve_says_so(campus, key, name, taken, word):
+    (note,) = size_of(campus / f"{name}.toml", key).notes
+    assert note.startswith(f"{key} takes the place of ")
+    assert taken in note
+    assert f"pondsim size {word} keeps" in note
+    assert size_of(campus / "waterfall.toml", "waterfall.width").notes == ()
