@@ -66,9 +66,12 @@ def cells(row: Row, system: str) -> tuple[CellText, ...]:
     """Value, mark and difference of every design, all with the same number of decimals."""
     values, best, decimals = shown(row, system), row.best, places(row, system)
     made = []
-    for design, (value, change) in enumerate(zip(values, differences(row, system), strict=True)):
+    first = values[0]
+    for design, value in enumerate(values):
         mark = FAILS if row.failing[design] else BEST if best[design] else ""
-        changed = signed(change, decimals) if design and change is not None else ""
+        changed = ""
+        if design and value is not None and first is not None:  # of the printed numbers, so that they agree
+            changed = signed(round(value, decimals) - round(first, decimals), decimals)
         made.append(CellText(fixed(value, decimals), mark, changed))
     return tuple(made)
 

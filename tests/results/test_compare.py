@@ -3,8 +3,9 @@
 import numpy as np
 import pytest
 
-from pondsim.compare import compare
-from pondsim.compare.findings import bed_takes, findings, worst_zone
+from pondsim.compare import Row, compare
+from pondsim.compare.cells import cells
+from pondsim.compare.findings import bed_takes, findings, verdict, worst_zone
 from pondsim.errors import ScenarioError
 from tests.results.ponds import small_pond
 
@@ -148,3 +149,62 @@ def test_other_weather_is_told():
     assert not any("other weather" in note for note in compare([first, second]).notes)
     second["wind_speed"] = 0.5 * second["wind_speed"]
     assert any("other weather than" in note and "(wind)" in note for note in compare([first, second]).notes)
+
+
+def four(lows=(2.0, 4.5, 4.5, 3.5), powers=(0.0, 100.0, 200.0, 50.0), bad_days=(30, 10, 12, 31)):
+    """Designs of which so many days fall to `low` in the arm; else 8 mg/L, and constant power."""
+    ponds = []
+    for k, (low, power, days) in enumerate(zip(lows, powers, bad_days, strict=True)):
+        oxygen = np.full((24 * 40 + 1, 2, 3), 8.0)
+        oxygen[: 24 * days, 1] = low
+        pond = small_pond(oxygen, title=("existing", "loop", "loop and air", "air")[k])
+        pond["power"] = ("time", np.full(pond.sizes["time"], power))
+        ponds.append(pond)
+    return ponds
+
+
+def test_the_verdict_names_the_best_its_price_and_who_pays_more_for_less():
+    """100 W over 40 d is 96 kWh; the counts of failing days are those of the table."""
+    comparison = compare(four())
+    failing = [comparison.value("days_failing_top.arm", k) for k in range(4)]
+    said = verdict(comparison)
+    assert said.startswith("No design meets the oxygen criteria at the top of every zone")
+    assert f"loop fails least, on {failing[1]:.0f} days in its worst zone (existing: {failing[0]:.0f})" in said
+    assert "loop and loop and air keep most oxygen at the poorest dawn, 4.5 mg/L (existing: 2 mg/L)" in said
+    saved = failing[0] - failing[1]
+    assert f"loop uses 96 kWh for {saved:.0f} days fewer than existing, {96.0 / saved:.0f} kWh for each" in said
+    assert (
+        "worse at the top: loop and air uses 96 kWh more than loop and fails on "
+        f"{failing[2]:.0f} days in place of {failing[1]:.0f}" in said
+    )
+    assert "no interval" in said
+
+
+def test_the_verdict_of_ponds_that_meet_the_criteria():
+    said = verdict(compare(four(lows=(8.0, 8.0, 8.0, 8.0))))
+    assert said.startswith("Every design meets the oxygen criteria")
+    assert "0 days" not in findings(compare(four(lows=(8.0, 8.0, 8.0, 8.0))))[1]
+    assert "stays at 8.0 mg/L" in findings(compare(four(lows=(8.0, 8.0, 8.0, 8.0))))[1]
+    assert verdict(compare(four(lows=(2.0, 8.0, 4.0, 4.0)))).startswith("Of all, loop meets")
+    assert "cannot be judged" in verdict(compare([small_pond(days=40).isel(time=slice(0, None, 3))] * 2))
+
+
+def test_the_verdict_counts_money_where_there_is_a_tariff():
+    ponds = four()
+    for pond, dollars in zip(ponds, (0.0, 10.0, 30.0, 5.0), strict=True):
+        months = {"month": ["2025-06"]}
+        names = ("bill_energy_charge", "bill_demand_charge", "bill_fixed_charge")
+        for name, value in zip(names, (dollars, 0.0, 0.0), strict=True):
+            pond[name] = ("month", np.array([value]))
+        pond.coords["month"] = months["month"]
+    assert "loop and air costs 20 $ more than loop" in verdict(compare(ponds))
+
+
+def test_a_printed_difference_is_that_of_the_printed_numbers():
+    """92.64 and 92.56 print as 92.6 both: no difference is left to print."""
+    row = Row("k", "s", "l", "%", "%", "%", (92.64, 92.56, 92.66), (False,) * 3, 1, True)
+    assert [(cell.value, cell.change) for cell in cells(row, "us")] == [
+        ("92.6", ""),
+        ("92.6", "="),
+        ("92.7", "+0.1"),
+    ]
