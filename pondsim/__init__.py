@@ -1,6 +1,6 @@
 """What waterfalls, pumps and aerators change in a stormwater pond, computed before anyone digs.
 
-The verbs a notebook needs: `read_scenario`, `run`, `compare`, `save`, `load`.
+The verbs a notebook needs: `read_scenario`, `run`, `compare`, `report`, `save`, `load`.
 """
 
 from __future__ import annotations
@@ -16,11 +16,12 @@ VERBS = {  # verb: the module that holds it; loaded when first used, so that `po
     "read_scenario": "pondsim.scenario.read",
     "run": "pondsim.run",
     "compare": "pondsim.compare",
+    "report": "pondsim.report",
     "save": "pondsim.results",
     "load": "pondsim.results",
 }
 
-__all__ = ["__version__", "compare", "load", "read_scenario", "run", "save"]
+__all__ = ["__version__", "compare", "load", "read_scenario", "report", "run", "save"]
 
 
 def __getattr__(name: str) -> Any:

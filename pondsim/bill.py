@@ -14,6 +14,7 @@ from pondsim.site.control import METER_STEP, ControlSettings
 from pondsim.site.pond import FloatArray, IntArray
 
 JOULES_PER_KWH = 3.6e6
+ROUND_OFF = 1e-9  # of the highest cost
 ROWS_A_DAY = round(DAY / METER_STEP)
 
 
@@ -59,6 +60,7 @@ def bill_of(scenario: Scenario, settings: ControlSettings, meter: FloatArray, st
     edges = np.clip(np.arange(len(meter) + 1) * METER_STEP - settings.meter_before, 0.0, stops[-1])
     spent = np.interp(stops, edges, np.concatenate([[0.0], np.cumsum(cost.sum(axis=1))]))
     by_hour = np.diff(spent) / np.diff(stops) * HOUR
+    by_hour[np.abs(by_hour) < ROUND_OFF * np.max(by_hour)] = 0.0  # differences of sums leave such crumbs
     by_month = ("month",)
     return Bill(
         {

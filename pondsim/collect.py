@@ -30,6 +30,7 @@ from pondsim.site import drained
 from pondsim.site.pond import FloatArray, box_limits, zone_area
 
 KG_TO_MG_PER_L = 1e3
+ROUNDING = 1e-12  # share of a sum over the run below which its growth in one step is rounding error
 NEGATIVE_OXYGEN = 5e-5  # kg/m3, five times the error of oxygen allowed per step
 CONCENTRATIONS = {  # variable: constituent, factor, offset
     "water_temperature": (s.HEAT, 1.0, -ZERO_CELSIUS),
@@ -213,7 +214,9 @@ def _means(scenario: Scenario, model: Model, states: list[State], stops: FloatAr
     length = np.diff(stops)
 
     def mean(total: FloatArray) -> FloatArray:
-        rate = np.diff(total, axis=0) / length.reshape(-1, *([1] * (total.ndim - 1)))
+        grown = np.diff(total, axis=0)
+        grown[np.abs(grown) < ROUNDING * np.abs(total).max(axis=0)] = 0.0  # what stands still adds nothing
+        rate = grown / length.reshape(-1, *([1] * (total.ndim - 1)))
         return np.concatenate([rate[:1], rate])
 
     data: dict[str, Any] = {
@@ -257,9 +260,17 @@ def _ages(model: Model, season: Season, shape: _Shape) -> dict[str, Any]:
 
 
 def _steady(volume: FloatArray, flows: FloatArray, fresh: FloatArray) -> FloatArray:
-    if fresh.sum() <= 0.0:
-        return np.full(volume.size, np.inf)
-    return np.asarray(steady_age(volume, flows, fresh))
+    """Steady ages; infinite where new water never comes."""
+    reached = fresh > 0.0
+    while True:
+        further = reached | (flows[reached] > 0.0).any(axis=0)
+        if (further == reached).all():
+            break
+        reached = further
+    age = np.full(volume.size, np.inf)
+    if reached.any():
+        age[reached] = steady_age(volume[reached], flows[np.ix_(reached, reached)], fresh[reached])
+    return age
 
 
 def _site(scenario: Scenario, model: Model, stops: FloatArray) -> dict[str, Any]:

@@ -13,7 +13,9 @@ import numpy as np
 
 from pondsim.bundle import Bundle
 from pondsim.compiled import compiled_for_loop
+from pondsim.constants import ATMOSPHERE
 from pondsim.model import Model, level_of
+from pondsim.physics.oxygen import oxygen_saturation
 from pondsim.processes import circulation, geometry
 from pondsim.processes import state as s
 from pondsim.processes.state import State
@@ -24,6 +26,7 @@ from pondsim.site.pond import FloatArray, IntArray
 STARTED, STOPPED, TRIPPED = range(3)  # what the log tells
 LOG_ROWS = 2000  # moments that are kept
 SAME = 1e-3  # s; closer moments are one
+ROUNDING = 1e-13  # share of the energy of a run below which a step's is rounding error
 
 
 @dataclass(frozen=True, eq=False)
@@ -38,6 +41,7 @@ class Control(Bundle):
     looks: IntArray  # (sensors + 1,) number of the next look of each sensor, and of the float
     reading: FloatArray  # (sensors,) what the lagging sensor stands at [kg/m3]
     water: FloatArray  # (sensors,) oxygen around it at the last look [kg/m3]
+    dry: FloatArray  # (sensors,) time the sensor hung above the water [s]
     starts: IntArray  # (systems,)
     trips: IntArray  # (systems,)
     log: FloatArray  # (LOG_ROWS, 3) time [s], system, what
@@ -61,6 +65,7 @@ def start_control(model: Model) -> Control:
         looks=np.zeros(sensors + 1, dtype=np.int64),
         reading=np.zeros(sensors),
         water=np.zeros(sensors),
+        dry=np.zeros(sensors),
         starts=np.zeros(systems, dtype=np.int64),
         trips=np.zeros(systems, dtype=np.int64),
         log=np.zeros((LOG_ROWS, 3)),
@@ -187,6 +192,8 @@ def _look(model: Model, control: Control, sensor: int, time: float, state: State
     """
     settings = model.control
     number, water = control.looks[sensor], oxygen_at(model, sensor, state)
+    if _hangs(model, sensor) > model.work.surface[settings.zone[sensor]]:
+        control.dry[sensor] += settings.every[sensor]
     every, lag = settings.every[sensor], settings.lag[sensor]
     if number == 0 or lag <= 0.0:
         control.reading[sensor] = water
@@ -211,14 +218,26 @@ def _look(model: Model, control: Control, sensor: int, time: float, state: State
 
 
 @compiled_for_loop
+def _hangs(model: Model, sensor: int) -> float:
+    """Elevation of a sensor [m]."""
+    if np.isnan(model.control.depth[sensor]):
+        return model.control.elevation[sensor]
+    return model.work.surface[model.control.zone[sensor]] - model.control.depth[sensor]
+
+
+@compiled_for_loop
 def oxygen_at(model: Model, sensor: int, state: State) -> float:
-    """Oxygen around a sensor: straight lines between the middles of the layers [kg/m3]."""
+    """Oxygen around a sensor: straight lines between the middles of the layers [kg/m3].
+
+    One that hangs in the air reads what water at its temperature would hold: it calls for nothing.
+    """
     settings, grid, work = model.control, model.grid, model.work
     zone = settings.zone[sensor]
-    place = settings.elevation[sensor]
-    if not np.isnan(settings.depth[sensor]):
-        place = work.surface[zone] - settings.depth[sensor]
+    place = _hangs(model, sensor)
     first, end = grid.first_box[zone], grid.first_box[zone + 1]
+    if place > work.surface[zone]:
+        warmth = state.amounts[end - 1, s.HEAT] / state.amounts[end - 1, s.WATER]
+        return oxygen_saturation(warmth, 0.0, ATMOSPHERE)
     value = state.amounts[first, s.OXYGEN] / state.amounts[first, s.WATER]
     for box in range(first, end - 1):
         low = 0.5 * (work.bottom[box] + work.top[box])
@@ -251,7 +270,7 @@ def read_meter(
     last = control.meter.shape[0] - 1
     for system in range(control.running.size):
         used = after.energy[system] - before.energy[system]
-        if used == 0.0:
+        if abs(used) <= ROUNDING * after.energy[system]:
             continue
         done = 0.0
         row = first

@@ -26,8 +26,9 @@ def facts_of(scenario: Scenario) -> dict[str, str]:
     -------
     dict of str
         ``layout``: connections ([zone, zone, width in m, sill in m]), zones of intake, waterfall, outlet
-        and inflow, aeration units. ``parameters``: key, value as used (twelve of them for months), default,
-        low, high, unit, source and mark of every row of defaults.toml that the scenario makes use of.
+        and inflow, aeration units, pump-off of the wet well [m]. ``parameters``: key, value as used (twelve
+        of them for months), default, low, high, unit, source and mark of every row of defaults.toml that the
+        scenario makes use of.
     """
     return {"layout": json.dumps(_layout(scenario)), "parameters": json.dumps(_parameters(scenario))}
 
@@ -35,7 +36,9 @@ def facts_of(scenario: Scenario) -> dict[str, str]:
 def _layout(scenario: Scenario) -> dict[str, Any]:
     entering = [one.zone for one in scenario.inflow]
     entering += [one.zone for one in scenario.base_flow] + [one.zone for one in scenario.drainage]
+    well = scenario.wet_well
     return {
+        **({"wet_well": {"pump_off": _rounded(well.pump_off)}} if well else {}),
         "connections": [
             [*one.between, _rounded(one.width), _rounded(one.sill)] for one in scenario.connection
         ],

@@ -13,12 +13,15 @@ from pondsim.constants import DAY, HOUR
 from pondsim.control import LOG_ROWS, TRIPPED
 from pondsim.model import Model
 from pondsim.processes.circulation import TRIP_DEPTH
+from pondsim.processes.state import state_of
 from pondsim.processes.work import PUMP_SYSTEM
 from pondsim.scenario.settings import Scenario
 from pondsim.season import Season
 
 FOOT = 0.3048  # m
 DRY = 0.02  # m of water over a zone's bottom below which it counts as dry
+STILL = 1.0  # s of running in an output step that count as none
+STANDSTILL = 3.0 * DAY  # of the pump, in one piece, that is worth a word
 WAVE = 0.003  # m below low pool that is not worth a word
 
 
@@ -46,6 +49,8 @@ def run_remarks(scenario: Scenario, season: Season, model: Model, days: float, l
         *_dry(scenario, season, model),
         *_high(scenario, season),
         *_tripped(scenario, season, model),
+        *_stood(scenario, season, model),
+        *_dry_sensors(scenario, season, model),
         *_bill(scenario),
     ]
 
@@ -66,7 +71,11 @@ def _low(scenario: Scenario, season: Season) -> Iterator[str]:
         short = season.surface[:, zone] < scenario.intake.elevation + TRIP_DEPTH
         if short.any():
             day = _first(scenario, short)
-            yield f"The water fell to the intake and the pump lost its flow, first on {day}."
+            yield (
+                f"The water fell to within {_size(TRIP_DEPTH)} of the intake's centre, first on {day}: the "
+                "pump loses its flow, draws air and goes on using power, which ruins it. Give it a float "
+                "([wet_well] pump_off)."
+            )
     level, low = season.surface.max(axis=1), scenario.pond.low_pool
     if low is not None and level.min() < low - WAVE:
         day = _first(scenario, level < low - WAVE)
@@ -86,10 +95,45 @@ def _tripped(scenario: Scenario, season: Season, model: Model) -> Iterator[str]:
         times = "once" if trips == 1 else f"{trips} times, tries that came to nothing included"
         yield (
             f"The pump tripped {times}{first}: running, it draws the wet well below pump off "
-            f"({_size(model.circulation.pump_off)}), as the pond stood too low for it."
+            f"({_size(model.circulation.pump_off)}): the pond stands too low, or the line to the well loses "
+            "too much."
         )
     if logged > LOG_ROWS:
         yield f"Of {logged} starts, stops and trips by control the results list the first {LOG_ROWS}."
+
+
+def _stood(scenario: Scenario, season: Season, model: Model) -> Iterator[str]:
+    """A long standstill of the pump: ages of water hold for its flow spread over the run."""
+    if scenario.pump is None:
+        return
+    ran = np.array([state_of(model.layout, row).running[PUMP_SYSTEM] for row in season.kept])
+    still = np.concatenate([[False], np.diff(ran) < STILL, [False]])
+    begins, ends = (np.flatnonzero(np.diff(still.astype(int)) == sign) for sign in (1, -1))
+    if not begins.size or ran[-1] <= 0.0:
+        return
+    longest = int(np.argmax(ends - begins))
+    step = scenario.period.output_step
+    if (ends[longest] - begins[longest]) * step >= STANDSTILL:
+        first, last = (
+            scenario.period.start + timedelta(seconds=float(row) * step)
+            for row in (begins[longest], ends[longest])
+        )
+        yield (
+            f"The pump stood still from {first:%d %B %H:%M} to {last:%d %B %H:%M}: turnover time, days since "
+            "the waterfall and renewed share are as if its flow were spread evenly over the run, and look "
+            "too good for that time."
+        )
+
+
+def _dry_sensors(scenario: Scenario, season: Season, model: Model) -> Iterator[str]:
+    for sensor, seconds in enumerate(season.control.dry):
+        if seconds > 0.0:
+            system = int(model.control.system[sensor])
+            name = "pump" if system == PUMP_SYSTEM else scenario.aeration[system - PUMP_SYSTEM - 1].name
+            yield (
+                f"The oxygen sensor of {name} hung above the water for {seconds / HOUR:.0f} h: it read the "
+                "air and called for nothing. Hang it lower, or by its depth."
+            )
 
 
 def _bill(scenario: Scenario) -> Iterator[str]:

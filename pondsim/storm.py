@@ -93,4 +93,5 @@ def _until(scenario: Scenario, end: datetime, step: float) -> Scenario:
         period=replace(scenario.period, end=end, output_step=step),
         inflow=tuple(one for one in scenario.inflow if one.start < end),
         bloom_crash=tuple(one for one in scenario.bloom_crash if one.start < end),
+        tariff=None,  # the bill of a part of a season says nothing of a storm
     )

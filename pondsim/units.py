@@ -44,6 +44,7 @@ WORDS = {
     "Pa": ("a pressure", "1 psi", "7 kPa"),
     "W": ("a power", "5 hp", "3.7 kW"),
     "J": ("an energy", "12 kWh", "40 MJ"),
+    "V": ("a voltage", "230 V", "460 V"),
     "1/m": ("a share per depth", "0.5 1/m", "4 %/m"),
     "1/s": ("a rate per time", "0.2 1/d", "6 mg/mg/h"),
     "mol/m2/s": ("a light intensity", "180 umol/m2/s", "0.0002 mol/m2/s"),

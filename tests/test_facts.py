@@ -8,6 +8,7 @@ import pytest
 
 from pondsim.facts import facts_of
 from pondsim.scenario.read import read
+from tests.line_for_tests import line_scenario
 from tests.scenarios_for_tests import minimal_design, minimal_site, write_design
 
 OWN = """
@@ -62,3 +63,8 @@ def test_a_pond_without_equipment_has_no_parameters_of_equipment(tmp_path):
     assert not [
         row for row in facts["parameters"] if row["key"].startswith(("pump", "waterfall", "aeration"))
     ]
+
+
+def test_a_wet_well_says_where_its_float_stops_the_pump(tmp_path):
+    facts = facts_of(line_scenario(tmp_path))
+    assert json.loads(facts["layout"])["wet_well"] == {"pump_off": pytest.approx(7 * 0.3048)}

@@ -23,7 +23,7 @@ ARROWS: dict[str, set[str]] = {
     "figures": {"compare", "measures", "design", "results", "units", "errors"},
     "compare": {"measures", "units", "errors"},
     "measures": {"constants", "units", "errors"},
-    "design": {"site", "physics", "scenario", "units", "constants", "errors"},
+    "design": {"bill", "site", "physics", "scenario", "units", "constants", "errors"},
     # running
     "storm": {"run", "forcing", "scenario", "constants", "errors"},
     "run": {
@@ -50,7 +50,7 @@ ARROWS: dict[str, set[str]] = {
     "results": {"units", "errors"},  # the one bridge: results are read and judged with no model
     "start": {"model", "processes", "site", "physics", "scenario", "constants", "errors"},
     "season": {"control", "carried", "model", "processes", "solver", "site", "bundle", "compiled"},
-    "control": {"model", "processes", "site", "bundle", "compiled"},
+    "control": {"model", "processes", "site", "physics", "bundle", "compiled", "constants"},
     "carried": {"model", "processes", "site", "bundle", "compiled"},
     "model": {"forcing", "processes", "site", "scenario", "bundle", "compiled"},
     "forcing": {"site", "scenario", "bundle", "constants", "errors"},

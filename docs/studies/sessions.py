@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 import subprocess
 import sys
@@ -13,46 +14,27 @@ from common import CAMPUS, fill, table
 
 from pondsim.results import load
 
-DESIGNS = {
-    "arm.toml": """\
-site = "site.toml"
-title = "waterfall into the arm"
+ARM = (  # what arm.toml changes of waterfall.toml: part, old and new lines
+    ("discharge", 'length = "320 ft"', 'length = "480 ft"              # 160 ft more trench'),
+    ("waterfall", 'zone = "cove"', 'zone = "far_arm"'),
+)
+PUMP_OUT = """\
+[[outage]]
+start = "2025-08-14 00:00"
+duration = "7 d"
+systems = ["pump"]             # left out: the power fails, and everything stands still
+"""
+SENSOR = """\
+hours = ["00:00-24:00"]        # in place of 21:00-08:00: the sensor decides
+minimum_run = "30 min"
 
-[intake]
-zone = "terrace"
-elevation = "636.5 ft"
-
-[pump]
-flow = "520 gpm"
-total_head = "16 ft"           # a longer pipe
-
-[waterfall]
+[aeration.set_point]
 zone = "far_arm"
-drop = "4.5 ft"
-width = "7 ft"
-steps = 2
-plunge_pool_depth = "2.5 ft"
-""",
-    "pump_out.toml": """\
-site = "site.toml"
-title = "pump out for a week"
-
-[intake]
-zone = "terrace"
-elevation = "636.5 ft"
-
-[pump]
-flow = "520 gpm"
-total_head = "13 ft"
-season = ["05-15 to 08-13", "08-21 to 09-30"]
-
-[waterfall]
-zone = "cove"
-drop = "4.5 ft"
-width = "7 ft"
-steps = 2
-plunge_pool_depth = "2.5 ft"
-""",
+depth = "1.5 ft"
+on_below = "4 mg/L"
+off_above = "5 mg/L"
+"""
+DESIGNS = {
     "july_start.toml": """\
 site = "site.toml"
 title = "air from 20 July"
@@ -76,6 +58,10 @@ layers = 16
 tolerance = 0.5
 """,
 }
+ROWS = (  # of the sheet's operating points
+    *("  pond [", "  flow [", "  head of", "  electric", "  velocity in the discharge"),
+    *("  water over the top", "  water in the well"),
+)
 BED = {
     "forebay": 2.0,
     "deep_pool": 1.4,
@@ -93,9 +79,30 @@ def main() -> None:
             shutil.copy(path, folder)
         for file, text in DESIGNS.items():
             (folder / file).write_text(text)
+        _derived(folder)
         _designer(folder)
         _manager(folder)
         _consultant(folder)
+
+
+def _derived(folder: Path) -> None:
+    """Designs that are copies of one that comes along with some lines changed."""
+    loop = (folder / "waterfall.toml").read_text(encoding="utf-8")
+    arm = loop.replace('title = "waterfall"', 'title = "waterfall into the arm"')
+    for part, old, new in ARM:
+        before, head, rest = arm.partition(f"\n[{part}]")
+        assert old in rest, old
+        arm = before + head + rest.replace(old, new, 1)
+    (folder / "arm.toml").write_text(arm, encoding="utf-8")
+    out = loop.replace('title = "waterfall"', 'title = "pump out for a week"')
+    (folder / "pump_out.toml").write_text(f"{out}\n{PUMP_OUT}", encoding="utf-8")
+    night = (folder / "waterfall_night_air.toml").read_text(encoding="utf-8")
+    before, head, last = night.rpartition("[[aeration]]")  # arm_air
+    timer = 'hours = ["21:00-08:00"]\n'
+    assert timer in last
+    by_sensor = before + head + last.replace(timer, "").rstrip() + f"\n{SENSOR}"
+    by_sensor = by_sensor.replace('title = "waterfall + night air"', 'title = "sensor in the arm"')
+    (folder / "sensor.toml").write_text(by_sensor, encoding="utf-8")
 
 
 def pondsim(folder: Path, *words: str) -> str:
@@ -131,16 +138,26 @@ def block(text: str, kind: str = "text") -> str:
 
 def _designer(folder: Path) -> None:
     sheet = pondsim(folder, "check", "waterfall.toml")
-    fill("designer.md", "check", block(excerpt(sheet, "At normal pool", "Circulation", "Hand check")))
+    fill("designer.md", "check", block(_sheet_parts(sheet)))
     compared = pondsim(
         folder, "compare", "existing.toml", "waterfall.toml", "arm.toml", "--csv", "places.csv"
     )
-    fill("designer.md", "design", block(DESIGNS["arm.toml"], "toml"))
+    fill("designer.md", "design", block("\n\n".join(f"[{part}]\n{new}" for part, _, new in ARM), "toml"))
     words = [paragraph(compared, "waterfall:"), paragraph(compared, "waterfall into the arm:")]
     rows = excerpt(
         compared, "Lowest oxygen at dawn", "Circulation", "Days since the waterfall", "Electricity"
     )
     fill("designer.md", "compare", block("\n\n".join([*words, excerpt(compared, "  A ").rstrip(), rows])))
+
+
+def _sheet_parts(sheet: str) -> str:
+    """The parts of a design sheet that the designer's page shows."""
+    lines = sheet.splitlines()
+    verdict = next(line for line in lines if re.search(r"\d+ (pass|warns?|fails?)\b", line))
+    levels = excerpt(sheet, "The line at each level").splitlines()
+    rows = [line for line in levels[2:] if line.startswith(ROWS)]
+    parts = [verdict, excerpt(sheet, "At normal pool", "Circulation"), "\n".join([*levels[:2], *rows])]
+    return "\n...\n".join([*parts, excerpt(sheet, "Hand check")])
 
 
 def _manager(folder: Path) -> None:
@@ -149,7 +166,7 @@ def _manager(folder: Path) -> None:
     fill(
         "manager.md",
         "pump out",
-        block('season = ["05-15 to 08-13", "08-21 to 09-30"]', "toml") + "\n\n" + block(picked),
+        block(PUMP_OUT, "toml") + "\n\n" + block(picked),
     )
     out = pondsim(folder, "compare", "existing.toml", "july_start.toml")
     fill(
@@ -157,6 +174,17 @@ def _manager(folder: Path) -> None:
         "july start",
         block(excerpt(out, "  A ", "Lowest oxygen at dawn", "Hours below 3 mg/L, top", "Electricity")),
     )
+    out = pondsim(folder, "compare", "waterfall_night_air.toml", "sensor.toml", "--full")
+    heads = [
+        "  A ",
+        "Lowest oxygen at dawn, top",
+        "Hours run",
+        "Starts",
+        "Electricity over",
+        "Electricity cost",
+    ]
+    heads = [head for head in heads if f"\n{head}" in out]  # money where the site has a tariff
+    fill("manager.md", "sensor", block(SENSOR, "toml") + "\n\n" + block(excerpt(out, *heads)))
     series = pondsim(
         folder, "export", "july/waterfall.nc", "--zone", "far_arm", "--depth", "top", "--depth", "4 ft"
     )
@@ -165,11 +193,22 @@ def _manager(folder: Path) -> None:
     fill("manager.md", "export", block("\n".join([head, "...", *picked_rows, "..."])))
 
 
+def _storm_parts(output: str) -> str:
+    """Peaks, level, drawdown, solids and oxygen at the outlet, and what gets worse."""
+    lines = output.splitlines()
+    rows = ("  peak", "  highest water", "  drawdown", "  suspended solids out", "  oxygen at the outlet")
+    worse = next(i for i, line in enumerate(lines) if line.startswith(("Worse than", "No harm")))
+    after = [line for line in lines[worse:] if line.strip()][:1]
+    return "\n".join([*(line for line in lines if line.startswith(rows)), "...", *after])
+
+
 def _consultant(folder: Path) -> None:
     designs = ("existing.toml", "waterfall.toml", "waterfall_night_air.toml")
     out = pondsim(folder, "compare", *designs, "--save", "results", "--json", "table.json", "--full")
     heads = ("Days failing the criteria", "Outlet and level")
     fill("consultant.md", "full", block(excerpt(out, *heads)))
+    storm = pondsim(folder, "storm", "waterfall.toml", "--existing", "existing.toml")
+    fill("consultant.md", "storm", block(_storm_parts(storm)))
     made = load(folder / "results" / "waterfall.nc")
     gaps = {key: value for key, value in made.attrs.items() if key.startswith("balance_")}
     worst = {

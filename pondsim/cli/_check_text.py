@@ -38,7 +38,9 @@ def asked_text(rows: tuple[Given, ...], criterion: str, system: str) -> str:
     return "\n".join(["What is asked", *lines, hanging(f"dissolved oxygen to be judged: {criterion}")])
 
 
-def loop_text(sheet: Sheet, line: LineSheet | None, system: str, *, described: bool) -> str:
+def loop_text(
+    sheet: Sheet, line: LineSheet | None, system: str, *, described: bool, at_most: bool = False
+) -> str:
     """The circulation in a few lines; the cover of the intake where no pipe says it better."""
     loop = sheet.loop
     if loop is None or line is None:
@@ -69,9 +71,13 @@ def loop_text(sheet: Sheet, line: LineSheet | None, system: str, *, described: b
         )
     head = (
         f"Circulation: {display(loop.flow, 'flow', system)} against {display(loop.head, 'length', system)}, "
-        f"{display(loop.power, 'power', system)}, {loop.hours:.0f} h in the period"
+        f"{display(loop.power, 'power', system)}, {_hours(loop.hours, at_most=at_most)} in the period"
     )
     return "\n".join([head, *(hanging(text) for text in lines)])
+
+
+def _hours(hours: float, *, at_most: bool) -> str:
+    return f"at most {hours:.0f} h" if at_most else f"{hours:.0f} h"
 
 
 def _range(loop: LoopSheet) -> str:
@@ -115,12 +121,12 @@ def _cell(row: Given, system: str) -> str:
     )
 
 
-def air_text(sheet: Sheet, air: AirSheet | None, system: str) -> str:
-    """The aeration, unit by unit."""
+def air_text(sheet: Sheet, air: AirSheet | None, system: str, at_most: list[bool]) -> str:
+    """The aeration, unit by unit; `at_most` says of each whether a set point rules it."""
     if air is None:
         return "Aeration: none"
     lines = ["Aeration (SOTR: oxygen into oxygen-free clean water at 20 degC)"]
-    for unit, run in zip(air.units, sheet.units, strict=True):
+    for unit, run, most in zip(air.units, sheet.units, at_most, strict=True):
         lines.append(
             hanging(
                 f"{unit.name} in {unit.zone}: {unit.diffusers} diffusers "
@@ -129,16 +135,18 @@ def air_text(sheet: Sheet, air: AirSheet | None, system: str) -> str:
                 f"{display(unit.air_per_diffuser, 'air_flow', system)} each"
             )
         )
-        lines += [hanging(text, "    ") for text in _unit_lines(unit, run.hours, system)]
+        lines += [
+            hanging(text, "    ") for text in _unit_lines(unit, _hours(run.hours, at_most=most), system)
+        ]
     return "\n".join(lines)
 
 
-def _unit_lines(unit: AirUnit, hours: float, system: str) -> list[str]:
+def _unit_lines(unit: AirUnit, hours: str, system: str) -> list[str]:
     power = unit.normal.power
     yields = "" if unit.per_energy is None else f" ({display(unit.per_energy, 'mass_per_energy', system)})"
     lines = [
         f"SOTR {display(unit.transfer, 'mass_rate', system)}{yields}, {display(power, 'power', system)}, "
-        f"{hours:.0f} h in the period"
+        f"{hours} in the period"
     ]
     point = unit.normal
     if unit.curve is not None:

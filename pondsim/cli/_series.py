@@ -78,7 +78,9 @@ def _known(name: str, known: list[str], kind: str) -> str:
         return name
     near = difflib.get_close_matches(name, known, 1)
     likely = f"; did you mean {near[0]}?" if near else ""
-    raise ScenarioError(f"there is no {kind} {name!r} in these results{likely} Known: {', '.join(known)}.")
+    raise ScenarioError(
+        f"there is no {kind} {name!r} in these results{likely or '.'} Known: {', '.join(known)}."
+    )
 
 
 def _depth(text: str) -> tuple[str, float | None]:

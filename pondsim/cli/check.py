@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from pondsim.design.sheet import Sheet
     from pondsim.design.whole import WholeSheet
     from pondsim.scenario.read import Reading
-    from pondsim.scenario.settings import Scenario
+    from pondsim.scenario.settings import Aeration, Pump, Scenario
 
 FAILED = 1  # exit code of --strict
 
@@ -101,6 +101,7 @@ def _draw(scenario: Scenario, whole: WholeSheet, path: Path, system: str) -> Non
 
 def sheet_text(reading: Reading, whole: WholeSheet, system: str, *, full: bool = False) -> str:
     """The whole sheet as text of 80 columns."""
+    from pondsim.cli._check_running import running_text  # noqa: PLC0415
     from pondsim.cli._check_text import air_text, asked_text, limits_text, loop_text, points_text  # noqa: PLC0415
     from pondsim.design.given import asked, is_described, operating_points  # noqa: PLC0415
     from pondsim.design.held import tally  # noqa: PLC0415
@@ -115,15 +116,21 @@ def sheet_text(reading: Reading, whole: WholeSheet, system: str, *, full: bool =
         *([_areas(sheet, system)] if sheet.areas else []),
         _zones(sheet, system),
         asked_text(asked(sheet), criteria()[scenario.judging.criterion].name, system),
-        loop_text(sheet, line, system, described=described),
+        loop_text(sheet, line, system, described=described, at_most=_ruled(scenario.pump)),
         *([points_text(operating_points(line), line, system)] if line and described else []),
-        air_text(sheet, whole.air, system),
+        air_text(sheet, whole.air, system, [_ruled(unit) for unit in scenario.aeration]),
+        *running_text(scenario, system),
         *([limits_text(limits, system, full=full)] if limits else []),
-        _hand_check_text(sheet, system),
+        _hand_check_text(scenario, sheet, system),
         *_remarks(reading, sheet, system),
         _cautions(scenario),
     ]
     return "\n\n".join(parts)
+
+
+def _ruled(one: Pump | Aeration | None) -> bool:
+    """Whether a set point rules it, so that its timer says only how long it runs at most."""
+    return one is not None and one.set_point is not None
 
 
 def _remarks(reading: Reading, sheet: Sheet, system: str) -> list[str]:
@@ -134,9 +141,12 @@ def _remarks(reading: Reading, sheet: Sheet, system: str) -> list[str]:
     return ["\n".join(lines)] if lines else []
 
 
-def _hand_check_text(sheet: Sheet, system: str) -> str:
+def _hand_check_text(scenario: Scenario, sheet: Sheet, system: str) -> str:
+    from pondsim.cli._check_running import switched  # noqa: PLC0415
+
     head = "Hand check, a hot night: 28 degC (82 degF), oxygen 4 mg/L below saturation"
-    return "\n".join([head, *(wrapped(line, indent="  ") for line in hand_check(sheet, system))])
+    lines = hand_check(sheet, system, at_most=switched(scenario))
+    return "\n".join([head, *(wrapped(line, indent="  ") for line in lines)])
 
 
 def _cautions(scenario: Scenario) -> str:
@@ -208,7 +218,7 @@ def _zones(sheet: Sheet, system: str) -> str:
     return "\n".join(lines)
 
 
-def hand_check(sheet: Sheet, system: str) -> list[str]:
+def hand_check(sheet: Sheet, system: str, *, at_most: bool = False) -> list[str]:
     """Plain sentences: what equipment can add beside what the bed takes."""
     from pondsim.units import display  # noqa: PLC0415
 
@@ -234,5 +244,6 @@ def hand_check(sheet: Sheet, system: str) -> list[str]:
             f"or less. Air {display(air, 'air_flow', system)}, the areal rule for mixing (1.3 scfm/acre, "
             f"for lakes deeper than 3 m (10 ft)) asks {display(sheet.air_by_rule, 'air_flow', system)}."
         )
-    lines.append(f"Electricity over the period: {display(sheet.energy, 'energy', system)}.")
+    most = "at most " if at_most else ""
+    lines.append(f"Electricity over the period: {most}{display(sheet.energy, 'energy', system)}.")
     return lines

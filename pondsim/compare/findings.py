@@ -10,6 +10,7 @@ __all__ = ["bed_takes", "findings", "verdict", "worst_zone"]
 
 NOTABLE = 0.2  # mg/L; a smaller change of the lowest dawn oxygen is not spoken of
 OLDER = 1.25  # a zone whose water is so many times older than the pond's mean is named as left out
+ONCE_A_DAY = 2.0  # starts may differ by so many from the days of the run where a timer starts it once a day
 SAID = ("The water fell", "Zone ", "The pump tripped")  # remarks of a run that belong in its first paragraph
 
 
@@ -178,10 +179,12 @@ def _harm(comparison: Comparison, design: int) -> str:
 
 
 def _electricity(comparison: Comparison, design: int) -> str:
+    """What it uses and costs, and how hard that is on motors."""
     used = comparison.value("electricity", design)
     if not used:
         return ""
-    return f"It uses {used:.0f} kWh in {_days(comparison.days)}{_cost(comparison, design)}."
+    hard = "".join(f"; {words}" for words in _switched(comparison, design))
+    return f"It uses {used:.0f} kWh in {_days(comparison.days)}{_cost(comparison, design)}{hard}."
 
 
 def _cost(comparison: Comparison, design: int) -> str:
@@ -190,7 +193,35 @@ def _cost(comparison: Comparison, design: int) -> str:
     if row is None or row.values[design] is None:
         return ""
     currency = row.section.rpartition(", ")[2] if row.unit == "1" else row.unit
-    return f", at a cost of {row.values[design]:.0f} {currency} with demand and fixed charges"
+    return f", {money_text(row.values[design] or 0.0, currency)} with demand and fixed charges"
+
+
+def money_text(amount: float, currency: str) -> str:
+    """An amount as people write it: $1186, 1186 EUR."""
+    return f"${amount:.0f}" if currency == "$" else f"{amount:.0f} {currency}"
+
+
+def _switched(comparison: Comparison, design: int) -> list[str]:
+    """Systems that start more or less often than a timer would have them do, or that trip."""
+    told = []
+    for row in comparison.rows:
+        starts, system = row.values[design], row.label
+        if not row.key.startswith("starts.") or not starts:
+            continue
+        trips = comparison.value(f"trips.{system}", design) or 0.0
+        by_timer = starts == 1.0 or abs(starts - comparison.days) <= ONCE_A_DAY
+        if by_timer and not trips:
+            continue
+        hours = comparison.value(f"hours_run.{system}", design)
+        words = f"{system} starts {_times(starts)}"
+        if hours is not None:
+            words += f", runs {hours:.0f} h"
+        told.append(f"{words} and trips {_times(trips)}" if trips else words)
+    return told
+
+
+def _times(count: float) -> str:
+    return "once" if count == 1.0 else f"{count:.0f} times"
 
 
 def _text(value: float | None) -> str:

@@ -37,7 +37,7 @@ class _Design:
 
     def amount(self, price: float) -> str:
         """A price as text."""
-        return f"{price:.0f} {self.currency or 'kWh'}"
+        return f"${price:.0f}" if self.currency == "$" else f"{price:.0f} {self.currency or 'kWh'}"
 
 
 def verdict(comparison: Comparison) -> str:
@@ -61,7 +61,7 @@ def verdict(comparison: Comparison) -> str:
         if only.failing:
             return f"{only.title} does not meet {WHAT}: in the worst it fails on {_days(only.failing)}."
         return f"{only.title} meets {WHAT}, {JUDGED}."
-    prices = [_price_of(design, designs[0]) for design in designs[1:]]
+    prices = [_price_of(design, designs) for design in designs[1:]]
     dearer = [_dearer(design, designs[1:]) for design in designs[1:]]
     return " ".join(text for text in (_met(designs), _best(designs), *prices, *dearer, DOUBT) if text)
 
@@ -127,17 +127,17 @@ def _best(designs: list[_Design]) -> str:
     return f"{who_days} {days}; {who_lows} {lows}."
 
 
-def _price_of(design: _Design, today: _Design) -> str:
-    """What a design uses or costs for the failing days it saves in the worst zone."""
-    if not design.price or design.price < 0.0:
-        return ""
+def _price_of(design: _Design, designs: list[_Design]) -> str:
+    """What a design that fails least uses or costs for the days it saves; of others whether they do harm."""
+    today = designs[0]
     saved = today.failing - design.failing
+    if saved < 0.0:
+        return f"{design.title} fails on {_days(-saved)} more than {today.title}."
+    least = min(other.failing for other in designs)
+    if not saved or design.failing > least or not design.price or design.price < 0.0:
+        return ""
     paid = f"{design.title} {design.pays} {design.amount(design.price)}"
-    if saved > 0.0:
-        each = f", {design.amount(design.price / saved)} for each" if saved > 1.0 else ""
-        return f"{paid} for {_days(saved)} fewer than {today.title}{each}."
-    more = f"{_days(-saved)} more than" if saved < 0.0 else "as many days as"
-    return f"{paid} and fails on {more} {today.title}."
+    return f"{paid} for {_days(saved)} fewer than {today.title}."
 
 
 def _dearer(dear: _Design, designs: list[_Design]) -> str:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from matplotlib import rc_context
 from matplotlib.backends.backend_svg import FigureCanvasSVG
+from matplotlib.text import Text
 
 from pondsim.errors import ScenarioError
 
@@ -25,11 +26,13 @@ SETTINGS: Any = {
     "svg.fonttype": "none",
     "svg.hashsalt": "pondsim",
     "font.sans-serif": ["DejaVu Sans", "Verdana", "sans-serif"],
+    "text.parse_math": False,  # a price is no formula
     "path.simplify": True,
     "path.simplify_threshold": 0.25,  # pixels
 }
 NOT_FOR_A_PAGE = ("metadata", "style")  # where the picture comes from; a rule for everything on the page
 JOINS = "stroke-linejoin: round; stroke-linecap: butt"  # what that rule says
+TICK_FORMULA = "$\\mathdefault"  # how powers of ten on a logarithmic axis begin
 NO_DATE: dict[str, dict[str, Any]] = {
     ".svg": {"Date": None, "Creator": None},
     ".pdf": {"CreationDate": None},
@@ -48,12 +51,19 @@ def write_figure(figure: Figure, path: Path) -> None:
     partial = path.with_name(f".{path.stem}.{os.getpid()}.part{path.suffix}")
     try:
         with rc_context(SETTINGS):
+            _as_written(figure)
             figure.savefig(partial, dpi=DPI, metadata=NO_DATE.get(path.suffix.lower()))
         os.replace(partial, path)
     except OSError as error:
         raise ScenarioError(f"{path}: could not be written ({error.strerror})") from error
     finally:
         partial.unlink(missing_ok=True)
+
+
+def _as_written(figure: Figure) -> None:
+    """Show every text as it is: what stands between two dollar signs is money, not mathematics."""
+    for text in figure.findobj(Text):
+        text.set_parse_math(False)
 
 
 def _rounded(attribute: re.Match[str]) -> str:
@@ -87,6 +97,7 @@ def svg_text(figure: Figure, prefix: str = "", title: str = "") -> str:
     out = io.StringIO()
     canvas = figure.canvas
     with rc_context(SETTINGS):
+        _as_written(figure)
         # the canvas itself, not savefig: that draws everything once more for nothing
         FigureCanvasSVG(figure).print_svg(out, metadata=NO_DATE[".svg"])
     figure.set_canvas(canvas)

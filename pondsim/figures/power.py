@@ -52,11 +52,12 @@ def electricity(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
     above, below = figure.subplots(2, 1, height_ratios=[0.6 + 0.32 * len(datasets), 2.2])
     _systems(above, used, names, kinds)
     if paid:
-        _money(below, bills, kinds)
+        _money(below, bills, kinds, _currency(datasets))
     else:
         _months(below, datasets, kinds)
     bars.name_designs(below, names, kinds)
-    style.headline(figure, _finding(used, bills, names, run_days(datasets[0])), _note(paid=paid))
+    found = _finding(used, bills, names, run_days(datasets[0]), _currency(datasets))
+    style.headline(figure, found, _note(paid=paid))
     return figure
 
 
@@ -91,7 +92,18 @@ def _months(axes: Axes, datasets: list[xr.Dataset], kinds: list[int]) -> None:
     _month_axis(axes, by_month[0][0])
 
 
-def _money(axes: Axes, bills: list[Bill], kinds: list[int]) -> None:
+def _currency(datasets: list[xr.Dataset]) -> str:
+    """Of the designs that have a tariff; they share one."""
+    named = (dataset.attrs.get("currency") for dataset in datasets)
+    return str(next((name for name in named if name), "$"))
+
+
+def _amount(value: float, currency: str) -> str:
+    """An amount of money; what is not the dollar is named once, on the axis."""
+    return f"${value:.0f}" if currency == "$" else f"{value:.0f}"
+
+
+def _money(axes: Axes, bills: list[Bill], kinds: list[int], currency: str) -> None:
     """Money by month, a column for each design in pieces by charge."""
     months = sorted({month for bill in bills if bill is not None for month in bill[0]})
     most = max(float(np.max(sum(bill[1].values()), initial=0.0)) for bill in bills if bill is not None)
@@ -107,9 +119,9 @@ def _money(axes: Axes, bills: list[Bill], kinds: list[int]) -> None:
         for at, value in (
             zip(places, foot, strict=True) if len(months) * len(kinds) <= bars.MOST_NUMBERS else ()
         ):
-            bars.number(axes, at, value + 0.015 * most, f"${value:,.0f}")
+            bars.number(axes, at, value + 0.015 * most, _amount(value, currency))
     axes.set_ylim(0.0, 1.12 * (most or 1.0))
-    style.panel(axes, "electric bill by month", "$")
+    style.panel(axes, "electric bill by month", currency)
     _month_axis(axes, months)
 
 
@@ -120,11 +132,16 @@ def _month_axis(axes: Axes, months: list[str]) -> None:
     axes.set_xlim(-0.6, len(months) - 0.4)
 
 
-def _finding(used: list[dict[str, float]], bills: list[Bill], names: list[str], days: float) -> str:
+def _finding(
+    used: list[dict[str, float]], bills: list[Bill], names: list[str], days: float, currency: str
+) -> str:
     found = []
     for one, bill, name in zip(used, bills, names, strict=True):
         if one["all"]:
-            cost = "" if bill is None else f" and ${float(sum(map(np.sum, bill[1].values()))):,.0f}"
+            cost = ""
+            if bill is not None:
+                amount = _amount(float(sum(map(np.sum, bill[1].values()))), currency)
+                cost = f" and {amount}" if currency == "$" else f" and {amount} {currency}"
             found.append(f"{name} uses {one['all']:.0f} kWh{cost}")
     return f"in {over(days)} {'; '.join(found)}"
 

@@ -23,11 +23,11 @@ def mean_volume(dataset: xr.Dataset) -> float:
 
 
 def nominal_turnover_days(dataset: xr.Dataset) -> float:
-    """Mean volume over pumped flow while the pump runs; infinite with no pump. [d]
+    """Mean volume over the mean pumped flow of the run, standstills included; infinite with none. [d]
 
     It flatters every design with dead corners: show it only beside the renewed share.
     """
-    flow = float(dataset.attrs.get("pump_flow_m3_per_s", 0.0))
+    flow = float(dataset["circulation_flow"].values[1:].mean()) if "circulation_flow" in dataset else 0.0
     return mean_volume(dataset) / flow / DAY if flow > 0.0 else float("inf")
 
 

@@ -46,3 +46,23 @@ def bill_by_month(dataset: xr.Dataset) -> tuple[list[str], dict[str, Array]] | N
         return None
     months = [str(month) for month in dataset["month"].values]
     return months, {CHARGES[name]: np.asarray(dataset[name].values, dtype=float) for name in there}
+
+
+def energy_billed(dataset: xr.Dataset) -> dict[str, dict[str, float]]:
+    """Energy on the bill by system and month; empty where the results have no tariff. [kWh]"""
+    if "bill_energy" not in dataset or not dataset.sizes.get("system", 0):
+        return {}
+    table = dataset["bill_energy"].transpose("system", "month")
+    months = [str(month) for month in dataset["month"].values]
+    return {
+        str(system): dict(zip(months, map(float, used), strict=True))
+        for system, used in zip(table["system"].values, table.values, strict=True)
+    }
+
+
+def peak_power_billed(dataset: xr.Dataset) -> dict[str, float]:
+    """Highest power of each month over the demand interval; empty where there is no tariff. [kW]"""
+    if "bill_peak_power" not in dataset:
+        return {}
+    months = [str(month) for month in dataset["month"].values]
+    return dict(zip(months, map(float, dataset["bill_peak_power"].values), strict=True))

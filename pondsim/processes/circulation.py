@@ -198,11 +198,14 @@ def _renew_plunge(settings: CirculationSettings, grid: Grid, work: Work, row: in
 
 @compiled_for_loop
 def set_loop(settings: CirculationSettings, work: Work, row: int, level: float, running: float) -> None:
-    """Flow and power of the loop at a level of the pond: the pump's, fading out as it falls to the intake."""
+    """Flow and power of the loop at a level of the pond.
+
+    The flow fades out as the pond falls to the intake; a pump that draws air goes on using power.
+    """
     over = (level - settings.intake_elevation) / TRIP_DEPTH
     share = running * min(max(over, 0.0), 1.0)
     work.source[row] = share * on_line(settings.pond_level, settings.flow, level)
-    work.loop_power[0] = share * on_line(settings.pond_level, settings.power, level)
+    work.loop_power[0] = running * on_line(settings.pond_level, settings.power, level)
 
 
 @compiled_for_loop

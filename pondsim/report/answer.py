@@ -24,6 +24,7 @@ WHOLE = (
     ("solids_captured", "solids captured"),
     ("outlet_peak", "peak outflow"),
     ("electricity", "electricity over the run"),
+    ("cost", "cost of the electricity"),
 )
 SIGNS = (
     "Each cell: the value, then the difference to the first column; ! falls short of the criteria, * best of "

@@ -1,4 +1,4 @@
-"""The books: oxygen in and out, circulation, solids and bed, electricity and money, mass balance."""
+"""The books: oxygen in and out, circulation, solids and bed, mass balance."""
 
 from __future__ import annotations
 
@@ -9,9 +9,7 @@ from pondsim.compare.findings import OLDER
 from pondsim.figures.ages import ages
 from pondsim.figures.bed import bed_growth
 from pondsim.figures.budget import oxygen_budget
-from pondsim.figures.power import electricity
 from pondsim.figures.style import place
-from pondsim.measures.months import bill_by_month, electricity_by_month
 from pondsim.report.blocks import Block, Both, Cell, Group, Part, Row, Table, alike, note, said
 from pondsim.report.pictures import picture
 from pondsim.report.study import Study
@@ -148,91 +146,6 @@ def solids_part(study: Study) -> Part:
     )
     words = note("The bed does not rise in the model: what settles is counted, the depths stay as they are.")
     return Part("solids", "Solids and bed", (*([table] if table else []), drawn, words))
-
-
-def power_part(study: Study) -> Part:
-    """Electricity by system, and the bill where the results have a tariff."""
-    table = measure_table(
-        study.comparison,
-        "electricity",
-        "Electricity over the run",
-        lambda row: row.key.startswith("electricity"),
-    )
-    blocks: list[Block] = [table] if table else []
-    if any(float(dataset["power"].sum()) > 0.0 for dataset in study.datasets):
-        blocks.append(
-            picture(
-                "power",
-                lambda system: electricity(study.datasets, system=system),
-                "Electricity by system and month.",
-                study.titles,
-                alike_units=True,
-            )
-        )
-        blocks.append(_months(study))
-    else:
-        blocks.append(note("No design uses electricity."))
-    bill = _bill(study)
-    blocks.append(bill or note("No tariff is given in these scenarios, so no cost is computed."))
-    return Part("power", "Electricity and money", tuple(blocks))
-
-
-def _months(study: Study) -> Table:
-    by_design = [electricity_by_month(dataset) for dataset in study.datasets]
-    rows = tuple(
-        Row(
-            alike(month),
-            tuple(
-                Cell(alike(number_text(float(used[k]))), order=float(used[k]), key=f"kwh.{month}#{design}")
-                for design, (_, used) in enumerate(by_design)
-            ),
-        )
-        for k, month in enumerate(by_design[0][0])
-    )
-    return Table(
-        "electricity_by_month",
-        alike("Electricity by month, kWh"),
-        ("month", *study.titles),
-        (Group(alike(""), rows),),
-    )
-
-
-def _bill(study: Study) -> Table | None:
-    """Dollars by charge and month; a design without a tariff has none."""
-    bills = [bill_by_month(dataset) for dataset in study.datasets]
-    known = [bill for bill in bills if bill is not None]
-    if not known:
-        return None
-    charges = list(dict.fromkeys(charge for _, parts in known for charge in parts))
-    months = list(dict.fromkeys(month for bill_months, _ in known for month in bill_months))
-
-    def cost(design: int, charge: str, month: str) -> float | None:
-        bill = bills[design]
-        if bill is None or charge not in bill[1] or month not in bill[0]:
-            return None
-        return float(bill[1][charge][bill[0].index(month)])
-
-    groups = [
-        Group(
-            alike(f"{charge} charge, $"),
-            tuple(
-                Row(alike(month), tuple(_dollars(cost(k, charge, month)) for k in range(len(bills))))
-                for month in months
-            ),
-        )
-        for charge in charges
-    ]
-    sums = tuple(
-        _dollars(None if bill is None else float(sum(np.nansum(part) for part in bill[1].values())))
-        for bill in bills
-    )
-    groups.append(Group(alike("all charges, $"), (Row(alike("whole run"), sums),)))
-    return Table("bill", alike("Cost of electricity"), ("month", *study.titles), tuple(groups))
-
-
-def _dollars(value: float | None) -> Cell:
-    known = value is not None and np.isfinite(value)
-    return Cell(alike(f"{value:.2f}" if known else "-"), order=value if known else None)
 
 
 def balance_part(study: Study) -> Part:

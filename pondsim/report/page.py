@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import jinja2
 from markupsafe import Markup
 
-from pondsim.report import answer, appendix, books, events, season
+from pondsim.report import answer, appendix, books, events, power, season
 from pondsim.report.blocks import Both, Part, Picture, tables_of
 from pondsim.report.study import Study, study_of
 from pondsim.report.tables import csv_text
@@ -30,7 +30,7 @@ PARTS = (  # in the order of the page
     books.circulation_part,
     events.harm_part,
     books.solids_part,
-    books.power_part,
+    power.power_part,
     appendix.limits_part,
     appendix.methods_part,
     books.balance_part,
@@ -40,7 +40,17 @@ PARTS = (  # in the order of the page
 TABLES = {
     *("at_a_glance", "criteria", "hours_below", "hours_below_all", "fit_for_fish", "oxygen_budget"),
     *("oxygen_totals", "circulation", "outlet", "storm", "solids_and_bed", "electricity"),
-    *("electricity_by_month", "bill", "weak", "methods", "parameters", "mass_balance", "runs"),
+    *(
+        "electricity_by_month",
+        "bill",
+        "bill_energy",
+        "switching",
+        "weak",
+        "methods",
+        "parameters",
+        "mass_balance",
+        "runs",
+    ),
 }
 
 

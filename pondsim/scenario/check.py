@@ -50,6 +50,7 @@ CHECKS: tuple[tuple[tuple[str, ...], Callable[[Scenario], Iterator[Fault]]], ...
     (("zone", "pond", "waterfall"), equipment.waterfall),
     (("zone", "pond", "aeration"), equipment.aeration),
     (("pond", "aeration"), air.air_lines),
+    (("pump", "aeration"), equipment.supplies),
     (("zone", "pond", "pump", "aeration"), control.set_points),
     (("outage", "period", "pump", "aeration"), control.outages),
     (("tariff", "period"), control.tariff),

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from pondsim.scenario.check_pond import Fault, length, no_zone
-from pondsim.scenario.settings import Scenario
+from pondsim.scenario.settings import Aeration, Pump, Scenario
+
+PHASES = (1, 3)  # of an alternating supply
 
 
 def loop(scenario: Scenario) -> Iterator[Fault]:
@@ -41,6 +43,23 @@ def aeration(scenario: Scenario) -> Iterator[Fault]:
         yield f"aeration.{name}", f"stands {names.count(name)} times; give each unit a name of its own."
     for unit in scenario.aeration:
         yield from _under_water(f"aeration.{unit.name}", unit.zone, unit.elevation, scenario, low=False)
+
+
+def supplies(scenario: Scenario) -> Iterator[Fault]:
+    """What is said of the supply is whole: volts, phases and power factor stand together."""
+    given: list[tuple[str, Pump | Aeration]] = [("pump", scenario.pump)] if scenario.pump else []
+    given += [(f"aeration.{unit.name}", unit) for unit in scenario.aeration]
+    for key, one in given:
+        values = {"volts": one.volts, "phases": one.phases, "power_factor": one.power_factor}
+        lacking = [name for name, value in values.items() if value is None]
+        if 0 < len(lacking) < len(values):
+            there = next(name for name in values if name not in lacking)
+            yield (
+                f"{key}.{there}",
+                f"stands without {' and '.join(lacking)}; amps need volts, phases and power_factor.",
+            )
+        if one.phases not in (None, *PHASES):
+            yield f"{key}.phases", f"= {one.phases} is no supply; write 1 or 3."
 
 
 def _wet_zone(key: str, name: str, scenario: Scenario) -> Iterator[Fault]:

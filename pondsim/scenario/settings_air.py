@@ -21,7 +21,10 @@ from pondsim.scenario.settings_control import (
     Spans,
     minimum_rest_key,
     minimum_run_key,
+    phases_key,
+    power_factor_key,
     set_point_section,
+    volts_key,
 )
 
 Values = tuple[float, ...] | None
@@ -115,6 +118,9 @@ class Aeration:
     power: float | None = quantity(
         "W", default=None, least="0 W", most="500 kW", doc="electric, metered; else computed"
     )
+    volts: float | None = volts_key()
+    phases: int | None = phases_key()
+    power_factor: float | None = power_factor_key()
     hours: Spans = daily_hours(doc='on each day, such as ["20:00-08:00"]; all day when left out')
     season: tuple[tuple[int, int, int, int], ...] = yearly_season(
         doc='such as ["05-15 to 09-30"]; all year when left out'

@@ -24,7 +24,10 @@ from pondsim.scenario.settings_control import (
     Spans,
     minimum_rest_key,
     minimum_run_key,
+    phases_key,
+    power_factor_key,
     set_point_section,
+    volts_key,
 )
 
 SMALLEST, LARGEST = "0.5 in", "60 in"  # of pipes
@@ -144,6 +147,9 @@ class Pump:
     nameplate_power: float | None = quantity(
         "W", default=None, least="0 W", most="1 MW", doc="shaft power of one motor by its nameplate"
     )
+    volts: float | None = volts_key()
+    phases: int | None = phases_key()
+    power_factor: float | None = power_factor_key()
     hours: Spans = daily_hours(doc='on each day, such as ["20:00-08:00"]; all day when left out')
     season: tuple[tuple[int, int, int, int], ...] = yearly_season(
         doc='such as ["05-15 to 09-30"]; all year when left out'

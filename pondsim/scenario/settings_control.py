@@ -11,6 +11,8 @@ from pondsim.scenario.fields import (
     choice,
     daily_hours,
     instant,
+    integer,
+    number,
     numbers,
     quantity,
     section,
@@ -186,3 +188,23 @@ def minimum_rest_key() -> Any:
         most="1 d",
         doc="how long it rests at least before a set point, a trip or a power failure lets it start",
     )
+
+
+# What the nameplate says of the supply, for the amps on the design sheet; no run reads it.
+
+
+def volts_key() -> Any:
+    """Of its supply."""
+    return quantity(
+        "V", default=None, least="12 V", most="1000 V", doc="of its supply, for the amps on the design sheet"
+    )
+
+
+def phases_key() -> Any:
+    """One or three."""
+    return integer(default=None, least=1, most=3, doc="of its supply, 1 or 3; beside volts")
+
+
+def power_factor_key() -> Any:
+    """Of the motor at full load."""
+    return number(default=None, least=0.3, most=1.0, doc="of its motor by the nameplate; beside volts")

@@ -88,7 +88,7 @@ def test_the_same_in_si(tmp_path):
 @pytest.mark.parametrize("system", ["us", "si"])
 @pytest.mark.parametrize("full", [[], ["--full"]])
 def test_nothing_is_wider_than_80_columns(system, full):
-    for name in ("existing", "waterfall", "waterfall_night_air", "air_all_day"):
+    for name in ("existing", "waterfall", "waterfall_night_air", "air_all_day", "air_on_demand"):
         result = call("check", DEMO / f"{name}.toml", "--units", system, *full)
         assert max(len(line) for line in result.output.splitlines()) <= 80
         assert "\x1b" not in result.output
@@ -314,3 +314,11 @@ def test_without_a_low_pool_there_is_no_column_for_it(tmp_path):
     output = call("check", path).output
     assert "low pool" not in output.split("The line at")[1].split("What it is held")[0]
     assert len(row(output, "flow [gpm]")) == 2
+
+
+def test_hours_under_a_set_point_are_at_most_those_of_the_timer():
+    plain = words(call("check", DEMO / "air_all_day.toml").output)
+    ruled = words(call("check", DEMO / "air_on_demand.toml").output)
+    assert plain.count("kW, 3312 h in the period") == 2 and "at most 3312" not in plain
+    assert ruled.count("kW, at most 3312 h in the period") == 2
+    assert "Electricity over the period: at most" in ruled

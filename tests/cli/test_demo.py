@@ -12,7 +12,7 @@ from pondsim.results import load
 from tests.cli.common import DEMO, call
 
 NUMBER = re.compile(r"[-+]?[0-9.]*[0-9]")
-DESIGNS = ("existing", "waterfall", "waterfall_night_air", "air_all_day")
+DESIGNS = ("existing", "waterfall", "waterfall_night_air", "air_all_day", "air_on_demand")
 # Laid over a design: ten days, one storm, and nothing that would come later.
 TEN_DAYS = """
 period.end = "2025-05-25 00:00"
@@ -29,7 +29,7 @@ volume = "0.8 acre ft"
 
 
 def shortened(folder):
-    """The four designs over ten days; their paths."""
+    """The designs over ten days; their paths."""
     paths = []
     for name in DESIGNS:
         text = (DEMO / f"{name}.toml").read_text(encoding="utf-8")
@@ -52,7 +52,7 @@ def test_every_design_checks_without_a_fault(name):
     assert ("SOTR" in result.output) == ("air" in name)
 
 
-def test_the_four_designs_side_by_side(tmp_path):
+def test_the_designs_side_by_side(tmp_path):
     paths = shortened(tmp_path)
     result = call("compare", *paths, "--save", tmp_path / "out", "--json", tmp_path / "a.json")
     assert result.exit_code == 0, result.output
@@ -62,6 +62,8 @@ def test_the_four_designs_side_by_side(tmp_path):
     assert rows["oxygen_budget.waterfall"][0] == rows["oxygen_budget.waterfall"][3] == 0.0
     assert rows["electricity"][0] == 0.0
     assert rows["electricity"][2] > rows["electricity"][1] > rows["electricity"][3] > 0.0
+    assert rows["electricity"][3] > rows["electricity"][4] > 0.0  # of the same air, switched by need
+    assert rows["cost.fixed"] == pytest.approx([20.0 * 10 / 31] * 5)  # ten of May's days
     for name in DESIGNS:
         results = load(tmp_path / "out" / f"{name}.nc")
         balances = [value for key, value in results.attrs.items() if key.startswith("balance_")]
@@ -72,9 +74,11 @@ def test_the_four_designs_side_by_side(tmp_path):
 @pytest.mark.slow
 def test_the_season_of_the_readme(tmp_path):
     """The README's block, to the last printed digit or so: steps differ a little between machines."""
-    result = call("compare", *(DEMO / f"{name}.toml" for name in DESIGNS))
-    assert result.exit_code == 0, result.output
     readme = (DEMO.parent.parent / "README.md").read_text(encoding="utf-8")
+    command = next(line for line in readme.splitlines() if "pondsim compare scenarios/campus/" in line)
+    designs = re.findall(r"scenarios/campus/(\w+\.toml)", command)
+    result = call("compare", *(DEMO / name for name in designs))
+    assert result.exit_code == 0, result.output
     printed = readme.split("<!-- demo")[1].split("```text\n")[1].split("```")[0]
     output = " ".join(result.output.split())
     for part in printed.split("..."):

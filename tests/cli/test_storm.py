@@ -59,6 +59,14 @@ def test_a_pond_with_no_storm(tmp_path):
     assert "there is no storm" in result.output
 
 
+def test_a_storm_has_no_bill(tmp_path):
+    """A tariff of the site is no matter of a storm, so nothing is said of months run in part."""
+    tariff = RAIN + '[tariff]\nprice = "0.14 $/kWh"\n'
+    result = call("storm", write_files(tmp_path, NO_STORM, extra=tariff))
+    assert result.exit_code == 0, result.output
+    assert "bill" not in result.output
+
+
 def test_a_picture_of_another_kind(tmp_path):
     result = call("storm", write_files(tmp_path), "--figure", tmp_path / "a.doc")
     assert result.exit_code == 2

@@ -203,3 +203,13 @@ def test_output_times_move_no_switch():
         found.append(moments(replace(pond, period=replace(pond.period, output_step=step))))
     assert len(found[0]) > 20
     assert found[0] == found[1] == found[2]
+
+
+def test_a_sensor_in_the_air_calls_for_nothing_and_is_told():
+    """Water with 2 mg/L, on below 5: under water it starts the air at once, above it never."""
+    under = run(closed_box(-0.01, 2.0, sensor(5.0, 6.0, elevation=LEVEL - 0.5)))
+    above = run(closed_box(-0.01, 2.0, sensor(5.0, 6.0, elevation=LEVEL + 0.1)))
+    assert int(under["starts"].sel(system="air")) == 1
+    assert int(above["starts"].sel(system="air")) == 0
+    assert "sensor of air hung above the water for 15 h" in above.attrs["remarks"]
+    assert "hung above" not in under.attrs["remarks"]

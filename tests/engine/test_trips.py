@@ -14,11 +14,12 @@ from pondsim import run_remarks
 from pondsim.compare import compare
 from pondsim.compare.findings import findings
 from pondsim.control import STARTED, TRIPPED
+from pondsim.measures import nominal_turnover_days
 from pondsim.processes import circulation
 from pondsim.processes import state as s
 from pondsim.processes.work import PUMP_SYSTEM
 from pondsim.run import run
-from pondsim.scenario.settings import Ground, Intake, Numerics, Pump, Scenario, Waterfall
+from pondsim.scenario.settings import Ground, Intake, Numerics, Outage, Pump, Scenario, Waterfall
 from pondsim.site import control
 from pondsim.site.circulation_line import LoopTable
 from tests.engine.ponds import BEGIN, DAY, LEVEL, WARM, basin, clean_flow, inert_pond, march_pond
@@ -163,3 +164,32 @@ def test_a_full_list_of_moments_says_so(with_float, monkeypatch):
     assert (
         "Of 71 starts, stops and trips by control the results list the first 5." in results.attrs["remarks"]
     )
+
+
+def test_a_pump_that_draws_air_goes_on_using_power():
+    """No float: the pool is pumped down to the intake; flow fades to nothing, power and hours do not."""
+    pond = replace(lifted(), intake=Intake(zone="pool", elevation=LEVEL - 0.6))
+    results = run(pond)
+    assert float(results["circulation_flow"].values[-1]) < 0.01 * FLOW
+    power = results["power_by_unit"].sel(system="circulation pump").values
+    assert power == pytest.approx(np.full(power.size, POWER), rel=1e-9)
+    assert "draws air and goes on using power" in results.attrs["remarks"]
+
+
+def test_a_long_standstill_is_told_and_is_exactly_no_flow():
+    """A power failure of four of five days."""
+    pond = replace(
+        inert_pond(basin("pool", AREA, 3.0), days=5.0),
+        intake=Intake(zone="pool", elevation=LEVEL - 2.0),
+        pump=Pump(flow=FLOW, power=POWER, minimum_rest=0.0),
+        waterfall=Waterfall(zone="pool", drop=1.0, width=1.0, splash_loss=0.0),
+        outage=(Outage(start=BEGIN + timedelta(hours=6), duration=4 * DAY),),
+    )
+    results = run(pond)
+    assert "The pump stood still from 01 July 06:00 to 05 July 06:00" in results.attrs["remarks"]
+    still = slice(7, 6 + 96)
+    for name in ("circulation_flow", "power", "running_share"):
+        assert np.all(results[name].values[still] == 0.0), name
+    # volume over the mean flow of the run: a fifth of what the pump gives
+    volume = float(results["box_volume"].sum(["zone", "layer"]).mean())
+    assert nominal_turnover_days(results) == pytest.approx(volume / (0.2 * FLOW) / DAY, rel=1e-4)

@@ -1,10 +1,13 @@
 """Pictures of ages, bed, electricity and water. What is expected follows from how each pond is made."""
 
+import re
+
 import numpy as np
 import pytest
 
 from pondsim.figures.ages import ages
 from pondsim.figures.bed import bed_growth
+from pondsim.figures.files import svg_text
 from pondsim.figures.power import electricity
 from pondsim.figures.water import level_and_outflow
 from pondsim.measures.months import electricity_by_month
@@ -114,6 +117,26 @@ def test_the_bill_by_month():
     assert {"$118", "$61"} <= set(texts(below))
     assert below.get_ylabel() == "$"
     assert finding(figure) == "In 40 days loop uses 960 kWh and $179"
+
+
+def test_two_sums_of_money_are_no_formula():
+    """What stands between two dollar signs is set as the words it is."""
+    pond = small_pond(pumped=0.02, title="loop").assign_coords(month=["2025-06"])
+    pond["bill_energy_charge"] = "month", [86.0]
+    other = small_pond(pumped=0.02, title="other").assign_coords(month=["2025-06"])
+    other["bill_energy_charge"] = "month", [91.0]
+    picture = svg_text(electricity([small_pond(title="existing"), pond, other]))
+    words = " ".join(re.findall(r"<text[^>]*>([^<]*)</text>", picture))
+    assert "loop uses 960 kWh and $86; other uses 960 kWh and $91" in words
+
+
+def test_money_other_than_dollars_is_named_on_the_axis_and_in_the_finding():
+    pond = small_pond(pumped=0.02, title="loop", currency="EUR").assign_coords(month=["2025-06", "2025-07"])
+    pond["bill_energy_charge"] = "month", [86.0, 29.0]
+    figure = electricity([small_pond(title="existing"), pond])
+    assert figure.axes[1].get_ylabel() == "EUR"
+    assert {"86", "29"} <= set(texts(figure.axes[1]))
+    assert finding(figure) == "In 40 days loop uses 960 kWh and 115 EUR"
 
 
 def test_no_electricity_is_said():

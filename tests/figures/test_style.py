@@ -168,3 +168,11 @@ def test_names_at_line_ends_stay_apart_and_inside():
     boxes = sorted((text.get_window_extent() for text in axes.texts), key=lambda box: box.y0)
     assert all(above.y0 > below.y1 - 1.0 for below, above in pairwise(boxes))
     assert boxes[-1].y1 < axes.get_window_extent().y1 + 3.0
+
+
+def test_money_is_no_mathematics():
+    """Two dollar signs in one text would else turn what is between them into a formula."""
+    figure = style.new_figure(2.0)
+    axes = figure.subplots()
+    style.dress(axes, "A uses $1190 and B $1480", "$")
+    assert "A uses $1190 and B $1480" in style.svg_text(figure)

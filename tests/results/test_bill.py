@@ -21,6 +21,7 @@ from pondsim.scenario.settings import (
     Ground,
     Intake,
     Numerics,
+    Outage,
     Pump,
     Rate,
     Scenario,
@@ -103,8 +104,10 @@ def test_money_in_measures_comparison_and_findings(billed):
     rows = compare([billed]).rows
     cost = next(row for row in rows if row.key == "cost")
     assert (cost.unit, cost.main, cost.values[0]) == ("$", True, pytest.approx(money["all"]))
-    assert f"at a cost of {money['all']:.0f} $" in findings(compare([billed, billed]))[1]
-    assert f"at a cost of {money['all']:.0f} EUR" in findings(compare([other, other]))[1]
+    for system in ("us", "si"):
+        words = findings(compare([billed, billed]), system)[1]
+        assert f" days, ${money['all']:.0f} with demand and fixed charges" in words
+        assert f", {money['all']:.0f} EUR with demand" in findings(compare([other, other]), system)[1]
     with pytest.raises(ScenarioError, match=r"in \$ and in EUR; give both one tariff.currency"):
         compare([billed, other])
 
@@ -185,3 +188,16 @@ def test_bills_come_back_from_a_file(tmp_path, billed):
     assert kept.attrs["currency"] == "$"
     with_bill, without = compare([billed]), compare([kept])
     assert [row.key for row in with_bill.rows] == [row.key for row in without.rows]
+
+
+def test_nothing_is_paid_and_nothing_runs_without_power():
+    """From 10:00 to 16:00 of the first day the power is off: exactly nothing, no crumb of sums."""
+    failed = Outage(start=START.replace(hour=10), end=START.replace(hour=16))
+    results = run(metered(BY_HOURS, outage=(failed,)))
+    hours = results["time"].values
+    begin = np.datetime64(START.replace(hour=10), "ns")
+    off = (hours > begin) & (hours <= begin + np.timedelta64(6, "h"))
+    assert off.sum() == 6
+    assert not results["electricity_cost"].values[off].any()
+    assert not results["running_share"].values[off].any()
+    assert results["electricity_cost"].values[-1] > 0.0

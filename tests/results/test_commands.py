@@ -225,9 +225,11 @@ def test_schema_is_json():
 
 def test_the_verbs_stay_verbs_when_their_modules_are_imported():
     import pondsim.compare  # noqa: PLC0415
+    import pondsim.report  # noqa: PLC0415
     import pondsim.results  # noqa: PLC0415
 
     assert callable(pondsim.compare)
+    assert callable(pondsim.report)
     assert callable(pondsim.save)
     with pytest.raises(AttributeError):
         _ = pondsim.nothing

@@ -13,7 +13,7 @@ from pondsim.site.weather import weather_series
 
 CAMPUS = Path(__file__).parents[2] / "scenarios" / "campus"
 FOOT, ACRE = 0.3048, 4046.8564224  # m, m2 (exact by definition)
-DESIGNS = ("site", "existing", "waterfall", "waterfall_night_air", "air_all_day")
+DESIGNS = ("site", "existing", "waterfall", "waterfall_night_air", "air_all_day", "air_on_demand")
 
 
 @pytest.fixture(scope="module")
