@@ -66,6 +66,8 @@ def draw(paths: list[Path], wish: Wish, known: tuple[str, ...]) -> Any:
     one_of(wish.what, known, "picture")
     _refuse_useless(paths, wish)
     start, end = moment(wish.start, "--from", last=False), moment(wish.end, "--to", last=True)
+    if start is not None and end is not None and end <= start:
+        raise ScenarioError(f'--from "{wish.start}" lies after --to "{wish.end}": the ends are reversed')
     from pondsim.results import load  # noqa: PLC0415
 
     datasets = [load(path) for path in paths]

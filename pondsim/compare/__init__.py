@@ -92,7 +92,7 @@ class Comparison:
     notes: tuple[str, ...]
 
     def row(self, key: str) -> Row | None:
-        """The row of that key, or None."""
+        """The row of that key; None where there is none, a mistyped key among them."""
         return next((row for row in self.rows if row.key == key), None)
 
     def value(self, key: str, design: int) -> float | None:
@@ -155,7 +155,8 @@ def _refuse_unlike(first: xr.Dataset, other: xr.Dataset) -> None:
     if a[0] != b[0] or a[-1] != b[-1]:
         raise ScenarioError(
             f"{names}the first runs from {_moment(a[0])} to {_moment(a[-1])}, the second from "
-            f"{_moment(b[0])} to {_moment(b[-1])}; give both the same [period], in their site file"
+            f"{_moment(b[0])} to {_moment(b[-1])}; give both the same [period]: "
+            "in the site file, and not another in a design file"
         )
     if len(a) != len(b):
         raise ScenarioError(
