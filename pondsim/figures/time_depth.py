@@ -180,8 +180,10 @@ def _finding(
     if not days:
         return f"{where}: oxygen through the hours"
     bottom, top = counts[0]
-    first = f"{where} falls below {low:g} mg/L on {bottom} of {over(days)} "
-        f"0.3 m above the bed and on {top} at the top"
+    first = (
+        f"{where} falls below {low:g} mg/L on {bottom} of {over(days)} 0.3 m above the bed "
+        f"and on {top} at the top"
+    )
     others = [
         f"; with {name} on {bottom} and {top}"
         for name, (bottom, top) in zip(names[1:], counts[1:], strict=True)
@@ -199,4 +201,5 @@ def _note(variable: str, *, by_day: bool) -> str:
     what = "lowest value of each day" if variable == OXYGEN else "mean of each day"
     shown_is = f"Shown is the {what} at every height. " if by_day else ""
     marks = "Lines at 2, 3 and 5 mg/L; the darker, the less oxygen. " if variable == OXYGEN else ""
-    return f"{shown_is}{marks}Upper edge: water surface; lower edge: deepest bed, where there may be less oxygen than 0.3 m (1 ft) above it."
+    bed = "deepest bed, where there may be less oxygen than 0.3 m (1 ft) above it."
+    return f"{shown_is}{marks}Upper edge: water surface; lower edge: {bed}"
