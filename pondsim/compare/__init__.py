@@ -41,6 +41,7 @@ class Row:
     failing : whether a value falls short of the criterion
     good : 1 when more is better, -1 when less is, 0 when neither
     main : whether it belongs in the short table
+    no_contest : whether a value is none that a design could be best by
     """
 
     key: str
@@ -53,6 +54,7 @@ class Row:
     failing: tuple[bool, ...]
     good: int
     main: bool
+    no_contest: tuple[bool, ...] = ()
 
     @property
     def differences(self) -> tuple[float | None, ...]:
@@ -63,10 +65,16 @@ class Row:
     @property
     def best(self) -> tuple[bool, ...]:
         """Whether each value is the best of the row; none is where all are alike or it cannot be told."""
-        known = [self.good * v for v in self.values if v is not None]
+        out = self.no_contest or tuple(False for _ in self.values)
+        known = [
+            self.good * v for v, not_in in zip(self.values, out, strict=True) if v is not None and not not_in
+        ]
         if not self.good or len(known) < 2 or max(known) == min(known):
             return tuple(False for _ in self.values)
-        return tuple(v is not None and self.good * v == max(known) for v in self.values)
+        return tuple(
+            v is not None and not not_in and self.good * v == max(known)
+            for v, not_in in zip(self.values, out, strict=True)
+        )
 
 
 @dataclass(frozen=True)
@@ -212,6 +220,7 @@ def _rows(by_design: list[dict[str, Entry]]) -> tuple[Row, ...]:
             tuple(design[key].failing if key in design else False for design in by_design),
             model.good,
             model.main,
+            tuple(design[key].no_contest if key in design else False for design in by_design),
         )
         for key, model in models.items()
     ]

@@ -70,7 +70,7 @@ def _existing(comparison: Comparison) -> str:
     failing = _failing(comparison, 0)
     return (
         f"{comparison.titles[0]}: poorest at dawn is the top of {zone}, {_text(low)} mg/L at the lowest. "
-        f"{_failing_words(failing, comparison)}"
+        f"{_failing_words(failing, comparison)}{_meter(comparison)}"
     )
 
 
@@ -176,6 +176,16 @@ def _harm(comparison: Comparison, design: int) -> str:
         if before is not None and after is not None and after < before - NOTABLE:
             worse.append(f"{zone} ({_text(before)} to {_text(after)} mg/L)")
     return f"It lowers the lowest dawn oxygen of {', '.join(worse)}." if worse else ""
+
+
+def _meter(comparison: Comparison) -> str:
+    """That the existing pond pays for a meter it hardly needs, where it does."""
+    fixed, row = comparison.value("cost.fixed", 0), comparison.row("cost")
+    if not fixed or row is None or comparison.value("electricity", 0):
+        return ""
+    currency = row.section.rpartition(", ")[2] if row.unit == "1" else row.unit
+    charge = money_text(fixed, currency)
+    return f" It uses no electricity; the fixed charge of the meter, {charge}, is paid anyway."
 
 
 def _electricity(comparison: Comparison, design: int) -> str:

@@ -238,3 +238,16 @@ def test_findings_tell_of_starts_that_no_timer_makes(starts, trips, words, syste
     """1 kW through 40 days is 960 kWh; one start, or one a day, is what a timer makes."""
     design = switched(starts=starts, trips=trips)
     assert words in findings(compare([small_pond(), design]), system)[1]
+
+
+def test_a_fixed_charge_alone_is_no_best_and_is_told():
+    """$90 for a meter that nothing turns is paid anyway: the cheapest design of those that run is best."""
+    ponds = four(powers=(0.0, 100.0, 200.0, 50.0))
+    for pond, dollars in zip(ponds, (0.0, 10.0, 30.0, 5.0), strict=True):
+        charges = (dollars, 0.0, 90.0)
+        for name, value in zip(("energy", "demand", "fixed"), charges, strict=True):
+            pond[f"bill_{name}_charge"] = ("month", np.array([value]))
+        pond.coords["month"] = ["2025-06"]
+    comparison = compare(ponds)
+    assert comparison.row("cost").best == (False, False, False, True)
+    assert "the fixed charge of the meter, $90, is paid anyway" in findings(comparison)[0]
