@@ -39,13 +39,20 @@ def without_events_outside(
         if len(kept) < len(events):
             left = len(events) - len(kept)
             _renumber(where, path, kept)
-            notes.append(
-                f"{left} of the site's {len(events)} {words} lie outside the period and are left out"
-            )
+            notes.append(_left_out(left, len(events), words))
             holder = replace(holder, **{name: tuple(events[place - 1] for place in kept)})
             changed: dict[str, Any] = {home: holder}
             scenario = replace(scenario, **changed) if home else holder
     return scenario, notes
+
+
+def _left_out(left: int, count: int, words: str) -> str:
+    if count == 1:
+        return f"the site's only {words.removesuffix('es' if words.endswith('shes') else 's')} " + (
+            "lies outside the period and is left out"
+        )
+    verbs = "lies outside the period and is" if left == 1 else "lie outside the period and are"
+    return f"{left} of the site's {count} {words} {verbs} left out"
 
 
 def _touches(event: Inflow | BloomCrash | HotSpell, period: Period) -> bool:
