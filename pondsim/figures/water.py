@@ -61,7 +61,6 @@ def level_and_outflow(
     pool = datasets[0].attrs.get("normal_pool_m")
     if pool is not None:
         style.limit_line(level, float(convert(float(pool), "m", units[0])), "normal pool", above=False)
-        level.texts[-1].set_bbox({"facecolor": "none", "edgecolor": "none", "pad": 3.0})
     style.time_axis(flow)
     style.headline(figure, _finding(parts, names, system), _note())
     return figure
