@@ -11,7 +11,8 @@ DECIMALS = {"highest_surface": 2, "days_failing_top": 0, "days_failing_bottom": 
 FAILS, BEST = "!", "*"
 LEGEND = (
     "Each cell: the value, then the difference to A. ! falls short of the criteria, * best of the row. "
-    "top: mean of the top metre (3.3 ft); mid: half depth; bottom: 0.3 m (1 ft) above the deepest bed. "
+    "top: mean of the top metre (3.3 ft); mid: half depth; bottom: 0.3 m (1 ft) above the deepest bed, "
+    "on a straight line between the middles of layers. "
     "Dawn: from two hours before sunrise to three after."
 )
 LIMITS = (
