@@ -33,6 +33,9 @@ def __getattr__(name: str) -> Any:
 class _Package(ModuleType):
     """Keeps `pondsim.run` the verb when the module of the same name is imported."""
 
+    def __dir__(self) -> list[str]:
+        return sorted(__all__)
+
     def __setattr__(self, name: str, value: Any) -> None:
         if not (name in VERBS and isinstance(value, ModuleType)):
             super().__setattr__(name, value)

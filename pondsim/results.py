@@ -247,7 +247,7 @@ def load(path: Path | str, without: Iterable[str] = ()) -> xr.Dataset:
     path : path
         A file that `save` wrote, with this version or another of the same results format.
     without : names, optional
-        Variables to leave out, which saves time; none that a results file must have.
+        Variables to leave out, which saves time; the file need not have them.
 
     Returns
     -------
@@ -278,12 +278,12 @@ def load(path: Path | str, without: Iterable[str] = ()) -> xr.Dataset:
         raise ScenarioError(
             f"{path}: is no netCDF file or is cut short; write it again with `pondsim run`"
         ) from error
-    _refuse_foreign(dataset, path)
+    _refuse_foreign(dataset, path, without)
     dataset["time"].attrs.pop("bounds", None)
     return dataset.drop_vars(TIME_BOUNDS, errors="ignore")
 
 
-def _refuse_foreign(dataset: xr.Dataset, path: Path) -> None:
+def _refuse_foreign(dataset: xr.Dataset, path: Path, without: Iterable[str] = ()) -> None:
     attributes = dataset.attrs
     if "pondsim_version" not in attributes or "results_format" not in attributes:
         raise ScenarioError(f"{path}: is a netCDF file, but pondsim did not write it")
@@ -292,6 +292,7 @@ def _refuse_foreign(dataset: xr.Dataset, path: Path) -> None:
             f"{path}: was written by pondsim {attributes['pondsim_version']} in results format "
             f"{attributes['results_format']}; this version reads format {RESULTS_FORMAT}: run it again"
         )
-    missing = [name for name, variable in variables().items() if variable.required and name not in dataset]
+    needed = [name for name, variable in variables().items() if variable.required and name not in without]
+    missing = [name for name in needed if name not in dataset]
     if missing:
         raise ScenarioError(f"{path}: lacks {', '.join(missing)}; run the design again")

@@ -11,7 +11,7 @@ import xarray as xr
 
 from pondsim.collect import dataset_of
 from pondsim.constants import DAY, ZERO_CELSIUS
-from pondsim.errors import RunError
+from pondsim.errors import RunError, ScenarioError
 from pondsim.forcing import build_forcing
 from pondsim.model import Model, build_model
 from pondsim.processes import state as s
@@ -72,10 +72,14 @@ def run(
     Raises
     ------
     ScenarioError
-        The weather does not serve.
+        What is given is no scenario, or the weather does not serve.
     RunError
         The water freezes, a step fails, or a balance does not close.
     """
+    if not isinstance(scenario, Scenario):
+        raise ScenarioError(
+            f"run wants a scenario, not {scenario!r}; read a file first: run(read_scenario(FILE))"
+        )
     forcing, remarks = build_forcing(scenario)
     model = build_model(scenario, forcing)
     start = _starting_state(scenario, model)

@@ -280,9 +280,19 @@ DISPLAY = {
 }
 
 
+SYSTEMS = ("us", "si")
+
+
+def known_system(system: str) -> str:
+    """`system` itself; ScenarioError for one that is not known."""
+    if system not in SYSTEMS:
+        raise ScenarioError(f'there is no system of units {system!r}; write "us" or "si"')
+    return system
+
+
 def display_unit(kind: str, system: str = "us") -> str:
     """Unit in which a quantity of this kind is shown; `system` is "us" or "si"."""
-    return DISPLAY[kind][("us", "si").index(system)]
+    return DISPLAY[kind][SYSTEMS.index(known_system(system))]
 
 
 def number_text(value: float, digits: int = 3) -> str:

@@ -84,7 +84,7 @@ RESULTS_HEAD = """# The results file
 
 {mark}
 `pondsim run DESIGN -o FILE.nc` writes netCDF (results format {format}); `pondsim.load(FILE)` gives the same as an
-xarray Dataset, `pondsim export` series for a spreadsheet. A file of another results format is refused with a word. A
+xarray Dataset, `pondsim export` series for a spreadsheet, and with `--table bill`, `switching` or `events` money and switching. A file of another results format is refused with a word. A
 file is written whole or not at all.
 
 Dimensions: `time` (local standard time), `zone`, `layer` (0 is the deepest), `settling_class` (slowest first),

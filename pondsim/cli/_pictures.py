@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 OF_A_ZONE = ("lines", "depth")
 OF_A_TIME = ("lines", "depth", "water")
+UNUSED = {"plan": ("power",)}  # variables that a file need not have for a picture
 SHORT = {"oxygen": "dissolved_oxygen", "temperature": "water_temperature"}
 
 
@@ -66,9 +67,12 @@ def draw(paths: list[Path], wish: Wish, known: tuple[str, ...]) -> Any:
     one_of(wish.what, known, "picture")
     _refuse_useless(paths, wish)
     start, end = moment(wish.start, "--from", last=False), moment(wish.end, "--to", last=True)
+    if start is not None and end is not None and end <= start:
+        raise ScenarioError(f'--from "{wish.start}" lies after --to "{wish.end}": the ends are reversed')
     from pondsim.results import load  # noqa: PLC0415
 
-    datasets = [load(path) for path in paths]
+    without = UNUSED.get(wish.what, ())
+    datasets = [load(path, without) for path in paths]
     _refuse_unlike(datasets, paths)
     zone = _zone(datasets[0], wish.zone) if wish.what in OF_A_ZONE else ""
     variable = _variable(datasets, paths, wish.variable) if wish.what in OF_A_ZONE else ""

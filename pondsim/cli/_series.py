@@ -12,7 +12,7 @@ import numpy as np
 from pondsim.errors import ScenarioError
 from pondsim.measures import STATIONS, at_depth, at_station, water_depth
 from pondsim.results import Variable, variables
-from pondsim.units import convert, to_si
+from pondsim.units import convert, show, to_si
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -77,7 +77,7 @@ def _known(name: str, known: list[str], kind: str) -> str:
     if name in known:
         return name
     near = difflib.get_close_matches(name, known, 1)
-    likely = f"; did you mean {near[0]}?" if near else ""
+    likely = f"; did you mean {near[0]}?" if near else "."
     raise ScenarioError(
         f"there is no {kind} {name!r} in these results{likely or '.'} Known: {', '.join(known)}."
     )
@@ -160,6 +160,10 @@ def _boxes(
 
 def _refuse_too_deep(dataset: xr.Dataset, zones: tuple[str, ...], words: str, depth: float) -> None:
     deepest = dict(zip(map(str, dataset["zone"].values), water_depth(dataset).max(axis=0), strict=True))
-    shallow = [f"{zone} ({deepest[zone]:.2f} m)" for zone in zones if deepest[zone] < depth]
+    shallow = [
+        f"{zone} ({show(deepest[zone], 'ft')}, {show(deepest[zone], 'm')})"
+        for zone in zones
+        if deepest[zone] < depth
+    ]
     if shallow:
         raise ScenarioError(f"depth {words}: deeper than these zones ever are: {', '.join(shallow)}")

@@ -9,7 +9,7 @@ from typing import Any
 from pondsim.cli._common import wrapped
 from pondsim.compare import Comparison, Row
 from pondsim.compare.cells import LEGEND, LIMITS, cells, differences, letter, places, shown, unit_of
-from pondsim.compare.findings import findings
+from pondsim.compare.findings import findings, verdict
 from pondsim.words import CAUTIONS
 
 WIDTH = 80
@@ -17,7 +17,8 @@ WIDTH = 80
 
 def comparison_text(comparison: Comparison, system: str = "us", *, full: bool = False) -> str:
     """The whole answer: findings first, then the table, then what a reader must know."""
-    parts = [wrapped(paragraph, WIDTH) for paragraph in findings(comparison, system)]
+    said = [verdict(comparison), *findings(comparison, system)]
+    parts = [wrapped(paragraph, WIDTH) for paragraph in said]
     parts.append(f"{comparison.start} to {comparison.end}, {comparison.days:.0f} days")
     parts.append("\n".join(f"  {letter(i)}  {title}" for i, title in enumerate(comparison.titles)))
     parts += [table(comparison, designs, system, full=full) for designs in _blocks(comparison, system, full)]
@@ -97,6 +98,7 @@ def comparison_data(comparison: Comparison, system: str = "us") -> dict[str, Any
         "days": comparison.days,
         "units": system,
         "designs": list(comparison.titles),
+        "verdict": verdict(comparison),
         "findings": findings(comparison, system),
         "measures": [
             {

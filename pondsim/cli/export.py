@@ -26,6 +26,12 @@ from pondsim.errors import ScenarioError
     multiple=True,
     help="Variable of the results file; may be given again.  [default: dissolved_oxygen, water_temperature]",
 )
+@click.option(
+    "--table",
+    "table",
+    type=click.Choice(["bill", "switching", "events"]),
+    help="In place of series: bill by month; hours run, starts and trips; or every switching and outage.",
+)
 @click.option("-o", "--output", type=new_file, help="CSV file to write; printed when left out.")
 @units_option
 def command(
@@ -33,18 +39,23 @@ def command(
     zones: tuple[str, ...],
     depths: tuple[str, ...],
     names: tuple[str, ...],
+    table: str | None,
     output: Path | None,
     system: str,
 ) -> None:
-    """Write series of RESULTS at a zone and depth as CSV, with the unit in each column's head."""
+    """Write series of RESULTS at a zone and depth, or a table, as CSV with units in the columns' heads."""
     from pondsim.cli._series import series_table  # noqa: PLC0415
+    from pondsim.cli._tables_csv import table_text  # noqa: PLC0415
     from pondsim.results import check_writable, load  # noqa: PLC0415
 
+    if table and (zones or depths or names):
+        raise ScenarioError(f"--table {table} is whole: --zone, --depth and --variable have no use for it")
     if output is not None and output.exists() and results.samefile(output):
         raise ScenarioError(f"{output}: is an input of this command; choose another file to write")
     if output is not None:
         check_writable(output)
-    text = series_table(load(results), zones, depths, names, system)
+    dataset = load(results)
+    text = table_text(dataset, table) if table else series_table(dataset, zones, depths, names, system)
     if output is None:
         click.echo(text, nl=False)
     else:

@@ -25,7 +25,10 @@ LEGEND = (
     "Water in, rain and runoff: while the storm's runoff lasts. Out: until the run ends, a week later at "
     "most. Detention: from the centre of the inflow to that of as much outflow. Drawdown: from the highest "
     "level until a tenth of the rise over normal pool is left. Outlet water is read in the top metre of its "
-    "zone; lowest oxygen: top metre of any zone. - : does not come to pass within the run."
+    "zone; lowest oxygen: top metre of any zone, over up to 5 days before "
+    "and after "
+    "the first rain. Rain on the pond itself is counted apart from inflow "
+    "and runoff. - : does not come to pass within the run."
 )
 
 
@@ -46,8 +49,8 @@ def command(design: Path, existing: Path | None, figure: Path | None, system: st
         if figure.suffix.lower() not in (".png", ".svg", ".pdf"):
             raise ScenarioError(f"{figure}: a picture ends in .png, .svg or .pdf")
         check_places([figure], [path for path in (design, existing) if path])
-    readings = [read(path) for path in (design, existing) if path]
-    event = event_of(readings[0].scenario)
+    readings = [read(path) for path in (existing, design) if path]
+    event = event_of(readings[-1].scenario)
     say_when_compiling()
     results = []
     for reading in readings:
@@ -59,7 +62,7 @@ def command(design: Path, existing: Path | None, figure: Path | None, system: st
     for letter, title in zip("AB", titles, strict=False):
         click.echo(f"  {letter}  {title}")
     click.echo("\n" + table(measures, system))
-    for line in (*([verdict(*measures)] if existing else []), LEGEND, *_remarks(results)):
+    for line in (*([verdict(measures[1], measures[0])] if existing else []), LEGEND, *_remarks(results)):
         click.echo("\n" + wrapped(line))
     click.echo("\n" + wrapped(CAUTIONS))
     if figure:

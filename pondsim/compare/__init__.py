@@ -41,6 +41,7 @@ class Row:
     failing : whether a value falls short of the criterion
     good : 1 when more is better, -1 when less is, 0 when neither
     main : whether it belongs in the short table
+    no_contest : whether a value is none that a design could be best by
     """
 
     key: str
@@ -53,6 +54,7 @@ class Row:
     failing: tuple[bool, ...]
     good: int
     main: bool
+    no_contest: tuple[bool, ...] = ()
 
     @property
     def differences(self) -> tuple[float | None, ...]:
@@ -63,10 +65,16 @@ class Row:
     @property
     def best(self) -> tuple[bool, ...]:
         """Whether each value is the best of the row; none is where all are alike or it cannot be told."""
-        known = [self.good * v for v in self.values if v is not None]
+        out = self.no_contest or tuple(False for _ in self.values)
+        known = [
+            self.good * v for v, not_in in zip(self.values, out, strict=True) if v is not None and not not_in
+        ]
         if not self.good or len(known) < 2 or max(known) == min(known):
             return tuple(False for _ in self.values)
-        return tuple(v is not None and self.good * v == max(known) for v in self.values)
+        return tuple(
+            v is not None and not not_in and self.good * v == max(known)
+            for v, not_in in zip(self.values, out, strict=True)
+        )
 
 
 @dataclass(frozen=True)
@@ -92,7 +100,7 @@ class Comparison:
     notes: tuple[str, ...]
 
     def row(self, key: str) -> Row | None:
-        """The row of that key, or None."""
+        """The row of that key; None where there is none, a mistyped key among them."""
         return next((row for row in self.rows if row.key == key), None)
 
     def value(self, key: str, design: int) -> float | None:
@@ -155,7 +163,8 @@ def _refuse_unlike(first: xr.Dataset, other: xr.Dataset) -> None:
     if a[0] != b[0] or a[-1] != b[-1]:
         raise ScenarioError(
             f"{names}the first runs from {_moment(a[0])} to {_moment(a[-1])}, the second from "
-            f"{_moment(b[0])} to {_moment(b[-1])}; give both the same [period], in their site file"
+            f"{_moment(b[0])} to {_moment(b[-1])}; give both the same [period]: "
+            "in the site file, and not another in a design file"
         )
     if len(a) != len(b):
         raise ScenarioError(
@@ -211,6 +220,7 @@ def _rows(by_design: list[dict[str, Entry]]) -> tuple[Row, ...]:
             tuple(design[key].failing if key in design else False for design in by_design),
             model.good,
             model.main,
+            tuple(design[key].no_contest if key in design else False for design in by_design),
         )
         for key, model in models.items()
     ]

@@ -11,7 +11,8 @@ DECIMALS = {"highest_surface": 2, "days_failing_top": 0, "days_failing_bottom": 
 FAILS, BEST = "!", "*"
 LEGEND = (
     "Each cell: the value, then the difference to A. ! falls short of the criteria, * best of the row. "
-    "top: mean of the top metre (3.3 ft); mid: half depth; bottom: 0.3 m (1 ft) above the deepest bed. "
+    "top: mean of the top metre (3.3 ft); mid: half depth; bottom: 0.3 m (1 ft) above the deepest bed, "
+    "on a straight line between the middles of layers. "
     "Dawn: from two hours before sunrise to three after."
 )
 LIMITS = (
@@ -66,9 +67,12 @@ def cells(row: Row, system: str) -> tuple[CellText, ...]:
     """Value, mark and difference of every design, all with the same number of decimals."""
     values, best, decimals = shown(row, system), row.best, places(row, system)
     made = []
-    for design, (value, change) in enumerate(zip(values, differences(row, system), strict=True)):
+    first = values[0]
+    for design, value in enumerate(values):
         mark = FAILS if row.failing[design] else BEST if best[design] else ""
-        changed = signed(change, decimals) if design and change is not None else ""
+        changed = ""
+        if design and value is not None and first is not None:  # of the printed numbers, so that they agree
+            changed = signed(round(value, decimals) - round(first, decimals), decimals)
         made.append(CellText(fixed(value, decimals), mark, changed))
     return tuple(made)
 

@@ -37,11 +37,12 @@ def _cost(dataset: xr.Dataset) -> Iterator[tuple[str, Entry]]:
     """Money; a currency other than the dollar is named in the heading and is no unit."""
     currency = str(dataset.attrs.get("currency", "$"))
     section, unit = (COST, "$") if currency == "$" else (f"{COST}, {currency}", "1")
-    money = measures.money(dataset)
+    money, used = measures.money(dataset), measures.electricity(dataset)["all"]
     for part, words in PARTS.items():
         if part in money:
             key = "cost" if part == "all" else f"cost.{part}"
-            yield key, Entry(section, words, money[part], unit, unit, unit, -1, True)
+            alone = not used  # the meter's charge alone is no saving
+            yield key, Entry(section, words, money[part], unit, unit, unit, -1, True, no_contest=alone)
     for system, cost in measures.money_by_system(dataset).items():
         entry = Entry(section, f"energy of {system}", cost, unit, unit, unit, absent=0.0)
         yield f"cost.energy.{system}", entry

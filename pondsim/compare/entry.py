@@ -21,6 +21,7 @@ class Entry:
     main: bool = False
     failing: bool = False
     absent: float | None = None
+    no_contest: bool = False
 
 
 def number(value: Any) -> float | None:

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from pondsim.compare import Comparison
+from pondsim.compare.verdict import verdict
 from pondsim.units import convert, number_text
+
+__all__ = ["bed_takes", "findings", "verdict", "worst_zone"]
 
 NOTABLE = 0.2  # mg/L; a smaller change of the lowest dawn oxygen is not spoken of
 OLDER = 1.25  # a zone whose water is so many times older than the pond's mean is named as left out
@@ -67,7 +70,7 @@ def _existing(comparison: Comparison) -> str:
     failing = _failing(comparison, 0)
     return (
         f"{comparison.titles[0]}: poorest at dawn is the top of {zone}, {_text(low)} mg/L at the lowest. "
-        f"{_failing_words(failing, comparison)}"
+        f"{_failing_words(failing, comparison)}{_meter(comparison)}"
     )
 
 
@@ -79,7 +82,7 @@ def _failing_words(failing: dict[str, float], comparison: Comparison) -> str:
     zone = max(failing, key=lambda name: failing[name])
     if not failing[zone]:
         return "The top water of every zone meets those lines of the criteria that the run can judge."
-    return f"Its top water fails the criteria on {failing[zone]:.0f} of {comparison.days:.0f} days in {zone}."
+    return f"Its top water fails the criteria on {failing[zone]:.0f} of {_days(comparison.days)} in {zone}."
 
 
 def _oxygen(comparison: Comparison, design: int) -> str:
@@ -89,15 +92,32 @@ def _oxygen(comparison: Comparison, design: int) -> str:
     before, after = (comparison.value(f"dawn_lowest_top.{zone}", i) for i in (0, design))
     poorest = worst_zone(comparison, design)
     was, is_ = _failing(comparison, 0), _failing(comparison, design)
-    text = f"{title}: the lowest dawn oxygen in {zone} goes from {_text(before)} to {_text(after)} mg/L"
+    text = f"{title}: the lowest dawn oxygen in {zone} {_goes(before, after)} mg/L"
     if poorest != zone:
         low = comparison.value(f"dawn_lowest_top.{poorest}", design)
         text += f"; the poorest zone is then {poorest} with {_text(low)}"
     worst_was, worst_is = (max(days, key=lambda name: days[name]) for days in (was, is_))
-    return (
-        f"{text}. Today the worst zone ({worst_was}) fails the criteria on {was[worst_was]:.0f} days; "
-        f"with it the worst ({worst_is}) fails on {is_[worst_is]:.0f}."
-    )
+    with_it = "no zone fails"
+    if was[worst_was]:
+        today = f"the worst zone ({worst_was}) fails the criteria on {_days(was[worst_was])}"
+    elif not is_[worst_is]:
+        return f"{text}. Today and with it no zone fails the criteria on any day."
+    else:
+        today = "no zone fails the criteria"
+    if is_[worst_is]:
+        with_it = f"the worst ({worst_is}) fails on {is_[worst_is]:.0f}"
+    return f"{text}. Today {today}; with it {with_it}."
+
+
+def _days(count: float) -> str:
+    return f"{count:.0f} {'day' if round(count) == 1 else 'days'}"
+
+
+def _goes(before: float | None, after: float | None) -> str:
+    """From one number to another, or that it stays."""
+    if _text(before) != _text(after) or before is None:
+        return f"goes from {_text(before)} to {_text(after)}"
+    return f"stays at {before:.1f}"
 
 
 def _supply(comparison: Comparison, design: int, system: str) -> str:
@@ -158,13 +178,23 @@ def _harm(comparison: Comparison, design: int) -> str:
     return f"It lowers the lowest dawn oxygen of {', '.join(worse)}." if worse else ""
 
 
+def _meter(comparison: Comparison) -> str:
+    """That the existing pond pays for a meter it hardly needs, where it does."""
+    fixed, row = comparison.value("cost.fixed", 0), comparison.row("cost")
+    if not fixed or row is None or comparison.value("electricity", 0):
+        return ""
+    currency = row.section.rpartition(", ")[2] if row.unit == "1" else row.unit
+    charge = money_text(fixed, currency)
+    return f" It uses no electricity; the fixed charge of the meter, {charge}, is paid anyway."
+
+
 def _electricity(comparison: Comparison, design: int) -> str:
     """What it uses and costs, and how hard that is on motors."""
     used = comparison.value("electricity", design)
     if not used:
         return ""
     hard = "".join(f"; {words}" for words in _switched(comparison, design))
-    return f"It uses {used:.0f} kWh in {comparison.days:.0f} days{_cost(comparison, design)}{hard}."
+    return f"It uses {used:.0f} kWh in {_days(comparison.days)}{_cost(comparison, design)}{hard}."
 
 
 def _cost(comparison: Comparison, design: int) -> str:

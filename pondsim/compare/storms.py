@@ -10,7 +10,8 @@ ROWS = {  # key of the measure: words, kind of quantity
     "rain": ("rain", "short_length"),
     "runoff_": ("runoff of {}", "volume"),
     "peak_": ("highest runoff of {}", "storm_flow"),
-    "water_in": ("water in during the storm", "volume"),
+    "water_in": ("water in by inflow and runoff", "volume"),
+    "rain_on_pond": ("rain on the pond itself", "volume"),
     "peak_in": ("peak in", "storm_flow"),
     "peak_out": ("peak out", "storm_flow"),
     "level_highest": ("highest water surface elevation", "length"),
@@ -22,7 +23,7 @@ ROWS = {  # key of the measure: words, kind of quantity
     "outlet_oxygen": ("oxygen at the outlet, mean", "concentration"),
     "outlet_oxygen_lowest": ("oxygen at the outlet, lowest", "concentration"),
     "outlet_temperature": ("temperature at the outlet", "temperature"),
-    "oxygen_before": ("lowest oxygen at the top, before", "concentration"),
+    "oxygen_before": ("lowest oxygen at the top, 5 days before", "concentration"),
     "oxygen_after": ("lowest oxygen at the top, 5 days after", "concentration"),
 }
 # Measures by which a permit is judged: whether more is worse, and what is beyond the noise of a run.

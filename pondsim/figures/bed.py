@@ -45,7 +45,8 @@ def bed_growth(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
     most = int(np.nanargmax(growths[0]))
     figure = style.new_figure(max(3.2, 1.5 + bars.height(len(zones), len(datasets))))
     by_zone, lines = figure.subplots(1, 2, width_ratios=[1.0, 1.2])
-    bars.lying(by_zone, growths, kinds, _two_digits)
+    decimals = _decimals(growths)
+    bars.lying(by_zone, growths, kinds, lambda value: f"{value:.{decimals}f}")
     style.panel(by_zone, "by zone, over the run", grid="x")
     bars.name_places(by_zone, [style.place(zone) for zone in zones], unit)
     by_zone.margins(x=0.14)
@@ -53,6 +54,16 @@ def bed_growth(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
     style.panel(lines, f"through the run, {style.place(zones[most])}", unit)
     style.headline(figure, _finding(datasets, names, zones, growths, style.unit_text(unit)), _note())
     return figure
+
+
+def _decimals(growths: list[Array]) -> int:
+    """Decimals of every number: two digits of the smallest, yet at most three of the largest."""
+    sizes = np.abs(np.concatenate(growths))
+    sizes = sizes[np.isfinite(sizes) & (sizes > 0.0)]
+    if not sizes.size:
+        return 0
+    of_least, of_most = (1 - int(np.floor(np.log10(size))) for size in (sizes.min(), sizes.max()))
+    return max(0, min(of_least, of_most + 1))
 
 
 def _two_digits(value: float) -> str:

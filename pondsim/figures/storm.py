@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from pondsim.figures import style
 from pondsim.measures import at_station, event_measures
-from pondsim.units import convert, display, display_unit
+from pondsim.measures.event import DAYS_AFTER
+from pondsim.units import convert, display_unit
 
 if TYPE_CHECKING:
     import xarray as xr
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-INFLOW = "#123f6d"
-DAYS_SHOWN = (1.0, 5.0)  # before the storm begins, and after
+INFLOW = style.DESIGNS[2]
 
 
 def storm_figure(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
@@ -25,73 +25,74 @@ def storm_figure(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
     Parameters
     ----------
     datasets : list of xarray.Dataset
-        Results of `run_storm`: the design, and behind it the existing pond if there is one.
+        Results of `run_storm`: the existing pond, then the design; one alone is a design.
     system : {"us", "si"}
         Units.
 
     Returns
     -------
     matplotlib.figure.Figure
-        Three parts, one below the other; nothing is written.
+        Three parts over the days from which the lowest oxygen is taken; nothing is written.
     """
-    figure = style.new_figure(8.4)
-    axes = figure.subplots(3, 1, sharex=True, height_ratios=[1.3, 1.0, 1.0])
+    names, kinds = style.titles(datasets), style.numbers(len(datasets))
+    found = [event_measures(dataset) for dataset in datasets]
     shown = [_around(dataset) for dataset in datasets]
-    found = event_measures(datasets[0])
-    _flows(axes[0], shown, found, system)
-    _levels(axes[1], shown, found, system)
-    _oxygen(axes[2], shown, found)
-    axes[2].set_xlabel("days since the storm began", fontsize=style.SIZE, color=style.INK)
+    figure = style.new_figure(8.4)
+    flows, levels, oxygen = figure.subplots(3, 1, sharex=True, height_ratios=[1.3, 1.0, 1.0])
+    units = {kind: display_unit(kind, system) for kind in ("storm_flow", "length")}
+    inflow = convert(shown[-1]["inflow"].values, "m3/s", units["storm_flow"])
+    flows.plot(shown[-1]["day"], inflow, color=INFLOW, linewidth=1.3, label="in")
+    out = [convert(one["outflow"].values, "m3/s", units["storm_flow"]) for one in shown]
+    _lines(flows, shown, out, [f"out, {name}" for name in names], kinds)
+    flows.legend(frameon=False, fontsize=style.SIZE - 1)
+    level = [convert(one["water_surface_elevation"].values, "m", units["length"]) for one in shown]
+    _lines(levels, shown, level, names, kinds)
+    levels.ticklabel_format(axis="y", useOffset=False)
+    top = [np.nanmin(at_station(one, "dissolved_oxygen", "top").values, axis=1) for one in shown]
+    _lines(oxygen, shown, top, names, kinds)
+    oxygen.set_ylim(bottom=0.0)
+    style.panel(flows, "flow in and out", units["storm_flow"])
+    style.panel(levels, "water surface", f"elevation, {units['length']}")
+    style.panel(oxygen, "lowest oxygen at the top of any zone", "mg/L")
+    if len(names) > 1:
+        inks = [style.ink(kind) for kind in kinds]
+        for axes, values in ((levels, level), (oxygen, top)):
+            style.name_ends(axes, [float(own[-1]) for own in values], names, inks)
+    oxygen.set_xlabel("days since the storm began", fontsize=style.SIZE, color=style.INK)
+    style.headline(figure, _finding(found, names, system), _note())
     return figure
 
 
 def _around(dataset: xr.Dataset) -> xr.Dataset:
-    """The days around the storm, with days since its beginning."""
+    """The days around the storm over which oxygen is watched, with days since its beginning."""
     days = (dataset["time"].values - np.datetime64(dataset.attrs["event_start"])) / np.timedelta64(1, "D")
-    return dataset.assign_coords(day=("time", days)).isel(
-        time=(days >= -DAYS_SHOWN[0]) & (days <= DAYS_SHOWN[1])
+    return dataset.assign_coords(day=("time", days)).isel(time=np.abs(days) <= DAYS_AFTER)
+
+
+def _lines(
+    axes: Axes, shown: list[xr.Dataset], values: list[Any], labels: list[str], kinds: list[int]
+) -> None:
+    for one, own, label, kind in zip(shown, values, labels, kinds, strict=True):
+        ink, line = style.colour(kind), style.dash(kind)
+        axes.plot(one["day"], own, color=ink, linestyle=line, linewidth=1.3, label=label)
+
+
+def _finding(found: list[dict[str, float]], names: list[str], system: str) -> str:
+    """Peaks of the design, and the lowest oxygen before and after of every pond."""
+    last = found[-1]
+    rain = style.amount(last["rain"], "short_length", system)
+    peak_in, peak_out = (style.amount(last[f"peak_{way}"], "storm_flow", system) for way in ("in", "out"))
+    lows = [
+        f"{name} {one['oxygen_before']:.1f} mg/L before and {one['oxygen_after']:.1f} mg/L after"
+        for name, one in zip(names, found, strict=True)
+    ]
+    return (
+        f"of {rain} of rain the peak falls from {peak_in} in to {peak_out} out; lowest oxygen in the "
+        f"{DAYS_AFTER:.0f} days before and after the storm began: {'; '.join(lows)}"
     )
 
 
-def _names(design: int) -> tuple[str, str]:
-    """Colour and words of a design; the existing pond is grey."""
-    return (style.DESIGNS[1], "design") if design == 0 else (style.EXISTING, "existing")
-
-
-def _flows(axes: Axes, shown: list[xr.Dataset], found: dict[str, float], system: str) -> None:
-    unit = display_unit("storm_flow", system)
-    first = shown[0]
-    axes.plot(first["day"], convert(first["inflow"].values, "m3/s", unit), color=INFLOW, label="in")
-    for design, dataset in reversed(list(enumerate(shown))):
-        colour, name = _names(design)
-        axes.plot(
-            dataset["day"],
-            convert(dataset["outflow"].values, "m3/s", unit),
-            color=colour,
-            label=f"out, {name}",
-        )
-    axes.legend(frameon=False, fontsize=style.SIZE - 1)
-    peak_in, peak_out = (display(found[f"peak_{k}"], "storm_flow", system) for k in ("in", "out"))
-    rain = display(found["rain"], "short_length", system)
-    style.dress(axes, f"Of {rain} of rain the peak falls from {peak_in} in to {peak_out} out", unit)
-
-
-def _levels(axes: Axes, shown: list[xr.Dataset], found: dict[str, float], system: str) -> None:
-    unit = display_unit("length", system)
-    for design, dataset in reversed(list(enumerate(shown))):
-        colour, _ = _names(design)
-        axes.plot(dataset["day"], convert(dataset["water_surface_elevation"].values, "m", unit), color=colour)
-    axes.ticklabel_format(axis="y", useOffset=False)
-    rise = display(found["rise"], "length", system)
-    style.dress(axes, f"The water rises {rise}", f"elevation, {unit}")
-
-
-def _oxygen(axes: Axes, shown: list[xr.Dataset], found: dict[str, float]) -> None:
-    for design, dataset in reversed(list(enumerate(shown))):
-        colour, _ = _names(design)
-        top = at_station(dataset, "dissolved_oxygen", "top").values
-        axes.plot(dataset["day"], np.nanmin(top, axis=1), color=colour)
-    axes.set_ylim(bottom=0.0)
-    before, after = found["oxygen_before"], found["oxygen_after"]
-    title = f"Lowest oxygen at the top of any zone: {before:.1f} mg/L before, {after:.1f} after"
-    style.dress(axes, title, "mg/L")
+def _note() -> str:
+    return (
+        "Oxygen: mean of the top metre (3.3 ft), lowest of all zones. Flow in: that of the last pond named."
+    )

@@ -232,18 +232,22 @@ def _inside(places: list[float], tall: list[float], low: float, high: float) -> 
     return moved
 
 
+GAP_PT = 2.5  # between a line and its name
+
+
 def limit_line(axes: Axes, limit: float, words: str = "", *, above: bool = True) -> None:
     """A threshold as a line with its name above or below it."""
     axes.axhline(limit, color=LIMIT, linewidth=0.9)
     if words:
-        axes.text(
-            0.004,
-            limit,
+        axes.annotate(
             words,
+            (0.004, limit),
+            xycoords=axes.get_yaxis_transform(),
+            xytext=(0.0, GAP_PT if above else -GAP_PT),
+            textcoords="offset points",
             color=LIMIT,
             fontsize=SIZE - 1.5,
             va="bottom" if above else "top",
-            transform=axes.get_yaxis_transform(),
         )
 
 

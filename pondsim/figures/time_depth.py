@@ -10,8 +10,8 @@ import numpy as np
 from pondsim.figures import scales, shown, style
 from pondsim.figures.words import over
 from pondsim.measures import at_station, daily
-from pondsim.measures.places import boxes, surface_and_bed, value_at_elevation
-from pondsim.units import convert, display_unit
+from pondsim.measures.places import ABOVE_BED, boxes, surface_and_bed, value_at_elevation
+from pondsim.units import convert, display_unit, number_text
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -76,7 +76,7 @@ def time_depth(
     marks = scales.OXYGEN_MARKS if variable == OXYGEN else ()
     _key(figure, list(panels), colours, levels, f"{shown.words(parts[0], variable)}, {unit}", marks)
     style.headline(
-        figure, _finding(parts, names, zone, variable, fields, unit), _note(variable, by_day=by_day)
+        figure, _finding(parts, names, zone, variable, fields, unit, system), _note(variable, by_day=by_day)
     )
     return figure
 
@@ -168,6 +168,7 @@ def _finding(
     variable: str,
     fields: list[tuple[Array, Array, Array]],
     unit: str,
+    system: str,
 ) -> str:
     where = style.place(zone)
     if variable != OXYGEN:
@@ -180,8 +181,11 @@ def _finding(
     if not days:
         return f"{where}: oxygen through the hours"
     bottom, top = counts[0]
+    length = display_unit("length", system)
+    above = f"{number_text(float(convert(ABOVE_BED, 'm', length)), 1)} {length}"
     first = (
-        f"{where} falls below {low:g} mg/L on {bottom} of {over(days)} at the bottom and on {top} at the top"
+        f"{where} falls below {low:g} mg/L on {bottom} of {over(days)} {above} above the bed "
+        f"and on {top} at the top"
     )
     others = [
         f"; with {name} on {bottom} and {top}"
@@ -200,4 +204,5 @@ def _note(variable: str, *, by_day: bool) -> str:
     what = "lowest value of each day" if variable == OXYGEN else "mean of each day"
     shown_is = f"Shown is the {what} at every height. " if by_day else ""
     marks = "Lines at 2, 3 and 5 mg/L; the darker, the less oxygen. " if variable == OXYGEN else ""
-    return f"{shown_is}{marks}Upper edge: water surface; lower edge: deepest bed of the zone."
+    bed = "deepest bed, where there may be less oxygen than 0.3 m (1 ft) above it."
+    return f"{shown_is}{marks}Upper edge: water surface; lower edge: {bed}"

@@ -30,10 +30,12 @@ def event_measures(dataset: xr.Dataset) -> dict[str, float]:
     -------
     dict
         SI (temperatures in degC, oxygen in mg/L); NaN where a thing does not come to pass within the run:
-        rain [m], runoff_AREA [m3] and peak_AREA [m3/s] of each drainage area, water_in and water_out until
-        the end of the run [m3], peak_in and peak_out [m3/s], level_before and level_highest [m], rise [m],
-        detention [s], drawdown [s], solids_in and solids_out [kg], outlet_oxygen and outlet_oxygen_lowest,
-        outlet_temperature, oxygen_before and oxygen_after: lowest of the top metre of any zone in the five
+        rain [m], runoff_AREA [m3] and peak_AREA [m3/s] of each drainage area, water_in by inflow and
+        runoff, rain_on_pond (where the results hold it) while the storm lasts, water_out until the
+        end of the run [m3], peak_in and peak_out [m3/s], level_before and level_highest [m], rise
+        [m], detention [s], drawdown [s], solids_in and solids_out [kg], outlet_oxygen and
+        outlet_oxygen_lowest, outlet_temperature, oxygen_before and oxygen_after: lowest of the top
+        metre of any zone in the five
         days (or as many as there are) before and after the first rain.
 
     Notes
@@ -53,6 +55,8 @@ def event_measures(dataset: xr.Dataset) -> dict[str, float]:
     found = {"rain": float(np.sum((dataset["rain_intensity"].values * length)[during]))}
     found |= _areas(dataset, length, during)
     found["water_in"] = float(np.sum((inflow * length)[during]))
+    if "rain" in dataset:
+        found["rain_on_pond"] = float(np.sum((np.nan_to_num(dataset["rain"].values) * length)[during]))
     found["water_out"] = float(np.sum((outflow * length)[after]))
     found["peak_in"] = float(np.max(inflow[during], initial=0.0))
     found["peak_out"] = float(np.max(outflow[after], initial=0.0))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pondsim.compare import Row as Measure
-from pondsim.compare.findings import findings
+from pondsim.compare.findings import findings, verdict
 from pondsim.figures.style import place
 from pondsim.report.blocks import Block, Both, Fold, Group, Part, Row, Table, alike, note, said
 from pondsim.report.study import Study, pond_name
@@ -42,7 +42,7 @@ def heading(study: Study) -> str:
 def answer(study: Study) -> Part:
     """The first part of the page."""
     comparison = study.comparison
-    blocks: list[Block] = [said(_question(study), "lead")]
+    blocks: list[Block] = [said(_question(study), "lead"), said(verdict(comparison), "verdict")]
     by_system = [findings(comparison, system) for system in ("us", "si")]
     for title, us, si in zip(study.titles, *by_system, strict=True):
         texts = (_zones_in_words(text.removeprefix(f"{title}: "), study) for text in (us, si))

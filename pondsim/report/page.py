@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import dataclass
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
@@ -14,6 +15,7 @@ from pondsim.report import answer, appendix, books, events, power, season
 from pondsim.report.blocks import Both, Part, Picture, tables_of
 from pondsim.report.study import Study, study_of
 from pondsim.report.tables import csv_text
+from pondsim.units import known_system
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -88,7 +90,7 @@ def report(datasets: list[xr.Dataset], system: str = "us") -> Report:
     ScenarioError
         The results cannot be compared, or lack what nothing can be said without.
     """
-    study = study_of(datasets, system)
+    study = study_of(datasets, known_system(system))
     parts = tuple(make(study) for make in PARTS)
     tables = {table.name: csv_text(table, system) for part in parts for table in tables_of(part.blocks)}
     return Report(_html(study, parts), tables)
@@ -103,6 +105,7 @@ def _html(study: Study, parts: tuple[Part, ...]) -> str:
         lstrip_blocks=True,
     )
     environment.filters["both"] = _both
+    environment.filters["breaks"] = _breaks
     environment.filters["order"] = _order
     environment.filters["data"] = _data
     environment.filters["picture"] = _picture
@@ -126,6 +129,11 @@ def _both(text: Both) -> Markup:
     if text.us == text.si:
         return Markup("{}").format(text.us)
     return Markup('<span class="us">{}</span><span class="si">{}</span>').format(text.us, text.si)
+
+
+def _breaks(text: Both) -> Markup:
+    """A name of keys, which a line may break after its dots and underscores only."""
+    return Markup(re.sub(r"[._](?=\w)", r"\g<0><wbr>", str(_both(text))))
 
 
 def _order(value: float | str | None) -> str:

@@ -19,7 +19,8 @@ if TYPE_CHECKING:
 OPEN = 2  # zones whose lines stand open on the page
 OXYGEN, WARMTH = "dissolved_oxygen", "water_temperature"
 DEPTHS = (
-    "Top: mean of the top metre (3.3 ft); mid: half depth; bottom: 0.3 m (1 ft) above the deepest bed. Lines "
+    "Top: mean of the top metre (3.3 ft); mid: half depth; bottom: 0.3 m (1 ft) above the deepest bed, on a "
+    "straight line between the middles of layers. Lines "
     "are means of each day, bands reach from its lowest to its highest value."
 )
 

@@ -63,6 +63,10 @@ def _file(where: dict[str, tuple[Path, int | None]], path: str, place: int, desi
 
 
 def _note(left: int, count: int, words: str, *, of_site: bool) -> str:
+    if count == 1:
+        whose = "site's " if of_site else ""
+        one = words.removesuffix("es" if words.endswith("shes") else "s")
+        return f"the {whose}only {one} lies outside the period and is left out"
     of = f"the site's {count}" if of_site else f"{count}"
     lie, are = ("lies", "is") if left == 1 else ("lie", "are")
     return f"{left} of {of} {words} {lie} outside the period and {are} left out"

@@ -73,6 +73,10 @@ def test_zone_variable_and_time(folder):
             ["water", "--from", "2026-01-01"],
             "there are no results to draw; the run goes from 2025-06-01 00:00",
         ),
+        (
+            ["water", "--from", "2025-06-09", "--to", "2025-06-03"],
+            '--from "2025-06-09" lies after --to "2025-06-03": the ends are reversed',
+        ),
         (["dawn", "--zone", "arm"], "--zone has no use for dawn: it belongs to lines, depth"),
         (["plan", "--existing", "old.nc"], "plan draws one results file; give one, without --existing"),
         (["comparison"], "comparison wants two results files at least"),

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from pondsim.figures.ages import ages
-from pondsim.figures.bed import bed_growth
+from pondsim.figures.bed import _decimals, bed_growth
 from pondsim.figures.files import svg_text
 from pondsim.figures.power import electricity
 from pondsim.figures.water import level_and_outflow
@@ -171,3 +171,10 @@ def test_a_part_of_the_time():
     figure = level_and_outflow([small_pond()], start="2025-06-05", end="2025-06-06", system="si")
     assert len(figure.axes[0].lines[0].get_ydata()) == 25
     assert figure.axes[1].get_ylabel() == "m³/s"
+
+
+def test_growths_of_the_bed_have_like_decimals():
+    """0.0199 and 0.0104 beside 0.091 read 0.020 and 0.010, not 0.02 and 0.01."""
+    growths = [np.array([0.091, 0.0199]), np.array([0.091, 0.0104])]
+    assert [f"{value:.{_decimals(growths)}f}" for value in (0.0199, 0.0104)] == ["0.020", "0.010"]
+    assert _decimals([np.array([230.0, 0.0]), np.array([np.nan, 120.0])]) == 0

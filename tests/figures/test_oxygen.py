@@ -129,7 +129,9 @@ def test_time_and_depth_from_bed_to_the_moving_surface():
     assert bands[1.0, 2.0][:, 1].min() == pytest.approx(97.0 / FT)  # 1.5 mg/L at the bed
     # 3 mg/L lies 0.6 of the way from 97.5 to 98.5 m, as profiles are straight between centres
     assert bands[2.0, 3.0][:, 1].max() == pytest.approx((97.5 + 0.6) / FT, abs=0.05)
-    assert finding(figure) == "Pool falls below 3 mg/L on 10 of 10 days at the bottom and on 0 at the top"
+    assert (
+        finding(figure) == "Pool falls below 3 mg/L on 10 of 10 days 1 ft above the bed and on 0 at the top"
+    )
     assert axes.get_ylabel() == "elevation, ft"
     key = figure.axes[1]
     assert [line.get_ydata()[0] for line in key.lines] == [2.0, 3.0, 5.0]
@@ -141,7 +143,7 @@ def test_a_long_time_shows_the_lowest_of_each_day():
     assert set(picture(figure)) == {(2.0, 3.0)}
     assert len(figure.axes[0].lines[0].get_ydata()) == 40
     assert note(figure).startswith("Shown is the lowest value of each day")
-    first = "Arm falls below 3 mg/L on 40 of 40 days at the bottom and on 40 at the top"
+    first = "Arm falls below 3 mg/L on 40 of 40 days 1 ft above the bed and on 40 at the top"
     assert finding(figure) == f"{first}; with As it is (2) on 40 and 40"
 
 

@@ -11,8 +11,9 @@ import numpy as np
 import pytest
 from click.testing import CliRunner
 
+import pondsim
 from pondsim.cli import main
-from pondsim.errors import RunError
+from pondsim.errors import RunError, ScenarioError
 from pondsim.results import load, save
 from tests.results.ponds import small_pond
 from tests.scenarios_for_tests import minimal_site
@@ -120,7 +121,8 @@ def test_compare_prints_findings_then_a_table_of_80_columns(engine, files):
     result = call("compare", files / "existing.toml", files / "loop.toml")
     assert result.exit_code == 0, result.output
     lines = result.output.splitlines()
-    assert lines[0].startswith("existing: poorest at dawn")
+    assert lines[0].startswith("No design meets the oxygen criteria")
+    assert any(line.startswith("existing: poorest at dawn") for line in lines)
     assert max(len(line) for line in lines) <= 80
     row = next(line for line in lines[lines.index("Lowest oxygen at dawn, top [mg/L]") :] if "arm" in line)
     assert row.split() == ["arm", "2.00!", "4.50*", "(+2.50)"]
@@ -233,3 +235,50 @@ def test_the_verbs_stay_verbs_when_their_modules_are_imported():
     assert callable(pondsim.save)
     with pytest.raises(AttributeError):
         _ = pondsim.nothing
+
+
+def billed(path):
+    pond = small_pond(title="Loop", pumped=0.01).assign_coords(system=["pump"], month=["2025-06", "2025-07"])
+    pond["bill_energy"] = (("month", "system"), np.array([[100.0], [50.0]]))
+    pond["bill_peak_power"] = ("month", np.array([1.5, 1.0]))
+    for name, values in (("energy", [14.0, 7.0]), ("demand", [9.0, 6.0]), ("fixed", [20.0, 20.0])):
+        pond[f"bill_{name}_charge"] = ("month", np.array(values))
+    pond["starts"], pond["trips"] = ("system", [12]), ("system", [1])
+    pond.attrs["events"] = json.dumps([{"time": "2025-06-02 06:00:00", "system": "pump", "what": "started"}])
+    save(pond, path)
+    return path
+
+
+def test_export_writes_bill_switching_and_events(tmp_path):
+    path = billed(tmp_path / "a.nc")
+    read = {
+        name: list(csv.DictReader(io.StringIO(call("export", path, "--table", name).output)))
+        for name in ("bill", "switching", "events")
+    }
+    assert [float(row["all charges [$]"]) for row in read["bill"]] == [43.0, 33.0]
+    assert read["bill"][0]["pump energy [kWh]"] == "100"
+    assert read["switching"][0]["starts"] == "12"
+    assert read["events"] == [{"time": "2025-06-02 06:00:00", "system": "pump", "what": "started"}]
+
+
+def test_export_of_a_table_that_is_not_there(tmp_path):
+    save(small_pond(), tmp_path / "a.nc")
+    result = call("export", tmp_path / "a.nc", "--table", "bill")
+    assert result.exit_code == 2
+    assert "no bill" in result.output
+    result = call("export", billed(tmp_path / "b.nc"), "--table", "bill", "--zone", "arm")
+    assert result.exit_code == 2
+    assert "--zone" in result.output
+
+
+def test_plan_needs_no_power(tmp_path):
+    save(small_pond(pumped=0.01).drop_vars("power"), tmp_path / "a.nc")
+    assert call("plot", tmp_path / "a.nc", "plan", "-o", tmp_path / "plan.png").exit_code == 0
+    assert "lacks power" in call("plot", tmp_path / "a.nc", "electricity", "-o", tmp_path / "e.png").output
+
+
+def test_a_file_is_no_scenario_and_metric_no_system():
+    with pytest.raises(ScenarioError, match="read_scenario"):
+        pondsim.run("site.toml")
+    with pytest.raises(ScenarioError, match="metric"):
+        pondsim.report([small_pond()], system="metric")

@@ -3,8 +3,9 @@
 import numpy as np
 import pytest
 
-from pondsim.compare import compare
-from pondsim.compare.findings import bed_takes, findings, worst_zone
+from pondsim.compare import Row, compare
+from pondsim.compare.cells import cells
+from pondsim.compare.findings import bed_takes, findings, verdict, worst_zone
 from pondsim.errors import ScenarioError
 from tests.results.ponds import small_pond
 
@@ -150,6 +151,66 @@ def test_other_weather_is_told():
     assert any("other weather than" in note and "(wind)" in note for note in compare([first, second]).notes)
 
 
+def four(lows=(1.0, 2.5, 2.5, 2.0), powers=(0.0, 100.0, 200.0, 50.0), bad_days=(25, 10, 12, 35)):
+    """Designs of which so many days fall to `low` in the arm; else 8 mg/L, and constant power."""
+    ponds = []
+    for k, (low, power, days) in enumerate(zip(lows, powers, bad_days, strict=True)):
+        oxygen = np.full((24 * 40 + 1, 2, 3), 8.0)
+        oxygen[: 24 * days, 1] = low
+        pond = small_pond(oxygen, title=("existing", "loop", "loop and air", "air")[k])
+        pond["power"] = ("time", np.full(pond.sizes["time"], power))
+        ponds.append(pond)
+    return ponds
+
+
+def test_the_verdict_names_the_best_its_price_and_who_pays_more_for_less():
+    """100 W over 40 d is 96 kWh; the counts of failing days are those of the table."""
+    comparison = compare(four())
+    today, least, more, most = [comparison.value("days_failing_top.arm", k) for k in range(4)]
+    said = verdict(comparison)
+    assert said.startswith("No design meets the oxygen criteria at the top of every zone")
+    assert f"loop fails least, on {least:.0f} days in its worst zone (existing: {today:.0f})" in said
+    assert "loop and loop and air keep most oxygen at the poorest dawn, 2.5 mg/L (existing: 1 mg/L)" in said
+    assert f"loop uses 96 kWh for {today - least:.0f} days fewer than existing" in said
+    dearer = f"fails on {more:.0f} days in place of {least:.0f}"
+    assert f"worse at the top: loop and air uses 96 kWh more than loop and {dearer}" in said
+    assert most > today
+    assert f"air fails on {most - today:.0f} days more than existing" in said
+    assert "no interval" in said
+
+
+def test_the_verdict_of_ponds_that_meet_the_criteria():
+    said = verdict(compare(four(lows=(8.0, 8.0, 8.0, 8.0))))
+    assert said.startswith("Every design meets the oxygen criteria")
+    assert (
+        "with it no zone fails the criteria on any day"
+        in findings(compare(four(lows=(8.0, 8.0, 8.0, 8.0))))[1]
+    )
+    assert "stays at 8.0 mg/L" in findings(compare(four(lows=(8.0, 8.0, 8.0, 8.0))))[1]
+    assert verdict(compare(four(lows=(1.0, 8.0, 2.0, 2.0)))).startswith("Of all, loop meets")
+    assert "cannot be judged" in verdict(compare([small_pond(days=40).isel(time=slice(0, None, 3))] * 2))
+
+
+def test_the_verdict_counts_money_where_there_is_a_tariff():
+    ponds = four()
+    for pond, dollars in zip(ponds, (0.0, 10.0, 30.0, 5.0), strict=True):
+        names = ("bill_energy_charge", "bill_demand_charge", "bill_fixed_charge")
+        for name, value in zip(names, (dollars, 0.0, 0.0), strict=True):
+            pond[name] = ("month", np.array([value]))
+        pond.coords["month"] = ["2025-06"]
+    assert "loop and air costs $20 more than loop" in verdict(compare(ponds))
+
+
+def test_a_printed_difference_is_that_of_the_printed_numbers():
+    """92.64 and 92.56 print as 92.6 both: no difference is left to print."""
+    row = Row("k", "s", "l", "%", "%", "%", (92.64, 92.56, 92.66), (False,) * 3, 1, True)
+    assert [(cell.value, cell.change) for cell in cells(row, "us")] == [
+        ("92.6", ""),
+        ("92.6", "="),
+        ("92.7", "+0.1"),
+    ]
+
+
 def switched(*, starts, trips=0.0, hours=900.0):
     """A pond of 40 days whose pump ran so."""
     pond = small_pond(title="Loop", pumped=0.01)
@@ -177,3 +238,16 @@ def test_findings_tell_of_starts_that_no_timer_makes(starts, trips, words, syste
     """1 kW through 40 days is 960 kWh; one start, or one a day, is what a timer makes."""
     design = switched(starts=starts, trips=trips)
     assert words in findings(compare([small_pond(), design]), system)[1]
+
+
+def test_a_fixed_charge_alone_is_no_best_and_is_told():
+    """$90 for a meter that nothing turns is paid anyway: the cheapest design of those that run is best."""
+    ponds = four(powers=(0.0, 100.0, 200.0, 50.0))
+    for pond, dollars in zip(ponds, (0.0, 10.0, 30.0, 5.0), strict=True):
+        charges = (dollars, 0.0, 90.0)
+        for name, value in zip(("energy", "demand", "fixed"), charges, strict=True):
+            pond[f"bill_{name}_charge"] = ("month", np.array([value]))
+        pond.coords["month"] = ["2025-06"]
+    comparison = compare(ponds)
+    assert comparison.row("cost").best == (False, False, False, True)
+    assert "the fixed charge of the meter, $90, is paid anyway" in findings(comparison)[0]

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 import xarray as xr
 
+from pondsim.figures.storm import storm_figure
 from pondsim.measures import event_measures
 
 STEP = 900.0
@@ -74,3 +75,24 @@ def test_what_does_not_come_to_pass_is_missing():
     assert np.isnan(found["detention"])
     assert np.isnan(found["drawdown"])
     assert np.isnan(event_measures(storm(outlet_zone=""))["outlet_oxygen"])
+
+
+def test_the_picture_shows_the_days_that_its_title_speaks_of():
+    """The lows of the drawn lines, left and right of the storm's beginning, are those of the headline."""
+    oxygen = storm()
+    oxygen["dissolved_oxygen"] = 0.5 * oxygen["dissolved_oxygen"]
+    figure = storm_figure([storm(title="old"), oxygen.assign_attrs(title="new")])
+    drawn = [line for line in figure.axes[2].lines if len(line.get_xdata()) > 2]
+    title = " ".join(figure.get_suptitle().split())
+    for line, name in zip(drawn, ("old", "new"), strict=True):
+        days, values = np.asarray(line.get_xdata()), np.asarray(line.get_ydata())
+        before, after = values[days <= 0.0].min(), values[days > 0.0].min()
+        assert f"{name} {before:.1f} mg/L before and {after:.1f} mg/L after" in title
+
+
+def test_rain_on_the_pond_is_counted_apart():
+    """0.1 m3/s over the three hours of the storm is 1080 m3."""
+    rainy = storm()
+    rainy["rain"] = ("time", np.where(rainy["inflow"].values > 0.0, 0.1, 0.0))
+    assert event_measures(rainy)["rain_on_pond"] == pytest.approx(1080.0)
+    assert event_measures(rainy)["water_in"] == pytest.approx(21600.0)

@@ -47,7 +47,9 @@ def test_what_the_site_dates_outside_the_period_is_left_out_and_told(tmp_path):
 
 def test_a_hot_spell_that_reaches_into_the_period_stays(tmp_path):
     """Three days from the 2nd end with the 4th, before the period begins; from the 3rd they reach into it."""
-    assert not read(files(tmp_path, day="02")).scenario.weather.hot_spell
+    gone = read(files(tmp_path, day="02"))
+    assert not gone.scenario.weather.hot_spell
+    assert "the site's only hot spell lies outside the period and is left out" in gone.notes
     assert len(read(files(tmp_path, day="03")).scenario.weather.hot_spell) == 1
 
 
