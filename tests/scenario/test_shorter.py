@@ -76,7 +76,7 @@ def test_a_site_whose_own_period_is_shortened_keeps_its_hot_spell(tmp_path):
         reading = read(path)
         assert not reading.scenario.weather.hot_spell
         assert len(reading.scenario.inflow) == 3
-        assert any("hot spells lies outside the period and is left out" in note for note in reading.notes)
+        assert any("only hot spell lies outside the period and is left out" in note for note in reading.notes)
 
 
 def test_a_hot_spell_that_a_design_adds_outside_its_sites_period_is_a_fault(tmp_path):
