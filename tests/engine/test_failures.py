@@ -101,4 +101,5 @@ def test_a_pump_that_lost_its_water_is_said():
         numerics=Numerics(),
     )
     # 0.7 m of 400 m2 at 0.002 m3/s last 39 h
-    assert "the pump lost its flow, first on 02 July" in run(pond).attrs["remarks"]
+    said = run(pond).attrs["remarks"]
+    assert "intake's centre, first on 02 July: the pump loses its flow, draws air" in said

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from html.parser import HTMLParser
 
-VOID = {"meta", "br", "link", "input", "img", "hr"}
+VOID = {"wbr", "meta", "br", "link", "input", "img", "hr"}
 
 
 class Page(HTMLParser):
