@@ -13,7 +13,7 @@ from common import CAMPUS, DESIGNS, DOCS
 from sessions import paragraph, pondsim
 
 README = DOCS.parent / "README.md"
-PARAGRAPHS = ("existing:", "waterfall:", "waterfall + night air:", "air all day:")
+PARAGRAPHS = ("No design meets", "existing:", "waterfall:", "waterfall + night air:", "air all day:")
 BLOCKS = (  # of the first table, that of the first designs
     "Days failing the criteria",
     "Lowest oxygen at dawn, top",

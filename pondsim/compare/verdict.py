@@ -110,8 +110,10 @@ def _best(designs: list[_Design]) -> str:
     today = designs[0]
     few, high = min(d.failing for d in designs), max(designs, key=lambda design: design.low).low_text
     fewest, highest = [d for d in designs if d.failing == few], [d for d in designs if d.low_text == high]
-    days = f"fails least, on {_days(few)} in its worst zone ({today.title}: {today.failing:.0f})"
-    lows = f"keeps most oxygen at the poorest dawn, {high} ({today.title}: {today.low_text})"
+    against = "" if today in fewest else f" ({today.title}: {today.failing:.0f})"
+    days = f"fails least, on {_days(few)} in its worst zone{against}"
+    against = "" if today in highest else f" ({today.title}: {today.low_text})"
+    lows = f"keeps most oxygen at the poorest dawn, {high}{against}"
     if len(fewest) == len(designs):
         days = f"fail on {_days(few)} in their worst zone"
     if len(highest) == len(designs):
@@ -134,10 +136,13 @@ def _price_of(design: _Design, designs: list[_Design]) -> str:
     if saved < 0.0:
         return f"{design.title} fails on {_days(-saved)} more than {today.title}."
     least = min(other.failing for other in designs)
-    if not saved or design.failing > least or not design.price or design.price < 0.0:
+    if not saved or design.failing > least or design.price is None or today.price is None:
         return ""
-    paid = f"{design.title} {design.pays} {design.amount(design.price)}"
-    return f"{paid} for {_days(saved)} fewer than {today.title}."
+    more = round(design.price) - round(today.price)  # as the printed numbers differ
+    if more <= 0:
+        return ""
+    paid = f"{design.title} {design.pays} {design.amount(more)} more than {today.title}"
+    return f"{paid} and fails on {_days(saved)} fewer."
 
 
 def _dearer(dear: _Design, designs: list[_Design]) -> str:

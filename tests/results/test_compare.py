@@ -171,7 +171,9 @@ def test_the_verdict_names_the_best_its_price_and_who_pays_more_for_less():
     assert said.startswith("No design meets the oxygen criteria at the top of every zone")
     assert f"loop fails least, on {least:.0f} days in its worst zone (existing: {today:.0f})" in said
     assert "loop and loop and air keep most oxygen at the poorest dawn, 2.5 mg/L (existing: 1 mg/L)" in said
-    assert f"loop uses 96 kWh for {today - least:.0f} days fewer than existing" in said
+    assert f"loop uses 96 kWh more than existing and fails on {today - least:.0f} days fewer." in said
+    alone = verdict(compare([small_pond(title="existing"), small_pond(title="same")]))
+    assert "(existing:" not in alone  # it is not held against itself
     dearer = f"fails on {more:.0f} days in place of {least:.0f}"
     assert f"worse at the top: loop and air uses 96 kWh more than loop and {dearer}" in said
     assert most > today
