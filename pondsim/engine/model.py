@@ -133,7 +133,7 @@ def renew_part(model: Model, step: int, start: float, end: float, state: State) 
     flows.factorise(grid, model.envelope, work)
     _renew_drift(model, state, end - start)
     rows = model.inflow.zone.size
-    inflow.renew_inflows(model.inflow, grid, work, forcing.carried[step])
+    inflow.renew_inflows(model.inflow, grid, work, forcing.carried[step], forcing.inflow[step])
     circulation.renew_circulation(model.circulation, grid, work, rows + PUMP)
     outflow.renew_outlet(model.outflow, grid, work)
     aeration.renew_aeration(model.aeration, grid, work)
