@@ -19,6 +19,7 @@ from pondsim.processes import (
     geometry,
     inflow,
     light,
+    mixed_layer,
     mixing,
     organic,
     outflow,
@@ -328,6 +329,7 @@ def add_all(model: Model, step: int, time: float, state: State, rates: State) ->
     organic.add_rates(model.organic, grid, work, state, rates)
     bed.add_rates(model.bed, grid, work, state, rates)
     settling.add_rates(model.solids, grid, work, state, rates)
+    mixed_layer.add_rates(grid, work, state, rates)
     fastest = 0.0
     for box in range(grid.box_zone.size):
         volume = state.amounts[box, s.WATER]

@@ -43,6 +43,30 @@ def bed_settings(scenario: Scenario) -> BedSettings:
 
 
 @compiled_for_loop
+def oxygen_at_bed(half: float, transfer: float, demand: float, oxygen: float) -> float:
+    """Oxygen where transfer to the bed equals what the bed takes: k (O - O_b) = M O_b/(O_b + half) [kg/m3]."""
+    b = demand + transfer * (half - oxygen)
+    return 2.0 * transfer * oxygen * half / (b + np.sqrt(b * b + 4.0 * transfer * transfer * oxygen * half))
+
+
+@compiled_for_loop
+def _to_bed(grid: Grid, work: Work, box: int) -> float:
+    """Transfer velocity from the middle of a layer to its bed, by the diffusivity of the moment [m/s]."""
+    zone = grid.box_zone[box]
+    first, end = grid.first_box[zone], grid.first_box[zone + 1]
+    face = first - zone + (box - first)  # over the box; faces of a column come first
+    most = 0.0
+    if box + 1 < end:
+        most = work.exchange[face] * work.face_distance[face] / work.face_area[face]
+    if box > first:
+        under = work.exchange[face - 1] * work.face_distance[face - 1] / work.face_area[face - 1]
+        most = max(most, under)
+    if end - first == 1:
+        most = 1e-3
+    return max(most, 1.4e-9) / (0.5 * work.thickness[box])
+
+
+@compiled_for_loop
 def add_rates(
     settings: BedSettings,
     grid: Grid,
@@ -61,7 +85,11 @@ def add_rates(
         oxygen = max(work.concentration[box, s.OXYGEN], 0.0)
         old = settings.demand[zone] * work.bed_area[box] * factor
         new = settings.organic_decay * state.bed_organics[box] * factor
-        met = oxygen / (settings.half_saturation + oxygen)
+        at_bed = oxygen
+        if work.bed_area[box] > 0.0 and oxygen > 0.0:
+            wanted = (old + new) / work.bed_area[box]
+            at_bed = oxygen_at_bed(settings.half_saturation, _to_bed(grid, work, box), wanted, oxygen)
+        met = at_bed / (settings.half_saturation + at_bed)
         owed = (1.0 - met) * settings.reduced_share
         rates.amounts[box, s.OXYGEN] -= (old + new) * met
         rates.amounts[box, s.DEBT] += (old + new) * owed

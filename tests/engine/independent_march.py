@@ -33,6 +33,7 @@ from tests.engine.independent_water import (
     fallen,
     flows_between,
     inflows,
+    mixed_layer,
     outlet_and_ground,
     plume,
     through_surface,
@@ -57,9 +58,10 @@ def rates(pond, time, state, on):
     bed_demand(m)
     settling(m)
     banks_and_mud(m)
+    grown = m.water.sum()
+    mixed_layer(m, m.shape.rise * grown)
     m.amount[:, AGE_IN] += m.shape.volume
     m.amount[:, AGE_FALL] += m.shape.volume
-    grown = m.water.sum()
     table = (m.amount - m.c * (m.shape.rise * grown)[:, None]) / m.shape.volume[:, None]
     heat = bed_heat(m)
     return np.concatenate([[grown], table.ravel(), heat.ravel(), m.bed_rate, m.mass_rate.ravel()])
@@ -151,11 +153,23 @@ def bed_demand(m):
         new = bed.organic_decay * m.bed_organics[b] * factor
         demand = (bed.oxygen_demand if own is None else own) * m.shape.bed[b] * factor + new
         oxygen = max(m.c[b, O2], 0)
+        if oxygen > 0:
+            areal, k = demand / m.shape.bed[b], to_bed(m, b)
+            roots = np.roots(
+                [k, areal + k * (bed.half_saturation - oxygen), -k * oxygen * bed.half_saturation]
+            )
+            oxygen = max(roots.real)
         met = oxygen / (oxygen + bed.half_saturation)
         m.amount[b, O2] -= demand * met
         m.amount[b, DEBT] += demand * (1 - met) * bed.reduced_share
         m.amount[b, NH4] += bed.ammonium_release * demand
         m.bed_rate[b] -= new
+
+
+def to_bed(m, box):
+    """Transfer velocity to the bed: the larger diffusivity above or below over half the layer's height."""
+    beside = [m.diffusivity[f] for f, face in enumerate(m.shape.faces) if face[4] == 0 and box in face[:2]]
+    return max([*beside, 1.4e-9] if beside else [1e-3]) / (0.5 * m.shape.thick[box])
 
 
 def bed_heat(m):

@@ -271,6 +271,7 @@ def flows_between(m):
             )
         root[f] = math.sqrt(conductance)
     wanted = m.shape.rise * m.water.sum() - m.water
+    m.diffusivity = [e * far / area for e, (_, _, area, far, _) in zip(exchange, faces, strict=True)]
     m.flow += root * np.linalg.lstsq(graph * root, wanted, rcond=None)[0]
     for f, (a, b, _, _, _) in enumerate(faces):
         moved = (max(m.flow[f], 0) + exchange[f]) * m.c[a] - (max(-m.flow[f], 0) + exchange[f]) * m.c[b]
@@ -289,3 +290,53 @@ def vertical(m, n2, lower, zone, wind2):
         + stirred
         + nature.convection(n2, mixing.convective_diffusivity)
     )
+
+
+def smooth(x):
+    x = np.clip(x, 0, 1)
+    return x * x * (3 - 2 * x)
+
+
+def mixed_layer(m, water):
+    """The edge of the mixed layer inside a layer; `water` is the gain of each box [m3/s]."""
+    for column in m.pond.columns:
+        joined, lower = [column[-1]], list(column[:-1])
+        while lower and m.rho[lower[-1]] <= np.average(m.rho[joined], weights=m.shape.volume[joined]):
+            joined.append(lower.pop())
+        if len(lower) < 2:
+            continue
+        j, k = lower[-1], lower[-2]
+        volume, own = m.shape.volume[joined].sum(), m.shape.volume[j]
+        light = min(np.average(m.rho[joined], weights=m.shape.volume[joined]), m.rho[joined[-1]])
+        edge, middle = m.shape.bottom[j], m.shape.middle
+        heavy = -1.0
+        if len(lower) > 2:
+            n = lower[-3]
+            heavy = m.rho[k] + (m.rho[k] - m.rho[n]) / (middle[k] - middle[n]) * (edge - middle[k])
+        if heavy < m.rho[j]:
+            heavy = np.interp(edge, [middle[k], middle[j]], [m.rho[k], m.rho[j]])
+        if heavy - light <= 1e-5:
+            continue
+        f = 1 - 2 * (m.rho[j] - light) / (heavy - light)
+        if not 0 < f < 1:
+            continue
+        gain = (m.amount[joined] - m.c[joined] * water[joined, None]).sum(axis=0)
+        each = m.amount[joined] - m.c[joined] * water[joined, None]
+        expansion = -nature.density_slope(m.c[joined, T])
+        heavier = (-expansion * each[:, T] + 0.76 * each[:, SALT]).sum()
+        if heavier <= 0:
+            continue
+        together = volume + f * own
+        swallowed = (
+            heavier / together * (1 - f) / (heavy - light) * own * smooth(f / 0.15) * smooth((1 - f) / 0.15)
+        )
+        swallowed = min(swallowed, 0.1 / 300 * own)
+        mean = (m.c[joined] * m.shape.volume[joined, None]).sum(axis=0) / volume
+        rest = (m.c[j] - f * mean) / max(1 - f, 0.1)
+        rest = np.clip(rest, np.minimum(m.c[j], m.c[k]), np.maximum(m.c[j], m.c[k]))
+        at_edge = 2 * rest - 0.5 * (m.c[j] + m.c[k])
+        at_edge = np.clip(at_edge, np.minimum(mean, rest), np.maximum(mean, rest))
+        moved = (at_edge - mean) * swallowed * volume / together
+        moved[T] = -gain[T] * f * own / together * min((1 - f) / 0.15, 1)
+        m.amount[joined[-1]] += moved
+        m.amount[j] -= moved

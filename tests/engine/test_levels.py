@@ -137,7 +137,7 @@ def test_a_zone_behind_its_sill_keeps_its_water_and_joins_again():
     apart = (day > 4.0) & (day < 5.0)
     sill = LEVEL - 0.4
     assert pool[apart].max() < sill - 0.3
-    assert cove[apart] == pytest.approx(cove[apart][0], abs=1e-9)
+    assert cove[apart] == pytest.approx(cove[apart][0], abs=1e-7)  # the last of the spill fades as h^1.5
     assert (
         sill - 0.005 < cove[apart][0] < sill + 0.011
     )  # it closes 1 cm over the sill, at the next whole hour
