@@ -243,6 +243,17 @@ def level_of(model: Model, zone: int, state: State) -> float:
 
 
 @compiled_for_loop
+def _wet_now(model: Model, zone: int, state: State) -> float:
+    """0 where a zone holds half of its film or less, 1 where it holds more than the film: what can be drawn."""
+    grid = model.grid
+    first, end = grid.first_box[zone], grid.first_box[zone + 1]
+    held = 0.0
+    for box in range(first, end):
+        held += state.amounts[box, s.WATER]
+    return min(max(2.0 * held / (grid.film_volume[zone] * (end - first)) - 1.0, 0.0), 1.0)
+
+
+@compiled_for_loop
 def _set_sources(model: Model, step: int, share: float, state: State) -> None:
     grid, work, forcing = model.grid, model.work, model.forcing
     rows = model.inflow.zone.size
@@ -255,11 +266,12 @@ def _set_sources(model: Model, step: int, share: float, state: State) -> None:
     if model.circulation.most_flow > 0.0:
         level = level_of(model, model.circulation.intake_zone, state)
         circulation.set_loop(model.circulation, work, rows + PUMP, level, work.running[PUMP_SYSTEM])
+        work.source[rows + PUMP] *= _wet_now(model, model.circulation.intake_zone, state)
     work.source[rows + OUTLET] = 0.0
     if model.outflow.zone >= 0:
         work.source[rows + OUTLET] = outflow.outlet_flow(
             model.outflow, level_of(model, model.outflow.zone, state)
-        )
+        ) * _wet_now(model, model.outflow.zone, state)
     for passage in range(grid.connection_width.size):
         spilled = 0.0
         if work.passage_open[passage] == 0:
