@@ -244,7 +244,7 @@ def level_of(model: Model, zone: int, state: State) -> float:
 
 @compiled_for_loop
 def _wet_now(model: Model, zone: int, state: State) -> float:
-    """0 where a zone holds half of its film or less, 1 where it holds more than the film: what can be drawn."""
+    """0 where a zone holds half of its film or less, 1 where it holds more than the film."""
     grid = model.grid
     first, end = grid.first_box[zone], grid.first_box[zone + 1]
     held = 0.0

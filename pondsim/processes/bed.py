@@ -43,27 +43,32 @@ def bed_settings(scenario: Scenario) -> BedSettings:
 
 
 @compiled_for_loop
-def oxygen_at_bed(half: float, transfer: float, demand: float, oxygen: float) -> float:
-    """Oxygen where transfer to the bed equals what the bed takes: k (O - O_b) = M O_b/(O_b + half) [kg/m3]."""
-    b = demand + transfer * (half - oxygen)
-    return 2.0 * transfer * oxygen * half / (b + np.sqrt(b * b + 4.0 * transfer * transfer * oxygen * half))
+def _lean(grid: Grid, work: Work, box: int, oxygen: float) -> float:
+    """Oxygen at the top of a layer less that in its middle, by its neighbors, never leaving less than 0."""
+    zone = grid.box_zone[box]
+    first, end = grid.first_box[zone], grid.first_box[zone + 1]
+    up = max(work.concentration[box + 1, s.OXYGEN], 0.0) - oxygen if box + 1 < end else 0.0
+    down = oxygen - max(work.concentration[box - 1, s.OXYGEN], 0.0) if box > first else up
+    if box + 1 == end:
+        up = down if box > first else 0.0
+    if up * down <= 0.0:
+        return 0.0
+    lean = min(abs(0.25 * (up + down)), abs(up), abs(down), oxygen)
+    return lean if up > 0.0 else -lean
 
 
 @compiled_for_loop
-def _to_bed(grid: Grid, work: Work, box: int) -> float:
-    """Transfer velocity from the middle of a layer to its bed, by the diffusivity of the moment [m/s]."""
-    zone = grid.box_zone[box]
-    first, end = grid.first_box[zone], grid.first_box[zone + 1]
-    face = first - zone + (box - first)  # over the box; faces of a column come first
-    most = 0.0
-    if box + 1 < end:
-        most = work.exchange[face] * work.face_distance[face] / work.face_area[face]
-    if box > first:
-        under = work.exchange[face - 1] * work.face_distance[face - 1] / work.face_area[face - 1]
-        most = max(most, under)
-    if end - first == 1:
-        most = 1e-3
-    return max(most, 1.4e-9) / (0.5 * work.thickness[box])
+def share_met(half: float, oxygen: float, lean: float, floor: float) -> float:
+    """Mean of O/(half + O) over the bed of a layer, with oxygen straight from O - lean to O + lean.
+
+    The bed lies evenly over the height of the layer but for a level part, `floor`, at its bottom.
+    """
+    met = 0.0
+    for k in range(4):
+        at = oxygen + lean * (0.5 * k - 0.75)
+        met += 0.25 * at / (half + at)
+    low = oxygen - lean
+    return (1.0 - floor) * met + floor * low / (half + low)
 
 
 @compiled_for_loop
@@ -85,11 +90,10 @@ def add_rates(
         oxygen = max(work.concentration[box, s.OXYGEN], 0.0)
         old = settings.demand[zone] * work.bed_area[box] * factor
         new = settings.organic_decay * state.bed_organics[box] * factor
-        at_bed = oxygen
-        if work.bed_area[box] > 0.0 and oxygen > 0.0:
-            wanted = (old + new) / work.bed_area[box]
-            at_bed = oxygen_at_bed(settings.half_saturation, _to_bed(grid, work, box), wanted, oxygen)
-        met = at_bed / (settings.half_saturation + at_bed)
+        floor = 0.0
+        if box == grid.first_box[zone] and work.bed_area[box] > 0.0:
+            floor = min(grid.table_area[zone, 0] / work.bed_area[box], 1.0)
+        met = share_met(settings.half_saturation, oxygen, _lean(grid, work, box, oxygen), floor)
         owed = (1.0 - met) * settings.reduced_share
         rates.amounts[box, s.OXYGEN] -= (old + new) * met
         rates.amounts[box, s.DEBT] += (old + new) * owed

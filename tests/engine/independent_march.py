@@ -153,23 +153,28 @@ def bed_demand(m):
         new = bed.organic_decay * m.bed_organics[b] * factor
         demand = (bed.oxygen_demand if own is None else own) * m.shape.bed[b] * factor + new
         oxygen = max(m.c[b, O2], 0)
-        if oxygen > 0:
-            areal, k = demand / m.shape.bed[b], to_bed(m, b)
-            roots = np.roots(
-                [k, areal + k * (bed.half_saturation - oxygen), -k * oxygen * bed.half_saturation]
-            )
-            oxygen = max(roots.real)
-        met = oxygen / (oxygen + bed.half_saturation)
+        column = m.pond.columns[i]
+        lean = leaning(np.maximum(m.c[column, O2], 0), b - column[0])
+        at = oxygen + lean * np.array([-0.75, -0.25, 0.25, 0.75])
+        met = np.mean(at / (at + bed.half_saturation))
+        if b == column[0]:  # the level floor lies at the layer's bottom
+            floor = min(m.s.zone[i].area[0] / m.shape.bed[b], 1)
+            met = (1 - floor) * met + floor * (oxygen - lean) / (oxygen - lean + bed.half_saturation)
         m.amount[b, O2] -= demand * met
         m.amount[b, DEBT] += demand * (1 - met) * bed.reduced_share
         m.amount[b, NH4] += bed.ammonium_release * demand
         m.bed_rate[b] -= new
 
 
-def to_bed(m, box):
-    """Transfer velocity to the bed: the larger diffusivity above or below over half the layer's height."""
-    beside = [m.diffusivity[f] for f, face in enumerate(m.shape.faces) if face[4] == 0 and box in face[:2]]
-    return max([*beside, 1.4e-9] if beside else [1e-3]) / (0.5 * m.shape.thick[box])
+def leaning(oxygen, k):
+    """Oxygen at the top of a layer less that in its middle; no end is below 0 or overshoots."""
+    steps = np.diff(oxygen)
+    if not len(steps):
+        return 0.0
+    up, down = steps[min(k, len(steps) - 1)], steps[max(k - 1, 0)]
+    if up * down <= 0:
+        return 0.0
+    return np.sign(up) * min(abs(up + down) / 4, abs(up), abs(down), oxygen[k])
 
 
 def bed_heat(m):

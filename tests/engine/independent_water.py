@@ -271,7 +271,6 @@ def flows_between(m):
             )
         root[f] = math.sqrt(conductance)
     wanted = m.shape.rise * m.water.sum() - m.water
-    m.diffusivity = [e * far / area for e, (_, _, area, far, _) in zip(exchange, faces, strict=True)]
     m.flow += root * np.linalg.lstsq(graph * root, wanted, rcond=None)[0]
     for f, (a, b, _, _, _) in enumerate(faces):
         moved = (max(m.flow[f], 0) + exchange[f]) * m.c[a] - (max(-m.flow[f], 0) + exchange[f]) * m.c[b]
