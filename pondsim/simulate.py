@@ -16,9 +16,10 @@ from pondsim.engine.loop import DONE, STAGES, Season, march, start_season
 from pondsim.engine.model import Model, build_model
 from pondsim.errors import RunError, ScenarioError
 from pondsim.output.collect import dataset_of
+from pondsim.output.over_time import output_times, states_over_time
 from pondsim.output.warnings import run_remarks
 from pondsim.processes import state as s
-from pondsim.processes.state import State, new_state, state_of
+from pondsim.processes.state import State, new_state
 from pondsim.scenario.settings import Scenario
 
 Progress = Callable[[float], None]
@@ -198,12 +199,10 @@ def _days_of_start(scenario: Scenario, model: Model, start: State, season: Seaso
     other.amounts[:, s.OXYGEN] *= 1.0 - START_POORER
     end = min(LOOKED_AT, float(model.forcing.time[-1]))
     second = _march(scenario, model, other, None, end)
-    stops = np.concatenate([[0.0], model.forcing.time[1:][model.forcing.output == 1]])
+    stops = output_times(model)
     rows = int(np.searchsorted(stops, end, side="right"))
-    last = 0.0
-    for row in range(rows):
-        a, b = state_of(model.layout, season.kept[row]), state_of(model.layout, second.kept[row])
-        off = np.abs(a.amounts / a.amounts[:, :1] - b.amounts / b.amounts[:, :1]).max(axis=0)
-        if off[s.HEAT] > STARTS_AGREE[0] or off[s.OXYGEN] > STARTS_AGREE[1]:
-            last = float(stops[row])
+    ours, others = (states_over_time(model.layout, one.kept[:rows]).amounts for one in (season, second))
+    off = np.abs(ours / ours[:, :, :1] - others / others[:, :, :1]).max(axis=1)
+    differ = (off[:, s.HEAT] > STARTS_AGREE[0]) | (off[:, s.OXYGEN] > STARTS_AGREE[1])
+    last = float(stops[np.flatnonzero(differ)[-1]]) if differ.any() else 0.0
     return last / DAY

@@ -12,8 +12,8 @@ from pondsim.constants import DAY, HOUR
 from pondsim.engine.control import LOG_ROWS, TRIPPED
 from pondsim.engine.loop import Season
 from pondsim.engine.model import Model
+from pondsim.output.over_time import states_over_time
 from pondsim.processes.circulation import TRIP_DEPTH
-from pondsim.processes.state import state_of
 from pondsim.processes.work import PUMP_SYSTEM
 from pondsim.scenario.settings import Scenario
 from pondsim.site.bill import months_run
@@ -106,7 +106,7 @@ def _stood(scenario: Scenario, season: Season, model: Model) -> Iterator[str]:
     """A long standstill of the pump: ages of water hold for its flow spread over the run."""
     if scenario.pump is None:
         return
-    ran = np.array([state_of(model.layout, row).running[PUMP_SYSTEM] for row in season.kept])
+    ran = states_over_time(model.layout, season.kept).running[:, PUMP_SYSTEM]
     still = np.concatenate([[False], np.diff(ran) < STILL, [False]])
     begins, ends = (np.flatnonzero(np.diff(still.astype(int)) == sign) for sign in (1, -1))
     if not begins.size or ran[-1] <= 0.0:
