@@ -17,7 +17,7 @@ from pondsim.engine.model import Model, build_model
 from pondsim.errors import RunError, ScenarioError
 from pondsim.output.collect import dataset_of
 from pondsim.output.over_time import output_times, states_over_time
-from pondsim.output.warnings import run_remarks
+from pondsim.output.warnings import run_records
 from pondsim.processes import state as s
 from pondsim.processes.state import State, new_state
 from pondsim.scenario.settings import Scenario
@@ -63,7 +63,7 @@ def run(
         Called now and then with the share done, 0 to 1.
     how_long_start_matters : bool, default True
         Whether a second start is run, to say after how many days the start no longer shows. Without it,
-        for many runs of one pond, the attribute ``start_dependence_days`` is NaN and no remark speaks of it.
+        for many runs of one pond, the attribute ``start_dependence_days`` is NaN and no record speaks of it.
 
     Returns
     -------
@@ -81,7 +81,7 @@ def run(
         raise ScenarioError(
             f"run wants a scenario, not {scenario!r}; read a file first: run(read_scenario(FILE))"
         )
-    forcing, remarks = build_forcing(scenario)
+    forcing, records = build_forcing(scenario)
     model = build_model(scenario, forcing)
     start = _starting_state(scenario, model)
     season = _march(scenario, model, start, progress)
@@ -91,7 +91,7 @@ def run(
         text,
         model,
         season,
-        [*remarks, *run_remarks(scenario, season, model, days, LOOKED_AT)],
+        [*records, *run_records(scenario, season, model, days, LOOKED_AT)],
         days,
     )
 

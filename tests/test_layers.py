@@ -21,20 +21,21 @@ ARROWS: dict[str, set[str]] = {
     # looking
     "reporting": {"figures", "comparison", "measures", "results", "data", "units", "words", "errors"},
     "figures": {"comparison", "measures", "design", "results", "units", "errors"},
-    "comparison": {"measures", "units", "errors"},
+    "comparison": {"measures", "records", "units", "errors"},
     "measures": {"data", "constants", "units", "errors"},
     "design": {"site", "physics", "scenario", "units", "constants", "errors"},
     # running
     "storm": {"simulate", "engine", "scenario", "constants", "errors"},
     "simulate": {"output", "engine", "processes", "scenario", "constants", "errors"},
     "output": {
-        *("results", "engine", "processes", "site", "physics", "scenario", "units", "constants", "errors"),
+        *("results", "engine", "processes", "site", "physics", "scenario"),
+        *("records", "units", "constants", "errors"),
     },
     "results": {"data", "units", "errors"},  # the one bridge: results are read and judged with no model
-    "engine": {"processes", "site", "physics", "scenario", "jit", "constants", "errors"},
+    "engine": {"processes", "site", "physics", "scenario", "jit", "records", "constants", "errors"},
     "processes": {"site", "physics", "scenario", "jit", "constants"},
     # what is given
-    "site": {"physics", "scenario", "jit", "constants", "units", "errors"},
+    "site": {"physics", "scenario", "jit", "records", "constants", "units", "errors"},
     "scenario": {"data", "units", "constants", "errors"},
     "physics": {"jit", "constants"},
     # what serves every layer
@@ -43,6 +44,7 @@ ARROWS: dict[str, set[str]] = {
     "data": set(),
     "constants": set(),
     "words": set(),
+    "records": set(),
     "errors": set(),
 }
 

@@ -14,6 +14,7 @@ import numpy as np
 from pondsim.constants import DAY, HOUR
 from pondsim.errors import Problem, ScenarioError
 from pondsim.jit.bundle import Bundle
+from pondsim.records import Record
 from pondsim.scenario.settings import BloomCrash, Scenario
 from pondsim.site.control import outages_of
 from pondsim.site.drained import (
@@ -171,8 +172,8 @@ def _stacked(rows: list[FloatArray], empty: tuple[int, ...], axis: int) -> Float
     return np.ascontiguousarray(np.stack(rows, axis=axis)) if rows else np.zeros(empty)
 
 
-def build_forcing(scenario: Scenario) -> tuple[Forcing, tuple[str, ...]]:
-    """Forcing of a scenario, and remarks on its weather and rain.
+def build_forcing(scenario: Scenario) -> tuple[Forcing, tuple[Record, ...]]:
+    """Forcing of a scenario, and records on its weather and rain.
 
     Raises
     ------
@@ -212,4 +213,4 @@ def build_forcing(scenario: Scenario) -> tuple[Forcing, tuple[str, ...]]:
         weather_step=float(series.time[1] - series.time[0]) if series.time.size > 1 else HOUR,
         weather=weather_table(series),
     )
-    return forcing, (*series.remarks, *rain.remarks)
+    return forcing, (*series.records, *rain.records)

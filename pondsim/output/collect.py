@@ -25,6 +25,7 @@ from pondsim.physics.oxygen import oxygen_saturation, standard_pressure
 from pondsim.processes import state as s
 from pondsim.processes.circulation import flow_at_normal_pool
 from pondsim.processes.state import State, state_of
+from pondsim.records import Record, to_json
 from pondsim.results import describe
 from pondsim.scenario.settings import Scenario
 from pondsim.site.bill import bill_of
@@ -54,7 +55,7 @@ RATES = {  # variable: lines of the budget whose growth it is
 
 
 def dataset_of(
-    scenario: Scenario, text: str, model: Model, season: Season, remarks: list[str], start_days: float
+    scenario: Scenario, text: str, model: Model, season: Season, records: list[Record], start_days: float
 ) -> xr.Dataset:
     """Results of a finished season as a described dataset.
 
@@ -62,7 +63,7 @@ def dataset_of(
     ----------
     scenario, text : the scenario and the text of its files
     model, season : after the last step
-    remarks : plain sentences for the user
+    records : what the run says of itself
     start_days : days on which the starting state still shows
 
     Raises
@@ -104,7 +105,7 @@ def dataset_of(
         **bill.coordinates,
         **({"drainage_area": [area.name for area in scenario.drainage]} if scenario.drainage else {}),
     }
-    attributes = _attributes(scenario, model, text, remarks, start_days)
+    attributes = _attributes(scenario, model, text, records, start_days)
     attributes |= closures(*(state_of(model.layout, season.kept[row]) for row in (0, -1))) | facts_of(
         scenario
     )
@@ -201,7 +202,7 @@ def _means(scenario: Scenario, states: State, stops: FloatArray) -> dict[str, An
 
 
 def _attributes(
-    scenario: Scenario, model: Model, text: str, remarks: list[str], start_days: float
+    scenario: Scenario, model: Model, text: str, records: list[Record], start_days: float
 ) -> dict[str, Any]:
     judging, place = scenario.judging, scenario.place
     return {
@@ -209,7 +210,7 @@ def _attributes(
         "source": f"pondsim {__version__}",
         "pondsim_version": __version__,
         "scenario_text": text,
-        "remarks": "\n".join(remarks),
+        "remarks": to_json(records),
         "start_dependence_days": start_days,
         "tolerance": scenario.numerics.tolerance,
         "hydraulic_step_s": scenario.numerics.hydraulic_step,
