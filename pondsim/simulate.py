@@ -16,6 +16,7 @@ from pondsim.engine.loop import DONE, STAGES, Season, march, start_season
 from pondsim.engine.model import Model, build_model
 from pondsim.errors import RunError, ScenarioError
 from pondsim.output.collect import dataset_of
+from pondsim.output.inputs import packed_inputs
 from pondsim.output.over_time import output_times, states_over_time
 from pondsim.output.warnings import run_records
 from pondsim.processes import state as s
@@ -58,7 +59,7 @@ def run(
     scenario : Scenario
         From `read_scenario`.
     text : str
-        Text of the scenario's files, kept with the results.
+        Text of the scenario's files, kept with the results; so are the tables they name.
     progress : callable, optional
         Called now and then with the share done, 0 to 1.
     how_long_start_matters : bool, default True
@@ -81,6 +82,7 @@ def run(
         raise ScenarioError(
             f"run wants a scenario, not {scenario!r}; read a file first: run(read_scenario(FILE))"
         )
+    inputs = packed_inputs(scenario, text)
     forcing, records = build_forcing(scenario)
     model = build_model(scenario, forcing)
     start = _starting_state(scenario, model)
@@ -93,6 +95,7 @@ def run(
         season,
         [*records, *run_records(scenario, season, model, days, LOOKED_AT)],
         days,
+        inputs,
     )
 
 

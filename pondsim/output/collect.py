@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 import xarray as xr
+from numpy.typing import NDArray
 
 from pondsim import __version__
 from pondsim.constants import DAY, ZERO_CELSIUS
@@ -55,7 +56,13 @@ RATES = {  # variable: lines of the budget whose growth it is
 
 
 def dataset_of(
-    scenario: Scenario, text: str, model: Model, season: Season, records: list[Record], start_days: float
+    scenario: Scenario,
+    text: str,
+    model: Model,
+    season: Season,
+    records: list[Record],
+    start_days: float,
+    inputs: NDArray[np.uint8] | None = None,
 ) -> xr.Dataset:
     """Results of a finished season as a described dataset.
 
@@ -65,6 +72,7 @@ def dataset_of(
     model, season : after the last step
     records : what the run says of itself
     start_days : days on which the starting state still shows
+    inputs : archive of the files it was made from
 
     Raises
     ------
@@ -92,6 +100,8 @@ def dataset_of(
     data |= ages_of(model, season, shape)
     data |= site_of(scenario, model, stops)
     data |= drainage_of(scenario, model, stops)
+    if inputs is not None:
+        data["input_files"] = (("input_byte",), inputs)
     data |= equipment_of(scenario, model, season)
     bill = bill_of(scenario, model.control, season.control.meter, stops)
     coordinates = {

@@ -54,7 +54,7 @@ def written_beside(path: Path) -> Iterator[Path]:
 
     Where the writing fails nothing of it stays.
     """
-    partial = path.with_name(f".{path.stem[:80]}.{secrets.token_hex(8)}.part{path.suffix}")
+    partial = path.with_name(f".{path.name[:200]}.{secrets.token_hex(8)}.part")
     try:
         yield partial
         if partial.exists():
