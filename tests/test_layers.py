@@ -19,7 +19,9 @@ ARROWS: dict[str, set[str]] = {
     "starter": {"errors"},
     "sizing": {"simulate", "comparison", "measures", "scenario", "site", "units", "constants", "errors"},
     # looking
-    "reporting": {"figures", "comparison", "measures", "results", "data", "units", "words", "errors"},
+    "reporting": {
+        *("figures", "comparison", "measures", "results", "data", "spreadsheet", "units", "words", "errors"),
+    },
     "figures": {"comparison", "measures", "design", "results", "units", "errors"},
     "comparison": {"measures", "records", "units", "errors"},
     "measures": {"data", "constants", "units", "errors"},
@@ -44,6 +46,7 @@ ARROWS: dict[str, set[str]] = {
     "data": set(),
     "constants": set(),
     "words": set(),
+    "spreadsheet": set(),
     "records": set(),
     "errors": set(),
 }
@@ -206,6 +209,17 @@ def test_one_door_for_each_library(library):
 def test_physics_stands_on_numpy_alone(name):
     assert {m.split(".")[0] for m in imports(MODULES[name])} <= PHYSICS_LIBRARIES
     assert {layer(m) for m in INNER[name]} <= {"physics", "jit", "constants"}
+
+
+def test_csv_is_written_in_one_place():
+    """Where no cell can be a formula."""
+    users = {
+        name
+        for name, path in MODULES.items()
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Attribute) and ast.unparse(node) in ("csv.writer", "csv.DictWriter")
+    }
+    assert users == {"pondsim.spreadsheet"}
 
 
 def test_nothing_is_printed_but_by_commands():
