@@ -8,7 +8,8 @@ from pondsim.errors import ScenarioError
 from pondsim.scenario.convert import likely, limits_of, si_unit
 from pondsim.scenario.read import read
 from pondsim.scenario.settings import Scenario
-from pondsim.scenario.vary import find, laid_value, set_aside, value_at
+from pondsim.scenario.values import value_at
+from pondsim.scenario.vary import find, laid_value, set_aside
 from pondsim.sizing.size import Size, within
 from pondsim.sizing.size_air import air_size
 from pondsim.sizing.size_hours import hours_size

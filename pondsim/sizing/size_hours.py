@@ -8,7 +8,8 @@ from pathlib import Path
 
 from pondsim.errors import ScenarioError
 from pondsim.scenario.settings import Scenario, Spans
-from pondsim.scenario.vary import Change, value_at
+from pondsim.scenario.values import value_at
+from pondsim.scenario.vary import Change
 from pondsim.sizing.size import PRACTICE, Size
 from pondsim.sizing.size_air import chosen_units, without_units
 from pondsim.sizing.size_loop import without_loop

@@ -7,7 +7,8 @@ from pathlib import Path
 
 from pondsim.errors import ScenarioError
 from pondsim.scenario.settings import Scenario
-from pondsim.scenario.vary import Change, find, laid_value, value_at
+from pondsim.scenario.values import value_at
+from pondsim.scenario.vary import Change, find, laid_value
 from pondsim.site.circulation_line import flow_at_normal_pool
 from pondsim.sizing.own import pump_efficiency
 from pondsim.sizing.size import PRACTICE, Size, metered, within

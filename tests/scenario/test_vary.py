@@ -9,7 +9,8 @@ import pytest
 from pondsim.errors import ScenarioError
 from pondsim.scenario.overlay_list import read_items
 from pondsim.scenario.read import read, read_scenario
-from pondsim.scenario.vary import Change, read_changed, value_at
+from pondsim.scenario.values import value_at
+from pondsim.scenario.vary import Change, read_changed
 from pondsim.site.circulation_line import flow_at_normal_pool
 from pondsim.site.equipment import unit_air
 from pondsim.sizing.by_word import size_of
