@@ -17,7 +17,18 @@ ARROWS: dict[str, set[str]] = {
     "__main__": {"cli"},
     "cli": {"*"},
     "starter": {"errors"},
-    "sizing": {"simulate", "comparison", "measures", "scenario", "site", "units", "constants", "errors"},
+    "sizing": {
+        "ensemble",
+        "simulate",
+        "comparison",
+        "measures",
+        "scenario",
+        "site",
+        "units",
+        "constants",
+        "errors",
+    },
+    "ensemble": {"simulate", "comparison", "scenario", "errors"},
     # looking
     "reporting": {"figures", "comparison", "measures", "results", "data", "units", "words", "errors"},
     "figures": {"comparison", "measures", "design", "results", "units", "errors"},
@@ -80,6 +91,8 @@ DOORS = {  # library: modules or folders that may import it
     "jinja2": {"reporting"},
     "h5netcdf": {"results"},
     "fluids": {"scenario"},
+    "dask": {"ensemble"},
+    "distributed": {"ensemble"},
 }
 PHYSICS_LIBRARIES = {"__future__", "math", "numpy", "pondsim", "typing"}
 

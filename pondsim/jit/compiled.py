@@ -26,7 +26,7 @@ CONFIG: Any = numba.config  # its names are set when numba is imported
 TIME_LOOP = "loop.march-*.nbc"  # numba's file of it; the loop is by far the longest to compile
 # Folders that nothing compiled may import (tests/test_layers.py): an edit there changes no machine code.
 NEVER_COMPILED = {
-    *("cli", "reporting", "figures", "comparison", "measures", "sizing", "design", "starter"),
+    *("cli", "reporting", "figures", "comparison", "measures", "ensemble", "sizing", "design", "starter"),
     *("output", "simulate", "storm", "results", "data"),
 }
 CACHES_KEPT = 4  # older folders are swept away when a new one is opened
