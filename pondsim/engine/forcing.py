@@ -228,6 +228,19 @@ def build_forcing(scenario: Scenario) -> tuple[Forcing, tuple[str, ...]]:
     return replace(forcing, chlorophyll=chlorophyll, dying=dying), remarks
 
 
+def fits(forcing: Forcing, scenario: Scenario) -> bool:
+    """Whether forcing is as long, and of as many waters, zones and units, as a scenario."""
+    sources = len(scenario.inflow) + len(scenario.base_flow) + len(scenario.drainage)
+    length = seconds(scenario, scenario.period.end)
+    return bool(
+        abs(forcing.time[-1] - length) < SAME
+        and forcing.inflow.shape[1:] == (sources, 2)
+        and forcing.carried.shape[1:] == (len(scenario.drainage), FIRST_SOLIDS + len(scenario.solids.share))
+        and forcing.chlorophyll.shape[1:] == (len(scenario.zone), 2)
+        and forcing.air_on.shape[1:] == (len(scenario.aeration),)
+    )
+
+
 def _stamp(file: Path | None) -> tuple[int, int]:
     """What tells that a file is another than it was: when it was written and how long it is."""
     try:

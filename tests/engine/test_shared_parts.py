@@ -15,9 +15,12 @@ from pondsim.jit.bundle import Bundle
 from pondsim.scenario.read import read_scenario
 from pondsim.scenario.settings import Scenario
 from pondsim.scenario.values import value_at, with_value, with_values
+from pondsim.simulate import run
 from pondsim.site import air_line, circulation_line
+from pondsim.site.weather import WIND_SPEED
 from tests.cli.common import DEMO, WEATHER_FILE, weather_rows, write_files, write_weather
 from tests.scenario.test_values import keys_within
+from tests.scenarios_for_tests import write_design
 
 RATED = ('flow = "300 gpm"', 'rated_flow = "300 gpm"\nrated_head = "9 ft"')
 CHANGES = (
@@ -127,3 +130,24 @@ def test_the_model_of_a_member_takes_less_than_ten_milliseconds():
         assert model.forcing.chlorophyll[0, 0, 0] == pytest.approx(1e-5 * n, rel=1e-12)
     assert value_at(member, "zone.far_arm.bed_oxygen_demand") == pytest.approx(7e-3 / 86400)
     assert min(spent) < 0.010
+
+
+def test_a_run_may_be_driven_by_other_forcing_than_its_own(tmp_path):
+    """Own forcing changes nothing, a calm is felt, and forcing that does not fit is refused."""
+    scenario = with_value(read_scenario(write_design(tmp_path)), "period.end", "2025-07-06")
+    own, _ = forcing.build_forcing(scenario)
+    plain = run(scenario, how_long_start_matters=False)
+    assert run(scenario, how_long_start_matters=False, forcing=own)["dissolved_oxygen"].equals(
+        plain["dissolved_oxygen"]
+    )
+    calm = own.weather.copy()
+    calm[:, WIND_SPEED] = 0.0
+    still = run(scenario, how_long_start_matters=False, forcing=dataclasses.replace(own, weather=calm))
+    assert float(still["wind_speed"].max()) == 0.0 < float(plain["wind_speed"].max())
+    assert not np.allclose(
+        still["water_temperature"].isel(layer=-1), plain["water_temperature"].isel(layer=-1)
+    )
+    with pytest.raises(ScenarioError, match="the forcing is of another pond, period or equipment"):
+        run(with_value(scenario, "period.end", "2025-07-07"), forcing=own)
+    with pytest.raises(ScenarioError, match="the forcing is of another pond, period or equipment"):
+        run(dataclasses.replace(scenario, aeration=()), forcing=own)
