@@ -87,6 +87,7 @@ KNOWN_OF_SCENARIO = {
     "pondsim.scenario.settings",
     "pondsim.scenario.defaults",
     "pondsim.scenario.fittings_table",
+    "pondsim.scenario.in_period",
 }
 
 DOORS = {  # library: modules or folders that may import it

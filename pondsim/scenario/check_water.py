@@ -22,14 +22,6 @@ def weather(scenario: Scenario) -> Iterator[Fault]:
         yield "weather.file", "and [weather.synthetic] are both given; keep one of them."
 
 
-def hot_spells(scenario: Scenario) -> Iterator[Fault]:
-    """A hot spell touches the period."""
-    when = scenario.period
-    for place, spell in enumerate(scenario.weather.hot_spell, 1):
-        if spell.start >= when.end or spell.start + timedelta(seconds=spell.duration) <= when.start:
-            yield f"weather.hot_spell.{place}.start", f"= {spell.start:%Y-%m-%d} is outside the period."
-
-
 def inflow_zones(scenario: Scenario) -> Iterator[Fault]:
     """Water comes into zones that exist."""
     for place, storm in enumerate(scenario.inflow, 1):
@@ -60,20 +52,6 @@ def _hydrograph(storm: Inflow) -> Iterator[Fault]:
     elif storm.volume is None or storm.duration is None:
         lacking = " and ".join(name for name in ("volume", "duration") if getattr(storm, name) is None)
         yield "", f"lacks {lacking}; write volume and duration, or hydrograph_time and hydrograph_flow."
-
-
-def storms(scenario: Scenario) -> Iterator[Fault]:
-    """A storm begins within the period."""
-    when = scenario.period
-    for place, storm in enumerate(scenario.inflow, 1):
-        if not when.start <= storm.start < when.end:
-            side = "before the period starts" if storm.start < when.start else "after the period ends"
-            limit = when.start if storm.start < when.start else when.end
-            yield (
-                f"inflow.{place}.start",
-                f"= {storm.start:%Y-%m-%d %H:%M} is {side} ({limit:%Y-%m-%d %H:%M}); "
-                "move the storm or the period, or take the storm out.",
-            )
 
 
 def outlet(scenario: Scenario) -> Iterator[Fault]:
@@ -169,16 +147,13 @@ def start(scenario: Scenario) -> Iterator[Fault]:
 
 
 def bloom_crashes(scenario: Scenario) -> Iterator[Fault]:
-    """A bloom crash begins within the period; in one zone no two run at once."""
-    when = scenario.period
+    """In one zone no two bloom crashes run at once."""
     everywhere = {zone.name for zone in scenario.zone}
     earlier: list[tuple[int, set[str]]] = []
     for place, crash in enumerate(scenario.bloom_crash, 1):
         key = f"bloom_crash.{place}"
         for name in crash.zones:
             yield from no_zone(f"{key}.zones", name, scenario)
-        if not when.start <= crash.start < when.end:
-            yield f"{key}.start", f"= {crash.start:%Y-%m-%d %H:%M} is outside the period."
         zones = set(crash.zones) or everywhere
         for other, other_zones in earlier:
             first, second = sorted((scenario.bloom_crash[other - 1], crash), key=lambda one: one.start)

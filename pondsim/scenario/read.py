@@ -10,9 +10,9 @@ from typing import Any
 from pondsim.errors import Problem, ScenarioError
 from pondsim.scenario.check import cross_problems
 from pondsim.scenario.convert import UnreadableError, convert, default_value, likely
+from pondsim.scenario.in_period import without_events_outside
 from pondsim.scenario.keys import Key, is_named, keys_of
 from pondsim.scenario.settings import Scenario
-from pondsim.scenario.shorter import without_events_outside
 from pondsim.scenario.tree import Entry, is_list_of_sections, is_section, load, overlay, replaced
 
 GIVEN_BY_SITE = ("period", "place", "pond")  # sections without which a file can only be a design
@@ -29,7 +29,7 @@ class Reading:
     text : text of the site file and the design file, for the results file
     where : file and line of each key given; entries of a list go by their name or their place counted from 1:
         ``zone.cove.area``, ``inflow.3.volume``
-    notes : what the design replaces whole, in sentences
+    notes : what the design replaces whole, and events outside the period, in sentences
     """
 
     scenario: Scenario
@@ -66,15 +66,13 @@ def read(path: str | Path, edit: Callable[[Entry], Entry] | None = None) -> Read
         raise ScenarioError(Problem(path, None, "", message))
     reader = _Reader(path)
     scenario = reader.section(tree, Scenario, "")
-    if not reader.problems:
-        scenario, left_out = without_events_outside(scenario, reader.where, path)
-        notes = [*notes, *left_out]
     faulty = {problem.key.split(".")[0] for problem in reader.problems}
     for key, message in cross_problems(scenario, faulty):
         reader.problems.append(problem_at(reader.where, path, key, message))
     if reader.problems:
         raise ScenarioError(_in_order(reader.problems, path))
-    return Reading(scenario, text, reader.where, tuple(notes))
+    scenario, left_out = without_events_outside(scenario)
+    return Reading(scenario, text, reader.where, (*notes, *left_out))
 
 
 def locate(where: Where, key: str) -> tuple[Path, int | None] | None:

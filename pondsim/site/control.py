@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pondsim.bundle import Bundle
+from pondsim.scenario.in_period import overlaps, span_of
 from pondsim.scenario.settings import Aeration, Pump, Scenario, SetPoint
 from pondsim.site.circulation_line import loop_table
 from pondsim.site.pond import FloatArray, IntArray
@@ -112,20 +113,15 @@ class Failure:
 
 def outages_of(scenario: Scenario) -> list[Failure]:
     """Every outage of the scenario, system by system."""
-    first, length = scenario.period.start, (scenario.period.end - scenario.period.start).total_seconds()
+    start, length = scenario.period.start, (scenario.period.end - scenario.period.start).total_seconds()
     systems: list[tuple[str, Pump | Aeration | None]] = [(PUMP_NAME, scenario.pump)]
     systems += [(unit.name, unit) for unit in scenario.aeration]
     found = []
     for outage in scenario.outage:
-        begin = (outage.start - first).total_seconds()
-        end = length
-        if outage.end is not None:
-            end = (outage.end - first).total_seconds()
-        elif outage.duration is not None:
-            end = begin + outage.duration
-        if end <= 0.0 or begin >= length:  # the period may be a part of the scenario's
+        if not overlaps(outage, scenario.period):  # the period may be a part of the scenario's
             continue
-        begin, end = max(begin, 0.0), min(end, length)
+        first, last = span_of(outage)
+        begin, end = max((first - start).total_seconds(), 0.0), min((last - start).total_seconds(), length)
         for at, (name, one) in enumerate(systems):
             if one is not None and (not outage.systems or name in outage.systems):
                 rested = min(end + one.minimum_rest, length)
