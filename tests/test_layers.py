@@ -88,6 +88,8 @@ KNOWN_OF_SCENARIO = {
     "pondsim.scenario.defaults",
     "pondsim.scenario.fittings_table",
     "pondsim.scenario.in_period",
+    "pondsim.scenario.keys",
+    "pondsim.scenario.stated",
 }
 
 DOORS = {  # library: modules or folders that may import it

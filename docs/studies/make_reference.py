@@ -53,6 +53,22 @@ A key with no default must be given. *Parameters* (bed, mixing, algae and so on)
 end, with the range in which the truth may lie.
 """
 
+SOURCES = """## `[sources]`
+
+Where values come from, by their key. What stands in the files is *stated by the user* in the results and in the report's
+appendix, whatever the default's source; with an entry here it carries that text:
+
+```toml
+[sources]
+bed.oxygen_demand = "three cores, county lab, June 2024"
+zone."deep pool".area = "soundings of May 2024"
+aeration."pool air" = "the maker's sheet"       # all keys of that unit
+```
+
+A source in the site file holds for values of the site file: a design that changes a value drops it, and may give its
+own. A source of a key that no file gives is a fault.
+"""
+
 PARAMETERS_HEAD = """## Parameters
 
 Rates and coefficients that nobody measures on an ordinary pond. *Low* and *high* span what is plausible; *allowed* is
@@ -123,7 +139,9 @@ ATTRIBUTES = {
     "criterion, fish_oxygen_mg_per_L, fish_temperature_degC, renewed_within_d": "what the run is held against",
     "layout": "JSON: connections ([zone, zone, width in m, sill in m]), zones of intake, waterfall, outlet and inflow,"
     " aeration units with their zone and number of diffusers",
-    "parameters": "JSON: every parameter as used (key, value, default, low, high, unit, source, mark)",
+    "parameters": "JSON: every parameter as used (key, value, default, low, high, unit, source, mark); what the user stated"
+    " has the mark S and his source",
+    "sources": "JSON: the source the user gives for values, by key",
     "balance_water, balance_heat, balance_oxygen, balance_salt, balance_solids, balance_redox": "gap of each balance"
     " over all that came, went or was there at the start",
 }
@@ -203,11 +221,12 @@ def scenario_page() -> str:
     """docs/scenario.md."""
     parts = [SCENARIO_HEAD.format(mark=BY_HAND)]
     top = keys_of(Scenario)
-    plain = {name: key for name, key in top.items() if key.section is None}
+    plain = {name: key for name, key in top.items() if key.section is None and key.kind != "sources"}
     parts.append("## At the top of the file\n\n" + _keys_table(plain))
     for name, key in top.items():
         if key.section is not None:
             parts += _section(name, key)
+    parts.append(SOURCES)
     parts += [PARAMETERS_HEAD + _parameters() + "\n", FITTINGS_HEAD + _fittings(), PIPES_HEAD + _pipes()]
     return "\n".join(parts) + "\n"
 
@@ -290,7 +309,7 @@ def _parameters() -> str:
         least, most = default_texts(name)["allowed"]
         cells = [f"`{name}`", value, low, high, f"{least} to {most}", row.about, row.source, row.mark]
         rows.append("| " + " | ".join(cells) + " |")
-    assert set(MARKS) == {"P", "J", "M"}
+    assert set(MARKS) == {"P", "J", "M", "S"}
     return "\n".join(rows)
 
 

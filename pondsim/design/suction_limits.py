@@ -12,7 +12,7 @@ from pondsim.scenario.settings import Intake, Scenario, WetWell
 SUBMERGENCE = "ANSI/HI 9.8, S = D(1 + 2.3 Fr)"
 
 
-def grate_limits(intake: Intake, normal: AtPool) -> list[Limit]:
+def grate_limits(scenario: Scenario, intake: Intake, normal: AtPool) -> list[Limit]:
     """Velocity through the grate."""
     if normal.grate_velocity is None:
         return []
@@ -25,13 +25,13 @@ def grate_limits(intake: Intake, normal: AtPool) -> list[Limit]:
             normal.grate_velocity_blocked,
             "speed",
             most=intake.grate_velocity_most,
-            source=source_of("intake.grate_velocity_most"),
+            source=source_of(scenario, "intake.grate_velocity_most"),
             note="Fish and debris are drawn in or held on by faster water; a larger grate slows it.",
         ),
     ]
 
 
-def opening_limits(intake: Intake, normal: AtPool, lowest: AtPool) -> list[Limit]:
+def opening_limits(scenario: Scenario, intake: Intake, normal: AtPool, lowest: AtPool) -> list[Limit]:
     """Velocity in the intake pipe, water over it, and the most it can give."""
     if normal.intake_velocity is None:
         return [_over_centre(intake, lowest)]
@@ -43,9 +43,9 @@ def opening_limits(intake: Intake, normal: AtPool, lowest: AtPool) -> list[Limit
             normal.intake_velocity,
             "speed",
             most=intake.pipe_velocity_most,
-            source=source_of("intake.pipe_velocity_most"),
+            source=source_of(scenario, "intake.pipe_velocity_most"),
         ),
-        *_cover(intake, lowest),
+        *_cover(scenario, intake, lowest),
         judged(
             "intake",
             f"most the intake can give at {lowest.name}",
@@ -59,7 +59,7 @@ def opening_limits(intake: Intake, normal: AtPool, lowest: AtPool) -> list[Limit
     ]
 
 
-def _cover(intake: Intake, lowest: AtPool) -> list[Limit]:
+def _cover(scenario: Scenario, intake: Intake, lowest: AtPool) -> list[Limit]:
     """Water over the pipe: by practice, and against vortices in both readings of the level of reference."""
     air = "Too little water lets a vortex draw air, and the pump loses flow and runs rough."
     return [
@@ -70,7 +70,7 @@ def _cover(intake: Intake, lowest: AtPool) -> list[Limit]:
             "length",
             least=intake.cover_least,
             breach="warn" if (lowest.cover_top or 0.0) > 0.0 else "fail",
-            source=source_of("intake.cover_least"),
+            source=source_of(scenario, "intake.cover_least"),
         ),
         judged(
             "intake",
@@ -107,7 +107,7 @@ def _over_centre(intake: Intake, lowest: AtPool) -> Limit:
     )
 
 
-def gravity_limits(intake: Intake, normal: AtPool) -> list[Limit]:
+def gravity_limits(scenario: Scenario, intake: Intake, normal: AtPool) -> list[Limit]:
     """Velocity in the gravity line: not so fast that the well falls, not so slow that silt lies."""
     if normal.gravity_velocity is None:
         return []
@@ -118,7 +118,7 @@ def gravity_limits(intake: Intake, normal: AtPool) -> list[Limit]:
             normal.gravity_velocity,
             "speed",
             most=intake.pipe_velocity_most,
-            source=source_of("intake.pipe_velocity_most"),
+            source=source_of(scenario, "intake.pipe_velocity_most"),
             note="Faster water draws the well down.",
         ),
         judged(
@@ -127,7 +127,7 @@ def gravity_limits(intake: Intake, normal: AtPool) -> list[Limit]:
             normal.gravity_velocity,
             "speed",
             least=intake.pipe_velocity_least,
-            source=source_of("intake.pipe_velocity_least"),
+            source=source_of(scenario, "intake.pipe_velocity_least"),
             note="Slower water lets silt lie in the pipe.",
         ),
     ]

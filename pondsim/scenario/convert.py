@@ -60,7 +60,7 @@ def default_value(key: Key) -> Any:
     if key.kind == "sections":
         return ()
     raw = list(key.default) if isinstance(key.default, tuple) else key.default
-    return () if raw == [] else convert(raw, key)
+    return () if raw == [] or key.kind == "sources" else convert(raw, key)
 
 
 def convert(raw: Any, key: Key, folder: Path = Path()) -> Any:

@@ -121,6 +121,11 @@ def fittings(*, doc: str) -> Any:
     return _field(Key("fittings", doc, default=()))
 
 
+def key_sources(*, doc: str) -> Any:
+    """Texts by dotted key of the files, such as ``bed.oxygen_demand = "two cores of June 2024"``."""
+    return _field(Key("sources", doc, default=()))
+
+
 def section(cls: type, *, default: Any = REQUIRED) -> Any:
     """A section of its own; default ``{}`` is a section of defaults, None is none."""
     return _field(Key("section", cls.__doc__ or "", default=default, section=cls))

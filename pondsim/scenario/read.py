@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -13,6 +13,7 @@ from pondsim.scenario.convert import UnreadableError, convert, default_value, li
 from pondsim.scenario.in_period import without_events_outside
 from pondsim.scenario.keys import Key, is_named, keys_of
 from pondsim.scenario.settings import Scenario
+from pondsim.scenario.stated import SECTION, unknown_sources, with_sources
 from pondsim.scenario.tree import Entry, is_list_of_sections, is_section, load, overlay, replaced
 
 GIVEN_BY_SITE = ("period", "place", "pond")  # sections without which a file can only be a design
@@ -69,8 +70,11 @@ def read(path: str | Path, edit: Callable[[Entry], Entry] | None = None) -> Read
     faulty = {problem.key.split(".")[0] for problem in reader.problems}
     for key, message in cross_problems(scenario, faulty):
         reader.problems.append(problem_at(reader.where, path, key, message))
+    for key, message in unknown_sources(scenario, reader.where):
+        reader.problems.append(problem_at(reader.where, path, key, message))
     if reader.problems:
         raise ScenarioError(_in_order(reader.problems, path))
+    scenario = with_sources(scenario, reader.where, path)
     scenario, left_out = without_events_outside(scenario)
     return Reading(scenario, text, reader.where, (*notes, *left_out))
 
@@ -153,6 +157,10 @@ class _Reader:
             return self.one_section(entry, key, name)
         if key.kind == "sections":
             return self.list_of_sections(entry, key, name)
+        if key.kind == "sources" and is_section(entry):
+            return tuple(self.sources(entry, name))
+        if key.kind == "sources":
+            return self.one_section(entry, key, name)
         try:
             if is_section(entry) or is_list_of_sections(entry):
                 raise UnreadableError(
@@ -162,6 +170,18 @@ class _Reader:
         except UnreadableError as error:
             self.fault(entry, name, str(error))
             return None
+
+    def sources(self, entry: Entry, name: str) -> Iterator[tuple[str, str]]:
+        """Texts by dotted key, however the file nests them."""
+        if not is_section(entry):
+            if isinstance(entry.value, str) and entry.value.strip():
+                self.where[name] = (entry.file, entry.line)
+                yield name.removeprefix(f"{SECTION}."), entry.value.strip()
+            else:
+                self.fault(entry, name, 'is no text; write where the value comes from, such as "two cores".')
+            return
+        for part, below in entry.value.items():
+            yield from self.sources(below, f"{name}.{part}")
 
     def one_section(self, entry: Entry, key: Key, name: str) -> Any:
         if not is_section(entry) or key.section is None:

@@ -54,7 +54,7 @@ def _value(key: Key) -> dict[str, Any]:
     if key.kind in ("quantity", "numbers", "months", "integer") and None not in (key.least, key.most):
         words.append(f"from {key.least} to {key.most}")
     schema["description"] = "; ".join(word.rstrip(".") for word in words if word)
-    if not key.required and key.default is not None and key.kind not in ("section", "sections"):
+    if not key.required and key.default is not None and key.kind not in ("section", "sections", "sources"):
         schema["default"] = list(key.default) if isinstance(key.default, tuple) else key.default
     return schema
 
@@ -97,6 +97,10 @@ def _fitting() -> dict[str, Any]:
     return {"type": "string", "pattern": rf"^\s*(\d{{1,3}}\s*x?\s+)?({names})s?\s*$"}
 
 
+def _sources(key: Key) -> dict[str, Any]:
+    return {"type": "object", "additionalProperties": {"type": ["string", "object"], "minLength": 1}}
+
+
 def _subsection(key: Key) -> dict[str, Any]:
     return _section(key.section, required=False) if key.section else {}
 
@@ -123,6 +127,7 @@ _BY_KIND = {
     "season": lambda key: _spans(SEASON),
     "file": lambda key: {"type": "string", "minLength": 1},
     "fittings": lambda key: _list(_fitting()),
+    "sources": _sources,
     "section": _subsection,
     "sections": _sections,
 }

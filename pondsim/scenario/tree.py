@@ -96,7 +96,9 @@ def overlay(base: Entry, top: Entry, section: type) -> Entry:
     keys = keys_of(section)
     for name, entry in top.value.items():
         key, below = keys.get(name), base.value.get(name)
-        if key is None or key.section is None or below is None:
+        if key is not None and key.kind == "sources" and below is not None:
+            merged[name] = _merged(below, entry)
+        elif key is None or key.section is None or below is None:
             merged[name] = entry
         elif key.kind == "section" or (key.lone and is_section(entry) and is_section(below)):
             merged[name] = overlay(below, entry, key.section)
@@ -124,6 +126,14 @@ def replaced(base: Entry, top: Entry, section: type) -> list[str]:
             count = len(over.value) if isinstance(over.value, list) else 1
             found.append(f"this design's {count} {name} replaces the site's {len(below.value)}")
     return found
+
+
+def _merged(base: Entry, top: Entry) -> Entry:
+    """Sections merged key by key all the way down."""
+    if not (is_section(base) and is_section(top)):
+        return top
+    both = {name: _merged(base.value[name], one) for name, one in top.value.items() if name in base.value}
+    return Entry({**base.value, **top.value, **both}, top.file, top.line)
 
 
 def _overlay_named(base: Entry, top: Entry, section: type) -> Entry:

@@ -303,3 +303,12 @@ def test_pump_that_does_not_reach_the_lip_at_low_pool_fails(tmp_path):
 def test_design_sheet_takes_flow_head_and_power_at_normal_pool(scenario):
     loop, pool = design_sheet(scenario).loop, line_sheet(scenario).normal
     assert (loop.flow, loop.head, loop.power) == (pool.flow, pool.head, pool.electric_power)
+
+
+def test_a_limit_that_the_user_sets_does_not_carry_the_source_of_the_default(tmp_path):
+    words = "blocked at normal pool"
+    default = limit(line_scenario(tmp_path), "intake", words).source
+    own = {"intake": 'grate_velocity_most = "0.4 ft/s"'}
+    assert limit(line_scenario(tmp_path, also=own), "intake", words).source == "stated by the user" != default
+    own["waterfall"] = '[sources]\nintake.grate_velocity_most = "the permit"'
+    assert limit(line_scenario(tmp_path, also=own), "intake", words).source == "the permit"
