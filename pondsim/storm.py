@@ -10,11 +10,11 @@ import numpy as np
 import xarray as xr
 
 from pondsim.constants import DAY, HOUR
+from pondsim.engine.forcing import build_forcing
 from pondsim.errors import ScenarioError
-from pondsim.forcing import build_forcing
-from pondsim.run import run
 from pondsim.scenario.in_period import without_events_outside
 from pondsim.scenario.settings import Scenario
+from pondsim.simulate import run
 
 Event = tuple[datetime, datetime]
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from pondsim.errors import ScenarioError
-from pondsim.facts import facts_of
+from pondsim.output.provenance import facts_of
 from pondsim.scenario.defaults import default_parameter
 from pondsim.scenario.read import read
 from pondsim.scenario.vary import Change, read_changed

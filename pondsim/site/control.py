@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondsim.bundle import Bundle
+from pondsim.jit.bundle import Bundle
 from pondsim.scenario.in_period import overlaps, span_of
 from pondsim.scenario.settings import Aeration, Pump, Scenario, SetPoint
 from pondsim.site.circulation_line import loop_table

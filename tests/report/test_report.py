@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 
 from pondsim.cli._tables import comparison_data, comparison_text
-from pondsim.compare import compare
-from pondsim.facts import facts_of
-from pondsim.report import TABLES, UNREAD, report
+from pondsim.comparison import compare
+from pondsim.output.provenance import facts_of
+from pondsim.reporting import TABLES, UNREAD, report
 from pondsim.results import load
 from pondsim.scenario.defaults import default_parameter
 from pondsim.scenario.read import read_scenario

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from pondsim.engine.forcing import build_forcing
 from pondsim.errors import ScenarioError
-from pondsim.forcing import build_forcing
 from pondsim.scenario.read import read
 from pondsim.site.weather import weather_series
 from pondsim.storm import event_of
