@@ -11,6 +11,7 @@ from pondsim.errors import ScenarioError
 from pondsim.output.provenance import facts_of
 from pondsim.scenario.defaults import default_parameter
 from pondsim.scenario.read import read
+from pondsim.scenario.values import with_value
 from pondsim.scenario.vary import Change, read_changed
 from tests.line_for_tests import line_scenario
 from tests.scenarios_for_tests import minimal_design, minimal_site, write_design
@@ -136,6 +137,14 @@ def test_a_design_that_changes_a_value_drops_the_source_of_its_site(tmp_path):
     rows = rows_of(read(write_design(tmp_path, design, site)).scenario)
     assert rows["bed.half_saturation"]["source"] == "later cores"
     assert rows["algae.chlorophyll"]["source"] == "lab"
+
+
+def test_a_value_set_from_code_drops_the_source_of_the_file(tmp_path):
+    scenario = read(write_design(tmp_path, minimal_design() + OWN + SOURCES.split("aeration")[0])).scenario
+    default = default_parameter("bed.half_saturation").source
+    for value, source in (("0.8 mg/L", "stated by the user"), (None, default)):
+        changed = with_value(scenario, "bed.half_saturation", value)
+        assert rows_of(changed)["bed.half_saturation"]["source"] == source
 
 
 @pytest.mark.parametrize(

@@ -71,6 +71,9 @@ def with_values(scenario: Scenario, values: Mapping[str, Value]) -> Scenario:
     changed = scenario
     for key, value in values.items():
         changed = _set(changed, Scenario, key, key.split("."), value, set(values))
+    stated = {key: source for key, source in changed.stated.items() if key not in values}
+    stated |= {key: "" for key, value in values.items() if value is not None}  # the file's source is gone
+    changed = replace(changed, stated=stated)
     sections = {key.partition(".")[0] for key in values}
     faults = [Problem(None, None, key, message) for key, message in cross_problems(changed, set(), sections)]
     if faults:
