@@ -20,7 +20,7 @@ CHECKS: tuple[tuple[tuple[str, ...], Callable[[Scenario], Iterator[Fault]]], ...
     (("period",), pond.period),
     (("place",), pond.clock),
     (("pond",), pond.levels),
-    (("zone",), pond.zone_names),
+    (("zone", "pond"), pond.low_pool),
     (("zone",), pond.stage_tables),
     (("zone", "pond"), pond.reach_of_tables),
     (("zone", "connection", "pond"), pond.connections),

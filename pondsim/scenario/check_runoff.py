@@ -89,11 +89,8 @@ def synthetic(given: SyntheticRain, key: str) -> Iterator[Fault]:
 
 def drainage(areas: Sequence[Drainage], key: str = "drainage") -> Iterator[Fault]:
     """Each drainage area says once how it sheds water and how long the water takes."""
-    names = [area.name for area in areas]
     for area in areas:
         own = f"{key}.{area.name}"
-        if names.count(area.name) > 1:
-            yield own, "is the name of two drainage areas."
         yield from _ground(area, own)
         yield from _travel(area, own)
 

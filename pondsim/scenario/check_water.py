@@ -10,7 +10,11 @@ from datetime import timedelta
 from itertools import pairwise
 
 from pondsim.scenario.check_pond import Fault, first_not_increasing, length, no_zone
-from pondsim.scenario.settings import Inflow, Outlet, Scenario
+from pondsim.scenario.settings import Inflow, Outlet, Profile, Scenario
+from pondsim.units import show
+
+DENSEST = 277.13  # K, temperature of the densest water
+INVERSION = 1.0  # K of heavier over lighter water that a cool night or a thermometer may show (judgement)
 
 
 def weather(scenario: Scenario) -> Iterator[Fault]:
@@ -136,6 +140,8 @@ def start(scenario: Scenario) -> Iterator[Fault]:
                 )
         if first_not_increasing(profile.depth):
             yield f"{key}.depth", "does not go down; write the top first."
+        elif len(profile.temperature) == len(profile.depth):
+            yield from _heavy_on_light(f"{key}.temperature", profile)
     surface = scenario.start.water_surface
     bottom = min(zone.stage[0] for zone in scenario.zone)
     if surface is not None and not bottom < surface <= scenario.pond.bank_top:
@@ -144,6 +150,20 @@ def start(scenario: Scenario) -> Iterator[Fault]:
             f"= {length(surface)} is not between the bed, {length(bottom)}, "
             f"and pond.bank_top = {length(scenario.pond.bank_top)}.",
         )
+
+
+def _heavy_on_light(key: str, profile: Profile) -> Iterator[Fault]:
+    """Temperature comes nearer to that of the densest water on the way down, give or take an inversion."""
+    off = [abs(value - DENSEST) for value in profile.temperature]
+    for place, (over, under) in enumerate(pairwise(off)):
+        if under - over > INVERSION:
+            above, below = (show(value, "degC") for value in profile.temperature[place : place + 2])
+            yield (
+                key,
+                f"= {above} lies over {below} at {length(profile.depth[place + 1])}: heavier water sinks. "
+                "Are the rows in order, top first?",
+            )
+            return
 
 
 def bloom_crashes(scenario: Scenario) -> Iterator[Fault]:

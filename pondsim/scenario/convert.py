@@ -21,6 +21,7 @@ COUNTED = re.compile(r"(\d{1,3}) ?x? (\S.*)")
 ANY_COUNT = re.compile(r"([+-]?\d*\.?\d+) ?x? (\S.*)")
 QUARTER_TURN = re.compile(r"90( ?degrees?| ?deg|°)? (elbow|bend|ell)s?")
 LONGEST_SHARE = 2  # words of a plain number or a share: "30 %"
+YEARS = (1900, 2100)  # in which the sun's place is known well enough, and a date is no slip
 NAME = re.compile(r"[^\W\d_][\w -]{0,39}")
 
 
@@ -248,6 +249,8 @@ def _instant(raw: Any, key: Key, folder: Path) -> datetime:
         raise UnreadableError(
             f'= "{raw}" names a time zone; write local standard time, such as "2025-06-03 14:00".'
         )
+    if not YEARS[0] <= raw.year <= YEARS[1]:
+        raise UnreadableError(f'= "{raw:%Y-%m-%d %H:%M}" is not of the years {YEARS[0]} to {YEARS[1]}.')
     return raw
 
 

@@ -14,7 +14,7 @@ from pondsim.scenario.in_period import without_events_outside
 from pondsim.scenario.keys import Key, is_named, keys_of
 from pondsim.scenario.settings import Scenario
 from pondsim.scenario.stated import SECTION, unknown_sources, with_sources
-from pondsim.scenario.tree import Entry, is_list_of_sections, is_section, load, overlay, replaced
+from pondsim.scenario.tree import Entry, doubles, is_list_of_sections, is_section, load, overlay, replaced
 
 GIVEN_BY_SITE = ("period", "place", "pond")  # sections without which a file can only be a design
 Where = dict[str, tuple[Path, int | None]]
@@ -59,13 +59,13 @@ def read(path: str | Path, edit: Callable[[Entry], Entry] | None = None) -> Read
     ScenarioError : every problem of both files, in the order of files and lines
     """
     path = Path(path)
-    tree, text, notes = _load_layers(path)
+    tree, text, notes, problems = _load_layers(path)
     tree = edit(tree) if edit else tree
     own = load(path)[0].value
     if own and "site" not in own and not any(key in own for key in GIVEN_BY_SITE):
         message = f'names no site, which gives {", ".join(GIVEN_BY_SITE)}; begin with: site = "site.toml"'
         raise ScenarioError(Problem(path, None, "", message))
-    reader = _Reader(path)
+    reader = _Reader(path, problems)
     scenario = reader.section(tree, Scenario, "")
     faulty = {problem.key.split(".")[0] for problem in reader.problems}
     for key, message in cross_problems(scenario, faulty):
@@ -94,12 +94,13 @@ def problem_at(where: Where, path: Path, key: str, message: str) -> Problem:
     return Problem(file, line, key, message)
 
 
-def _load_layers(path: Path) -> tuple[Entry, str, list[str]]:
-    """Tree, text and notes of a design laid over its site file, or of a file that names no site."""
+def _load_layers(path: Path) -> tuple[Entry, str, list[str], list[Problem]]:
+    """Tree, text, notes and doubles of a design laid over its site file, or of a file that names no site."""
     tree, text = load(path)
     site = tree.value.pop("site", None)
+    twice = list(doubles(tree, Scenario))
     if site is None:
-        return tree, f"# ---- {path.name}\n{text}", []
+        return tree, f"# ---- {path.name}\n{text}", [], twice
     if not isinstance(site.value, str) or not site.value:
         message = 'is not a file name; write such as site = "site.toml".'
         raise ScenarioError(Problem(path, site.line, "site", message))
@@ -113,7 +114,7 @@ def _load_layers(path: Path) -> tuple[Entry, str, list[str]]:
         raise ScenarioError(Problem(below, base.value["site"].line, "site", message))
     merged = Entry(overlay(base, tree, Scenario).value, path, None)
     both = f"# ---- {below.name}\n{base_text}\n# ---- {path.name}\n{text}"
-    return merged, both, replaced(base, tree, Scenario)
+    return merged, both, replaced(base, tree, Scenario), [*doubles(base, Scenario), *twice]
 
 
 def _in_order(problems: list[Problem], path: Path) -> list[Problem]:

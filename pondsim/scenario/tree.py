@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 import tomllib
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -126,6 +127,24 @@ def replaced(base: Entry, top: Entry, section: type) -> list[str]:
             count = len(over.value) if isinstance(over.value, list) else 1
             found.append(f"this design's {count} {name} replaces the site's {len(below.value)}")
     return found
+
+
+def doubles(tree: Entry, section: type) -> Iterator[Problem]:
+    """Entries of one file that have the name of an earlier one, wherever lists have names."""
+    for name, key in keys_of(section).items():
+        found = tree.value.get(name)
+        if found is None or key.section is None:
+            continue
+        entries = found.value if is_list_of_sections(found) else [found]
+        first: dict[Any, int | None] = {}
+        for entry in filter(is_section, entries):
+            yield from (replace(one, key=f"{name}.{one.key}") for one in doubles(entry, key.section))
+            label = _name(entry) if is_named(key.section) else None
+            if label in first:
+                message = f"stands in line {first[label]} already; give each a name of its own."
+                yield Problem(entry.file, entry.line, f"{name}.{label}", message)
+            elif label is not None:
+                first[label] = entry.line
 
 
 def _merged(base: Entry, top: Entry) -> Entry:

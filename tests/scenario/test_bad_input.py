@@ -144,12 +144,6 @@ def test_a_dry_zone_holds_no_intake(tmp_path):
     )
 
 
-def test_two_zones_of_one_name(tmp_path):
-    assert "site.toml:24: zone.deep pool stands 2 times; give each zone a name of its own." in problems(
-        tmp_path, ('name = "cove"', 'name = "deep pool"')
-    )
-
-
 def test_all_problems_come_at_once_in_order(tmp_path):
     lines = problems(
         tmp_path,

@@ -64,10 +64,6 @@ def test_faults_of_a_drainage_area(area, said):
     assert said in faults(check.drainage([area]))
 
 
-def test_names_are_not_given_twice():
-    assert "is the name of two" in faults(check.drainage([LOT, LOT]))
-
-
 @pytest.mark.parametrize(
     ("rain", "said"),
     [
