@@ -59,12 +59,15 @@ def test_the_period_may_begin_within_a_step(gauge):
     assert rain.depth == pytest.approx(INCHES, abs=1e-12)
 
 
-def test_missing_lines_are_dry_where_asked_and_said(gauge):
+def test_missing_lines_are_dry_where_asked_and_empty_values_told_apart(gauge):
+    """A gauge that writes wet steps leaves lines out; an empty value may be a gauge that failed."""
     text = TEXT.replace("2025-06-01 02:00,0\n", "").replace("05:00,0\n", "05:00,\n")
     rain = rain_series(gauge(text, dry_gaps=2 * 3600.0), DAY)
     assert rain.depth == pytest.approx(INCHES, abs=1e-12)
     assert rain.remarks == (
-        "Where the rain file has no line (2 steps) it was taken as dry, as rain.dry_gaps allows.",
+        "Where the rain file has no line (1 step) it was taken as dry, as rain.dry_gaps allows.",
+        "1 empty value of the rain file (the first in line 6) was taken as dry, as rain.dry_gaps allows: "
+        "a gauge that failed looks like one that stayed dry.",
     )
     with pytest.raises(ScenarioError, match=r'4: time comes 2 h after .* rain.dry_gaps = "2 h"'):
         rain_series(gauge(TEXT.replace("2025-06-01 02:00,0\n", "")), DAY)
