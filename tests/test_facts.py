@@ -140,7 +140,9 @@ def test_a_design_that_changes_a_value_drops_the_source_of_its_site(tmp_path):
 
 
 def test_a_value_set_from_code_drops_the_source_of_the_file(tmp_path):
-    scenario = read(write_design(tmp_path, minimal_design() + OWN + SOURCES.split("aeration")[0])).scenario
+    scenario = read(
+        write_design(tmp_path, minimal_design() + OWN + SOURCES.partition("aeration")[0])
+    ).scenario
     default = default_parameter("bed.half_saturation").source
     for value, source in (("0.8 mg/L", "stated by the user"), (None, default)):
         changed = with_value(scenario, "bed.half_saturation", value)

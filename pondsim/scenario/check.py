@@ -11,6 +11,7 @@ from pondsim.scenario import check_line as line
 from pondsim.scenario import check_pond as pond
 from pondsim.scenario import check_runoff as runoff
 from pondsim.scenario import check_water as water
+from pondsim.scenario.keys import keys_of
 from pondsim.scenario.settings import Scenario
 
 Fault = tuple[str, str]  # dotted key, and a message that continues a sentence begun with it
@@ -59,3 +60,19 @@ def cross_problems(scenario: Scenario, faulty: set[str], changed: set[str] | Non
     for sections, check in CHECKS:
         if not faulty & set(sections) and (changed is None or changed & set(sections)):
             yield from check(scenario)
+
+
+def not_checked(faulty: set[str], given: set[str]) -> str | None:
+    """What the faults kept from being checked: how sections that can be read fit with those that cannot."""
+    waiting = [set(sections) for sections, _ in CHECKS if faulty & set(sections)]
+    known = [name for name in keys_of(Scenario) if any(name in sections for sections in waiting)]
+    bad = [f"[{name}]" for name in known if name in faulty]
+    others = [f"[{name}]" for name in known if name in given - faulty]
+    if not bad:
+        return None
+    what = f"{_listed(bad)} as a whole" + (f", and how that fits with {_listed(others)}" if others else "")
+    return f"not checked yet: {what}. Mend the faults above and read the files again."
+
+
+def _listed(names: list[str]) -> str:
+    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))

@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import Any
 
 from pondsim.errors import Problem, ScenarioError
-from pondsim.scenario.check import cross_problems
-from pondsim.scenario.convert import UnreadableError, convert, default_value, likely
+from pondsim.scenario.check import cross_problems, not_checked
+from pondsim.scenario.convert import UnreadableError, convert, default_value, file_named, likely
 from pondsim.scenario.in_period import without_events_outside
 from pondsim.scenario.keys import Key, is_named, keys_of
 from pondsim.scenario.settings import Scenario
@@ -73,7 +73,9 @@ def read(path: str | Path, edit: Callable[[Entry], Entry] | None = None) -> Read
     for key, message in unknown_sources(scenario, reader.where):
         reader.problems.append(problem_at(reader.where, path, key, message))
     if reader.problems:
-        raise ScenarioError(_in_order(reader.problems, path))
+        waiting = not_checked(faulty, {key for key in reader.where if "." not in key})
+        last = [Problem(path, None, "", waiting)] if waiting else []
+        raise ScenarioError([*_in_order(reader.problems, path), *last])
     scenario = with_sources(scenario, reader.where, path)
     scenario, left_out = without_events_outside(scenario)
     return Reading(scenario, text, reader.where, (*notes, *left_out))
@@ -104,10 +106,10 @@ def _load_layers(path: Path) -> tuple[Entry, str, list[str], list[Problem]]:
     if not isinstance(site.value, str) or not site.value:
         message = 'is not a file name; write such as site = "site.toml".'
         raise ScenarioError(Problem(path, site.line, "site", message))
-    below = path.parent / site.value
-    if not below.is_file():
-        message = f'= "{site.value}" is not there; it is looked for at {below}.'
-        raise ScenarioError(Problem(path, site.line, "site", message))
+    try:
+        below = file_named(site.value, path.parent)
+    except UnreadableError as error:
+        raise ScenarioError(Problem(path, site.line, "site", str(error))) from None
     base, base_text = load(below)
     if "site" in base.value:
         message = "stands in a site file; a design may lie over one site file only."

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
@@ -11,7 +10,10 @@ from typing import Any
 
 from pondsim.errors import Problem, ScenarioError
 from pondsim.scenario.keys import is_named, keys_of
+from pondsim.scenario.toml_faults import toml_fault, too_deep
 from pondsim.scenario.toml_lines import key_lines
+
+DEEPEST = 12  # levels of sections and lists within each other; a scenario has five
 
 # Keys of one section that exclude each other: one in the design takes the other of the site away.
 ALTERNATIVES = (
@@ -46,23 +48,13 @@ def load(path: Path) -> tuple[Entry, str]:
         if "\0" in text:
             raise ValueError
     except OSError as error:
-        reason = (
-            "is not there" if isinstance(error, FileNotFoundError) else f"cannot be read ({error.strerror})"
-        )
-        raise ScenarioError(Problem(path, None, "", f"the file {reason}.")) from None
+        missing = isinstance(error, FileNotFoundError)
+        message = "file not found." if missing else f"the file cannot be read ({error.strerror})."
+        raise ScenarioError(Problem(path, None, "", message)) from None
     except ValueError:  # UnicodeDecodeError too; UTF-16 of plain letters reads as UTF-8 full of zeros
         message = "the file is not UTF-8 text; save it as UTF-8, if it is a scenario."
         raise ScenarioError(Problem(path, None, "", message)) from None
-    try:
-        values = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        found = re.search(r"\(at line (\d+), column (\d+)\)", str(error))
-        line = int(found[1]) if found else text.count("\n") + 1
-        words = str(error).split(" (at ")[0]
-        message = (
-            f'the file cannot be read here: {words}. Texts and quantities stand in quotes: drop = "4 ft".'
-        )
-        raise ScenarioError(Problem(path, line, "", message)) from None
+    values = _values(text, path)
     lines = key_lines(text)
 
     def grow(value: Any, place: tuple[str | int, ...], line: int | None) -> Entry:
@@ -74,6 +66,26 @@ def load(path: Path) -> tuple[Entry, str]:
         return Entry(value, path, line)
 
     return grow(values, (), None), text
+
+
+def _values(text: str, path: Path) -> dict[str, Any]:
+    """What the text says; ScenarioError when it is no TOML, or nests deeper than anything here."""
+    try:
+        values = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise ScenarioError(Problem(path, *toml_fault(text, error))) from None
+    except RecursionError:
+        raise ScenarioError(Problem(path, *too_deep(text, DEEPEST))) from None
+    level: list[Any] = [values]
+    for _ in range(DEEPEST):
+        level = [below for one in level if isinstance(one, dict | list) for below in _below(one)]
+    if level:
+        raise ScenarioError(Problem(path, *too_deep(text, DEEPEST)))
+    return values
+
+
+def _below(value: dict[str, Any] | list[Any]) -> list[Any]:
+    return list(value.values()) if isinstance(value, dict) else value
 
 
 def is_section(entry: Entry) -> bool:

@@ -7,7 +7,7 @@ import pytest
 
 from pondsim.errors import ScenarioError
 from pondsim.scenario.read import read_scenario
-from tests.scenarios_for_tests import minimal_design, minimal_site, write_design
+from tests.scenarios_for_tests import faults_of, minimal_design, minimal_site, write_design
 
 CONNECTION = '[[connection]]\nbetween = ["deep pool", "cove"]\nwidth = "40 ft"\nsill = "6 ft"\n'
 
@@ -18,10 +18,7 @@ def problems(tmp_path, *changes, extra=""):
     for old, new in changes:
         assert old in site + design
         site, design = site.replace(old, new), design.replace(old, new)
-    path = write_design(tmp_path, design + extra, site)
-    with pytest.raises(ScenarioError) as caught:
-        read_scenario(path)
-    return str(caught.value).replace(f"{tmp_path}/", "").splitlines()
+    return faults_of(write_design(tmp_path, design + extra, site))
 
 
 @pytest.mark.parametrize(
@@ -92,7 +89,7 @@ def test_one_fault_one_line(tmp_path, old, new, message):
         ('[start]\nwater_surface = "14 ft"\n', "design.toml:24: start.water_surface = 14 ft (4.2672 m) is not between the bed, 0 ft (0 m), and pond.bank_top = 13 ft (3.9624 m)."),
         ('[resuspension]\nwaves = "yes"\n', 'design.toml:24: resuspension.waves = "yes" is not true or false; write true or false, no quotes.'),
         ('[[base_flow]]\nzone = "spring"\nflow = "5 gpm"\n', 'design.toml:24: base_flow.1.zone = "spring" names no zone. Zones: deep pool, cove.'),
-        ('[weather]\nfile = "none.csv"\n', 'design.toml:24: weather.file = "none.csv" is not there; it is looked for at none.csv.'),
+        ('[weather]\nfile = "none.csv"\n', 'design.toml:24: weather.file = "none.csv": file not found: none.csv.'),
         ("[ice]\n", "design.toml:23: ice is an unknown section"),
     ],
 )  # fmt: skip
@@ -167,5 +164,35 @@ def test_all_problems_come_at_once_in_order(tmp_path):
 
 def test_a_text_that_is_no_toml_gives_its_line(tmp_path):
     (line,) = problems(tmp_path, ('flow = "300 gpm"', "flow = 300 gpm"))
-    assert line.startswith("design.toml:9: the file cannot be read here")
-    assert 'drop = "4 ft"' in line
+    assert line == 'design.toml:9: pump.flow = 300 gpm stands without quotes; write flow = "300 gpm".'
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "waiting"),
+    [
+        ('low_pool = "9 ft"', 'low_pool = "9"', "[pond] as a whole, and how that fits with [zone], [connection], [outlet], [intake], [pump], [waterfall] and [aeration]"),
+        ('drop = "4 ft"', 'drop = "4"', "[waterfall] as a whole, and how that fits with [pond], [zone], [intake] and [pump]"),
+        ('volume = "0.5 acre ft"', 'volume = "0.5"', "[inflow] as a whole, and how that fits with [zone]"),
+    ],
+)  # fmt: skip
+def test_what_a_fault_keeps_from_being_checked_is_named(tmp_path, old, new, waiting):
+    site, design = minimal_site().replace(old, new), minimal_design().replace(old, new)
+    with pytest.raises(ScenarioError) as caught:
+        read_scenario(write_design(tmp_path, design, site))
+    last = str(caught.value.problems[-1]).replace(f"{tmp_path}/", "")
+    assert last == f"design.toml: not checked yet: {waiting}. Mend the faults above and read the files again."
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "told"),
+    [
+        ('"2025-07-11"', '"9999-12-31"', "site.toml:5: period.end = \"9999-12-31 00:00\" is not of the years 1900 to 2100."),
+        ('"2025-07-04 15:00"', "0001-01-01", "site.toml:44: inflow.1.start = \"0001-01-01 00:00\" is not of the years 1900 to 2100."),
+        ("night air (invented)", "night air \\u0000", "design.toml:2: title = 'Waterfall and night air \\x00' has a control character in it; take it out."),
+        ("[pump]", '[weather]\nfile = "' + "x" * 5000 + '"\n[pump]', f'design.toml:9: weather.file = "{"x" * 200}...": file not found: '),
+        ('site = "site.toml"', 'site = "' + "../" * 2000 + 'a"', f'design.toml:1: site = "{("../" * 67)[:200]}...": file not found: '),
+        ('site = "site.toml"', 'site = "a\\u0000b"', 'design.toml:1: site = '),
+    ],
+)  # fmt: skip
+def test_what_no_system_takes_is_told_and_no_traceback(tmp_path, old, new, told):
+    assert any(line.startswith(told) for line in problems(tmp_path, (old, new)))

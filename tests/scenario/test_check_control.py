@@ -7,7 +7,7 @@ import pytest
 
 from pondsim.errors import ScenarioError
 from pondsim.scenario.read import read_scenario
-from tests.scenarios_for_tests import minimal_design, write_design
+from tests.scenarios_for_tests import faults_of, minimal_design, write_design
 
 LINES = len(minimal_design().splitlines())
 SET_POINT = '[aeration.set_point]\nzone = "cove"\ndepth = "2 ft"\non_below = "4 mg/L"\noff_above = "5 mg/L"\n'
@@ -15,10 +15,7 @@ FLAT = '[tariff]\nprice = "0.14 $/kWh"\n'
 
 
 def faults(tmp_path, extra):
-    path = write_design(tmp_path, minimal_design() + extra)
-    with pytest.raises(ScenarioError) as caught:
-        read_scenario(path)
-    return str(caught.value).replace(f"{tmp_path}/", "").splitlines()
+    return faults_of(write_design(tmp_path, minimal_design() + extra))
 
 
 def at(line: int, words: str) -> list[str]:

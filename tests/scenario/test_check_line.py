@@ -7,23 +7,19 @@ import tomllib
 
 import pytest
 
-from pondsim.errors import ScenarioError
 from pondsim.scenario.convert import UnreadableError, convert
 from pondsim.scenario.keys import Key
 from pondsim.scenario.read import read_scenario
 from pondsim.scenario.schema import json_schema
 from tests.line_for_tests import PARTS, line_text
-from tests.scenarios_for_tests import write_design
+from tests.scenarios_for_tests import faults_of, write_design
 
 FITTINGS = Key("fittings", "")
 RATED = 'rated_flow = "500 gpm"\nrated_head = "20 ft"'
 
 
 def problems(tmp_path, text):
-    path = write_design(tmp_path, text)
-    with pytest.raises(ScenarioError) as caught:
-        read_scenario(path)
-    return str(caught.value).replace(f"{tmp_path}/", "").splitlines()
+    return faults_of(write_design(tmp_path, text))
 
 
 def line_of(text, start, section=""):

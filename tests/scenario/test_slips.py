@@ -5,9 +5,8 @@ from __future__ import annotations
 
 import pytest
 
-from pondsim.errors import ScenarioError
 from pondsim.scenario.read import read
-from tests.scenarios_for_tests import minimal_design, minimal_site, write_design
+from tests.scenarios_for_tests import faults_of, minimal_design, minimal_site, write_design
 
 LINES = len(minimal_design().splitlines())
 ZONE = '[[zone]]\nname = "cove"\nfloating_cover = "{} %"\n'
@@ -22,9 +21,7 @@ def told(tmp_path, extra="", *changes):
     for old, new in changes:
         assert old in site + design
         site, design = site.replace(old, new), design.replace(old, new)
-    with pytest.raises(ScenarioError) as caught:
-        read(write_design(tmp_path, design, site))
-    return str(caught.value).replace(f"{tmp_path}/", "").splitlines()
+    return faults_of(write_design(tmp_path, design, site))
 
 
 @pytest.mark.parametrize(
