@@ -82,7 +82,7 @@ def test_one_fault_one_line(tmp_path, old, new, message):
         ("[bed]\noxygen_demand_theta = 2\n", "design.toml:24: bed.oxygen_demand_theta = 2 is too high; write a plain number or a share from 1 to 1.2."),
         ('[solids]\nshare = ["30 %", "20 %", "20 %", "20 %", "20 %"]\n', "design.toml:24: solids.share adds up to 110 %; it must be 100 %."),
         ('[solids]\nshare = ["50 %", "50 %"]\n', "design.toml:24: solids.share has 2 values for 5 settling velocities."),
-        ('[judging]\ncriterion = "warm"\n', 'design.toml:24: judging.criterion = "warm" is none of "warm_other", "warm_early", "cold_other", "cold_early"'),
+        ('[judging]\ncriterion = "warm"\n', 'design.toml:24: judging.criterion = "warm" is none of "warm_other", "warm_early", "cold_other", "cold_early", "cold_early_exposed"'),
         ('[[bloom_crash]]\nstart = "2025-07-02"\n[[bloom_crash]]\nstart = "2025-07-05"\nzones = ["cove"]\n', "design.toml:26: bloom_crash.2.start overlaps bloom_crash 1 in cove, recovery included."),
         ('[[start.profile]]\nzone = "cove"\ndepth = ["0 ft", "-2 ft"]\ntemperature = ["70 degF", "68 degF"]\ndissolved_oxygen = ["8 mg/L", "5 mg/L"]\n', 'design.toml:25: start.profile.1.depth item 2: "-2 ft" is too low; write a length from 0 m to 100 m.'),
         ('[[start.profile]]\nzone = "cove"\ndepth = ["2 ft", "0 ft"]\ntemperature = ["70 degF"]\ndissolved_oxygen = ["8 mg/L", "5 mg/L"]\n', "design.toml:25: start.profile.1.depth does not go down; write the top first."),
