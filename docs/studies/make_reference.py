@@ -69,6 +69,14 @@ A source in the site file holds for values of the site file: a design that chang
 own. A source of a key that no file gives is a fault.
 """
 
+OLD_NAMES_HEAD = """## Old names
+
+Read in this version, with a remark; not in the next.
+
+| old | now |
+|---|---|
+"""
+
 PARAMETERS_HEAD = """## Parameters
 
 Rates and coefficients that nobody measures on an ordinary pond. *Low* and *high* span what is plausible; *allowed* is
@@ -227,6 +235,7 @@ def scenario_page() -> str:
         if key.section is not None:
             parts += _section(name, key)
     parts.append(SOURCES)
+    parts.append(OLD_NAMES_HEAD + "\n".join(_old_names("", Scenario)) + "\n")
     parts += [PARAMETERS_HEAD + _parameters() + "\n", FITTINGS_HEAD + _fittings(), PIPES_HEAD + _pipes()]
     return "\n".join(parts) + "\n"
 
@@ -252,6 +261,17 @@ def _section(name: str, key: Key) -> list[str]:
     for k, one in inner.items():
         parts += _section(f"{name}.{k}", one)
     return parts
+
+
+def _old_names(before: str, section: type) -> list[str]:
+    """A row for each key with an old name, at any depth."""
+    rows: list[str] = []
+    for name, key in keys_of(section).items():
+        if key.was and key.was_shown:
+            rows.append(f"| `{before}{key.was}` | `{before}{name}` |")
+        if key.section is not None:
+            rows += _old_names(f"{before}{name}.", key.section)
+    return rows
 
 
 def _keys_table(keys: dict[str, Key]) -> str:

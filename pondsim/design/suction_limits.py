@@ -24,8 +24,8 @@ def grate_limits(scenario: Scenario, intake: Intake, normal: AtPool) -> list[Lim
             f"velocity through the grate {blocked} at normal pool",
             normal.grate_velocity_blocked,
             "speed",
-            most=intake.grate_velocity_most,
-            source=source_of(scenario, "intake.grate_velocity_most"),
+            most=intake.max_grate_velocity,
+            source=source_of(scenario, "intake.max_grate_velocity"),
             note="Fish and debris are drawn in or held on by faster water; a larger grate slows it.",
         ),
     ]
@@ -42,8 +42,8 @@ def opening_limits(scenario: Scenario, intake: Intake, normal: AtPool, lowest: A
             "velocity in the pipe at normal pool",
             normal.intake_velocity,
             "speed",
-            most=intake.pipe_velocity_most,
-            source=source_of(scenario, "intake.pipe_velocity_most"),
+            most=intake.max_pipe_velocity,
+            source=source_of(scenario, "intake.max_pipe_velocity"),
         ),
         *_cover(scenario, intake, lowest),
         judged(
@@ -68,9 +68,9 @@ def _cover(scenario: Scenario, intake: Intake, lowest: AtPool) -> list[Limit]:
             f"water over the top of the pipe at {lowest.name}",
             lowest.cover_top,
             "length",
-            least=intake.cover_least,
+            least=intake.min_cover,
             breach="warn" if (lowest.cover_top or 0.0) > 0.0 else "fail",
-            source=source_of(scenario, "intake.cover_least"),
+            source=source_of(scenario, "intake.min_cover"),
         ),
         judged(
             "intake",
@@ -96,7 +96,7 @@ def _cover(scenario: Scenario, intake: Intake, lowest: AtPool) -> list[Limit]:
 
 def _over_centre(intake: Intake, lowest: AtPool) -> Limit:
     """Water over an intake of unknown size: with too little over its centre there is less over its top."""
-    over, least = lowest.cover_centre, intake.cover_least
+    over, least = lowest.cover_centre, intake.min_cover
     return judged(
         "intake",
         f"water over the intake's centre at {lowest.name}",
@@ -117,8 +117,8 @@ def gravity_limits(scenario: Scenario, intake: Intake, normal: AtPool) -> list[L
             "velocity at normal pool, head loss",
             normal.gravity_velocity,
             "speed",
-            most=intake.pipe_velocity_most,
-            source=source_of(scenario, "intake.pipe_velocity_most"),
+            most=intake.max_pipe_velocity,
+            source=source_of(scenario, "intake.max_pipe_velocity"),
             note="Faster water draws the well down.",
         ),
         judged(
@@ -126,8 +126,8 @@ def gravity_limits(scenario: Scenario, intake: Intake, normal: AtPool) -> list[L
             "velocity at normal pool, silt carried",
             normal.gravity_velocity,
             "speed",
-            least=intake.pipe_velocity_least,
-            source=source_of(scenario, "intake.pipe_velocity_least"),
+            least=intake.min_pipe_velocity,
+            source=source_of(scenario, "intake.min_pipe_velocity"),
             note="Slower water lets silt lie in the pipe.",
         ),
     ]

@@ -27,6 +27,8 @@ class Key:
     lone : of a list of sections: whether one may stand as a plain section
     single : of twelve months: whether one value may stand for all
     parameter : key in defaults.toml, or ""
+    was : its name in the version before, which is still read; or ""
+    was_shown : whether the schema and the reference page name the old one
     """
 
     kind: str
@@ -41,6 +43,8 @@ class Key:
     lone: bool = False
     single: bool = False
     parameter: str = ""
+    was: str = ""
+    was_shown: bool = True
 
     @property
     def required(self) -> bool:

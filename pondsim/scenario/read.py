@@ -9,12 +9,14 @@ from typing import Any
 
 from pondsim.errors import Problem, ScenarioError
 from pondsim.scenario.check import cross_problems, not_checked
-from pondsim.scenario.convert import UnreadableError, convert, default_value, file_named, likely
+from pondsim.scenario.convert import UnreadableError, convert, default_value, likely
 from pondsim.scenario.in_period import without_events_outside
 from pondsim.scenario.keys import Key, is_named, keys_of
+from pondsim.scenario.layers import load_layers
+from pondsim.scenario.old_names import new_names, told_by_old_name
 from pondsim.scenario.settings import Scenario
 from pondsim.scenario.stated import SECTION, unknown_sources, with_sources
-from pondsim.scenario.tree import Entry, doubles, is_list_of_sections, is_section, load, overlay, replaced
+from pondsim.scenario.tree import Entry, is_list_of_sections, is_section, load
 
 GIVEN_BY_SITE = ("period", "place", "pond")  # sections without which a file can only be a design
 Where = dict[str, tuple[Path, int | None]]
@@ -30,7 +32,7 @@ class Reading:
     text : text of the site file and the design file, for the results file
     where : file and line of each key given; entries of a list go by their name or their place counted from 1:
         ``zone.cove.area``, ``inflow.3.volume``
-    notes : what the design replaces whole, and events outside the period, in sentences
+    notes : old names of keys, what the design replaces whole, events outside the period, in sentences
     """
 
     scenario: Scenario
@@ -46,7 +48,7 @@ def read_scenario(path: str | Path) -> Scenario:
 
 def scenario_text(path: str | Path) -> str:
     """The text of the site file and the design file; ScenarioError when one cannot be read."""
-    return _load_layers(Path(path))[1]
+    return load_layers(Path(path)).text
 
 
 def read(path: str | Path, edit: Callable[[Entry], Entry] | None = None) -> Reading:
@@ -59,13 +61,13 @@ def read(path: str | Path, edit: Callable[[Entry], Entry] | None = None) -> Read
     ScenarioError : every problem of both files, in the order of files and lines
     """
     path = Path(path)
-    tree, text, notes, problems = _load_layers(path)
-    tree = edit(tree) if edit else tree
+    layers = load_layers(path)
+    tree = edit(layers.tree) if edit else layers.tree
     own = load(path)[0].value
     if own and "site" not in own and not any(key in own for key in GIVEN_BY_SITE):
         message = f'names no site, which gives {", ".join(GIVEN_BY_SITE)}; begin with: site = "site.toml"'
         raise ScenarioError(Problem(path, None, "", message))
-    reader = _Reader(path, problems)
+    reader = _Reader(path, list(layers.problems))
     scenario = reader.section(tree, Scenario, "")
     faulty = {problem.key.split(".")[0] for problem in reader.problems}
     for key, message in cross_problems(scenario, faulty):
@@ -75,10 +77,11 @@ def read(path: str | Path, edit: Callable[[Entry], Entry] | None = None) -> Read
     if reader.problems:
         waiting = not_checked(faulty, {key for key in reader.where if "." not in key})
         last = [Problem(path, None, "", waiting)] if waiting else []
-        raise ScenarioError([*_in_order(reader.problems, path), *last])
+        told = [told_by_old_name(one, layers.old_names) for one in _in_order(reader.problems, path)]
+        raise ScenarioError([*told, *last])
     scenario = with_sources(scenario, reader.where, path)
     scenario, left_out = without_events_outside(scenario)
-    return Reading(scenario, text, reader.where, (*notes, *left_out))
+    return Reading(scenario, layers.text, reader.where, (*layers.notes, *left_out))
 
 
 def locate(where: Where, key: str) -> tuple[Path, int | None] | None:
@@ -94,29 +97,6 @@ def problem_at(where: Where, path: Path, key: str, message: str) -> Problem:
     """A problem of a key that was read, placed where it stands; of the whole file `path` otherwise."""
     file, line = locate(where, key) or (path, None)
     return Problem(file, line, key, message)
-
-
-def _load_layers(path: Path) -> tuple[Entry, str, list[str], list[Problem]]:
-    """Tree, text, notes and doubles of a design laid over its site file, or of a file that names no site."""
-    tree, text = load(path)
-    site = tree.value.pop("site", None)
-    twice = list(doubles(tree, Scenario))
-    if site is None:
-        return tree, f"# ---- {path.name}\n{text}", [], twice
-    if not isinstance(site.value, str) or not site.value:
-        message = 'is not a file name; write such as site = "site.toml".'
-        raise ScenarioError(Problem(path, site.line, "site", message))
-    try:
-        below = file_named(site.value, path.parent)
-    except UnreadableError as error:
-        raise ScenarioError(Problem(path, site.line, "site", str(error))) from None
-    base, base_text = load(below)
-    if "site" in base.value:
-        message = "stands in a site file; a design may lie over one site file only."
-        raise ScenarioError(Problem(below, base.value["site"].line, "site", message))
-    merged = Entry(overlay(base, tree, Scenario).value, path, None)
-    both = f"# ---- {below.name}\n{base_text}\n# ---- {path.name}\n{text}"
-    return merged, both, replaced(base, tree, Scenario), [*doubles(base, Scenario), *twice]
 
 
 def _in_order(problems: list[Problem], path: Path) -> list[Problem]:
@@ -215,6 +195,8 @@ class _Reader:
     def _unknown(self, name: str, entry: Entry, cls: type, key: str) -> str:
         kind = "section" if is_section(entry) or is_list_of_sections(entry) else "key"
         known = list(keys_of(cls))
+        if name in new_names(cls):
+            return f"is the old name of {new_names(cls)[name]}, which stands there too; keep that one."
         hint = likely(name, known)
         if not hint and kind == "key":
             homes = [

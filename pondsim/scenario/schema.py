@@ -37,7 +37,7 @@ def _section(section: type, *, required: bool) -> dict[str, Any]:
     keys = keys_of(section)
     schema: dict[str, Any] = {
         "type": "object",
-        "properties": {name: _value(key) for name, key in keys.items()},
+        "properties": {name: _value(key) for name, key in keys.items()} | _old_names(keys),
         "additionalProperties": False,
     }
     needed = [name for name, key in keys.items() if key.required]
@@ -46,6 +46,15 @@ def _section(section: type, *, required: bool) -> dict[str, Any]:
     elif is_named(section):
         schema["required"] = ["name"]
     return schema
+
+
+def _old_names(keys: dict[str, Key]) -> dict[str, Any]:
+    """Keys by their old names, which are still read."""
+    return {
+        key.was: {**_value(key), "deprecated": True, "description": f"old name of {name}"}
+        for name, key in keys.items()
+        if key.was and key.was_shown
+    }
 
 
 def _value(key: Key) -> dict[str, Any]:

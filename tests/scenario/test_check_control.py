@@ -34,7 +34,7 @@ def test_a_whole_control_is_read(tmp_path):
     scenario = read_scenario(write_design(tmp_path, minimal_design() + extra))
     point, tariff = scenario.aeration[0].set_point, scenario.tariff
     assert (point.on_below, point.off_above) == pytest.approx((4e-3, 5e-3))
-    assert (point.every, point.lag, point.error, point.scatter) == (300.0, 120.0, 0.0, 0.0)
+    assert (point.every, point.lag, point.bias, point.noise) == (300.0, 120.0, 0.0, 0.0)
     assert point.range == pytest.approx((0.0, 0.02))
     assert scenario.pump.minimum_rest == 600.0
     assert scenario.outage[0].systems == ("pump", "pool air")
