@@ -139,7 +139,7 @@ def renew_part(model: Model, step: int, start: float, end: float, state: State) 
     aeration.renew_aeration(model.aeration, grid, work)
     jet = circulation.plunge_speed(model.circulation, grid, work) * work.running[PUMP_SYSTEM]
     settling.renew_erosion(
-        model.solids, grid, work, work.now[WIND_SPEED] * model.surface.sheltering, model.circulation.zone, jet
+        model.solids, grid, work, work.now[WIND_SPEED] * model.surface.wind_reduction, model.circulation.zone, jet
     )
     _renew_patterns(model)
 

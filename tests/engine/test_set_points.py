@@ -151,7 +151,7 @@ def test_the_sensor_hangs_where_it_is_said_to():
                     dispersion_multiplier=0.0,
                     background_multiplier=0.0,
                     diffusivity_floor=0.0,
-                    wind_sheltering=0.0,
+                    wind_reduction=0.0,
                 ),
             )
 

@@ -20,6 +20,7 @@ RENAMED = [  # text, where it stands among the intake's keys or below; key as it
     ('pipe_velocity_least = "1.1 ft/s"', "intake.min_pipe_velocity", 1.1 * FOOT),
     ('cover_least = "1.5 ft"', "intake.min_cover", 1.5 * FOOT),
     ('[discharge]\nnominal = "6 in"\npipe = "pvc_40"\nlength = "9 ft"\nvelocity_most = "6 ft/s"', "discharge.max_velocity", 6.0 * FOOT),
+    ("[mixing]\nwind_sheltering = 0.5", "mixing.wind_reduction", 0.5),
     (SENSOR + 'error = "0.5 mg/L"', "aeration.pool air.set_point.bias", 0.5 * MG),
     (SENSOR + 'scatter = "0.2 mg/L"', "aeration.pool air.set_point.noise", 0.2 * MG),
 ]  # fmt: skip
@@ -82,3 +83,4 @@ def test_the_schema_knows_old_names_as_deprecated():
     keys = json_schema()["properties"]["intake"]["properties"]
     assert keys["cover_least"]["deprecated"] and keys["cover_least"]["description"] == "old name of min_cover"
     assert "deprecated" not in keys["min_cover"]
+    assert "wind_sheltering" not in str(json_schema())

@@ -121,9 +121,9 @@ def test_chlorophyll_is_one_value_or_twelve(tmp_path):
 
 
 def test_shares_may_be_numbers_or_percent(tmp_path):
-    extra = '[mixing]\nwind_sheltering = 0.5\n[light]\nalbedo = "8 %"\n'
+    extra = '[mixing]\nwind_reduction = 0.5\n[light]\nalbedo = "8 %"\n'
     scenario = read_scenario(write_site(tmp_path, minimal_site() + extra))
-    assert (scenario.mixing.wind_sheltering, scenario.light.albedo) == (0.5, pytest.approx(0.08))
+    assert (scenario.mixing.wind_reduction, scenario.light.albedo) == (0.5, pytest.approx(0.08))
 
 
 def test_the_text_of_both_files_is_kept(tmp_path):
