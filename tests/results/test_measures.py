@@ -3,6 +3,7 @@
 import numpy as np
 import pandas as pd
 import pytest
+from pvlib import solarposition as solar
 
 from pondsim.errors import ScenarioError
 from pondsim.measures import (
@@ -146,7 +147,6 @@ def test_dawn_minimum_looks_only_around_sunrise():
 )
 def test_sunrise_against_a_solar_library(latitude, longitude, offset):
     """The library's geometric sunrise, likewise of the sun's centre; ten minutes are enough for dawn."""
-    solar = pytest.importorskip("pvlib.solarposition")
     days = pd.date_range("2025-01-15", periods=12, freq="30D", tz=f"Etc/GMT{-offset:+d}")
     numbers = days.day_of_year.to_numpy()
     declination = solar.declination_spencer71(numbers)

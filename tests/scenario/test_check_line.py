@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import tomllib
 
+import jsonschema
 import pytest
 
 from pondsim.scenario.convert import UnreadableError, convert
@@ -152,7 +153,6 @@ def test_fittings_that_are_none(raw):
 
 
 def test_schema_takes_the_line_and_refuses_a_fitting_it_does_not_know():
-    jsonschema = pytest.importorskip("jsonschema")
     validator = jsonschema.Draft202012Validator(json_schema())
     assert not list(validator.iter_errors(tomllib.loads(line_text())))
     slip = line_text(discharge=PARTS["discharge"].replace("swing check", "swinging check"))
