@@ -54,4 +54,9 @@ def cautions_for(*, pump: bool, air: bool, well: bool, pipes: bool) -> tuple[str
     return tuple(CAUTION[key] for key, has in wanted.items() if has)
 
 
-MARKS = {"P": "published", "J": "judgement", "M": "published, quoted from memory, not verified in text"}
+MARKS = {  # how well a number is founded
+    "P": "published",
+    "J": "judgement",
+    "M": "published, quoted from memory, not verified in text",
+    "S": "stated by the user",
+}

@@ -34,9 +34,9 @@ def limits(scenario: Scenario) -> tuple[Limit, ...]:
         return ()
     lowest = sheet.normal if scenario.pond.low_pool is None else sheet.low
     return (
-        *grate_limits(scenario.intake, sheet.normal),
-        *opening_limits(scenario.intake, sheet.normal, lowest),
-        *gravity_limits(scenario.intake, sheet.normal),
+        *grate_limits(scenario, scenario.intake, sheet.normal),
+        *opening_limits(scenario, scenario.intake, sheet.normal, lowest),
+        *gravity_limits(scenario, scenario.intake, sheet.normal),
         *well_limits(scenario, sheet.normal, lowest),
         *_pump(scenario, sheet, line.curve, lowest),
         *pump_energy_limits(line, sheet.normal),
@@ -136,8 +136,8 @@ def _discharge(scenario: Scenario, normal: AtPool) -> list[Limit]:
             "velocity at normal pool",
             normal.discharge_velocity,
             "speed",
-            most=scenario.discharge.velocity_most,
-            source=source_of("discharge.velocity_most"),
+            most=scenario.discharge.max_velocity,
+            source=source_of(scenario, "discharge.max_velocity"),
             note="Faster water loses head and hammers when the pump stops.",
         ),
         judged("discharge", "head lost at normal pool", normal.discharge_loss, "length"),

@@ -13,9 +13,10 @@ from pondsim.design.waterfall import METHODS, WARM, oxygen_efficiencies
 from pondsim.physics.bubbles import destratification_air_flow, standard_transfer
 from pondsim.physics.kinetics import temperature_factor
 from pondsim.scenario.defaults import parameter_value
-from pondsim.scenario.settings import Aeration, Inflow, Pump, Scenario, Waterfall, Zone
+from pondsim.scenario.settings import Aeration, Pump, Scenario, Waterfall, Zone
 from pondsim.site.circulation_line import circulation_line, delivered, electric_power, pump_head, well_level
 from pondsim.site.equipment import unit_air, unit_power
+from pondsim.site.inflow import event_volume, hydrograph
 from pondsim.site.rain import rain_series
 from pondsim.site.rain_series import rain_of_weather, storms_of
 from pondsim.site.timers import switch_times
@@ -186,7 +187,8 @@ def design_sheet(scenario: Scenario) -> Sheet:
         units=tuple(_unit(unit, scenario) for unit in scenario.aeration),
         air_by_rule=float(destratification_air_flow(sum(zone.area for zone in zones))),
         storms=len(scenario.inflow) + storms,
-        storm_water=sum(_storm_volume(event) for event in scenario.inflow) + sum(a.runoff for a in areas),
+        storm_water=sum(event_volume(*hydrograph(event, scenario.period)) for event in scenario.inflow)
+        + sum(a.runoff for a in areas),
         areas=areas,
     )
 
@@ -204,12 +206,6 @@ def _drainage(scenario: Scenario) -> tuple[int, tuple[AreaSheet, ...]]:
         runoff, travel = runoff_of(area, rain), time_of_concentration(area)
         areas.append(AreaSheet(area.name, area.area, travel, runoff.rain_volume, runoff.volume, runoff.peak))
     return len(storms_of(rain)), tuple(areas)
-
-
-def _storm_volume(event: Inflow) -> float:
-    if event.volume is not None:
-        return event.volume
-    return float(np.trapezoid(event.hydrograph_flow, event.hydrograph_time))
 
 
 def _zone(zone: Zone, pool: float, scenario: Scenario) -> ZoneSheet:

@@ -12,7 +12,7 @@ from pondsim.scenario.settings import Intake, Scenario, WetWell
 SUBMERGENCE = "ANSI/HI 9.8, S = D(1 + 2.3 Fr)"
 
 
-def grate_limits(intake: Intake, normal: AtPool) -> list[Limit]:
+def grate_limits(scenario: Scenario, intake: Intake, normal: AtPool) -> list[Limit]:
     """Velocity through the grate."""
     if normal.grate_velocity is None:
         return []
@@ -24,14 +24,14 @@ def grate_limits(intake: Intake, normal: AtPool) -> list[Limit]:
             f"velocity through the grate {blocked} at normal pool",
             normal.grate_velocity_blocked,
             "speed",
-            most=intake.grate_velocity_most,
-            source=source_of("intake.grate_velocity_most"),
+            most=intake.max_grate_velocity,
+            source=source_of(scenario, "intake.max_grate_velocity"),
             note="Fish and debris are drawn in or held on by faster water; a larger grate slows it.",
         ),
     ]
 
 
-def opening_limits(intake: Intake, normal: AtPool, lowest: AtPool) -> list[Limit]:
+def opening_limits(scenario: Scenario, intake: Intake, normal: AtPool, lowest: AtPool) -> list[Limit]:
     """Velocity in the intake pipe, water over it, and the most it can give."""
     if normal.intake_velocity is None:
         return [_over_centre(intake, lowest)]
@@ -42,10 +42,10 @@ def opening_limits(intake: Intake, normal: AtPool, lowest: AtPool) -> list[Limit
             "velocity in the pipe at normal pool",
             normal.intake_velocity,
             "speed",
-            most=intake.pipe_velocity_most,
-            source=source_of("intake.pipe_velocity_most"),
+            most=intake.max_pipe_velocity,
+            source=source_of(scenario, "intake.max_pipe_velocity"),
         ),
-        *_cover(intake, lowest),
+        *_cover(scenario, intake, lowest),
         judged(
             "intake",
             f"most the intake can give at {lowest.name}",
@@ -59,7 +59,7 @@ def opening_limits(intake: Intake, normal: AtPool, lowest: AtPool) -> list[Limit
     ]
 
 
-def _cover(intake: Intake, lowest: AtPool) -> list[Limit]:
+def _cover(scenario: Scenario, intake: Intake, lowest: AtPool) -> list[Limit]:
     """Water over the pipe: by practice, and against vortices in both readings of the level of reference."""
     air = "Too little water lets a vortex draw air, and the pump loses flow and runs rough."
     return [
@@ -68,9 +68,9 @@ def _cover(intake: Intake, lowest: AtPool) -> list[Limit]:
             f"water over the top of the pipe at {lowest.name}",
             lowest.cover_top,
             "length",
-            least=intake.cover_least,
+            least=intake.min_cover,
             breach="warn" if (lowest.cover_top or 0.0) > 0.0 else "fail",
-            source=source_of("intake.cover_least"),
+            source=source_of(scenario, "intake.min_cover"),
         ),
         judged(
             "intake",
@@ -96,7 +96,7 @@ def _cover(intake: Intake, lowest: AtPool) -> list[Limit]:
 
 def _over_centre(intake: Intake, lowest: AtPool) -> Limit:
     """Water over an intake of unknown size: with too little over its centre there is less over its top."""
-    over, least = lowest.cover_centre, intake.cover_least
+    over, least = lowest.cover_centre, intake.min_cover
     return judged(
         "intake",
         f"water over the intake's centre at {lowest.name}",
@@ -107,7 +107,7 @@ def _over_centre(intake: Intake, lowest: AtPool) -> Limit:
     )
 
 
-def gravity_limits(intake: Intake, normal: AtPool) -> list[Limit]:
+def gravity_limits(scenario: Scenario, intake: Intake, normal: AtPool) -> list[Limit]:
     """Velocity in the gravity line: not so fast that the well falls, not so slow that silt lies."""
     if normal.gravity_velocity is None:
         return []
@@ -117,8 +117,8 @@ def gravity_limits(intake: Intake, normal: AtPool) -> list[Limit]:
             "velocity at normal pool, head loss",
             normal.gravity_velocity,
             "speed",
-            most=intake.pipe_velocity_most,
-            source=source_of("intake.pipe_velocity_most"),
+            most=intake.max_pipe_velocity,
+            source=source_of(scenario, "intake.max_pipe_velocity"),
             note="Faster water draws the well down.",
         ),
         judged(
@@ -126,8 +126,8 @@ def gravity_limits(intake: Intake, normal: AtPool) -> list[Limit]:
             "velocity at normal pool, silt carried",
             normal.gravity_velocity,
             "speed",
-            least=intake.pipe_velocity_least,
-            source=source_of("intake.pipe_velocity_least"),
+            least=intake.min_pipe_velocity,
+            source=source_of(scenario, "intake.min_pipe_velocity"),
             note="Slower water lets silt lie in the pipe.",
         ),
     ]

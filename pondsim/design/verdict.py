@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from operator import attrgetter
+
 from pondsim.design.limits import Limit
 from pondsim.scenario.defaults import default_parameter
+from pondsim.scenario.settings import Scenario
+from pondsim.scenario.stated import source_stated
 
 PRACTICE = "common practice, no source"
 
@@ -30,7 +34,10 @@ def judged(
     return Limit(part, what, value, kind, least, most, verdict, source, note)
 
 
-def source_of(parameter: str) -> str:
-    """Where the default of a parameter comes from, in words for a limit."""
+def source_of(scenario: Scenario, parameter: str) -> str:
+    """Where the value of a parameter comes from, in words for a limit: the user, or the default's source."""
     row = default_parameter(parameter)
+    own = source_stated(scenario, parameter, attrgetter(parameter)(scenario), row.value)
+    if own is not None:
+        return own
     return f"{row.source}, from memory" if row.mark == "M" else row.source

@@ -37,10 +37,7 @@ def waterfall(scenario: Scenario) -> Iterator[Fault]:
 
 
 def aeration(scenario: Scenario) -> Iterator[Fault]:
-    """Units have names of their own; diffusers lie under water."""
-    names = [unit.name for unit in scenario.aeration]
-    for name in sorted({name for name in names if names.count(name) > 1}):
-        yield f"aeration.{name}", f"stands {names.count(name)} times; give each unit a name of its own."
+    """Diffusers lie under water."""
     for unit in scenario.aeration:
         yield from _under_water(f"aeration.{unit.name}", unit.zone, unit.elevation, scenario, low=False)
 
@@ -89,6 +86,6 @@ def _under_water(
     elif elevation >= pond.normal_pool:
         surface = length(pond.normal_pool)
         yield f"{key}.elevation", f"= {length(elevation)} is not below pond.normal_pool = {surface}."
-    elif low and pond.low_pool is not None and elevation >= pond.low_pool:
+    elif low and pond.low_pool is not None and bed < pond.low_pool <= elevation:
         surface = length(pond.low_pool)
         yield f"{key}.elevation", f"= {length(elevation)} is dry at pond.low_pool = {surface}; lay it deeper."

@@ -44,7 +44,7 @@ class Intake:
     )
     grate_open_share: float = parameter("intake.grate_open_share")
     grate_blocked: float = parameter("intake.grate_blocked")
-    grate_velocity_most: float = parameter("intake.grate_velocity_most")
+    max_grate_velocity: float = parameter("intake.max_grate_velocity", was="grate_velocity_most")
     entrance: str = choice(*entrance_table(), default="sharp", doc="how the pipe begins")
     nominal: float | None = quantity(
         "m", default=None, least=SMALLEST, most=LARGEST, doc="size of the pipe at the intake, with `pipe`"
@@ -57,9 +57,9 @@ class Intake:
         most=LARGEST,
         doc="of the pipe at the intake; else that of the gravity line",
     )
-    pipe_velocity_most: float = parameter("intake.pipe_velocity_most")
-    pipe_velocity_least: float = parameter("intake.pipe_velocity_least")
-    cover_least: float = parameter("intake.cover_least")
+    max_pipe_velocity: float = parameter("intake.max_pipe_velocity", was="pipe_velocity_most")
+    min_pipe_velocity: float = parameter("intake.min_pipe_velocity", was="pipe_velocity_least")
+    min_cover: float = parameter("intake.min_cover", was="cover_least")
 
 
 @dataclass(frozen=True)
@@ -173,7 +173,7 @@ class Discharge:
     length: float = quantity("m", least="0 m", most="5000 m", doc="along the pipe")
     fittings: Fittings = fittings(doc='such as ["4 long radius elbow", "1 swing check valve"]')
     roughness: float = parameter("discharge.roughness")
-    velocity_most: float = parameter("discharge.velocity_most")
+    max_velocity: float = parameter("discharge.max_velocity", was="velocity_most")
 
 
 @dataclass(frozen=True)

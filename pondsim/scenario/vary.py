@@ -7,13 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 from pondsim.errors import Problem, ScenarioError
 from pondsim.scenario.convert import likely
 from pondsim.scenario.keys import Key, is_named, keys_of
+from pondsim.scenario.old_names import new_key
 from pondsim.scenario.read import Reading, read
 from pondsim.scenario.settings import Scenario
 from pondsim.scenario.tree import ALTERNATIVES, Entry, is_list_of_sections, is_section
@@ -73,7 +74,7 @@ def read_changed(path: str | Path, changes: Iterable[Change]) -> Reading:
     ------
     ScenarioError : a fault of the files, or of a change, at the place each comes from
     """
-    changes = tuple(changes)
+    changes = tuple(replace(change, key=new_key(change.key)) for change in changes)
 
     def edit(tree: Entry) -> Entry:
         for change in changes:
@@ -92,6 +93,7 @@ def find(path: str | Path, key: str, source: Path) -> Found:
         return tree
 
     read(path, keep)
+    key = new_key(key)
     return _found(trees[0], Scenario, Change(key, None, source), key.split("."))
 
 
@@ -158,7 +160,7 @@ def other_ways(name: str) -> set[str]:
 
 def set_aside(path: str | Path, key: str) -> tuple[str, ...]:
     """Names of the keys of a design that a key laid over it takes out."""
-    stem, _, name = key.rpartition(".")
+    stem, _, name = new_key(key).rpartition(".")
     taken = []
     for other in sorted(other_ways(name)):
         with suppress(ScenarioError):  # not every section has every way

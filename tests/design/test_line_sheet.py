@@ -80,14 +80,14 @@ def test_cover_by_practice_and_by_the_hydraulic_institute(tmp_path, elevation, p
 
 def test_practice_and_its_numbers(scenario):
     """2 ft/s and 2 ft: checks 11.15 and 11.16."""
-    assert scenario.intake.pipe_velocity_most / FOOT == pytest.approx(2.0, abs=0.01)
-    assert scenario.intake.cover_least / FOOT == pytest.approx(2.0, abs=0.01)
+    assert scenario.intake.max_pipe_velocity / FOOT == pytest.approx(2.0, abs=0.01)
+    assert scenario.intake.min_cover / FOOT == pytest.approx(2.0, abs=0.01)
     for words in ("velocity in the pipe at normal pool", "over the top of the pipe at low pool"):
         assert limit(scenario, "intake", words).source == "common practice, no source"
 
 
 def test_three_velocity_limits_are_told_apart(tmp_path):
-    scenario = stated(tmp_path, "300 gpm", intake='pipe_velocity_least = "1.2 ft/s"')
+    scenario = stated(tmp_path, "300 gpm", intake='min_pipe_velocity = "1.2 ft/s"')
     assert limit(scenario, "intake", "50 % blocked").most / FOOT == pytest.approx(0.5)
     assert limit(scenario, "gravity line", "head loss").most / FOOT == pytest.approx(2.0)
     silt = limit(scenario, "gravity line", "silt")
@@ -303,3 +303,12 @@ def test_pump_that_does_not_reach_the_lip_at_low_pool_fails(tmp_path):
 def test_design_sheet_takes_flow_head_and_power_at_normal_pool(scenario):
     loop, pool = design_sheet(scenario).loop, line_sheet(scenario).normal
     assert (loop.flow, loop.head, loop.power) == (pool.flow, pool.head, pool.electric_power)
+
+
+def test_a_limit_that_the_user_sets_does_not_carry_the_source_of_the_default(tmp_path):
+    words = "blocked at normal pool"
+    default = limit(line_scenario(tmp_path), "intake", words).source
+    own = {"intake": 'max_grate_velocity = "0.4 ft/s"'}
+    assert limit(line_scenario(tmp_path, also=own), "intake", words).source == "stated by the user" != default
+    own["waterfall"] = '[sources]\nintake.max_grate_velocity = "the permit"'
+    assert limit(line_scenario(tmp_path, also=own), "intake", words).source == "the permit"
