@@ -44,8 +44,8 @@ def _loop(loop: LoopSheet, bed_takes: float, system: str) -> list[str]:
         f"The waterfall adds {added}, {share:.0f} % of that. "
         "It adds less while the water it draws is nearer saturation, and takes oxygen out above it. A "
         "loop is justified by the water it moves, not by the oxygen it dissolves.",
-        f"By the published methods the waterfall adds {least.removesuffix(f' {unit}')} to {highest}: promise "
-        "the lowest.",
+        f"The three published methods give {least.removesuffix(f' {unit}')} to {highest}: that is how well "
+        "it is known.",
         f"To renew the pond within {display(loop.renewed_within, 'days', system)} by the "
         f"waterfall alone takes {display(loop.renewal_flow, 'flow', system)}; the pump gives {gives}.",
     ]

@@ -9,9 +9,10 @@ import numpy as np
 from pondsim.constants import DAY
 from pondsim.design.daily import is_at_most, share_of_day
 from pondsim.design.starving import most_of_intake
-from pondsim.design.waterfall import METHODS, WARM, oxygen_efficiencies
+from pondsim.design.waterfall import WARM, oxygen_efficiencies
 from pondsim.physics.bubbles import destratification_air_flow, standard_transfer
 from pondsim.physics.kinetics import temperature_factor
+from pondsim.physics.waterfall import METHOD_CODES
 from pondsim.scenario.defaults import parameter_value
 from pondsim.scenario.settings import Aeration, Inflow, Pump, Scenario, Waterfall, Zone
 from pondsim.site.circulation_line import circulation_line, delivered, electric_power, pump_head, well_level
@@ -238,7 +239,7 @@ def _loop(scenario: Scenario, pump: Pump, waterfall: Waterfall, volume: float) -
     assert line is not None
     flow = delivered(line, pool)
     efficiencies = oxygen_efficiencies(waterfall, flow)
-    efficiency = efficiencies[METHODS.index(waterfall.method)]
+    efficiency = efficiencies[METHOD_CODES[waterfall.method]]
     low = scenario.pond.normal_pool if scenario.pond.low_pool is None else scenario.pond.low_pool
     assert scenario.intake is not None
     share = share_of_day(pump)

@@ -5,11 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pondsim.physics.lip import brink_depth, critical_depth, head_over_sharp_lip
-from pondsim.physics.waterfall import waterfall_deficit_ratio
+from pondsim.physics.waterfall import METHOD_CODES, bubble_penetration, waterfall_deficit_ratio
 from pondsim.scenario.settings import Scenario, Waterfall
 
 WARM = 301.15  # K, a hot week: 28 degC
-METHODS = ("gameson", "avery_novak", "nakasone")
 
 
 @dataclass(frozen=True)
@@ -23,10 +22,11 @@ class WaterfallSheet:
     lip_head : water needed over a sharp lip, back from the edge [m]
     drop, drop_per_step : water level to water level at normal pool, all steps and each [m]
     steps : free falls
-    plunge_depth : depth the falling water and its bubbles reach, as stated [m]
+    plunge_depth : water below each fall, as stated [m]
+    bubble_depth : depth that the bubbles reach where they have room [m]
     pool_depth : water in its zone at normal pool and at low pool [m]
     efficiency : share of the oxygen deficit made up at 28 degC, by the method chosen [1]
-    efficiencies : the same by each published method, in the order of `METHODS` [1]
+    efficiencies : the same by each published method, in the order of `METHOD_CODES` [1]
     splash_share : of the flow, lost to splash and wind [1]
     splash : the same [m3/s]
     """
@@ -39,6 +39,7 @@ class WaterfallSheet:
     drop_per_step: float
     steps: int
     plunge_depth: float
+    bubble_depth: float
     pool_depth: tuple[float, float]
     efficiency: float
     efficiencies: tuple[float, ...]
@@ -62,7 +63,7 @@ def oxygen_efficiencies(waterfall: Waterfall, flow: float) -> tuple[float, ...]:
             waterfall.crest,
             waterfall.plunge_pool_depth,
         )
-        for code in range(len(METHODS))
+        for code in METHOD_CODES.values()
     )
 
 
@@ -85,8 +86,9 @@ def waterfall_sheet(scenario: Scenario, flow: float) -> WaterfallSheet | None:
         drop_per_step=waterfall.drop / waterfall.steps,
         steps=waterfall.steps,
         plunge_depth=waterfall.plunge_pool_depth,
+        bubble_depth=float(bubble_penetration(waterfall.drop / waterfall.steps, per_width)),
         pool_depth=(pool - bed, low - bed),
-        efficiency=efficiencies[METHODS.index(waterfall.method)],
+        efficiency=efficiencies[METHOD_CODES[waterfall.method]],
         efficiencies=efficiencies,
         splash_share=waterfall.splash_loss,
         splash=waterfall.splash_loss * flow,

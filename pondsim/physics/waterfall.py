@@ -1,7 +1,8 @@
 """Oxygen over a waterfall.
 
 The deficit ratio is (saturation - oxygen above)/(saturation - oxygen below); efficiency is 1 - 1/ratio. For
-one design the methods differ widely: 4 ft, 300 gpm over 3 ft, 20 degC gives efficiencies of 0.37 to 0.59.
+one design the methods differ widely: 4 ft, 300 gpm over 3 ft, clean water, 20 degC gives 0.37 to 0.58.
+They differ even in what more steps of the same total drop do: more by Gameson, less by the other two.
 """
 
 from __future__ import annotations
@@ -14,6 +15,9 @@ from pondsim.physics import Array
 from pondsim.physics.lip import critical_depth
 
 GAMESON, AVERY_NOVAK, NAKASONE = 0, 1, 2  # method codes
+METHOD_CODES = {"gameson": GAMESON, "avery_novak": AVERY_NOVAK, "nakasone": NAKASONE}
+CLEAN_WATER = 1.8  # a of clean water in the Gameson form, for which the other two methods were made
+NAKASONE_POOL = 0.310  # exponent of the pool's depth on the logarithm of the ratio
 HIGHEST_GAMESON_DROP = 1.0 / 0.22  # m, where its bracket turns over
 VISCOSITY_15C = 1.139e-6  # m2/s, water at 15 degC
 NAKASONE_FLOW = 235.0  # m2/h, where its branches change
@@ -113,7 +117,8 @@ def deficit_ratio_nakasone_20C(drop: float, flow_per_width: float, pool_depth: f
     Parameters
     ----------
     drop : float
-        Crest to water level below. [m]
+        Crest to water level below; the head over a broad crest, 1.5 times the critical depth, is added here.
+        From water level to water level it is less by that head. [m]
     flow_per_width : float
         Flow per width of crest. [m2/s]
     pool_depth : float
@@ -135,7 +140,62 @@ def deficit_ratio_nakasone_20C(drop: float, flow_per_width: float, pool_depth: f
     low, high = (0.0785, 0.0861) if q_m2_per_h <= NAKASONE_FLOW else (5.39, 5.92)
     by_flow = q_m2_per_h**0.428 if q_m2_per_h <= NAKASONE_FLOW else q_m2_per_h**-0.363
     by_drop = low * z**1.31 if z <= NAKASONE_DROP else high * z**0.816
-    return np.exp(by_drop * by_flow * max(pool_depth, 0.0) ** 0.310)
+    return np.exp(by_drop * by_flow * max(pool_depth, 0.0) ** NAKASONE_POOL)
+
+
+@compiled
+def bubble_penetration(drop: Array, flow_per_width: Array) -> Array:
+    """Depth to which the bubbles under a free fall reach.
+
+    Parameters
+    ----------
+    drop : float or (n,) array
+        Water level to water level. [m]
+    flow_per_width : float or (n,) array
+        Flow per width of crest. [m2/s]
+
+    Returns
+    -------
+    float or (n,) array
+        Depth below the water surface. [m]
+
+    Notes
+    -----
+    Froude and Reynolds number as in the deficit ratio of the same authors. Valid: drop to 2 m or so.
+    Raises: nothing. Source: avery1978; from memory.
+    """
+    q = np.maximum(flow_per_width, LEAST_FLOW_PER_WIDTH)
+    froude = (GRAVITY * drop**3 / (2.0 * q * q)) ** 0.25
+    return 0.00433 * (q / VISCOSITY_15C) ** 0.39 * froude**0.24
+
+
+@compiled
+def shallow_pool_share(drop: float, flow_per_width: float, pool_depth: float) -> float:
+    """Share of the logarithm of the deficit ratio that is left over a pool shallower than the bubbles go.
+
+    Parameters
+    ----------
+    drop : float
+        Of one fall, water level to water level. [m]
+    flow_per_width : float
+        Flow per width of crest. [m2/s]
+    pool_depth : float
+        Depth of the water below. [m]
+
+    Returns
+    -------
+    float
+        1 where the bubbles have room. [1]
+
+    Notes
+    -----
+    Nakasone's exponent of the depth, below the depth of bubbles of Avery and Novak: for the methods that do
+    not know the pool (judgement). Valid: any depth. Raises: nothing. Source: nakasone1987, avery1978.
+    """
+    reach = bubble_penetration(drop, flow_per_width)
+    if pool_depth >= reach:
+        return 1.0
+    return (max(pool_depth, 0.0) / reach) ** NAKASONE_POOL
 
 
 @compiled
@@ -249,7 +309,7 @@ def waterfall_deficit_ratio(
     Parameters
     ----------
     method_code : int
-        0 Gameson form, 1 Avery and Novak, 2 Nakasone.
+        One of `METHOD_CODES`: 0 Gameson form, 1 Avery and Novak, 2 Nakasone.
     drop_total, width : float
         Drop of all steps together, water level to water level, and width of the lip. [m]
     flow : float
@@ -258,10 +318,14 @@ def waterfall_deficit_ratio(
         Number of free falls.
     temperature : float
         Of the water. Each method's own temperature effect is applied, once. [K]
-    water_quality, crest : float
-        a and b, used by the Gameson form only. [1]
+    water_quality : float
+        a of the Gameson form. The other two are for clean water: a/1.8 scales their ratio less 1 (judgement).
+        [1]
+    crest : float
+        b, used by the Gameson form only. [1]
     pool_depth : float
-        Depth below each fall, used by Nakasone's form only. [m]
+        Depth below each fall. Nakasone's form knows it; the other two lose where the bubbles reach the
+        bed, see `shallow_pool_share`. [m]
 
     Returns
     -------
@@ -276,10 +340,13 @@ def waterfall_deficit_ratio(
         return 1.0
     drop = drop_total / steps
     q = flow / width
+    quality = water_quality / CLEAN_WATER
+    if method_code == NAKASONE:
+        clean = deficit_ratio_nakasone_20C(drop - 1.5 * critical_depth(q), q, pool_depth)
+        return (1.0 + quality * (clean - 1.0)) ** (temperature_exponent(temperature) * steps)
+    left = shallow_pool_share(drop, q, pool_depth)
     if method_code == GAMESON:
-        return deficit_ratio_gameson(drop, temperature, water_quality, crest) ** steps
-    if method_code == AVERY_NOVAK:
-        exponent = temperature_exponent(temperature) / temperature_exponent(KELVIN_15C)
-        return deficit_ratio_avery_novak_15C(drop, q) ** (exponent * steps)
-    exponent = temperature_exponent(temperature)
-    return deficit_ratio_nakasone_20C(drop, q, pool_depth) ** (exponent * steps)
+        return deficit_ratio_gameson(drop, temperature, water_quality, crest) ** (left * steps)
+    exponent = temperature_exponent(temperature) / temperature_exponent(KELVIN_15C)
+    clean = deficit_ratio_avery_novak_15C(drop, q)
+    return (1.0 + quality * (clean - 1.0)) ** (exponent * left * steps)

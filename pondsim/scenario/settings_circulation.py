@@ -192,7 +192,7 @@ class Waterfall:
     )
     steps: int = integer(default=1, least=1, most=20, doc="free falls, each into a pool of its own")
     method: str = choice(
-        "gameson", "avery_novak", "nakasone", default="gameson", doc="equation for the oxygen"
+        "gameson", "avery_novak", "nakasone", default="avery_novak", doc="equation for the oxygen"
     )
     crest: float = parameter("waterfall.crest")
     water_quality: float = parameter("waterfall.water_quality")

@@ -86,7 +86,9 @@ def test_a_pump_that_stops_delivering_at_a_level_keeps_the_balance(monkeypatch):
 @pytest.mark.parametrize("below", [-0.4, 0.0, 0.7])
 def test_the_drop_grows_as_the_water_falls(below):
     """Gameson's form as Butts (1983) prints it: 1 + 0.38 a b h (1 - 0.11 h)(1 + 0.046 T), h = 1 m + below."""
-    fall = Waterfall(zone="pool", drop=1.0, width=1.0, crest=0.8, water_quality=1.2, splash_loss=0.0)
+    fall = Waterfall(
+        zone="pool", drop=1.0, width=1.0, method="gameson", crest=0.8, water_quality=1.2, splash_loss=0.0
+    )
     pond = replace(
         inert_pond(basin("pool", AREA, 3.0), intake=Intake(zone="pool", elevation=LEVEL - 2.0)),
         pump=Pump(flow=0.02, power=900.0),
