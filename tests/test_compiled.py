@@ -14,16 +14,16 @@ import pytest
 from numba.core.errors import TypingError
 from numba.core.typing.typeof import typeof
 
-from pondsim import compiled as door
-from pondsim.bundle import Bundle
-from pondsim.compiled import compiled_for_loop, copy, is_compiled
+from pondsim.jit import compiled as door
+from pondsim.jit.bundle import Bundle
+from pondsim.jit.compiled import compiled_for_loop, copy, is_compiled
 
 PACKAGE = Path(door.__file__).parent
 
 # A compiled function that calls one of another file: numba's own cache would look at the first file only.
 PROBE = '''"""Calls a function of another file."""
 
-from pondsim.compiled import compiled
+from pondsim.jit.compiled import compiled
 from pondsim.physics.lip import critical_depth
 
 
@@ -35,7 +35,7 @@ def probe(flow_per_width: float) -> float:
 PROGRAM = """
 from pathlib import Path
 import pondsim
-from pondsim.compiled import cache_folder
+from pondsim.jit.compiled import cache_folder
 from pondsim.site.probe import probe
 assert Path(pondsim.__file__).parent == Path("pondsim").resolve()
 print(cache_folder().name, probe(0.05), sum(probe.stats.cache_hits.values()))

@@ -55,7 +55,7 @@ def progress(label: str) -> Iterator[Callable[[float], None] | None]:
 
 def say_when_compiling() -> None:
     """One line on stderr when the next run must compile first."""
-    from pondsim.compiled import is_compiled  # noqa: PLC0415
+    from pondsim.jit.compiled import is_compiled  # noqa: PLC0415
 
     if not is_compiled():
         click.echo(f"Compiling the time loop (once, about {COMPILE_SECONDS} s) ...", err=True)
@@ -67,8 +67,8 @@ def results_of(path: Path, report: Callable[[float], None] | None = None) -> xr.
         from pondsim.results import load  # noqa: PLC0415
 
         return load(path)
-    from pondsim.run import run  # noqa: PLC0415
     from pondsim.scenario.read import read  # noqa: PLC0415
+    from pondsim.simulate import run  # noqa: PLC0415
 
     reading = read(path)
     for note in reading.notes:
@@ -104,7 +104,7 @@ def check_readable(path: Path) -> None:
 def check_weather(scenario: Scenario) -> None:
     """Read the weather file and the rain, if there are any, for their faults."""
     if scenario.rain is not None or scenario.drainage:
-        from pondsim.forcing import build_forcing  # noqa: PLC0415
+        from pondsim.engine.forcing import build_forcing  # noqa: PLC0415
 
         build_forcing(scenario)
     elif scenario.weather.file is not None:

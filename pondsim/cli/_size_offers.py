@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from pondsim.cli._size_text import number_shown, plain, point_data, short, unit_shown, value_text
-from pondsim.compare.entries import Entry
+from pondsim.comparison.entries import Entry
 from pondsim.sizing.one import Sizing
 from pondsim.units import from_si, number_text
 

@@ -8,7 +8,7 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from pondsim.compare.entries import Entry
+from pondsim.comparison.entries import Entry
 from pondsim.sizing.one import Point, Sizing
 from pondsim.units import convert, number_text
 

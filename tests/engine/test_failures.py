@@ -7,8 +7,8 @@ from datetime import timedelta
 import pytest
 
 from pondsim.errors import RunError
-from pondsim.run import run
 from pondsim.scenario.settings import BaseFlow, Inflow, Intake, Mixing, Numerics, Pump, Waterfall
+from pondsim.simulate import run
 from tests.engine.ponds import (
     BEGIN,
     CELSIUS_0,

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from pondsim.errors import RunError, ScenarioError
-from pondsim.run import run
 from pondsim.scenario.sized import limits, size_of
 from pondsim.scenario.vary import Change, read_changed
+from pondsim.simulate import run
 from pondsim.sizing import trial as trial_module
 from pondsim.sizing.catalogue import Candidate, cheapest, choose
 from pondsim.sizing.grid import size_map
