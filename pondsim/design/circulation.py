@@ -6,7 +6,13 @@ from pondsim.design.energy_limits import pump_energy_limits
 from pondsim.design.limits import Limit
 from pondsim.design.line_sheet import line_sheet
 from pondsim.design.line_values import AtPool, LineSheet
-from pondsim.design.suction_limits import grate_limits, gravity_limits, opening_limits, well_limits
+from pondsim.design.suction_limits import (
+    bed_limits,
+    grate_limits,
+    gravity_limits,
+    opening_limits,
+    well_limits,
+)
 from pondsim.design.verdict import judged, source_of
 from pondsim.design.waterfall_limits import waterfall_limits
 from pondsim.scenario.settings import Pump, Scenario
@@ -27,9 +33,10 @@ def limits(scenario: Scenario) -> tuple[Limit, ...]:
         return ()
     lowest = sheet.normal if scenario.pond.low_pool is None else sheet.low
     return (
+        *bed_limits(line),
         *grate_limits(scenario.intake, sheet.normal),
         *opening_limits(scenario.intake, sheet.normal, lowest),
-        *gravity_limits(scenario.intake, sheet.normal),
+        *gravity_limits(scenario, line, sheet.normal, lowest),
         *well_limits(scenario, sheet.normal, lowest),
         *_pump(scenario, sheet, line.curve, lowest),
         *pump_energy_limits(line, sheet.normal),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 
 from pondsim.design import air, circulation
+from pondsim.design.hours_limits import hours_limits
 from pondsim.design.limits import Limit
 from pondsim.scenario.settings import Scenario
 
@@ -12,8 +13,8 @@ GRAVEST = ("fail", "warn", "pass", "told")
 
 
 def all_limits(scenario: Scenario) -> tuple[Limit, ...]:
-    """Limits of the circulation line in the order of the water, then of the aeration; raises nothing."""
-    return (*circulation.limits(scenario), *air.limits(scenario))
+    """Limits of the line in the order of the water, of the aeration, of idle equipment; raises nothing."""
+    return (*circulation.limits(scenario), *air.limits(scenario), *hours_limits(scenario))
 
 
 def by_part(limits: tuple[Limit, ...]) -> dict[str, list[Limit]]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pondsim.constants import DAY
+from pondsim.design.at_once import mean_of_fullest_day, most_at_once
 from pondsim.design.daily import is_at_most, share_of_day
 from pondsim.design.starving import most_of_intake
 from pondsim.design.waterfall import WARM, oxygen_efficiencies
@@ -122,14 +123,25 @@ class AreaSheet:
 
 @dataclass(frozen=True)
 class Sheet:
-    """A whole design; `days` is the length of the period, `storm_water` all storms together [m3]."""
+    """A whole design.
+
+    Attributes
+    ----------
+    days : length of the period [d]
+    air_at_once : most air of units that run at one time [standard m3/s]
+    transfer : SOTR of all units in the mean of the day on which they give most [kg/s]
+    air_by_rule : air by the areal rule [standard m3/s]
+    storms, storm_water : number of storms, and all of them together [m3]
+    """
 
     title: str
     days: float
     zones: tuple[ZoneSheet, ...]
     loop: LoopSheet | None
     units: tuple[UnitSheet, ...]
-    air_by_rule: float  # m3/s of air by the areal rule
+    air_at_once: float
+    transfer: float
+    air_by_rule: float
     storms: int
     storm_water: float
     areas: tuple[AreaSheet, ...] = ()
@@ -179,12 +191,15 @@ def design_sheet(scenario: Scenario) -> Sheet:
     if scenario.pump and scenario.waterfall and scenario.intake:
         loop = _loop(scenario, scenario.pump, scenario.waterfall, sum(zone.volume for zone in zones))
     storms, areas = _drainage(scenario)
+    units = tuple(_unit(unit, scenario) for unit in scenario.aeration)
     return Sheet(
         title=scenario.title,
         days=(scenario.period.end - scenario.period.start).total_seconds() / DAY,
         zones=zones,
         loop=loop,
-        units=tuple(_unit(unit, scenario) for unit in scenario.aeration),
+        units=units,
+        air_at_once=most_at_once(scenario, [unit.air_flow for unit in units]),
+        transfer=mean_of_fullest_day(scenario, [unit.transfer for unit in units]),
         air_by_rule=float(destratification_air_flow(sum(zone.area for zone in zones))),
         storms=len(scenario.inflow) + storms,
         storm_water=sum(_storm_volume(event) for event in scenario.inflow) + sum(a.runoff for a in areas),

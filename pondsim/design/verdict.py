@@ -6,7 +6,7 @@ from pondsim.design.limits import Limit
 from pondsim.scenario.defaults import default_parameter
 
 PRACTICE = "common practice, no source"
-ROUNDING = 1e-9  # share by which a value may miss a bound in which it was written
+ROUNDING = 1e-9  # SI, by which a value may miss a bound that it equals but for arithmetic
 
 
 def judged(
@@ -33,7 +33,7 @@ def judged(
 
 def _below(value: float | None, bound: float | None) -> bool:
     """Whether a value is less than its bound by more than rounding; not where either is missing."""
-    return value is not None and bound is not None and value < bound - ROUNDING * abs(bound)
+    return value is not None and bound is not None and value < bound - ROUNDING * (1.0 + abs(bound))
 
 
 def source_of(parameter: str) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pondsim.physics.lip import brink_depth, critical_depth, head_over_sharp_lip
 from pondsim.physics.waterfall import METHOD_CODES, bubble_penetration, waterfall_deficit_ratio
 from pondsim.scenario.settings import Scenario, Waterfall
+from pondsim.scenario.settings_site import lowest_bed
 
 WARM = 301.15  # K, a hot week: 28 degC
 
@@ -73,7 +74,7 @@ def waterfall_sheet(scenario: Scenario, flow: float) -> WaterfallSheet | None:
     if waterfall is None:
         return None
     per_width = flow / waterfall.width
-    bed = next(zone.stage[0] for zone in scenario.zone if zone.name == waterfall.zone)
+    bed = lowest_bed(scenario.zone, waterfall.zone)
     pool = scenario.pond.normal_pool
     low = pool if scenario.pond.low_pool is None else scenario.pond.low_pool
     efficiencies = oxygen_efficiencies(waterfall, flow)

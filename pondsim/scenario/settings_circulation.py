@@ -39,6 +39,13 @@ class Intake:
 
     zone: str = short_name(doc="zone it draws from")
     elevation: float = quantity("m", least="-500 m", most="9000 m", doc="of its centre")
+    bed: float | None = quantity(
+        "m",
+        default=None,
+        least="-500 m",
+        most="9000 m",
+        doc="elevation of the bed under it; else the lowest bed of its zone",
+    )
     grate_area: float | None = quantity(
         "m2", default=None, least="0.001 m2", most="100 m2", doc="of the whole grate, bars and gaps"
     )

@@ -99,6 +99,11 @@ class Zone:
     )
 
 
+def lowest_bed(zones: tuple[Zone, ...], name: str) -> float:
+    """Lowest bed of the zone of that name, which is there. [m]"""
+    return next(zone.stage[0] for zone in zones if zone.name == name)
+
+
 @dataclass(frozen=True)
 class Connection:
     """Open water between two zones."""

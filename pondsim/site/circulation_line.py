@@ -19,6 +19,7 @@ from pondsim.physics.pipes import (
 from pondsim.physics.pumps import water_power
 from pondsim.scenario.fittings_table import entrance_table
 from pondsim.scenario.settings import Intake, Pump, Scenario, Waterfall, WetWell
+from pondsim.scenario.settings_site import lowest_bed
 from pondsim.site.equipment import loop_head, pump_power
 from pondsim.site.pipe_run import PipeRun, bore, pipe_run
 from pondsim.site.pond import FloatArray
@@ -42,6 +43,7 @@ class Line:
     discharge : pressure pipe, or None
     curve : of the pumps, or None where their flow is stated
     normal_pool : [m]
+    bed : under the intake, as stated or the lowest of its zone [m]
     """
 
     intake: Intake
@@ -53,6 +55,7 @@ class Line:
     discharge: PipeRun | None
     curve: PumpCurve | None
     normal_pool: float
+    bed: float
 
     @property
     def pump_off(self) -> float:
@@ -82,7 +85,13 @@ def circulation_line(scenario: Scenario) -> Line | None:
         None if scenario.discharge is None else pipe_run(scenario.discharge),
         pump_curve(pump),
         scenario.pond.normal_pool,
+        lowest_bed(scenario.zone, intake.zone) if intake.bed is None else intake.bed,
     )
+
+
+def pipe_bottom(line: Line) -> float:
+    """Bottom of the opening at the intake, inside; its centre where no pipe is described. [m]"""
+    return line.intake.elevation - 0.5 * (line.opening or 0.0)
 
 
 def grate_velocity(line: Line, flow: float, blocked: float) -> float | None:
