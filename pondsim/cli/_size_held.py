@@ -41,8 +41,13 @@ def broken_lines(limits: Sequence[Limit], system: str) -> list[str]:
     count = f"{failing} FAIL, {len(limits) - failing} WARN"
     return [
         f"The answer breaks limits of the design sheet that the design keeps ({count}; see pondsim check):",
-        *(f"{limit.verdict.upper()} {limit.part}, {limit.what}: {_value(limit, system)}" for limit in limits),
+        *(broken_line(limit, system) for limit in limits),
     ]
+
+
+def broken_line(limit: Limit, system: str) -> str:
+    """One limit with its verdict, value and bounds."""
+    return f"{limit.verdict.upper()} {limit.part}, {limit.what}: {_value(limit, system)}"
 
 
 def broken_text(limits: Sequence[Limit], system: str) -> str:

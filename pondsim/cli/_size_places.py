@@ -22,7 +22,6 @@ if TYPE_CHECKING:
 
 DEFAULT_MEASURE = "replaced_share"
 INSIDE = 0.3  # mg/L: what the grid and the numbers one does not know can do, see docs/designer.md
-PAGE = 80  # columns
 SHARE_INSIDE = 0.05  # of the value: below this the places count as alike; judgement
 STEMS = ("days_since_waterfall", "dawn_lowest_top")
 HEADS = {"replaced_share": "replaced", "renewed_share": "renewed"}
@@ -62,7 +61,7 @@ def _folded(rows: list[list[str]]) -> list[list[str]]:
     used = sum(2 + max(len(row[column]) for row in rows) for column in range(3))
     folded = []
     for *cells, what in rows:
-        first, *more = textwrap.wrap(what, max(PAGE - used - 2, 20)) or [""]
+        first, *more = textwrap.wrap(what, max(words.PAGE - used - 2, 20)) or [""]
         folded += [[*cells, first], *(["", "", "", part] for part in more)]
     return folded
 

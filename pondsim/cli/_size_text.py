@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from pondsim.sizing.target import Target
     from pondsim.sizing.trial import Trial
 
+PAGE = 80  # columns
 LEAST_DIGITS, MOST_DIGITS = 4, 9  # of a value beside the limit it is held against
 
 RENEWED = (
@@ -123,7 +124,19 @@ def points_table(sizing: Sizing, size: Size, system: str) -> list[list[str]]:
 
 
 def aligned(rows: list[list[str]], *, left: int = 0) -> str:
-    """Rows as text in columns, the first `left` of them to the left, and the last."""
+    """Rows as text in columns, the first `left` of them to the left, and the last.
+
+    Where names of the first column make it wider than a page, each name stands on a line above its row.
+    """
+    lines = _in_columns(rows, left)
+    if left and max(map(len, lines)) > PAGE:
+        below = [f"  {line}" for line in _in_columns([row[1:] for row in rows], left - 1)]
+        named = [([f"  {row[0]}"] if row[0] else []) + [line] for row, line in zip(rows, below, strict=True)]
+        lines = [line for both in named for line in both]
+    return "\n".join(lines)
+
+
+def _in_columns(rows: list[list[str]], left: int) -> list[str]:
     widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
     last = len(widths) - 1
     lines = []
@@ -133,7 +146,7 @@ def aligned(rows: list[list[str]], *, left: int = 0) -> str:
             for i, (cell, width) in enumerate(zip(row, widths, strict=True))
         ]
         lines.append(("  " + "  ".join(cells)).rstrip())
-    return "\n".join(lines)
+    return lines
 
 
 def rows_csv(rows: list[list[str]]) -> str:

@@ -151,6 +151,9 @@ class Pump:
     npsh_required: float | None = quantity(
         "m", default=None, least="0 m", most="30 m", doc="net positive suction head it needs, by its maker"
     )
+    solids_passage: float | None = quantity(
+        "m", default=None, least="1 mm", most="0.5 m", doc="largest ball that passes it, by its maker"
+    )
     nameplate_power: float | None = quantity(
         "W", default=None, least="0 W", most="1 MW", doc="shaft power of one motor by its nameplate"
     )
