@@ -9,10 +9,10 @@ from datetime import timedelta
 import numpy as np
 import xarray as xr
 
-from pondsim.constants import DAY, ZERO_CELSIUS
+from pondsim.constants import DAY
 from pondsim.engine.forcing import build_forcing
 from pondsim.engine.initial import open_passages, start_state
-from pondsim.engine.loop import DONE, STAGES, Season, march, start_season
+from pondsim.engine.loop import DONE, FROZEN, STAGES, Season, march, start_season
 from pondsim.engine.model import Model, build_model
 from pondsim.errors import RunError, ScenarioError
 from pondsim.output.collect import dataset_of
@@ -36,7 +36,6 @@ CONSTITUENTS = (
     "days since inflow",
     "days since the waterfall",
 )
-FREEZING = ZERO_CELSIUS  # K; there is no ice in the model
 START_WARMER = 2.0  # K, and
 START_POORER = 0.5  # share of oxygen: the other start that shows how long the start matters
 STARTS_AGREE = (0.25, 0.25e-3)  # K and kg/m3 by which two starts may differ once they no longer matter
@@ -155,7 +154,6 @@ def _march(
         row = march(model, STAGES, season, first, min(first + CHUNK, steps), row)
         if season.count[3] != DONE:
             raise RunError(_failure(scenario, season, model))
-        _stop_at_freezing(scenario, season, model)
         if progress:
             progress(min(first + CHUNK, steps) / steps)
     return season
@@ -168,6 +166,11 @@ def _moment(scenario: Scenario, season: Season) -> str:
 def _failure(scenario: Scenario, season: Season, model: Model) -> str:
     box, constituent = int(season.count[4]), int(season.count[5])
     zone = scenario.zone[model.grid.box_zone[box]].name
+    if season.count[3] == FROZEN:
+        return (
+            f"the water in {zone} freezes at {_moment(scenario, season)}: "
+            "pondsim computes open water only. End the period before the frost, or start it after"
+        )
     what = (
         CONSTITUENTS[constituent]
         if constituent < s.FIRST_CLASS
@@ -178,17 +181,6 @@ def _failure(scenario: Scenario, season: Season, model: Model) -> str:
         f"layer {model.grid.box_layer[box]}: {what} could not be computed to its tolerance; "
         "no results were made"
     )
-
-
-def _stop_at_freezing(scenario: Scenario, season: Season, model: Model) -> None:
-    temperature = season.state.amounts[:, s.HEAT] / season.state.amounts[:, s.WATER]
-    box = int(np.argmin(temperature))
-    if temperature[box] < FREEZING:
-        zone = scenario.zone[model.grid.box_zone[box]].name
-        raise RunError(
-            f"the water in {zone} freezes before {_moment(scenario, season)}: "
-            "pondsim computes open water only. End the period before the frost, or start it after"
-        )
 
 
 def _days_of_start(scenario: Scenario, model: Model, start: State, season: Season) -> float:

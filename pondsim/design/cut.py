@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pondsim.scenario.settings import Scenario
-from pondsim.scenario.settings_site import lowest_bed
+from pondsim.scenario.settings import Scenario, lowest_bed
 from pondsim.site.circulation_line import circulation_line
 
 

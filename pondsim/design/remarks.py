@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from pondsim.design.sheet import Sheet
-from pondsim.scenario.settings import Scenario
-from pondsim.scenario.settings_site import lowest_bed
+from pondsim.scenario.settings import Scenario, lowest_bed
 from pondsim.units import display
 
 LEAST_LAYERS = 6

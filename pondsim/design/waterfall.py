@@ -6,8 +6,7 @@ from dataclasses import dataclass
 
 from pondsim.physics.lip import brink_depth, critical_depth, head_over_sharp_lip
 from pondsim.physics.waterfall import METHOD_CODES, bubble_penetration, waterfall_deficit_ratio
-from pondsim.scenario.settings import Scenario, Waterfall
-from pondsim.scenario.settings_site import lowest_bed
+from pondsim.scenario.settings import Scenario, Waterfall, lowest_bed
 
 WARM = 301.15  # K, a hot week: 28 degC
 

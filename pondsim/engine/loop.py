@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pondsim.constants import ZERO_CELSIUS
 from pondsim.engine.control import Control, attend, next_look, read_meter, start_control
 from pondsim.engine.model import Model, add_all, level_of, renew_part
 from pondsim.engine.scheme import (
@@ -25,7 +26,8 @@ from pondsim.processes import state as s
 from pondsim.processes.state import State, new_state
 from pondsim.site.pond import FloatArray
 
-DONE, STUCK, SWITCHED = range(3)
+DONE, STUCK, SWITCHED, FROZEN = range(4)
+FREEZING = ZERO_CELSIUS  # K; there is no ice in the model
 SHORTEST = 1e-3  # s
 FIRST_STEP = 30.0  # s
 # Share of its water to which a box may shrink before the flow pattern is renewed, and within a step: a shelf
@@ -162,6 +164,17 @@ def _all_hold(season: Season, state: State, share: float) -> bool:
 
 
 @compiled_for_loop
+def _freezes(season: Season) -> bool:
+    """Whether any box has fallen below freezing; the first that has is left in count[4]."""
+    amounts = season.state.amounts
+    for box in range(amounts.shape[0]):
+        if amounts[box, s.HEAT] < FREEZING * amounts[box, s.WATER]:
+            season.count[4] = box
+            return True
+    return False
+
+
+@compiled_for_loop
 def _run_step(model: Model, stages: Stages, season: Season, step: int) -> int:
     """March through one hydraulic step, in parts where a box empties or control switches something.
 
@@ -174,8 +187,8 @@ def _run_step(model: Model, stages: Stages, season: Season, step: int) -> int:
         attend(model, season.control, step, time, season.state)
         until = end if end - time <= planned else time + planned
         status = _run_part(model, stages, season, step, time, until)
-        if status == STUCK:
-            return STUCK
+        if status == STUCK or status == FROZEN:
+            return status
         reached = season.clock[3]
         sum_flows(model, season.sums, season.state, reached - time)
         if reached == until:
@@ -235,7 +248,9 @@ def _run_part(model: Model, stages: Stages, season: Season, step: int, time: flo
             last_error, last_length = max(ratio, 1e-4), tried
             length = max(tried * factor, length if tried < length else 0.0)
             count[1] += 1
-            if time == until and time < end:
+            if _freezes(season):
+                status = FROZEN
+            elif time == until and time < end:
                 if attend(model, control, step, time, season.state):
                     status = SWITCHED
                 until = min(end, next_look(model, control, end))

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from pondsim.scenario.check_pond import Fault, length, no_zone
-from pondsim.scenario.settings import Aeration, Pump, Scenario
-from pondsim.scenario.settings_site import lowest_bed
+from pondsim.scenario.settings import Aeration, Pump, Scenario, lowest_bed
 
 PHASES = (1, 3)  # of an alternating supply
 

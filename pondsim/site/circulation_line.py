@@ -18,8 +18,7 @@ from pondsim.physics.pipes import (
 )
 from pondsim.physics.pumps import water_power
 from pondsim.scenario.fittings_table import entrance_table
-from pondsim.scenario.settings import Intake, Pump, Scenario, Waterfall, WetWell
-from pondsim.scenario.settings_site import lowest_bed
+from pondsim.scenario.settings import Intake, Pump, Scenario, Waterfall, WetWell, lowest_bed
 from pondsim.site.equipment import loop_head, pump_power
 from pondsim.site.pipe_run import PipeRun, bore, pipe_run
 from pondsim.site.pond import FloatArray
