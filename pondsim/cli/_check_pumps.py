@@ -176,7 +176,7 @@ def _data(checks: tuple[PumpCheck, ...], system: str) -> list[dict[str, Any]]:
                 "full_load_amperes": _plain(check.full_load),
                 "cost_in_the_period": _plain(check.cost),
                 "levels": levels,
-                "breaks": broken_data(check.broken, system),
+                "breaks": [broken_data(limit, system) for limit in check.broken],
             }
         )
     return found

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from pondsim.comparison.entries import Entry
+from pondsim.comparison.findings import money_text
 from pondsim.sizing.one import Point, Sizing
 from pondsim.units import convert, number_text
 
@@ -85,7 +86,7 @@ def digits_beside(value: float | None, target: Target, system: str) -> int:
 def cost_text(trial: Trial) -> str:
     """Electricity of a run, and what it costs where a tariff is given."""
     energy = f"{number_text(trial.energy, 4)} kWh"
-    return energy if trial.money is None else f"{energy} (${trial.money:.0f})"
+    return energy if trial.money is None else f"{energy} ({money_text(trial.money, trial.currency)})"
 
 
 def short(size: Size) -> str:
@@ -96,12 +97,12 @@ def short(size: Size) -> str:
 def points_table(sizing: Sizing, size: Size, system: str) -> list[list[str]]:
     """One row per run, heads first."""
     entry = sizing.target.entry
-    money = any(point.trial.money is not None for point in sizing.points)
+    money = [point.trial.currency for point in sizing.points if point.trial.money is not None]
     rows = [
         [
             f"{short(size)} [{size.unit(system)}]",
             f"reached [{unit_shown(entry, system)}]",
-            *("kWh", "mean kW", *(["$"] if money else []), ""),
+            *("kWh", "mean kW", *money[:1], ""),
         ]
     ]
     for point in sizing.points:
@@ -169,5 +170,6 @@ def point_data(point: Point, entry: Entry, system: str) -> dict[str, Any]:
         "meets": point.meets,
         "kwh": plain(point.trial.energy),
         "money": plain(point.trial.money),
+        "currency": point.trial.currency if point.trial.money is not None else None,
         "failure": point.trial.failure,
     }

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondsim.design.at_once import most_at_once
 from pondsim.physics.air_pipes import standard_from_free
 from pondsim.physics.bubbles import destratification_air_flow, standard_transfer
 from pondsim.physics.plume import bubble_plume
@@ -15,6 +14,7 @@ from pondsim.scenario.defaults import parameter_value
 from pondsim.scenario.settings import Aeration, Scenario
 from pondsim.site.air_line import AirPoint, air_point
 from pondsim.site.air_source import SourceCurve, inlet_pressure, source_curve
+from pondsim.site.at_once import most_at_once
 
 JULY_TOP = 300.15  # K, 27 degC at the top of a pond in July (judgement)
 JULY_DIFFERENCES = (5.0, 10.0)  # K, by which the water at the diffuser is cooler, falling evenly (judgement)
@@ -117,7 +117,7 @@ def air_sheet(scenario: Scenario) -> AirSheet:
         units=units,
         air_by_rule=float(destratification_air_flow(area)),
         deepest=max(pool - zone.stage[0] for zone in wet),
-        air_flow=most_at_once(scenario, [unit.normal.air_flow for unit in units]),
+        air_flow=most_at_once(scenario.aeration, scenario.period, [unit.normal.air_flow for unit in units]),
     )
 
 

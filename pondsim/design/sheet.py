@@ -7,7 +7,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from pondsim.constants import DAY
-from pondsim.design.at_once import mean_of_fullest_day, most_at_once
 from pondsim.design.daily import is_at_most, share_of_day
 from pondsim.design.starving import most_of_intake
 from pondsim.design.waterfall import WARM, oxygen_efficiencies
@@ -16,6 +15,7 @@ from pondsim.physics.kinetics import temperature_factor
 from pondsim.physics.waterfall import METHOD_CODES
 from pondsim.scenario.defaults import parameter_value
 from pondsim.scenario.settings import Aeration, Inflow, Pump, Scenario, Waterfall, Zone
+from pondsim.site.at_once import mean_of_fullest_day, most_at_once
 from pondsim.site.circulation_line import circulation_line, delivered, electric_power, pump_head, well_level
 from pondsim.site.equipment import unit_air, unit_power
 from pondsim.site.rain import rain_series
@@ -192,14 +192,15 @@ def design_sheet(scenario: Scenario) -> Sheet:
         loop = _loop(scenario, scenario.pump, scenario.waterfall, sum(zone.volume for zone in zones))
     storms, areas = _drainage(scenario)
     units = tuple(_unit(unit, scenario) for unit in scenario.aeration)
+    timed = (scenario.aeration, scenario.period)
     return Sheet(
         title=scenario.title,
         days=(scenario.period.end - scenario.period.start).total_seconds() / DAY,
         zones=zones,
         loop=loop,
         units=units,
-        air_at_once=most_at_once(scenario, [unit.air_flow for unit in units]),
-        transfer=mean_of_fullest_day(scenario, [unit.transfer for unit in units]),
+        air_at_once=most_at_once(*timed, [unit.air_flow for unit in units]),
+        transfer=mean_of_fullest_day(*timed, [unit.transfer for unit in units]),
         air_by_rule=float(destratification_air_flow(sum(zone.area for zone in zones))),
         storms=len(scenario.inflow) + storms,
         storm_water=sum(_storm_volume(event) for event in scenario.inflow) + sum(a.runoff for a in areas),
