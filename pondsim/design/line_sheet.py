@@ -11,7 +11,7 @@ from pondsim.design.line_profile import stations_of
 from pondsim.design.line_values import AtPool, Curves, LineSheet
 from pondsim.design.starving import most_of_intake
 from pondsim.design.waterfall import WARM, waterfall_sheet
-from pondsim.design.well_start import WellStart, time_to_fall, well_start
+from pondsim.design.well_start import Swing, WellStart, time_to_fall, well_start
 from pondsim.physics.oxygen import standard_pressure
 from pondsim.physics.pipes import minimum_submergence, pipe_velocity
 from pondsim.physics.pumps import npsh_available, water_power
@@ -156,17 +156,17 @@ def _start(line: Line, level: float) -> tuple[WellStart, float] | tuple[None, No
     falls = np.linspace(-0.2, max(level - line.well.bottom, 0.5), WELL_POINTS)
     flows = [_pumped(line, level, float(fall)) for fall in falls]
     area = 0.25 * math.pi
-    swing = (
+    swing = Swing(
         lambda flow: suction_loss(line, flow),
         lambda fall: float(np.interp(fall, falls, flows)),
         line.gravity.length,
         area * line.gravity.diameter**2,
         area * line.well.diameter**2,
     )
-    start, allowed = well_start(*swing), level - line.pump_off
+    start, allowed = well_start(swing), level - line.pump_off
     if allowed <= 0.0 or start.fall < allowed:  # it never starts, or it runs on
         return start, 0.0
-    return start, HOUR / max(time_to_fall(*swing, allowed) + line.pump.minimum_rest, 1.0)
+    return start, HOUR / max(time_to_fall(swing, allowed) + line.pump.minimum_rest, 1.0)
 
 
 def _pumped(line: Line, level: float, fall: float) -> float:

@@ -254,7 +254,7 @@ def _loop(scenario: Scenario, pump: Pump, waterfall: Waterfall, volume: float) -
     line, pool = circulation_line(scenario), scenario.pond.normal_pool
     assert line is not None
     flow = delivered(line, pool)
-    efficiencies = oxygen_efficiencies(waterfall, flow)
+    efficiencies = oxygen_efficiencies(scenario, waterfall, flow)
     efficiency = efficiencies[METHOD_CODES[waterfall.method]]
     low = scenario.pond.normal_pool if scenario.pond.low_pool is None else scenario.pond.low_pool
     assert scenario.intake is not None

@@ -47,8 +47,9 @@ class WaterfallSheet:
     splash: float
 
 
-def oxygen_efficiencies(waterfall: Waterfall, flow: float) -> tuple[float, ...]:
-    """Share of the oxygen deficit a waterfall makes up at 28 degC, by each published method [1]."""
+def oxygen_efficiencies(scenario: Scenario, waterfall: Waterfall, flow: float) -> tuple[float, ...]:
+    """Share of the oxygen deficit a waterfall makes up at 28 degC and normal pool, by each method [1]."""
+    water = scenario.pond.normal_pool - lowest_bed(scenario.zone, waterfall.zone)
     return tuple(
         1.0
         - 1.0
@@ -61,7 +62,7 @@ def oxygen_efficiencies(waterfall: Waterfall, flow: float) -> tuple[float, ...]:
             WARM,
             waterfall.water_quality,
             waterfall.crest,
-            waterfall.plunge_pool_depth,
+            min(waterfall.plunge_pool_depth, water),
         )
         for code in METHOD_CODES.values()
     )
@@ -76,7 +77,7 @@ def waterfall_sheet(scenario: Scenario, flow: float) -> WaterfallSheet | None:
     bed = lowest_bed(scenario.zone, waterfall.zone)
     pool = scenario.pond.normal_pool
     low = pool if scenario.pond.low_pool is None else scenario.pond.low_pool
-    efficiencies = oxygen_efficiencies(waterfall, flow)
+    efficiencies = oxygen_efficiencies(scenario, waterfall, flow)
     return WaterfallSheet(
         flow_per_width=per_width,
         critical_depth=float(critical_depth(per_width)),

@@ -80,7 +80,7 @@ def _drop(waterfall: Waterfall, sheet: LineSheet, normal_pool: float) -> list[Li
         judged(
             "waterfall",
             "water below each fall, for its bubbles",
-            fall.plunge_depth,
+            min(fall.plunge_depth, fall.pool_depth[0]),
             "length",
             least=fall.bubble_depth,
             source="avery1978, from memory",

@@ -57,34 +57,6 @@ def deficit_ratio_gameson(drop: Array, temperature: Array, water_quality: Array,
 
 
 @compiled
-def deficit_ratio_cascade(drop: Array, temperature: Array, water_quality: Array, crest: Array) -> Array:
-    """Deficit ratio of a cascade, linear form of the wastewater texts.
-
-    Parameters
-    ----------
-    drop : float or (n,) array
-        Of the whole cascade. [m]
-    temperature : float or (n,) array
-        Water temperature; its effect is included. [K]
-    water_quality : float or (n,) array
-        a: 1.25 slightly polluted, 0.8 effluent. [1]
-    crest : float or (n,) array
-        b: 1.0 weir, 1.1 steps, 1.3 step weir. [1]
-
-    Returns
-    -------
-    float or (n,) array
-        Deficit ratio. [1]
-
-    Notes
-    -----
-    0.361 per metre is 0.11 per foot; 0.11 with metres, as sometimes printed, is wrong. Raises: nothing.
-    Source: barrett1960; a and b from memory.
-    """
-    return 1.0 + 0.361 * water_quality * crest * drop * (1.0 + 0.046 * (temperature - ZERO_CELSIUS))
-
-
-@compiled
 def deficit_ratio_avery_novak_15C(drop: Array, flow_per_width: Array) -> Array:  # noqa: N802 - degree Celsius
     """Deficit ratio of one free fall of clean water at 15 degC.
 
@@ -221,30 +193,6 @@ def temperature_exponent(temperature: Array) -> Array:
 
 
 @compiled
-def efficiency_at_temperature(efficiency: Array, from_temperature: Array, to_temperature: Array) -> Array:
-    """Transfer efficiency of a fall moved to another temperature; never for the Gameson form.
-
-    Parameters
-    ----------
-    efficiency : float or (n,) array
-        1 - 1/deficit ratio at the first temperature. [1]
-    from_temperature, to_temperature : float or (n,) array
-        Water temperatures. [K]
-
-    Returns
-    -------
-    float or (n,) array
-        Efficiency at the second temperature. [1]
-
-    Notes
-    -----
-    Valid: 0 to 40 degC. Raises: nothing. Source: gulliver1990; from memory.
-    """
-    exponent = temperature_exponent(to_temperature) / temperature_exponent(from_temperature)
-    return 1.0 - (1.0 - efficiency) ** exponent
-
-
-@compiled
 def oxygen_below(oxygen_above: Array, saturation: Array, deficit_ratio: Array) -> Array:
     """Oxygen below the fall; water above saturation loses oxygen by the same ratio.
 
@@ -267,29 +215,6 @@ def oxygen_below(oxygen_above: Array, saturation: Array, deficit_ratio: Array) -
     Valid: any. Raises: nothing. Source: by definition.
     """
     return saturation - (saturation - oxygen_above) / deficit_ratio
-
-
-@compiled
-def steps(ratio: Array, n: int) -> Array:
-    """Deficit ratio of equal free falls one after another, each into a pool of its own.
-
-    Parameters
-    ----------
-    ratio : float or (n,) array
-        Of one fall. [1]
-    n : int
-        Number of falls. [1]
-
-    Returns
-    -------
-    float or (n,) array
-        Deficit ratio of all. [1]
-
-    Notes
-    -----
-    Valid: free falls; water skimming over small steps does less. Raises: nothing. Source: by derivation.
-    """
-    return ratio**n
 
 
 @compiled

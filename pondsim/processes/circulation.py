@@ -12,7 +12,7 @@ from pondsim.jit.compiled import compiled_for_loop
 from pondsim.physics.jets import plane_jet_dilution
 from pondsim.physics.oxygen import oxygen_saturation
 from pondsim.physics.water import pond_density
-from pondsim.physics.waterfall import METHOD_CODES, waterfall_deficit_ratio
+from pondsim.physics.waterfall import METHOD_CODES, oxygen_below, waterfall_deficit_ratio
 from pondsim.processes import state as s
 from pondsim.processes.levels import insertion, mixed, withdrawal
 from pondsim.processes.state import State
@@ -142,7 +142,7 @@ def renew_circulation(settings: CirculationSettings, grid: Grid, work: Work, row
         work.mixture[s.HEAT],
         settings.water_quality,
         settings.crest,
-        settings.plunge_depth,
+        min(settings.plunge_depth, max(work.surface[settings.zone] - grid.zone_bottom[settings.zone], 0.0)),
     )
     _renew_plunge(settings, grid, work, row)
 
@@ -224,7 +224,7 @@ def add_rates(settings: CirculationSettings, grid: Grid, work: Work, row: int, r
     returned = flow - lost
     before = work.mixture[s.OXYGEN]
     saturation = oxygen_saturation(work.mixture[s.HEAT], work.mixture[s.SALT], work.now[PRESSURE])
-    work.mixture[s.OXYGEN] = saturation - (saturation - before) / work.waterfall_ratio[0]
+    work.mixture[s.OXYGEN] = oxygen_below(before, saturation, work.waterfall_ratio[0])
     work.mixture[s.AGE_WATERFALL] = 0.0
     rates.pathways[settings.zone, s.WATERFALL] += returned * (work.mixture[s.OXYGEN] - before)
     add_inflow(grid, work, row, returned, rates)

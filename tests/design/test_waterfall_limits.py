@@ -56,3 +56,13 @@ def test_the_sheet_shows_the_method_of_the_runs_and_the_range_beside_it(tmp_path
     assert shown.value == fall.efficiency == fall.efficiencies[1]
     low, high = (f"{100 * one:.0f}" for one in (min(fall.efficiencies), max(fall.efficiencies)))
     assert f"{low} to {high} %" in shown.note
+
+
+def test_a_pool_is_no_deeper_than_the_water_it_lies_in(tmp_path):
+    """The cove is 5 ft deep at normal pool: 5 ft or 8 ft said of the pool give the same by every method."""
+    within, beyond, less = (
+        line_sheet(with_waterfall(tmp_path, plunge_pool_depth=pool)).waterfall.efficiencies
+        for pool in ('"5 ft"', '"8 ft"', '"4 ft"')
+    )
+    assert within == pytest.approx(beyond, rel=1e-12)
+    assert within[2] > less[2]

@@ -109,6 +109,18 @@ def test_the_drop_grows_as_the_water_falls(below):
     assert rates.pathways[0, s.WATERFALL] == pytest.approx(gained, rel=2e-4)
 
 
+def test_a_run_takes_no_deeper_pool_than_the_water_there():
+    """Nakasone 1987, from memory: ln r goes with the pool's depth to 0.310; the basin holds 3 m."""
+
+    def logarithm(pool):
+        fall = Waterfall(zone="pool", drop=1.0, width=1.0, method="nakasone", plunge_pool_depth=pool)
+        model, _, _ = rates_of(replace(lifted(), waterfall=replace(fall, water_quality=1.8)))
+        return np.log(model.work.waterfall_ratio[0])
+
+    assert logarithm(10.0) == pytest.approx(logarithm(3.0), rel=1e-9)
+    assert logarithm(3.0) / logarithm(1.5) == pytest.approx(2.0**0.310, rel=1e-9)
+
+
 def test_a_waterfall_under_water_gives_nothing():
     """The pond stands above the lip: no drop, no oxygen, and the water still goes round."""
     pond = replace(
