@@ -10,6 +10,7 @@ from pondsim.scenario.settings import Scenario
 from pondsim.scenario.stated import source_stated
 
 PRACTICE = "common practice, no source"
+ROUNDING = 1e-9  # SI, by which a value may miss a bound that it equals but for arithmetic
 
 
 def judged(
@@ -27,11 +28,16 @@ def judged(
     """A limit with its verdict: `breach` outside least to most, told where there is nothing to judge."""
     if value is None or (least is None and most is None):
         verdict = "told"
-    elif (least is not None and value < least) or (most is not None and value > most):
+    elif _below(value, least) or _below(most, value):
         verdict = breach
     else:
         verdict = "pass"
     return Limit(part, what, value, kind, least, most, verdict, source, note)
+
+
+def _below(value: float | None, bound: float | None) -> bool:
+    """Whether a value is less than its bound by more than rounding; not where either is missing."""
+    return value is not None and bound is not None and value < bound - ROUNDING * (1.0 + abs(bound))
 
 
 def source_of(scenario: Scenario, parameter: str) -> str:

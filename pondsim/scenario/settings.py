@@ -62,6 +62,7 @@ from pondsim.scenario.settings_site import (
     Weather,
     Weir,
     Zone,
+    lowest_bed,
 )
 from pondsim.scenario.settings_water import (
     Algae,
@@ -138,6 +139,7 @@ __all__ = [
     "WetWell",
     "Zone",
     "in_season",
+    "lowest_bed",
 ]
 
 

@@ -39,6 +39,13 @@ class Intake:
 
     zone: str = short_name(doc="zone it draws from")
     elevation: float = quantity("m", least="-500 m", most="9000 m", doc="of its centre")
+    bed: float | None = quantity(
+        "m",
+        default=None,
+        least="-500 m",
+        most="9000 m",
+        doc="elevation of the bed under it; else the lowest bed of its zone",
+    )
     grate_area: float | None = quantity(
         "m2", default=None, least="0.001 m2", most="100 m2", doc="of the whole grate, bars and gaps"
     )
@@ -144,6 +151,9 @@ class Pump:
     npsh_required: float | None = quantity(
         "m", default=None, least="0 m", most="30 m", doc="net positive suction head it needs, by its maker"
     )
+    solids_passage: float | None = quantity(
+        "m", default=None, least="1 mm", most="0.5 m", doc="largest ball that passes it, by its maker"
+    )
     nameplate_power: float | None = quantity(
         "W", default=None, least="0 W", most="1 MW", doc="shaft power of one motor by its nameplate"
     )
@@ -192,7 +202,7 @@ class Waterfall:
     )
     steps: int = integer(default=1, least=1, most=20, doc="free falls, each into a pool of its own")
     method: str = choice(
-        "gameson", "avery_novak", "nakasone", default="gameson", doc="equation for the oxygen"
+        "gameson", "avery_novak", "nakasone", default="avery_novak", doc="equation for the oxygen"
     )
     crest: float = parameter("waterfall.crest")
     water_quality: float = parameter("waterfall.water_quality")
