@@ -155,7 +155,7 @@ def _start(line: Line, level: float) -> WellStart | None:
         lambda fall: float(np.interp(fall, falls, flows)),
         line.gravity.length,
         area * line.gravity.diameter**2,
-        area * line.well.diameter**2,
+        line.well.area,
     )
 
 

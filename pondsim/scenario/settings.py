@@ -62,6 +62,7 @@ from pondsim.scenario.settings_site import (
     Weir,
     Zone,
 )
+from pondsim.scenario.settings_site_work import Layout, Trench, WellStructure
 from pondsim.scenario.settings_water import (
     Algae,
     Bed,
@@ -101,6 +102,7 @@ __all__ = [
     "Intake",
     "Judging",
     "LandCover",
+    "Layout",
     "Light",
     "Mixing",
     "Months",
@@ -131,9 +133,11 @@ __all__ = [
     "SyntheticRain",
     "SyntheticWeather",
     "Tariff",
+    "Trench",
     "Waterfall",
     "Weather",
     "Weir",
+    "WellStructure",
     "WetWell",
     "Zone",
     "in_season",
@@ -173,8 +177,10 @@ class Scenario:
     gravity_line: GravityLine | None = section(GravityLine, default=None)
     wet_well: WetWell | None = section(WetWell, default=None)
     pump: Pump | None = section(Pump, default=None)
+    trench: Trench | None = section(Trench, default=None)
     discharge: Discharge | None = section(Discharge, default=None)
     waterfall: Waterfall | None = section(Waterfall, default=None)
+    layout: Layout | None = section(Layout, default=None)
     aeration: tuple[Aeration, ...] = sections(Aeration)
     outage: tuple[Outage, ...] = sections(Outage)
     tariff: Tariff | None = section(Tariff, default=None)
