@@ -15,6 +15,7 @@ from pondsim.errors import PondsimError, ScenarioError
 
 COMMANDS = {  # command: its line in the list of commands
     "new": "Write a commented starter scenario into a new folder.",
+    "soundings": "Turn pole readings into areas, depths, muck and keys.",
     "check": "Read a design and show what it describes.",
     "run": "Simulate one design and write a results file.",
     "compare": "Show what designs change against the existing pond.",
