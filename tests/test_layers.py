@@ -23,7 +23,7 @@ ARROWS: dict[str, set[str]] = {
     "figures": {"compare", "measures", "design", "results", "units", "errors"},
     "compare": {"measures", "units", "errors"},
     "measures": {"constants", "units", "errors"},
-    "design": {"bill", "site", "physics", "scenario", "units", "constants", "errors"},
+    "design": {"bill", "site", "physics", "scenario", "units", "pipe_tables", "constants", "errors"},
     # running
     "storm": {"run", "forcing", "scenario", "constants", "errors"},
     "run": {

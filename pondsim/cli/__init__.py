@@ -17,6 +17,7 @@ COMMANDS = {  # command: its line in the list of commands
     "new": "Write a commented starter scenario into a new folder.",
     "soundings": "Turn pole readings into areas, depths, muck and keys.",
     "check": "Read a design and show what it describes.",
+    "trench": "Show trench, well and elevations, and draw them to scale.",
     "run": "Simulate one design and write a results file.",
     "compare": "Show what designs change against the existing pond.",
     "storm": "Show one storm: peaks, levels, solids, oxygen.",

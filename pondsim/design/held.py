@@ -6,14 +6,15 @@ from collections import Counter
 
 from pondsim.design import air, circulation
 from pondsim.design.limits import Limit
+from pondsim.design.site_work import site_work_limits
 from pondsim.scenario.settings import Scenario
 
 GRAVEST = ("fail", "warn", "pass", "told")
 
 
 def all_limits(scenario: Scenario) -> tuple[Limit, ...]:
-    """Limits of the circulation line in the order of the water, then of the aeration; raises nothing."""
-    return (*circulation.limits(scenario), *air.limits(scenario))
+    """Limits of the circulation line in the order of the water, of trench and well, of the aeration."""
+    return (*circulation.limits(scenario), *site_work_limits(scenario), *air.limits(scenario))
 
 
 def by_part(limits: tuple[Limit, ...]) -> dict[str, list[Limit]]:

@@ -1,4 +1,4 @@
-"""Area and volume of plane triangles below a level: what a triangulated bed holds, exact."""
+"""Volumes of earth and water: triangulated beds, trenches, bedding."""
 
 from __future__ import annotations
 
@@ -123,3 +123,57 @@ def prismoidal_volume(station: Array, area: Array, middle_area: Array) -> float:
     """
     area = np.asarray(area)
     return float(np.sum(np.diff(station) / 6.0 * (area[:-1] + 4.0 * np.asarray(middle_area) + area[1:])))
+
+
+def trench_section(bottom: Array, firm: Array, muck: Array, firm_slope: float, muck_slope: float) -> Array:
+    """Cross-section of a trench through muck into firm soil, sides sloped by what they stand in.
+
+    Parameters
+    ----------
+    bottom : float or (n,) array
+        Width of the floor. [m]
+    firm, muck : float or (n,) array
+        Depth dug in firm soil, and in the muck over it. [m]
+    firm_slope, muck_slope : float
+        Horizontal to 1 vertical. [1]
+
+    Returns
+    -------
+    float or (n,) array
+        Area. [m2]
+
+    Notes
+    -----
+    With one slope z all through it is d (b + z d). Raises: nothing. Source: by derivation.
+    """
+    shoulder = bottom + 2.0 * firm_slope * firm
+    return firm * (bottom + firm_slope * firm) + muck * (shoulder + muck_slope * muck)
+
+
+def bedding_section(width: float, outside: float, below: float, over: float | None) -> float:
+    """Stone around a pipe, for each length of a trench with upright sides.
+
+    Parameters
+    ----------
+    width : float
+        Of the trench's floor. [m]
+    outside : float
+        Outside diameter of the pipe. [m]
+    below : float
+        Stone under it. [m]
+    over : float or None
+        Stone over its top; None: to half its height. [m]
+
+    Returns
+    -------
+    float
+        Area. [m2]
+
+    Notes
+    -----
+    Raises: nothing. Source: by derivation.
+    """
+    pipe = 0.25 * np.pi * outside**2
+    if over is None:
+        return float(width * (below + 0.5 * outside) - 0.5 * pipe)
+    return float(width * (below + outside + over) - pipe)
