@@ -55,9 +55,8 @@ def command(
 
 def _growth(path: Path, scenario: Scenario) -> float:
     """Rise of the bed in the intake's zone over a run, by its days. [m/s]"""
-    import numpy as np  # noqa: PLC0415
-
     from pondsim.measures import bed_growth  # noqa: PLC0415
+    from pondsim.measures.books import run_days  # noqa: PLC0415
     from pondsim.results import load  # noqa: PLC0415
 
     dataset = load(path)
@@ -65,9 +64,8 @@ def _growth(path: Path, scenario: Scenario) -> float:
     assert scenario.intake is not None
     if scenario.intake.zone not in zones:
         raise ScenarioError(f"{path}: knows no zone {scenario.intake.zone}; give results of this pond")
-    time = dataset["time"].values
-    seconds = float((time[-1] - time[0]) / np.timedelta64(1, "s"))
-    return max(float(bed_growth(dataset)[zones.index(scenario.intake.zone)]), 0.0) / seconds
+    grown = float(bed_growth(dataset)[zones.index(scenario.intake.zone)])
+    return max(grown, 0.0) / (86400.0 * run_days(dataset))
 
 
 def _draw(scenario: Scenario, path: Path, system: str) -> None:

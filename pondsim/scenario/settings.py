@@ -31,6 +31,7 @@ from pondsim.scenario.settings_control import (
     Tariff,
     in_season,
 )
+from pondsim.scenario.settings_prices import Prices
 from pondsim.scenario.settings_run import Judging, Numerics
 from pondsim.scenario.settings_runoff import (
     BufferStrip,
@@ -116,6 +117,7 @@ __all__ = [
     "Period",
     "Place",
     "Pond",
+    "Prices",
     "Profile",
     "Pump",
     "Rain",
