@@ -19,6 +19,7 @@ COMMANDS = {  # command: its line in the list of commands
     "check": "Read a design and show what it describes.",
     "trench": "Show trench, well and elevations, and draw them to scale.",
     "quantities": "Count what a design is made of, and price it with your prices.",
+    "commission": "Start-up day: what readings mean, and where flow is lost.",
     "run": "Simulate one design and write a results file.",
     "compare": "Show what designs change against the existing pond.",
     "storm": "Show one storm: peaks, levels, solids, oxygen.",

@@ -10,7 +10,20 @@ import math
 import numpy as np
 import pytest
 
-from pondsim.physics import earthwork, float_band, flotation, money, trench_silting
+from pondsim.physics import (
+    air_pipes,
+    earthwork,
+    float_band,
+    flotation,
+    hydraulics,
+    lip,
+    money,
+    oxygen,
+    pipes,
+    pumps,
+    site_readings,
+    trench_silting,
+)
 from tests.physics.tolerance import close_to
 
 FT, IN, LB = 0.3048, 0.0254, 0.45359237
@@ -155,3 +168,88 @@ def test_worth_of_a_plan():
     """48,000 first, 3,500 a year, three replacements, 6,000 left: check G.6."""
     found = money.plan_worth(48000, 3500, 0.05, 10, ((4, 900), (5, 1800), (8, 900)), 6000)
     assert found == close_to(74102.5, "0.01 %", "USD")
+
+
+PSI = 6894.757293168
+
+
+@pytest.mark.parametrize(
+    ("contractions", "value"), [pytest.param(0, 396.318, id="F.1"), pytest.param(2, 394.666, id="F.2")]
+)
+def test_flow_from_the_head_over_a_lip(contractions, value):
+    """6 ft, 1.5 in, Francis with C 3.33 (from memory)."""
+    found = hydraulics.weir_francis(6 * FT, 1.5 * IN, contractions)
+    assert found / GPM == close_to(value, "0.1 %", "gpm")
+
+
+def test_flow_over_a_broad_lip():
+    """Ideal critical flow, C 3.0876 ft^0.5/s: check F.3."""
+    found = hydraulics.broad_crested_weir(6 * FT, 1.5 * IN, 3.0876 * FT**0.5)
+    assert found / GPM == close_to(367.469, "0.1 %", "gpm")
+
+
+def test_head_over_a_lip_from_the_flow():
+    """7 ft, 500 gpm, C 3.33: check F.4."""
+    assert lip.head_over_sharp_lip(500 * GPM, 7 * FT) / IN == close_to(1.58032, "0.1 %", "in")
+
+
+def test_three_phase_power():
+    """230 V, 8.4 A, 0.82: check F.7."""
+    assert site_readings.supply_power(230.0, 8.4, 0.82, 3) == close_to(2743.98, "0.05 %", "W")
+
+
+def test_single_phase_power():
+    """230 V, 12.5 A, 0.9: check F.8."""
+    assert site_readings.supply_power(230.0, 12.5, 0.9, 1) == close_to(2587.5, "0.05 %", "W")
+
+
+def test_wire_to_water():
+    """600 gpm, 12 ft, 2744 W; gpm ft/3960 hp: check F.9."""
+    water = 62.4 * PCF  # kg/m3
+    assert pumps.water_power(600 * GPM, 12 * FT, 1.0, water) / 2744 == close_to(0.494103, "0.1 %", "1")
+
+
+def test_pump_head_from_a_gauge():
+    """6.5 psi, gauge 3 ft over the water, 600 gpm in 6.065 in: check F.10."""
+    velocity = pipes.pipe_velocity(600 * GPM, 6.065 * IN)
+    assert site_readings.gauge_head(6.5 * PSI, 3 * FT, velocity) / FT == close_to(18.69, "0.1 %", "ft")
+
+
+def test_flow_from_the_rise_of_a_well():
+    """5 ft round, 6 in in 12 s: check F.11."""
+    area = 0.25 * math.pi * (5 * FT) ** 2
+    assert site_readings.well_inflow(area, 6 * IN, 12.0) / GPM == close_to(367.199, "0.1 %", "gpm")
+
+
+def test_standard_air_from_actual():
+    """12 cfm at 6 psi and 110 degF, 14.696 psi outside: check F.12."""
+    kelvin = (110 - 32) / 1.8 + 273.15
+    found = air_pipes.standard_from_free(12 * FT**3 / 60, (14.696 + 6) * PSI, kelvin)
+    assert found * 60 / FT**3 == close_to(15.6534, "0.1 %", "ft3/min")
+
+
+def test_air_caught_in_a_bucket():
+    """5 gal in 40 s, 1 ft down: check F.13."""
+    found = site_readings.bucket_air(5 * GAL, 40.0, 1 * FT)
+    assert found * 60 / FT**3 == close_to(1.03218, "0.2 %", "ft3/min")
+
+
+def test_pressure_left_for_a_diffuser():
+    """6 psi, 0.4 psi of line, 10 ft: check F.14."""
+    assert site_readings.pressure_left(6 * PSI, 0.4 * PSI, 10 * FT) / PSI == close_to(1.26667, 0.002, "psi")
+
+
+def test_true_pressure_at_a_pond():
+    """760 mmHg reduced to sea level, 640 ft: 744 mmHg (a state's sampling procedure, read): check F.15."""
+    assert site_readings.true_pressure(760 * 133.322, 640 * FT) / 133.322 == close_to(744, 0.1, "mmHg")
+
+
+def test_meter_in_saturated_air():
+    """22.3 degC, 744 mmHg, fresh water: check F.16."""
+    found = oxygen.oxygen_saturation(22.3 + 273.15, 0.0, 744 * 133.322)
+    assert found * 1e3 == close_to(8.50558, 0.003, "mg/L")
+
+
+def test_reading_corrected_for_drift():
+    """5.4 mg/L half way, 0 and 0.6 too high at the ends: check F.17."""
+    assert site_readings.drift_corrected(5.4, 0.0, 0.6, 0.5) == close_to(5.1, 0.0005, "mg/L")
