@@ -7,9 +7,9 @@ import io
 from typing import Any
 
 from pondsim.cli._common import wrapped
-from pondsim.compare import Comparison, Row
-from pondsim.compare.cells import LEGEND, LIMITS, cells, differences, letter, places, shown, unit_of
-from pondsim.compare.findings import findings, verdict
+from pondsim.comparison import Comparison, Row
+from pondsim.comparison.cells import LEGEND, LIMITS, cells, differences, letter, places, shown, unit_of
+from pondsim.comparison.findings import findings, verdict
 from pondsim.words import CAUTIONS
 
 WIDTH = 80

@@ -26,7 +26,7 @@ def command(existing: Path, designs: tuple[Path, ...], output: Path, no_tables: 
     folder = output.with_name(f"{output.stem}_tables")
     _check(paths, output, None if no_tables else folder)
 
-    from pondsim.report import TABLES, UNREAD, report  # noqa: PLC0415
+    from pondsim.reporting import TABLES, UNREAD, report  # noqa: PLC0415
     from pondsim.results import load  # noqa: PLC0415
 
     made = report([load(path, without=UNREAD) for path in paths], system)

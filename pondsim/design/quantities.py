@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from pondsim.design.trench import trench_sheet
 from pondsim.design.well import well_built
-from pondsim.pipe_tables import nearest_inches
 from pondsim.scenario.fittings_table import Fittings
+from pondsim.scenario.pipe_tables import nearest_inches
 from pondsim.scenario.settings import Aeration, Discharge, GravityLine, Scenario
 from pondsim.site.pipe_run import bore, pipe_name
 

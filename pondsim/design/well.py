@@ -10,7 +10,7 @@ from pondsim.design.limits import Limit
 from pondsim.design.verdict import judged, source_of
 from pondsim.physics.float_band import least_band_volume, most_starts
 from pondsim.physics.flotation import TRADE_WATER, ballast_volume, flotation_safety, net_uplift
-from pondsim.pipe_tables import NOT_FOR_PRESSURE
+from pondsim.scenario.pipe_tables import NOT_FOR_PRESSURE
 from pondsim.scenario.settings import Scenario, WellStructure, WetWell
 from pondsim.site.pipe_run import bore, outside
 

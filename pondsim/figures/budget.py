@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from pondsim.compare.entries import BUDGET_WORDS
+from pondsim.comparison.entries import BUDGET_WORDS
 from pondsim.figures import bars, style
 from pondsim.figures.words import over
 from pondsim.measures import oxygen_budget as rates_of

@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from pondsim.compare import Comparison, compare
-from pondsim.compare.entries import BUDGET_WORDS, dawn_oxygen
-from pondsim.compare.findings import worst_zone
+from pondsim.comparison import Comparison, compare
+from pondsim.comparison.entries import BUDGET_WORDS, dawn_oxygen
+from pondsim.comparison.findings import worst_zone
 from pondsim.figures import style
 from pondsim.measures import criteria
 from pondsim.units import convert, number_text

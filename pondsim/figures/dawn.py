@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from matplotlib.ticker import MultipleLocator
 
-from pondsim.compare.entries import COARSEST, dawn_oxygen
+from pondsim.comparison.entries import COARSEST, dawn_oxygen
 from pondsim.figures import style
 from pondsim.figures.words import over
 from pondsim.measures import criteria, step_hours

@@ -10,7 +10,9 @@ from pondsim.physics.pipes import (
     roughness_from_manning,
     velocity_head_loss,
 )
-from pondsim.pipe_tables import (
+from pondsim.scenario.defaults import parameter_value
+from pondsim.scenario.fittings_table import Fittings, fitting_table
+from pondsim.scenario.pipe_tables import (
     KINDS,
     crane_friction,
     inside_diameter,
@@ -18,8 +20,6 @@ from pondsim.pipe_tables import (
     nearest_inches,
     outside_diameter,
 )
-from pondsim.scenario.defaults import parameter_value
-from pondsim.scenario.fittings_table import Fittings, fitting_table
 from pondsim.scenario.settings import Discharge, GravityLine, Intake
 
 VISCOSITY = 1.0034e-6  # m2/s, kinematic, of water at 20 degC; at 10 degC friction is some 5 % more

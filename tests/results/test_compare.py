@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 
-from pondsim.compare import Row, compare
-from pondsim.compare.cells import cells
-from pondsim.compare.findings import bed_takes, findings, verdict, worst_zone
+from pondsim.comparison import Row, compare
+from pondsim.comparison.cells import cells
+from pondsim.comparison.findings import bed_takes, findings, verdict, worst_zone
 from pondsim.errors import ScenarioError
 from tests.results.ponds import small_pond
 

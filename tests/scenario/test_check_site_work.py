@@ -6,7 +6,7 @@ from __future__ import annotations
 import pytest
 
 from pondsim.errors import ScenarioError
-from pondsim.pipe_tables import manning_of
+from pondsim.scenario.pipe_tables import manning_of
 from pondsim.scenario.read import read_scenario
 from pondsim.site.pipe_run import pipe_run
 from tests.line_for_tests import PARTS, line_scenario, line_text

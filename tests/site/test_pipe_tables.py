@@ -6,7 +6,8 @@ import fluids
 import pytest
 from fluids import fittings as library
 
-from pondsim.pipe_tables import (
+from pondsim.scenario.fittings_table import entrance_table, fitting_table
+from pondsim.scenario.pipe_tables import (
     KINDS,
     crane_friction,
     inside_diameter,
@@ -14,7 +15,6 @@ from pondsim.pipe_tables import (
     nearest_inches,
     outside_diameter,
 )
-from pondsim.scenario.fittings_table import entrance_table, fitting_table
 from pondsim.site.pipe_run import fittings_coefficient
 
 INCH = 0.0254
