@@ -100,8 +100,8 @@ def _volumes(scenario: Scenario, sheet: TrenchSheet, system: str) -> str:
             (f"spoil, loose, {100.0 * scenario.trench.swell:.0f} % more", volume(sheet.spoil)),
             ("deepest cut on shore", display(sheet.deepest_dry, "length", system)),
             (
-                "muck slope, factor of safety if drawn down fast",
-                f" {number_text(sheet.drawn_down, 2)}{'; it slides' if sheet.drawn_down < 1.0 else ''}",
+                "muck slope, safety if drawn down fast",
+                f"{number_text(sheet.drawn_down, 2)}{'; it slides' if sheet.drawn_down < 1.0 else ''}",
             ),
         ],
     )
@@ -123,7 +123,7 @@ def _silting(scenario: Scenario, growth: float | None, system: str) -> str:
     rate_unit = "in" if system == "us" else "mm"
     yearly = number_text(float(from_si(rate * 365.25 * 86400.0, rate_unit)))
     lines = [
-        f"Silting at the intake, bed rising {yearly} {unit}; years within a factor of three either way",
+        f"Silting at the intake, bed rising {yearly} {unit}; years within a factor of three",
         "  sump".ljust(22) + "room under".rjust(14) + "clearance lost".rjust(16) + "buried".rjust(12)
         + "out yearly".rjust(14),
     ]  # fmt: skip
