@@ -101,8 +101,9 @@ which quotes the source; M from memory, not verified. The exit of a pipe (K = 1)
 
 PIPES_HEAD = """## Pipes
 
-Inside diameters are those of the standards, as tabulated by the library fluids: outside diameter less two least walls.
-Where the pipe on the yard is none of them write `inside_diameter`.
+Inside diameters are those of the standards, outside diameter less two least walls: as tabulated by the library fluids, and for
+gravity sewer pipe and corrugated polyethylene in `pondsim/data/pipes.toml`, with source and mark. Corrugated pipe has its own
+roughness (Manning's n 0.012) where the file leaves `roughness` at its default. Where the pipe on the yard is none of them write `inside_diameter`.
 
 """
 

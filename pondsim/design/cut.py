@@ -65,7 +65,7 @@ def cut_of(scenario: Scenario) -> LineCut | None:
         gravity_length=None if gravity is None else gravity.length,
         discharge_length=None if discharge is None else discharge.length,
         well_bottom=None if well is None else well.bottom,
-        well_diameter=None if well is None else well.diameter,
+        well_diameter=None if well is None else well.breadth,
         pump_off=None if well is None else well.pump_off,
         alarm=None if well is None else well.alarm,
         suction=line.pump.elevation,

@@ -8,14 +8,20 @@ from dataclasses import dataclass
 from pondsim.design import air, circulation
 from pondsim.design.hours_limits import hours_limits
 from pondsim.design.limits import Limit
+from pondsim.design.site_work import site_work_limits
 from pondsim.scenario.settings import Scenario
 
 GRAVEST = ("fail", "warn", "pass", "told")
 
 
 def all_limits(scenario: Scenario) -> tuple[Limit, ...]:
-    """Limits of the line in the order of the water, of the aeration, of idle equipment; raises nothing."""
-    return (*circulation.limits(scenario), *air.limits(scenario), *hours_limits(scenario))
+    """Limits of the line in the order of the water, of trench and well, of air, of idle equipment."""
+    return (
+        *circulation.limits(scenario),
+        *site_work_limits(scenario),
+        *air.limits(scenario),
+        *hours_limits(scenario),
+    )
 
 
 @dataclass(frozen=True)

@@ -161,7 +161,7 @@ def _start(line: Line, level: float) -> tuple[WellStart, float] | tuple[None, No
         lambda fall: float(np.interp(fall, falls, flows)),
         line.gravity.length,
         area * line.gravity.diameter**2,
-        area * line.well.diameter**2,
+        line.well.area,
     )
     start, allowed = well_start(swing), level - line.pump_off
     if allowed <= 0.0 or start.fall < allowed:  # it never starts, or it runs on

@@ -40,10 +40,13 @@ def _below(value: float | None, bound: float | None) -> bool:
     return value is not None and bound is not None and value < bound - ROUNDING * (1.0 + abs(bound))
 
 
-def source_of(scenario: Scenario, parameter: str) -> str:
-    """Where the value of a parameter comes from, in words for a limit: the user, or the default's source."""
+def source_of(scenario: Scenario, parameter: str, key: str = "") -> str:
+    """Where the value of a parameter comes from, in words for a limit: the user, or the default's source.
+
+    `key` is its place in the scenario where that has another name.
+    """
     row = default_parameter(parameter)
-    own = source_stated(scenario, parameter, attrgetter(parameter)(scenario), row.value)
+    own = source_stated(scenario, key or parameter, attrgetter(key or parameter)(scenario), row.value)
     if own is not None:
         return own
     return f"{row.source}, from memory" if row.mark == "M" else row.source
