@@ -26,6 +26,11 @@ if TYPE_CHECKING:
 @click.option("--figure", type=new_file, help="Picture to write: PNG, SVG or PDF by its ending.")
 @click.option("--json", "json_file", type=new_file, help="Write every measure as JSON.")
 @click.option("--csv", "csv_file", type=new_file, help="Write every measure as CSV.")
+@click.option(
+    "--allow-differences",
+    is_flag=True,
+    help="Give a verdict though the files differ in more than equipment.",
+)
 @click.option("--full", is_flag=True, help="Show every measure, not only the main ones.")
 @units_option
 def command(
@@ -35,12 +40,15 @@ def command(
     figure: Path | None,
     json_file: Path | None,
     csv_file: Path | None,
-    full: bool,
     system: str,
+    *,
+    allow_differences: bool,
+    full: bool,
 ) -> None:
     """Show what each of DESIGNS changes against EXISTING.
 
-    Each is a design file, which is simulated, or a results file (.nc) of `pondsim run`.
+    Each is a design file, which is simulated, or a results file (.nc) of `pondsim run`. What the files differ
+    in beside equipment comes first; where the pond, its weather or its parameters differ there is no verdict.
     """
     paths = [existing, *designs]
     _check_places(paths, folder, figure, json_file, csv_file)
@@ -49,7 +57,7 @@ def command(
     from pondsim.cli._tables import comparison_csv, comparison_data, comparison_text  # noqa: PLC0415
     from pondsim.compare import compare  # noqa: PLC0415
 
-    comparison = compare(results)
+    comparison = compare(results, allow_differences=allow_differences)
     click.echo(comparison_text(comparison, system, full=full), nl=False)
     if folder:
         _save(results, paths, folder)
@@ -106,7 +114,8 @@ def _save(results: list[xr.Dataset], paths: list[Path], folder: Path) -> None:
     used = _saved(paths, folder)
     for place, path in used.items():
         save(results[place], path)
-    click.echo(f"{len(used)} results files written to {folder}.", err=True)
+    for path in used.values():
+        click.echo(f"Written to {path}.", err=True)
 
 
 def _draw(results: list[xr.Dataset], path: Path, system: str) -> None:

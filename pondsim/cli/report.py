@@ -15,8 +15,21 @@ from pondsim.errors import ScenarioError
 @click.argument("designs", nargs=-1, type=existing_file, metavar="DESIGN.nc...")
 @click.option("-o", "--output", required=True, type=new_file, help="Page to write, such as report.html.")
 @click.option("--no-tables", is_flag=True, help="Do not write the tables as CSV files beside the page.")
+@click.option(
+    "--allow-differences",
+    is_flag=True,
+    help="Give a verdict though the files differ in more than equipment.",
+)
 @units_option
-def command(existing: Path, designs: tuple[Path, ...], output: Path, no_tables: bool, system: str) -> None:
+def command(
+    existing: Path,
+    designs: tuple[Path, ...],
+    output: Path,
+    system: str,
+    *,
+    no_tables: bool,
+    allow_differences: bool,
+) -> None:
     """Write one page on EXISTING and DESIGNS, and its tables into a folder beside it.
 
     Takes results files of `pondsim run` or `pondsim compare --save` only. With one file it reports that run
@@ -29,7 +42,8 @@ def command(existing: Path, designs: tuple[Path, ...], output: Path, no_tables: 
     from pondsim.report import TABLES, UNREAD, report  # noqa: PLC0415
     from pondsim.results import load  # noqa: PLC0415
 
-    made = report([load(path, without=UNREAD) for path in paths], system)
+    results = [load(path, without=UNREAD) for path in paths]
+    made = report(results, system, allow_differences=allow_differences)
     tables = {} if no_tables else {folder / f"{name}.csv": text for name, text in made.tables.items()}
     if tables:
         _make(folder)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from pondsim.compare.entries import BUDGET_WORDS
 from pondsim.figures import bars, style
 from pondsim.figures.words import over
 from pondsim.measures import oxygen_budget as rates_of
 from pondsim.measures.books import run_days
+from pondsim.measures.declared import place_words
 from pondsim.units import convert, display_unit, number_text
 
 if TYPE_CHECKING:
@@ -59,7 +59,7 @@ def oxygen_budget(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
 
 
 def _words(line: str) -> str:
-    return BUDGET_WORDS.get(line, line.replace("_", " "))
+    return place_words("oxygen_pathway", line)
 
 
 def _totals(dataset: xr.Dataset, unit: str) -> dict[str, float]:

@@ -7,10 +7,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pondsim.compare import Comparison, compare
-from pondsim.compare.entries import BUDGET_WORDS, dawn_oxygen
 from pondsim.compare.findings import worst_zone
 from pondsim.figures import style
-from pondsim.measures import criteria
+from pondsim.measures import dawn_oxygen, minimum_limit
 from pondsim.units import convert, number_text
 
 if TYPE_CHECKING:
@@ -58,7 +57,7 @@ def comparison_figure(datasets: list[xr.Dataset], *, system: str = "us") -> Figu
 
 def _dawn(axes: Axes, datasets: list[xr.Dataset], comparison: Comparison, zone: str) -> None:
     """A line per design, named at its end, with the limit of the criterion."""
-    limit = criteria()[str(datasets[0].attrs.get("criterion", "warm_other"))].limits["minimum_1_day"]
+    limit = minimum_limit(datasets[0])
     column = comparison.zones.index(zone)
     ends, below = [], []
     for design, dataset in enumerate(datasets):
@@ -170,7 +169,7 @@ def _budget(axes: Axes, comparison: Comparison, system: str) -> None:
             linewidth=0.0,
         )
     axes.axhline(0.0, color=style.INK, linewidth=0.8)
-    words = [BUDGET_WORDS.get(row.key.partition(".")[2], row.label) for row in rows]
+    words = [row.label for row in rows]
     words = [word.replace(" ", "\n").replace("photosynthesis", "photo-\nsynthesis") for word in words]
     axes.set_xticks(range(len(rows)), words, fontsize=style.SIZE - 1.5)
     _name_bars(axes, comparison)

@@ -70,7 +70,7 @@ class Report:
     tables: dict[str, str]
 
 
-def report(datasets: list[xr.Dataset], system: str = "us") -> Report:
+def report(datasets: list[xr.Dataset], system: str = "us", *, allow_differences: bool = False) -> Report:
     """Make the page of one run, or of designs against the existing pond.
 
     Parameters
@@ -79,6 +79,8 @@ def report(datasets: list[xr.Dataset], system: str = "us") -> Report:
         Results, the existing pond first.
     system : {"us", "si"}
         Units shown first, and those of the tables as files.
+    allow_differences : bool, default False
+        Whether a verdict is wanted though the files differ in more than equipment.
 
     Returns
     -------
@@ -90,7 +92,7 @@ def report(datasets: list[xr.Dataset], system: str = "us") -> Report:
     ScenarioError
         The results cannot be compared, or lack what nothing can be said without.
     """
-    study = study_of(datasets, known_system(system))
+    study = study_of(datasets, known_system(system), allow_differences=allow_differences)
     parts = tuple(make(study) for make in PARTS)
     tables = {table.name: csv_text(table, system) for part in parts for table in tables_of(part.blocks)}
     return Report(_html(study, parts), tables)

@@ -166,7 +166,7 @@ def test_the_budget_over_the_run_in_pounds():
         "exchange with the air",
         "waterfall",
         "respiration of algae",
-        "bed demand",
+        "sediment oxygen demand",
     ]
     assert finding(figure).startswith(
         f"In 40 days As it is brings {totals['waterfall']:.3g} lb of oxygen, "

@@ -81,7 +81,7 @@ def test_run_writes_a_file_and_says_what_it_found(engine, files):
     assert engine[0][0] == "loop"
     assert "title" in engine[0][1]
     assert load(files / "loop.nc").attrs["title"] == "loop"
-    assert "poorest at dawn is the top of arm" in result.output
+    assert "Lowest dawn oxygen: arm, surface" in result.output
     assert "electricity near water" in result.output
 
 
@@ -122,10 +122,10 @@ def test_compare_prints_findings_then_a_table_of_80_columns(engine, files):
     assert result.exit_code == 0, result.output
     lines = result.output.splitlines()
     assert lines[0].startswith("No design meets the oxygen criteria")
-    assert any(line.startswith("existing: poorest at dawn") for line in lines)
+    assert any(line.startswith('"existing": Lowest dawn oxygen') for line in lines)
     assert max(len(line) for line in lines) <= 80
     row = next(line for line in lines[lines.index("Lowest oxygen at dawn, top [mg/L]") :] if "arm" in line)
-    assert row.split() == ["arm", "2.00!", "4.50*", "(+2.50)"]
+    assert row.split() == ["arm", "2.0!", "4.5*", "(+2.5)"]
     assert any(line.startswith("  A  existing") for line in lines)
     assert "momentum" in result.output
     assert "nan" not in result.output.lower()
