@@ -1,27 +1,34 @@
 """What waterfalls, pumps and aerators change in a stormwater pond, computed before anyone digs.
 
-The verbs a notebook needs: `read_scenario`, `run`, `compare`, `report`, `save`, `load`.
+The verbs a notebook needs: `read_scenario`, `with_value`, `run`, `compare`, `report`, `save`, `load`.
 """
 
 from __future__ import annotations
 
 import importlib
-import sys
-from types import ModuleType
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-__version__ = "0.2.0"
+if TYPE_CHECKING:
+    from pondsim.comparison import compare
+    from pondsim.reporting import report
+    from pondsim.results import load, save
+    from pondsim.scenario.read import read_scenario
+    from pondsim.scenario.values import with_value
+    from pondsim.simulate import run
+
+__version__ = "0.3.0"
 
 VERBS = {  # verb: the module that holds it; loaded when first used, so that `pondsim --help` stays quick
     "read_scenario": "pondsim.scenario.read",
-    "run": "pondsim.run",
-    "compare": "pondsim.compare",
-    "report": "pondsim.report",
+    "with_value": "pondsim.scenario.values",
+    "run": "pondsim.simulate",
+    "compare": "pondsim.comparison",
+    "report": "pondsim.reporting",
     "save": "pondsim.results",
     "load": "pondsim.results",
 }
 
-__all__ = ["__version__", "compare", "load", "read_scenario", "report", "run", "save"]
+__all__ = ["__version__", "compare", "load", "read_scenario", "report", "run", "save", "with_value"]
 
 
 def __getattr__(name: str) -> Any:
@@ -30,15 +37,5 @@ def __getattr__(name: str) -> Any:
     raise AttributeError(f"module 'pondsim' has no attribute {name!r}")
 
 
-class _Package(ModuleType):
-    """Keeps `pondsim.run` the verb when the module of the same name is imported."""
-
-    def __dir__(self) -> list[str]:
-        return sorted(__all__)
-
-    def __setattr__(self, name: str, value: Any) -> None:
-        if not (name in VERBS and isinstance(value, ModuleType)):
-            super().__setattr__(name, value)
-
-
-sys.modules[__name__].__class__ = _Package
+def __dir__() -> list[str]:
+    return sorted(__all__)

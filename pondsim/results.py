@@ -71,7 +71,7 @@ class Variable:
 @cache
 def variables() -> dict[str, Variable]:
     """Every declared output, by name."""
-    table = tomllib.loads(files("pondsim").joinpath("variables.toml").read_text(encoding="utf-8"))
+    table = tomllib.loads(files("pondsim.data").joinpath("variables.toml").read_text(encoding="utf-8"))
     return {
         name: Variable(
             name,

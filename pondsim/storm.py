@@ -10,10 +10,10 @@ import numpy as np
 import xarray as xr
 
 from pondsim.constants import DAY, HOUR
+from pondsim.engine.forcing import build_forcing
 from pondsim.errors import ScenarioError
-from pondsim.forcing import build_forcing
-from pondsim.run import run
 from pondsim.scenario.settings import Scenario
+from pondsim.simulate import run
 
 Event = tuple[datetime, datetime]
 

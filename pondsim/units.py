@@ -78,7 +78,7 @@ class _Unit:
 def _registry() -> Any:
     import pint  # noqa: PLC0415  (0.15 s: only for those who read a unit)
 
-    return pint.UnitRegistry(str(Path(__file__).with_name("units.txt")))
+    return pint.UnitRegistry(str(Path(__file__).parent / "data" / "units.txt"))
 
 
 @cache

@@ -15,11 +15,11 @@ import numpy as np
 from benchmark_cases import CAMPUS, cases, gridded, mixed_more, perturbed
 from engine.scipy_march import Outcome, copied, lsoda, marched, prepared
 
-from pondsim.model import add_all, renew_step
+from pondsim.engine.initial import open_passages
+from pondsim.engine.model import add_all, renew_step
 from pondsim.processes.state import new_state
 from pondsim.scenario.read import read_scenario
 from pondsim.scenario.settings import Scenario
-from pondsim.start import open_passages
 
 DESIGNS = ("existing", "waterfall", "waterfall_night_air", "air_all_day")
 FULL = "waterfall_night_air"

@@ -38,7 +38,7 @@ def test_reference_page_is_what_the_program_declares(name):
 
 def test_every_attribute_of_a_results_file_is_described():
     described = set(", ".join(reference().ATTRIBUTES).split(", "))
-    source = (ROOT / "pondsim" / "collect.py").read_text(encoding="utf-8")
+    source = (ROOT / "pondsim" / "output" / "collect.py").read_text(encoding="utf-8")
     function = next(
         node
         for node in ast.parse(source).body
@@ -52,7 +52,9 @@ def test_every_attribute_of_a_results_file_is_described():
         if isinstance(key, ast.Constant)
     }
     balances = set(
-        re.findall(r'"(balance_\w+)"', (ROOT / "pondsim" / "audit.py").read_text(encoding="utf-8"))
+        re.findall(
+            r'"(balance_\w+)"', (ROOT / "pondsim" / "output" / "mass_balance.py").read_text(encoding="utf-8")
+        )
     )
     assert keys and balances
     assert keys | balances <= described

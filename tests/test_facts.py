@@ -6,7 +6,7 @@ import json
 
 import pytest
 
-from pondsim.facts import facts_of
+from pondsim.output.provenance import facts_of
 from pondsim.scenario.read import read
 from tests.line_for_tests import line_scenario
 from tests.scenarios_for_tests import minimal_design, minimal_site, write_design

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from pondsim.compiled import NEVER_COMPILED
+from pondsim.jit.kept import NEVER_COMPILED
 
 PACKAGE = Path(__file__).parent.parent / "pondsim"
 
@@ -17,59 +17,38 @@ ARROWS: dict[str, set[str]] = {
     "__main__": {"cli"},
     "cli": {"*"},
     "starter": {"errors"},
-    "sizing": {"run", "compare", "measures", "scenario", "site", "units", "constants", "errors"},
+    "sizing": {"simulate", "comparison", "measures", "scenario", "site", "units", "constants", "errors"},
     # looking
-    "report": {"figures", "compare", "measures", "results", "units", "words", "errors"},
-    "figures": {"compare", "measures", "design", "results", "units", "errors"},
-    "compare": {"measures", "units", "errors"},
-    "measures": {"constants", "units", "errors"},
+    "reporting": {"figures", "comparison", "measures", "results", "data", "units", "words", "errors"},
+    "figures": {"comparison", "measures", "design", "results", "units", "errors"},
+    "comparison": {"measures", "units", "errors"},
+    "measures": {"data", "constants", "units", "errors"},
     # running
-    "storm": {"run", "forcing", "scenario", "constants", "errors"},
-    "run": {
-        "run_remarks",
-        "collect",
-        "start",
-        "season",
-        "model",
-        "forcing",
-        "processes",
-        "scenario",
-        "constants",
+    "storm": {"simulate", "engine", "scenario", "constants", "errors"},
+    "simulate": {"output", "engine", "processes", "scenario", "constants", "errors"},
+    "output": {
+        *("design", "results", "engine", "processes", "site", "physics", "scenario", "units", "constants"),
         "errors",
     },
-    "run_remarks": {"bill", "control", "season", "model", "processes", "scenario", "site", "constants"},
-    "collect": {
-        *("audit", "facts", "meters", "bill", "results", "season", "model", "processes", "site", "physics"),
-        *("scenario", "constants", "errors"),
-    },
-    "facts": {"design", "givens", "scenario", "units"},
-    "design": {"bill", "site", "physics", "scenario", "units", "constants", "errors"},
-    "givens": {"scenario", "units"},
-    "audit": {"processes", "errors"},
-    "meters": {"season", "control", "model", "processes", "site", "scenario"},
-    "bill": {"site", "scenario", "constants"},
-    "results": {"units", "errors"},  # the one bridge: results are read and judged with no model
-    "start": {"model", "processes", "site", "physics", "scenario", "constants", "errors"},
-    "season": {"control", "carried", "model", "processes", "solver", "site", "bundle", "compiled"},
-    "control": {"model", "processes", "site", "physics", "bundle", "compiled", "constants"},
-    "carried": {"model", "processes", "site", "bundle", "compiled"},
-    "model": {"forcing", "processes", "site", "scenario", "bundle", "compiled"},
-    "forcing": {"site", "scenario", "bundle", "constants", "errors"},
-    "processes": {"site", "physics", "scenario", "bundle", "compiled", "constants"},
-    "solver": {"bundle", "compiled"},
+    "design": {"site", "physics", "scenario", "units", "constants", "errors"},
+    "results": {"data", "units", "errors"},  # the one bridge: results are read and judged with no model
+    "engine": {"processes", "site", "physics", "scenario", "jit", "constants", "errors"},
+    "processes": {"site", "physics", "scenario", "jit", "constants"},
     # what is given
-    "site": {"physics", "scenario", "bundle", "compiled", "constants", "units", "pipe_tables", "errors"},
-    "scenario": {"units", "pipe_tables", "constants", "errors"},
-    "physics": {"compiled", "constants"},
+    "site": {"physics", "scenario", "jit", "constants", "units", "errors"},
+    "scenario": {"data", "units", "constants", "errors"},
+    "physics": {"jit", "constants"},
     # what serves every layer
-    "bundle": set(),
-    "compiled": set(),
-    "units": {"errors"},
-    "pipe_tables": set(),
+    "jit": set(),
+    "units": {"data", "errors"},
+    "data": set(),
     "constants": set(),
     "words": set(),
     "errors": set(),
 }
+
+# Within engine/ too the arrows go one way: each row may import rows below it only.
+ENGINE = ("loop", "control", "transfers", "initial", "model", "forcing", "scheme")
 
 # Processes meet in the state; beside it they share this plumbing and nothing else.
 SHARED = {"state", "work", "levels", "transport", "warmth"}
@@ -83,22 +62,25 @@ PLUMBING = {  # which of it the plumbing itself may use
     "warmth": {"state", "work"},
 }
 
-# What the engine may know of scenario files; reading them is for cli.
+# What the engine may know of scenario files; reading them is for cli, laying sizes over them for sizing.
 KNOWN_OF_SCENARIO = {
     "pondsim.scenario.settings",
     "pondsim.scenario.defaults",
     "pondsim.scenario.fittings_table",
+    "pondsim.scenario.pipe_tables",
 }
+
+READ_FILES = {"", "cli", "sizing", "scenario"}
 
 DOORS = {  # library: modules or folders that may import it
     "pint": {"units"},
-    "numba": {"compiled", "bundle"},
-    "llvmlite": {"bundle"},
+    "numba": {"jit"},
+    "llvmlite": {"jit"},
     "matplotlib": {"figures"},
     "click": {"cli"},
-    "jinja2": {"report"},
+    "jinja2": {"reporting"},
     "h5netcdf": {"results"},
-    "fluids": {"pipe_tables"},
+    "fluids": {"scenario"},
 }
 PHYSICS_LIBRARIES = {"__future__", "math", "numpy", "pondsim", "typing"}
 
@@ -131,7 +113,7 @@ def layer(module: str) -> str:
 
 
 INNER = {name: {m for m in imports(path) if m.split(".")[0] == "pondsim"} for name, path in MODULES.items()}
-WITH_PACKAGE_VERSION = {"cli", "collect"}  # these read pondsim.__version__
+WITH_PACKAGE_VERSION = {"cli", "output"}  # these read pondsim.__version__
 
 
 def test_every_layer_is_in_the_table_and_every_row_points_down():
@@ -152,8 +134,8 @@ def test_imports_follow_the_arrows(name):
         assert "pondsim" not in INNER[name]
 
 
-@pytest.mark.parametrize("name", [name for name in MODULES if layer(name) not in ("", "cli", "scenario")])
-def test_only_commands_read_scenario_files(name):
+@pytest.mark.parametrize("name", [name for name in MODULES if layer(name) not in READ_FILES])
+def test_only_commands_and_sizing_read_scenario_files(name):
     assert {m for m in INNER[name] if layer(m) == "scenario"} <= KNOWN_OF_SCENARIO
 
 
@@ -164,10 +146,53 @@ def test_processes_do_not_import_each_other(name):
     assert used <= PLUMBING.get(own, SHARED)
 
 
-def test_compiled_code_reaches_no_folder_that_its_cache_leaves_out():
+def test_engine_imports_go_one_way():
     for name in MODULES:
-        if layer(name) not in {*NEVER_COMPILED, "", "__main__", "storm", "facts"}:
-            assert not {layer(m) for m in INNER[name]} & NEVER_COMPILED, name
+        if layer(name) == "engine" and name != "pondsim.engine":
+            own = name.rpartition(".")[2]
+            used = {m.rpartition(".")[2] for m in INNER[name] if layer(m) == "engine"}
+            assert used <= set(ENGINE[ENGINE.index(own) + 1 :]), name
+
+
+def test_no_import_goes_in_a_circle():
+    """Not even within a folder: leaving out modules that import nothing more must in the end leave none."""
+    left = {name: {m for m in used if m in MODULES and m != name} for name, used in INNER.items()}
+    left.pop("pondsim")  # the verbs, for type checkers
+    while done := [name for name, used in left.items() if not used & set(left)]:
+        for name in done:
+            del left[name]
+    assert not left, {name: used & set(left) for name, used in left.items()}
+
+
+def from_left_out(tree):
+    """Names in a file that come from parts of the package which the fingerprint leaves out."""
+    return {
+        alias.asname or alias.name
+        for node in ast.walk(tree)
+        if isinstance(node, ast.ImportFrom) and str(node.module).startswith("pondsim")
+        for alias in node.names
+        if {layer(str(node.module)), layer(f"{node.module}.{alias.name}")} & NEVER_COMPILED
+    }
+
+
+def reached_by_compiled(node):
+    """Whether compiled code can depend on a statement of a file: compiled functions, numbers, tables."""
+    if isinstance(node, ast.FunctionDef):
+        return {"compiled", "compiled_for_loop"} & {ast.unparse(each) for each in node.decorator_list}
+    return isinstance(node, ast.Assign | ast.AnnAssign | ast.For | ast.If)
+
+
+def test_compiled_code_reaches_nothing_that_its_cache_leaves_out():
+    for name, path in MODULES.items():
+        if layer(name) in NEVER_COMPILED | {""}:
+            continue
+        tree = ast.parse(path.read_text(encoding="utf-8"))
+        left_out = from_left_out(tree)
+        for node in filter(reached_by_compiled, tree.body):
+            # annotations and docstrings change no machine code
+            parts = node.body if isinstance(node, ast.FunctionDef | ast.For | ast.If) else [node.value]
+            named = {each.id for part in parts for each in ast.walk(part) if isinstance(each, ast.Name)}
+            assert not named & left_out, f"{name}, line {node.lineno}"
 
 
 @pytest.mark.parametrize("library", DOORS)
@@ -181,21 +206,7 @@ def test_one_door_for_each_library(library):
 @pytest.mark.parametrize("name", [name for name in MODULES if layer(name) == "physics"])
 def test_physics_stands_on_numpy_alone(name):
     assert {m.split(".")[0] for m in imports(MODULES[name])} <= PHYSICS_LIBRARIES
-    assert {layer(m) for m in INNER[name]} <= {"physics", "compiled", "constants"}
-
-
-@pytest.mark.parametrize("folder", ["compare", "measures", "report", "figures"])
-def test_no_circle_of_imports_inside_a_folder(folder):
-    """Followed from every module: none comes back to itself, the folder's own module included."""
-    inside = {
-        name: {m for m in INNER[name] if layer(m) == folder} for name in MODULES if layer(name) == folder
-    }
-    for name, first in inside.items():
-        reached, ahead = set(), set(first)
-        while ahead:
-            reached |= ahead
-            ahead = set().union(*(inside[one] for one in ahead)) - reached
-        assert name not in reached, name
+    assert {layer(m) for m in INNER[name]} <= {"physics", "jit", "constants"}
 
 
 def test_nothing_is_printed_but_by_commands():

@@ -17,9 +17,9 @@ from PIL import Image
 
 from pondsim.figures.style import INK, LIMIT, SIZE, spread
 from pondsim.measures import at_station, dawn_minimum, sunrise_hour
-from pondsim.run import run
 from pondsim.scenario.read import read_scenario
 from pondsim.scenario.settings import Scenario
+from pondsim.simulate import run
 
 DOCS = Path(__file__).parents[1]
 CAMPUS = DOCS.parent / "scenarios" / "campus"

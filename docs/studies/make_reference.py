@@ -1,7 +1,7 @@
 """The reference pages, written from what the program itself declares: `python docs/studies/make_reference.py`.
 
 docs/scenario.md from the settings and defaults.toml, docs/results.md from variables.toml, docs/constants.md from
-the constants in the code. And what the report says of limits, pondsim/limits.toml, from docs/limits.md. A test holds
+the constants in the code. And what the report says of limits, pondsim/data/limits.toml, from docs/limits.md. A test holds
 the committed pages against this.
 """
 
@@ -14,13 +14,13 @@ from io import StringIO
 from pathlib import Path
 from typing import Any
 
-from pondsim.pipe_tables import KINDS, inside_diameters
 from pondsim.processes.state import OXYGEN_PATHWAYS
 from pondsim.results import RESULTS_FORMAT, variables
 from pondsim.scenario.convert import si_unit
 from pondsim.scenario.defaults import default_parameters, default_texts
 from pondsim.scenario.fittings_table import entrance_table, fitting_table
 from pondsim.scenario.keys import Key, keys_of
+from pondsim.scenario.pipe_tables import KINDS, inside_diameters
 from pondsim.scenario.settings import Scenario
 from pondsim.units import WORDS
 from pondsim.words import MARKS
@@ -55,7 +55,7 @@ PARAMETERS_HEAD = """## Parameters
 
 Rates and coefficients that nobody measures on an ordinary pond. *Low* and *high* span what is plausible; *allowed* is
 what a file may say. Mark: P published and read in text or in a text that quotes it; M published, quoted from memory,
-not verified in text; J judgement. Sources are keys of `pondsim/references.bib`. What each does to the answer:
+not verified in text; J judgement. Sources are keys of `pondsim/data/references.bib`. What each does to the answer:
 [behaviour.md](behaviour.md#what-is-not-known-moves-the-answer).
 
 A zone may have its own `bed_oxygen_demand`, which goes before `bed.oxygen_demand`. `[stormwater]` is no section: its
@@ -184,16 +184,16 @@ MARKED = {
     "design/remarks.py": {
         "LEAST_LAYERS": "judgement", "SHALLOW_DIFFUSER": "judgement",
     },
-    "scenario/sized_air.py": {"DIFFUSER_PRACTICE": "common practice", "DIFFUSER_MOST": "common practice"},
+    "sizing/size_air.py": {"DIFFUSER_PRACTICE": "common practice", "DIFFUSER_MOST": "common practice"},
     "sizing/search.py": {"PRECISION": "judgement"},
-    "forcing.py": {"STORM_STEP": "numerics"},
+    "engine/forcing.py": {"STORM_STEP": "numerics"},
     "measures/places.py": {"TOP_METRE": "judgement", "ABOVE_BED": "judgement"},
     "measures/series.py": {"BEFORE_SUNRISE": "judgement", "AFTER_SUNRISE": "judgement"},
-    "run.py": {"START_WARMER": "judgement", "START_POORER": "judgement", "STARTS_AGREE": "judgement",
+    "simulate.py": {"START_WARMER": "judgement", "START_POORER": "judgement", "STARTS_AGREE": "judgement",
                "LOOKED_AT": "judgement"},
-    "season.py": {"RENEWED_AT, LEAST_LEFT": "numerics"},
-    "solver/rkc.py": {"SAFETY": "numerics"},
-    "start.py": {"FIRST_DAYS": "judgement", "DEFAULT_OXYGEN": "judgement"},
+    "engine/loop.py": {"RENEWED_AT, LEAST_LEFT": "numerics"},
+    "engine/scheme.py": {"SAFETY": "numerics"},
+    "engine/initial.py": {"FIRST_DAYS": "judgement", "DEFAULT_OXYGEN": "judgement"},
 }  # fmt: skip
 
 
@@ -341,7 +341,7 @@ def constants_page() -> str:
 
 def _used() -> list[Path]:
     """Modules that a run, a design sheet, a comparison or a question of size imports, and nothing that waits for its use."""
-    todo = ["run", "design.whole", "design.remarks", "compare", "scenario.sized", "sizing.search"]
+    todo = ["simulate", "design.whole", "design.remarks", "comparison", "sizing.by_word", "sizing.search"]
     found: set[Path] = set()
     while todo:
         module = todo.pop()
@@ -409,7 +409,7 @@ def _plain(words: str) -> str:
 
 
 def limits_data() -> str:
-    """pondsim/limits.toml, which the report shows: two parts of docs/limits.md as data."""
+    """pondsim/data/limits.toml, which the report shows: two parts of docs/limits.md as data."""
     text = (DOCS / "limits.md").read_text(encoding="utf-8")
     left_out, rest = text.partition("## Left out")[2].split("## Weakly founded")
     rows = [LIMITS_HEAD]
@@ -433,7 +433,7 @@ PAGES = {
     "scenario.md": scenario_page,
     "results.md": results_page,
     "constants.md": constants_page,
-    "../pondsim/limits.toml": limits_data,
+    "../pondsim/data/limits.toml": limits_data,
 }
 
 

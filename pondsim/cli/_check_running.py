@@ -76,7 +76,7 @@ def _outage(outage: Outage) -> str:
 
 
 def _tariff(tariff: Tariff, scenario: Scenario) -> list[str]:
-    from pondsim.bill import months_run, prices_of  # noqa: PLC0415
+    from pondsim.site.bill import months_run, prices_of  # noqa: PLC0415
 
     prices = sorted({float(price) for day in _days(scenario) for price in prices_of(tariff, day)})
     named = [number_text(price * 3.6e6) for price in prices]
@@ -112,7 +112,7 @@ def _many(count: int, word: str) -> str:
 
 
 def _cost(cost: TimerCost, scenario: Scenario) -> str:
-    from pondsim.compare.names import money_text  # noqa: PLC0415
+    from pondsim.comparison.names import money_text  # noqa: PLC0415
 
     most = "at most " if switched(scenario) else ""
     parts = {"energy": cost.energy, "highest power": cost.demand, "fixed": cost.fixed}

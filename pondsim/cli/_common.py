@@ -55,10 +55,12 @@ def progress(label: str) -> Iterator[Callable[[float], None] | None]:
 
 def say_when_compiling() -> None:
     """One line on stderr when the next run must compile first."""
-    from pondsim.compiled import is_compiled  # noqa: PLC0415
+    from pondsim.jit.compiled import is_compiled  # noqa: PLC0415
+    from pondsim.jit.kept import is_kept  # noqa: PLC0415
 
     if not is_compiled():
-        click.echo(f"Compiling the time loop (once, about {COMPILE_SECONDS} s) ...", err=True)
+        once = "once, " if is_kept() else ""
+        click.echo(f"Compiling the time loop ({once}about {COMPILE_SECONDS} s) ...", err=True)
 
 
 def results_of(path: Path, report: Callable[[float], None] | None = None) -> xr.Dataset:
@@ -67,8 +69,8 @@ def results_of(path: Path, report: Callable[[float], None] | None = None) -> xr.
         from pondsim.results import load  # noqa: PLC0415
 
         return load(path)
-    from pondsim.run import run  # noqa: PLC0415
     from pondsim.scenario.read import read  # noqa: PLC0415
+    from pondsim.simulate import run  # noqa: PLC0415
 
     reading = read(path)
     for note in reading.notes:
@@ -104,7 +106,7 @@ def check_readable(path: Path) -> None:
 def check_weather(scenario: Scenario) -> None:
     """Read the weather file and the rain, if there are any, for their faults."""
     if scenario.rain is not None or scenario.drainage:
-        from pondsim.forcing import build_forcing  # noqa: PLC0415
+        from pondsim.engine.forcing import build_forcing  # noqa: PLC0415
 
         build_forcing(scenario)
     elif scenario.weather.file is not None:

@@ -6,13 +6,13 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from pondsim.cli._size_text import number_shown, plain, point_data, short, unit_shown, value_text
-from pondsim.compare.entries import Entry
+from pondsim.comparison.entries import Entry
 from pondsim.sizing.one import Sizing
 from pondsim.units import from_si, number_text
 
 if TYPE_CHECKING:
-    from pondsim.scenario.sized import Size
     from pondsim.sizing.catalogue import Offer
+    from pondsim.sizing.size import Size
 
 
 def offers_table(offers: Sequence[Offer], entry: Entry, size: Size, system: str) -> list[list[str]]:

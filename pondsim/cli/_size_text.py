@@ -8,12 +8,12 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from pondsim.compare.entries import Entry
+from pondsim.comparison.entries import Entry
 from pondsim.sizing.one import Point, Sizing
 from pondsim.units import convert, number_text
 
 if TYPE_CHECKING:
-    from pondsim.scenario.sized import Size
+    from pondsim.sizing.size import Size
     from pondsim.sizing.target import Target
     from pondsim.sizing.trial import Trial
 

@@ -7,12 +7,12 @@ import io
 from typing import Any
 
 from pondsim.cli._common import wrapped
-from pondsim.compare import Comparison, Row
-from pondsim.compare.cells import LEGEND, LIMITS, cells, differences, letter
-from pondsim.compare.findings import findings
-from pondsim.compare.givens import Unlike, changes_text
-from pondsim.compare.head import events_text, head
-from pondsim.compare.verdict import verdict
+from pondsim.comparison import Comparison, Row
+from pondsim.comparison.cells import LEGEND, LIMITS, cells, differences, letter
+from pondsim.comparison.findings import findings
+from pondsim.comparison.givens import Unlike, changes_text
+from pondsim.comparison.head import events_text, head
+from pondsim.comparison.verdict import verdict
 from pondsim.words import CAUTIONS
 
 WIDTH = 80

@@ -55,7 +55,7 @@ def command(
     results = all_results(paths)
 
     from pondsim.cli._tables import comparison_csv, comparison_data, comparison_text  # noqa: PLC0415
-    from pondsim.compare import compare  # noqa: PLC0415
+    from pondsim.comparison import compare  # noqa: PLC0415
 
     comparison = compare(results, allow_differences=allow_differences)
     click.echo(comparison_text(comparison, system, full=full), nl=False)

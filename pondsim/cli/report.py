@@ -39,7 +39,7 @@ def command(
     folder = output.with_name(f"{output.stem}_tables")
     _check(paths, output, None if no_tables else folder)
 
-    from pondsim.report import TABLES, UNREAD, report  # noqa: PLC0415
+    from pondsim.reporting import TABLES, UNREAD, report  # noqa: PLC0415
     from pondsim.results import load  # noqa: PLC0415
 
     results = [load(path, without=UNREAD) for path in paths]

@@ -20,8 +20,8 @@ def command(design: Path, output: Path, system: str) -> None:
     DESIGN is a design file (which names its site file) or a site file alone.
     """
     from pondsim.cli._places import check_places  # noqa: PLC0415
-    from pondsim.compare import compare  # noqa: PLC0415
-    from pondsim.compare.findings import findings  # noqa: PLC0415
+    from pondsim.comparison import compare  # noqa: PLC0415
+    from pondsim.comparison.findings import findings  # noqa: PLC0415
     from pondsim.results import save  # noqa: PLC0415
 
     if design.suffix == ".nc":

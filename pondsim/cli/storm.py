@@ -40,7 +40,7 @@ LEGEND = (
 def command(design: Path, existing: Path | None, figure: Path | None, system: str) -> None:
     """Show what one storm does to the pond of DESIGN: its design storm, else the largest of its period."""
     from pondsim.cli._places import check_places  # noqa: PLC0415
-    from pondsim.compare.storms import verdict  # noqa: PLC0415
+    from pondsim.comparison.storms import verdict  # noqa: PLC0415
     from pondsim.measures import event_measures  # noqa: PLC0415
     from pondsim.scenario.read import read  # noqa: PLC0415
     from pondsim.storm import event_of, run_storm  # noqa: PLC0415
@@ -75,7 +75,7 @@ def command(design: Path, existing: Path | None, figure: Path | None, system: st
 
 def table(measures: list[dict[str, float]], system: str) -> str:
     """Rows of measures, a column for each pond."""
-    from pondsim.compare.storms import storm_digits, storm_value, storm_words  # noqa: PLC0415
+    from pondsim.comparison.storms import storm_digits, storm_value, storm_words  # noqa: PLC0415
     from pondsim.units import number_text  # noqa: PLC0415
 
     lines = []

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondsim.bill import bill_of
 from pondsim.scenario.settings import Aeration, Pump, Scenario
+from pondsim.site.bill import bill_of
 from pondsim.site.circulation_line import circulation_line, delivered, electric_power
 from pondsim.site.control import METER_STEP, PUMP_NAME, control_settings
 from pondsim.site.equipment import unit_power

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from pondsim.compare import Comparison, compare
-from pondsim.compare.findings import worst_zone
+from pondsim.comparison import Comparison, compare
+from pondsim.comparison.findings import worst_zone
 from pondsim.figures import style
 from pondsim.measures import dawn_oxygen, minimum_limit
 from pondsim.units import convert, number_text

@@ -50,7 +50,7 @@ class Criterion:
 @cache
 def criteria() -> dict[str, Criterion]:
     """Every declared criterion, by key."""
-    table = tomllib.loads(files("pondsim").joinpath("criteria.toml").read_text(encoding="utf-8"))
+    table = tomllib.loads(files("pondsim.data").joinpath("criteria.toml").read_text(encoding="utf-8"))
     return {
         key: Criterion(
             key,

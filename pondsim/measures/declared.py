@@ -121,7 +121,7 @@ class Declaration:
 @cache
 def declarations() -> dict[str, Declaration]:
     """Every declared measure by name, in the order in which they are shown."""
-    text = files("pondsim.measures").joinpath("measures.toml").read_text(encoding="utf-8")
+    text = files("pondsim.data").joinpath("measures.toml").read_text(encoding="utf-8")
     return {one.name: one for name, row in tomllib.loads(text).items() for one in _expanded(name, row)}
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from pondsim.compiled import compiled
 from pondsim.constants import ATMOSPHERE, GRAVITY, WATER_DENSITY
+from pondsim.jit.compiled import compiled
 from pondsim.physics import Array
 
 STANDARD_AIR_DENSITY = 0.075 * 0.45359237 / 0.3048**3  # kg/m3: 0.075 lb/ft3, US standard, 68 degF and 1 atm

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from pondsim.compiled import compiled
 from pondsim.constants import DAY, ZERO_CELSIUS
+from pondsim.jit.compiled import compiled
 from pondsim.physics import Array
 
 REFERENCE_SCHMIDT = 600.0  # carbon dioxide in fresh water at 20 degC

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from pondsim.compiled import compiled
 from pondsim.constants import STEFAN_BOLTZMANN
+from pondsim.jit.compiled import compiled
 from pondsim.physics import Array
 from pondsim.physics.water import vapour_pressure
 

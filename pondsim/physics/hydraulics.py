@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 
-from pondsim.compiled import compiled
 from pondsim.constants import GRAVITY
+from pondsim.jit.compiled import compiled
 
 FRANCIS = 3.33 * 0.3048**0.5  # m^0.5/s
 

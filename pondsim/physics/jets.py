@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from pondsim.compiled import compiled
+from pondsim.jit.compiled import compiled
 from pondsim.physics import Array
 
 

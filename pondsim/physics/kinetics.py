@@ -6,8 +6,8 @@ import math
 
 import numpy as np
 
-from pondsim.compiled import compiled
 from pondsim.constants import DAY
+from pondsim.jit.compiled import compiled
 from pondsim.physics import Array
 
 REFERENCE_TEMPERATURE = 293.15  # K

@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from pondsim.compiled import compiled
+from pondsim.jit.compiled import compiled
 from pondsim.physics import Array
 
 SECCHI_PRODUCT = 1.7  # Secchi depth times extinction

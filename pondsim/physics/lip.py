@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from pondsim.compiled import compiled
 from pondsim.constants import GRAVITY
+from pondsim.jit.compiled import compiled
 from pondsim.physics import Array
 
 SHARP_LIP = 3.33 * 0.3048**0.5  # m^0.5/s, Francis

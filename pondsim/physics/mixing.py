@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from pondsim.compiled import compiled
 from pondsim.constants import GRAVITY, KARMAN, WATER_DENSITY
+from pondsim.jit.compiled import compiled
 from pondsim.physics import Array
 
 LEAST_BACKGROUND_N2 = 7.5e-5  # 1/s2, floor printed with the law (other texts: 7e-5)

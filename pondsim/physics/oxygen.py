@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from pondsim.compiled import compiled
 from pondsim.constants import ATMOSPHERE, WATER_DENSITY, ZERO_CELSIUS
+from pondsim.jit.compiled import compiled
 from pondsim.physics import Array
 
 SALINITY_PER_CHLORINITY = 1.80655  # by definition of chlorinity, sea salt

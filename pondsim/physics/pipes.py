@@ -6,8 +6,8 @@ import math
 
 import numpy as np
 
-from pondsim.compiled import compiled
 from pondsim.constants import GRAVITY
+from pondsim.jit.compiled import compiled
 from pondsim.physics import Array
 
 LAMINAR, TURBULENT = 2000.0, 4000.0  # Reynolds numbers between which the friction factor is blended

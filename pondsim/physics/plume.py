@@ -11,8 +11,8 @@ import math
 
 import numpy as np
 
-from pondsim.compiled import compiled
 from pondsim.constants import ATMOSPHERE, GRAVITY, WATER_DENSITY
+from pondsim.jit.compiled import compiled
 
 ENTRAINMENT = 0.11  # top-hat
 BUBBLE_SLIP = 0.3  # m/s, bubbles of 2 to 8 mm

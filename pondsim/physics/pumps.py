@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from pondsim.compiled import compiled
 from pondsim.constants import GRAVITY, WATER_DENSITY
+from pondsim.jit.compiled import compiled
 from pondsim.physics import Array
 
 LEAST_SHAPE = 0.2  # keeps the generic efficiency above nothing far right of the rated flow; judgement

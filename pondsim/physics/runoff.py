@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from pondsim.compiled import compiled
 from pondsim.constants import HOUR
+from pondsim.jit.compiled import compiled
 from pondsim.physics import Array
 
 INCH = 0.0254  # m

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from pondsim.compiled import compiled
 from pondsim.constants import WATER_DENSITY, WATER_HEAT_CAPACITY
+from pondsim.jit.compiled import compiled
 from pondsim.physics import Array
 from pondsim.physics.water import vapour_pressure
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from pondsim.compiled import compiled
 from pondsim.constants import GRAVITY
+from pondsim.jit.compiled import compiled
 from pondsim.physics import Array
 
 QUARTZ_EXCESS = 1.65  # density of quartz over that of water, less 1

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from pondsim.compiled import compiled
 from pondsim.constants import ZERO_CELSIUS
+from pondsim.jit.compiled import compiled
 from pondsim.physics import Array
 
 MINERAL_DENSITY = 2650.0  # kg/m3, quartz and most silt

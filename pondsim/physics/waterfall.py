@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from pondsim.compiled import compiled
 from pondsim.constants import GRAVITY, HOUR, ZERO_CELSIUS
+from pondsim.jit.compiled import compiled
 from pondsim.physics import Array
 from pondsim.physics.lip import critical_depth
 

@@ -9,8 +9,8 @@ import math
 
 import numpy as np
 
-from pondsim.compiled import compiled
 from pondsim.constants import GRAVITY, WATER_DENSITY
+from pondsim.jit.compiled import compiled
 from pondsim.physics import Array
 
 VISCOSITY = 1e-6  # m2/s, of water near 20 degC

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondsim.bundle import Bundle
-from pondsim.compiled import compiled_for_loop
 from pondsim.constants import ATMOSPHERE, GRAVITY, ZERO_CELSIUS
+from pondsim.jit.bundle import Bundle
+from pondsim.jit.compiled import compiled_for_loop
 from pondsim.physics.bubbles import (
     isothermal_gas_power,
     saturation_at_depth,

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondsim.bundle import Bundle
-from pondsim.compiled import compiled_for_loop
+from pondsim.jit.bundle import Bundle
+from pondsim.jit.compiled import compiled_for_loop
 from pondsim.physics.light import smith_integral
 from pondsim.processes import state as s
 from pondsim.processes.state import State

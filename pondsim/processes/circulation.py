@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondsim.bundle import Bundle
-from pondsim.compiled import compiled_for_loop
 from pondsim.constants import GRAVITY, WATER_DENSITY
+from pondsim.jit.bundle import Bundle
+from pondsim.jit.compiled import compiled_for_loop
 from pondsim.physics.jets import plane_jet_dilution
 from pondsim.physics.oxygen import oxygen_saturation
 from pondsim.physics.water import pond_density

@@ -13,9 +13,9 @@ import numpy as np
 from scipy.sparse import coo_array
 from scipy.sparse.csgraph import reverse_cuthill_mckee
 
-from pondsim.bundle import Bundle
-from pondsim.compiled import compiled_for_loop
 from pondsim.constants import GRAVITY, WATER_DENSITY
+from pondsim.jit.bundle import Bundle
+from pondsim.jit.compiled import compiled_for_loop
 from pondsim.processes.work import Work
 from pondsim.site.pond import FloatArray, Grid, IntArray
 

@@ -6,7 +6,7 @@ zone behind it then keeps a water surface of its own, and spills over the sill w
 
 from __future__ import annotations
 
-from pondsim.compiled import compiled_for_loop
+from pondsim.jit.compiled import compiled_for_loop
 from pondsim.processes.state import WATER, State
 from pondsim.processes.work import Work
 from pondsim.site.pond import (

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondsim.bundle import Bundle
-from pondsim.compiled import compiled_for_loop, copy
+from pondsim.jit.bundle import Bundle
+from pondsim.jit.compiled import compiled_for_loop, copy
 from pondsim.physics.kinetics import ultimate_from_bod5
 from pondsim.physics.oxygen import oxygen_saturation
 from pondsim.physics.water import pond_density

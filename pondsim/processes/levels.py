@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from pondsim.compiled import compiled_for_loop
 from pondsim.constants import GRAVITY, WATER_DENSITY
+from pondsim.jit.compiled import compiled_for_loop
 from pondsim.processes.work import Work
 from pondsim.site.pond import FloatArray, Grid
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondsim.bundle import Bundle
-from pondsim.compiled import compiled_for_loop
+from pondsim.jit.bundle import Bundle
+from pondsim.jit.compiled import compiled_for_loop
 from pondsim.physics.light import light_extinction
 from pondsim.processes.state import DETRITUS, FIRST_CLASS, OXYGEN_PER_DRY_MATTER
 from pondsim.processes.work import Work

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pondsim.bundle import Bundle
-from pondsim.compiled import compiled_for_loop
+from pondsim.jit.bundle import Bundle
+from pondsim.jit.compiled import compiled_for_loop
 from pondsim.processes import state as s
 from pondsim.processes.state import State
 from pondsim.processes.warmth import DECAY, LOG_DECAY, LOG_OXIDATION, OXIDATION, warmth_now

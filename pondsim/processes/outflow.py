@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondsim.bundle import Bundle
-from pondsim.compiled import compiled_for_loop, copy
+from pondsim.jit.bundle import Bundle
+from pondsim.jit.compiled import compiled_for_loop, copy
 from pondsim.physics.hydraulics import (
     broad_crested_weir,
     drowned_orifice_flow,

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondsim.bundle import Bundle
-from pondsim.compiled import compiled_for_loop
 from pondsim.constants import WATER_DENSITY
+from pondsim.jit.bundle import Bundle
+from pondsim.jit.compiled import compiled_for_loop
 from pondsim.physics.waves import bed_shear_stress, orbital_velocity, wave_height, wave_period
 from pondsim.processes import state as s
 from pondsim.processes.state import OXYGEN_PER_DRY_MATTER, State

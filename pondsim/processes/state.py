@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from pondsim.bundle import Bundle
+from pondsim.jit.bundle import Bundle
 from pondsim.physics.oxygen import salinity_from_chloride
 
 FloatArray = NDArray[np.float64]

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pondsim.bundle import Bundle
-from pondsim.compiled import compiled_for_loop
 from pondsim.constants import WATER_DENSITY, WATER_HEAT_CAPACITY, ZERO_CELSIUS
+from pondsim.jit.bundle import Bundle
+from pondsim.jit.compiled import compiled_for_loop
 from pondsim.physics.gas_transfer import gas_transfer_velocity, k600_cole_caraco, schmidt_oxygen_1992
 from pondsim.physics.heat import evaporation_function, evaporation_heat, longwave_from_sky, surface_heat_loss
 from pondsim.physics.oxygen import oxygen_saturation

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pondsim.compiled import compiled_for_loop
+from pondsim.jit.compiled import compiled_for_loop
 from pondsim.processes import state as s
 from pondsim.processes.levels import mixed
 from pondsim.processes.state import State

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import math
 
-from pondsim.compiled import compiled_for_loop
 from pondsim.constants import ZERO_CELSIUS
+from pondsim.jit.compiled import compiled_for_loop
 from pondsim.physics.kinetics import factor_near
 from pondsim.processes.state import HEAT
 from pondsim.processes.work import Work

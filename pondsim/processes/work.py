@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from pondsim.bundle import Bundle
+from pondsim.jit.bundle import Bundle
 from pondsim.site.pond import FloatArray, Grid, IntArray
 
 INTAKE_DRAW, OUTLET_DRAW = range(2)  # rows of Work.draw

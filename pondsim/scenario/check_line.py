@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
-from pondsim.pipe_tables import KINDS, inside_diameters, nearest_inches
 from pondsim.scenario.check_pond import Fault, length
+from pondsim.scenario.pipe_tables import KINDS, inside_diameters, nearest_inches
 from pondsim.scenario.settings import Discharge, GravityLine, Intake, Pump, Scenario
 from pondsim.units import show
 

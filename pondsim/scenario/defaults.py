@@ -43,7 +43,7 @@ class Parameter:
 @cache
 def _rows() -> dict[str, dict[str, Any]]:
     """Rows by dotted key, numbers as text."""
-    path = Path(__file__).parents[1] / "defaults.toml"
+    path = Path(__file__).parents[1] / "data" / "defaults.toml"
     tables = tomllib.loads(path.read_text(encoding="utf-8"))
     rows = {f"{section}.{key}": row for section, table in tables.items() for key, row in table.items()}
     for row in rows.values():

@@ -33,7 +33,7 @@ class Fitting:
 
 @cache
 def _tables() -> dict[str, dict[str, Fitting]]:
-    path = Path(__file__).parents[1] / "fittings.toml"
+    path = Path(__file__).parents[1] / "data" / "fittings.toml"
     tables = tomllib.loads(path.read_text(encoding="utf-8"))
     return {
         table: {name: _fitting(name, row) for name, row in rows.items()} for table, rows in tables.items()

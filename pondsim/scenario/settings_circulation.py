@@ -5,7 +5,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pondsim.pipe_tables import KINDS
 from pondsim.scenario.fields import (
     choice,
     daily_hours,
@@ -19,6 +18,7 @@ from pondsim.scenario.fields import (
     yearly_season,
 )
 from pondsim.scenario.fittings_table import Fittings, entrance_table
+from pondsim.scenario.pipe_tables import KINDS
 from pondsim.scenario.settings_control import (
     SetPoint,
     Spans,

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondsim.bundle import Bundle
+from pondsim.jit.bundle import Bundle
 from pondsim.scenario.settings import Aeration, Pump, Scenario, SetPoint
 from pondsim.site.circulation_line import loop_table
 from pondsim.site.pond import FloatArray, IntArray

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pondsim.physics.pipes import friction_loss, pipe_velocity, velocity_head_loss
-from pondsim.pipe_tables import KINDS, crane_friction, inside_diameter, nearest_inches
 from pondsim.scenario.fittings_table import Fittings, fitting_table
+from pondsim.scenario.pipe_tables import KINDS, crane_friction, inside_diameter, nearest_inches
 from pondsim.scenario.settings import Discharge, GravityLine, Intake
 
 VISCOSITY = 1.0034e-6  # m2/s, kinematic, of water at 20 degC; at 10 degC friction is some 5 % more

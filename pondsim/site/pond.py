@@ -12,8 +12,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from pondsim.bundle import Bundle
-from pondsim.compiled import compiled_for_loop
+from pondsim.jit.bundle import Bundle
+from pondsim.jit.compiled import compiled_for_loop
 from pondsim.scenario.settings import Scenario
 
 FloatArray = NDArray[np.float64]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pondsim.compiled import compiled_for_loop
+from pondsim.jit.compiled import compiled_for_loop
 from pondsim.site.pond import FloatArray
 
 

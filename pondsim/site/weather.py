@@ -10,9 +10,9 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from pondsim.compiled import compiled
 from pondsim.constants import HOUR
 from pondsim.errors import Problem, ScenarioError
+from pondsim.jit.compiled import compiled
 from pondsim.physics.oxygen import standard_pressure
 from pondsim.physics.radiation import cloud_transmission
 from pondsim.physics.water import vapour_pressure

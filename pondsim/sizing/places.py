@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from pondsim.compare.entries import Entry
+from pondsim.comparison.entries import Entry
 from pondsim.errors import RunError, ScenarioError
 from pondsim.scenario.settings import Scenario
 from pondsim.sizing.one import value_in

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from pondsim.compare.entries import Entry
+from pondsim.comparison.entries import Entry
 from pondsim.errors import Problem, ScenarioError
 from pondsim.units import UnitError, convert, si_unit_of, to_si
 

@@ -8,10 +8,10 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from pondsim.compare.entries import Entry, entries
+from pondsim.comparison.entries import Entry, entries
 from pondsim.errors import RunError
-from pondsim.run import run
 from pondsim.scenario.settings import Scenario
+from pondsim.simulate import run
 
 if TYPE_CHECKING:
     import xarray as xr

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from pondsim.compare.storms import verdict
+from pondsim.comparison.storms import verdict
 from tests.cli.common import call, write_files
 
 RAIN = """

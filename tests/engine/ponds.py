@@ -16,7 +16,9 @@ from typing import Any
 
 import numpy as np
 
-from pondsim.model import Model, add_all, build_model, renew_step
+from pondsim.engine.initial import start_state
+from pondsim.engine.loop import DONE, STAGES, Season, march, start_season
+from pondsim.engine.model import Model, add_all, build_model, renew_step
 from pondsim.processes import state as s
 from pondsim.processes.state import State, new_state, state_of
 from pondsim.scenario.settings import (
@@ -40,8 +42,6 @@ from pondsim.scenario.settings import (
     Weir,
     Zone,
 )
-from pondsim.season import DONE, STAGES, Season, march, start_season
-from pondsim.start import start_state
 
 DAY = 86400.0
 CELSIUS_0 = 273.15

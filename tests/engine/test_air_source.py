@@ -2,8 +2,8 @@
 
 import pytest
 
-from pondsim.run import run
 from pondsim.scenario.settings import Aeration
+from pondsim.simulate import run
 from pondsim.site.air_line import air_point
 from tests.engine.ponds import LEVEL, basin, inert_pond
 

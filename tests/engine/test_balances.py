@@ -6,11 +6,10 @@ from datetime import timedelta
 import numpy as np
 import pytest
 
-from pondsim.audit import closures
 from pondsim.errors import RunError
+from pondsim.output.mass_balance import closures
 from pondsim.processes import state as s
 from pondsim.processes.state import new_state
-from pondsim.run import run
 from pondsim.scenario.settings import (
     Algae,
     Bed,
@@ -23,6 +22,7 @@ from pondsim.scenario.settings import (
     Solids,
     Start,
 )
+from pondsim.simulate import run
 from tests.engine.ponds import BEGIN, DAY, march_pond, steady_weather
 from tests.engine.test_uniform_tracers import PROFILE, busy_pond
 

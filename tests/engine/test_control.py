@@ -6,11 +6,11 @@ from datetime import timedelta
 import numpy as np
 import pytest
 
-from pondsim.forcing import build_forcing
+from pondsim.engine.forcing import build_forcing
 from pondsim.processes import state as s
 from pondsim.processes.work import PUMP_SYSTEM
-from pondsim.run import run
 from pondsim.scenario.settings import Aeration, BloomCrash, Inflow, Intake, Numerics, Pump, Waterfall
+from pondsim.simulate import run
 from tests.engine.ponds import BEGIN, DAY, LEVEL, basin, inert_pond, march_pond
 
 HOUR = 3600.0

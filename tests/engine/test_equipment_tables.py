@@ -10,8 +10,8 @@ import pytest
 from pondsim.processes import aeration, circulation
 from pondsim.processes import state as s
 from pondsim.processes.work import PUMP_SYSTEM
-from pondsim.run import run
 from pondsim.scenario.settings import Aeration, Ground, Intake, Numerics, Pump, Scenario, Start, Waterfall
+from pondsim.simulate import run
 from pondsim.site.air_line import AirTable
 from pondsim.site.circulation_line import LoopTable
 from tests.engine.ponds import DAY, LEVEL, WARM, basin, inert_pond, march_pond, rates_of

@@ -6,7 +6,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from pondsim.model import PUMP, add_all, build_model, renew_step
+from pondsim.engine.initial import start_state
+from pondsim.engine.model import PUMP, add_all, build_model, renew_step
 from pondsim.processes import state as s
 from pondsim.processes.flows import solve_flows
 from pondsim.processes.state import new_state
@@ -24,7 +25,6 @@ from pondsim.scenario.settings import (
     Weir,
 )
 from pondsim.site.pond import box_volume
-from pondsim.start import start_state
 from tests.engine.ponds import (
     CELSIUS_0,
     LEVEL,

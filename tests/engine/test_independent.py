@@ -15,8 +15,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from pondsim.run import run
 from pondsim.scenario.read import read_scenario
+from pondsim.simulate import run
 from pondsim.site.weather import weather_series, weather_table
 from tests.engine import independent_march as march
 from tests.engine import independent_pond as script

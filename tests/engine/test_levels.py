@@ -7,13 +7,12 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from pondsim.audit import closures
 from pondsim.cli._tables import comparison_text
-from pondsim.compare import compare
-from pondsim.model import build_model
+from pondsim.comparison import compare
+from pondsim.engine.model import build_model
+from pondsim.output.mass_balance import closures
 from pondsim.processes import state as s
 from pondsim.processes.work import PUMP_SYSTEM
-from pondsim.run import run
 from pondsim.scenario.settings import (
     Ground,
     Inflow,
@@ -26,6 +25,7 @@ from pondsim.scenario.settings import (
     Weir,
     Zone,
 )
+from pondsim.simulate import run
 from pondsim.site.pond import surface_of_volume
 from tests.engine.ponds import BEGIN, DAY, LEVEL, WARM, basin, bowl, inert_pond, march_pond, passage
 

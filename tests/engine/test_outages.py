@@ -9,11 +9,11 @@ from datetime import timedelta
 import numpy as np
 import pytest
 
-from pondsim.forcing import build_forcing
+from pondsim.engine.forcing import build_forcing
 from pondsim.processes import state as s
 from pondsim.processes.work import PUMP_SYSTEM
-from pondsim.run import run
 from pondsim.scenario.settings import Aeration, Intake, Numerics, Outage, Pump, Scenario, Waterfall
+from pondsim.simulate import run
 from tests.engine.ponds import BEGIN, DAY, LEVEL, basin, inert_pond, march_pond
 from tests.engine.test_set_points import closed_box, crossing, moments, next_look, sensor
 

@@ -7,11 +7,10 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from pondsim.forcing import build_forcing
-from pondsim.model import build_model
+from pondsim.engine.forcing import build_forcing
+from pondsim.engine.model import build_model
 from pondsim.processes import state as s
 from pondsim.processes.outflow import outflow_settings, outlet_flow
-from pondsim.run import run
 from pondsim.scenario.settings import (
     DesignStorm,
     Drainage,
@@ -23,6 +22,7 @@ from pondsim.scenario.settings import (
     Spillway,
     Weir,
 )
+from pondsim.simulate import run
 from pondsim.site.rain import rain_series
 from pondsim.site.watershed import runoff_of
 from tests.engine.ponds import BEGIN, DAY, LEVEL, bowl, inert_pond, march_pond

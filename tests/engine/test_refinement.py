@@ -8,10 +8,10 @@ import numpy as np
 import pytest
 
 from pondsim.cli._tables import comparison_text
-from pondsim.compare import compare
-from pondsim.run import run
+from pondsim.comparison import compare
 from pondsim.scenario.read import read_scenario
 from pondsim.scenario.settings import Connection, Mixing, Numerics
+from pondsim.simulate import run
 from tests.engine.ponds import CAMPUS
 
 SUMMER = datetime(2025, 7, 10)

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from pondsim.solver.rkc import (
+from pondsim.engine.scheme import (
     error_estimate,
     first_stage,
     longest_step,

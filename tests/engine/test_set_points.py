@@ -12,10 +12,10 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
-from pondsim.control import STARTED, STOPPED
+from pondsim.engine.control import STARTED, STOPPED
 from pondsim.processes import state as s
-from pondsim.run import run
 from pondsim.scenario.settings import Aeration, Bed, Mixing, Numerics, Scenario, SetPoint
+from pondsim.simulate import run
 from pondsim.site.control import control_settings
 from tests.engine.ponds import BEGIN, DAY, LEVEL, basin, filled_with, inert_pond, march_pond
 

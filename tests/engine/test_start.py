@@ -5,11 +5,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from pondsim.model import build_model
+from pondsim.engine.initial import start_state
+from pondsim.engine.model import build_model
 from pondsim.processes import state as s
-from pondsim.run import run
 from pondsim.scenario.settings import Bed, Mixing, Numerics, OrganicMatter, Profile, Start
-from pondsim.start import start_state
+from pondsim.simulate import run
 from tests.engine.ponds import (
     CELSIUS_0,
     LEVEL,

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 
 from pondsim.processes import state as s
-from pondsim.run import run
 from pondsim.scenario.settings import Intake, Numerics, Pump, Solids, Waterfall
+from pondsim.simulate import run
 from tests.engine.ponds import (
     DAY,
     LEVEL,

@@ -9,17 +9,17 @@ from datetime import datetime, timedelta
 import numpy as np
 import pytest
 
-from pondsim import control as engine_control
-from pondsim import run_remarks
-from pondsim.compare import compare
-from pondsim.compare.findings import findings
-from pondsim.control import STARTED, TRIPPED
+from pondsim.comparison import compare
+from pondsim.comparison.findings import findings
+from pondsim.engine import control as engine_control
+from pondsim.engine.control import STARTED, TRIPPED
 from pondsim.measures import nominal_turnover_days
+from pondsim.output import warnings as run_remarks
 from pondsim.processes import circulation
 from pondsim.processes import state as s
 from pondsim.processes.work import PUMP_SYSTEM
-from pondsim.run import run
 from pondsim.scenario.settings import Ground, Intake, Numerics, Outage, Pump, Scenario, Waterfall
+from pondsim.simulate import run
 from pondsim.site import control
 from pondsim.site.circulation_line import LoopTable
 from tests.engine.ponds import BEGIN, DAY, LEVEL, WARM, basin, clean_flow, inert_pond, march_pond

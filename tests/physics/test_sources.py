@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 PACKAGE = Path(__file__).parents[2] / "pondsim"
-KEYS = set(re.findall(r"@\w+\{([\w.-]+),", (PACKAGE / "references.bib").read_text()))
+KEYS = set(re.findall(r"@\w+\{([\w.-]+),", (PACKAGE / "data" / "references.bib").read_text()))
 NO_SOURCE = {"judgement", "common practice, no source"}
 NAMED = re.compile(r"Source: (.*?)(?:\n\s*\n|\"\"\"|\n[^ ])", re.DOTALL)
 KEY = re.compile(r"\b[a-z]{2,}\d+[a-z]*\b")
@@ -22,7 +22,7 @@ def sources_of(table):
 
 
 def test_every_default_names_a_known_source():
-    named = set(sources_of(tomllib.loads((PACKAGE / "defaults.toml").read_text())))
+    named = set(sources_of(tomllib.loads((PACKAGE / "data" / "defaults.toml").read_text())))
     assert named - NO_SOURCE - KEYS == set()
 
 
@@ -41,5 +41,5 @@ def test_every_physics_function_says_where_it_comes_from():
 
 
 def test_keys_are_unique():
-    keys = re.findall(r"@\w+\{([\w.-]+),", (PACKAGE / "references.bib").read_text())
+    keys = re.findall(r"@\w+\{([\w.-]+),", (PACKAGE / "data" / "references.bib").read_text())
     assert len(keys) == len(set(keys))

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from pondsim.report import report
+from pondsim.reporting import report
 from pondsim.results import load, save
-from pondsim.run import run
 from pondsim.scenario.read import read
+from pondsim.simulate import run
 from tests.scenarios_for_tests import minimal_design, write_design
 
 AS_IT_IS = 'site = "site.toml"\ntitle = "as it is"\n'

@@ -6,7 +6,7 @@ import time
 
 import pytest
 
-from pondsim.report import UNREAD, report
+from pondsim.reporting import UNREAD, report
 from pondsim.results import load
 from tests.cli.common import DEMO, call
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from pondsim.errors import ScenarioError
-from pondsim.report import report
+from pondsim.reporting import report
 from tests.report.page_reader import Page
 from tests.results.ponds import small_pond
 

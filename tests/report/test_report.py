@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 
 from pondsim.cli._tables import comparison_data, comparison_text
-from pondsim.compare import compare
-from pondsim.report import TABLES, UNREAD, report
+from pondsim.comparison import compare
+from pondsim.reporting import TABLES, UNREAD, report
 from pondsim.results import load
 from tests.report.page_reader import Page
 

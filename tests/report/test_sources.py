@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from pondsim.report.sources import limits, methods, references
+from pondsim.reporting.sources import limits, methods, references
 
 ROOT = Path(__file__).parents[2]
-BIB = (ROOT / "pondsim" / "references.bib").read_text(encoding="utf-8")
+BIB = (ROOT / "pondsim" / "data" / "references.bib").read_text(encoding="utf-8")
 
 
 def test_every_entry_of_the_bibliography_is_read():

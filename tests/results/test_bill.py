@@ -9,12 +9,11 @@ import numpy as np
 import pytest
 
 from pondsim import measures
-from pondsim.compare import compare
-from pondsim.compare.findings import findings
+from pondsim.comparison import compare
+from pondsim.comparison.findings import findings
 from pondsim.errors import ScenarioError
 from pondsim.processes import circulation
 from pondsim.results import load, save
-from pondsim.run import run
 from pondsim.scenario.settings import (
     Aeration,
     Demand,
@@ -28,6 +27,7 @@ from pondsim.scenario.settings import (
     Tariff,
     Waterfall,
 )
+from pondsim.simulate import run
 from pondsim.site.circulation_line import LoopTable
 from tests.engine.ponds import DAY, LEVEL, WARM, basin, inert_pond
 

@@ -38,7 +38,7 @@ def engine(monkeypatch):
         oxygen = np.array([[[6.0], [4.5 if pumped else 2.0]]])
         return small_pond(oxygen, title=scenario.title, pumped=pumped)
 
-    monkeypatch.setitem(sys.modules, "pondsim.run", SimpleNamespace(run=run))
+    monkeypatch.setitem(sys.modules, "pondsim.simulate", SimpleNamespace(run=run))
     monkeypatch.setattr("pondsim.cli._common.say_when_compiling", lambda: None)
     return asked
 
@@ -110,7 +110,7 @@ def test_a_failed_run_exits_with_one(monkeypatch, files):
     def run(scenario, text, progress=None):
         raise RunError("at 2025-07-01 03:00 in arm: oxygen")
 
-    monkeypatch.setitem(sys.modules, "pondsim.run", SimpleNamespace(run=run))
+    monkeypatch.setitem(sys.modules, "pondsim.simulate", SimpleNamespace(run=run))
     monkeypatch.setattr("pondsim.cli._common.say_when_compiling", lambda: None)
     result = call("run", files / "loop.toml", "-o", files / "loop.nc")
     assert result.exit_code == 1
@@ -226,8 +226,8 @@ def test_schema_is_json():
 
 
 def test_the_verbs_stay_verbs_when_their_modules_are_imported():
-    import pondsim.compare  # noqa: PLC0415
-    import pondsim.report  # noqa: PLC0415
+    import pondsim.comparison  # noqa: PLC0415
+    import pondsim.reporting  # noqa: PLC0415
     import pondsim.results  # noqa: PLC0415
 
     assert callable(pondsim.compare)

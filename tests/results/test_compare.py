@@ -3,11 +3,11 @@
 import numpy as np
 import pytest
 
-from pondsim.compare import Row, compare
-from pondsim.compare.cells import cells
-from pondsim.compare.findings import bed_takes, findings, worst_zone
-from pondsim.compare.head import head
-from pondsim.compare.verdict import verdict
+from pondsim.comparison import Row, compare
+from pondsim.comparison.cells import cells
+from pondsim.comparison.findings import bed_takes, findings, worst_zone
+from pondsim.comparison.head import head
+from pondsim.comparison.verdict import verdict
 from pondsim.errors import ScenarioError
 from tests.results.ponds import small_pond
 

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from pondsim.compare.entries import entries
+from pondsim.comparison.entries import entries
 from pondsim.measures import declarations, joined, measures_of, single
 from pondsim.measures.declared import Measure, attributes_of, measure_of
 from pondsim.units import convert

@@ -6,12 +6,12 @@ import numpy as np
 import pytest
 
 from pondsim.cli._tables import comparison_csv, comparison_text
-from pondsim.compare import compare
-from pondsim.compare.cells import cells
-from pondsim.compare.findings import findings, paragraphs
-from pondsim.compare.verdict import verdict
+from pondsim.comparison import compare
+from pondsim.comparison.cells import cells
+from pondsim.comparison.findings import findings, paragraphs
+from pondsim.comparison.verdict import verdict
 from pondsim.measures.declared import declarations
-from pondsim.report import report
+from pondsim.reporting import report
 from tests.report.page_reader import Page
 from tests.results.ponds import givens, small_pond
 from tests.results.test_compare import arm, four, switched

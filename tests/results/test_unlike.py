@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 
 from pondsim.cli._tables import comparison_data, comparison_text
-from pondsim.compare import compare
-from pondsim.compare.findings import findings
-from pondsim.compare.head import head
-from pondsim.compare.verdict import verdict
-from pondsim.report import report
+from pondsim.comparison import compare
+from pondsim.comparison.findings import findings
+from pondsim.comparison.head import head
+from pondsim.comparison.verdict import verdict
+from pondsim.reporting import report
 from tests.report.page_reader import Page
 from tests.results.ponds import givens, small_pond
 from tests.results.test_compare import arm

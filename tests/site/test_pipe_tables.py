@@ -6,8 +6,14 @@ import fluids
 import pytest
 from fluids import fittings as library
 
-from pondsim.pipe_tables import KINDS, crane_friction, inside_diameter, inside_diameters, nearest_inches
 from pondsim.scenario.fittings_table import entrance_table, fitting_table
+from pondsim.scenario.pipe_tables import (
+    KINDS,
+    crane_friction,
+    inside_diameter,
+    inside_diameters,
+    nearest_inches,
+)
 from pondsim.site.pipe_run import fittings_coefficient
 
 INCH = 0.0254

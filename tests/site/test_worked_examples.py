@@ -7,8 +7,8 @@ from fluids import fittings as library
 from scipy.optimize import brentq
 
 from pondsim.physics import pipes, pumps
-from pondsim.pipe_tables import inside_diameter
 from pondsim.scenario.fittings_table import entrance_table
+from pondsim.scenario.pipe_tables import inside_diameter
 from pondsim.site import pipe_run
 from pondsim.site.pipe_run import PipeRun, fittings_coefficient
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from pondsim.compare.entries import entries
+from pondsim.comparison.entries import entries
 from pondsim.errors import ScenarioError
 from pondsim.sizing.target import entry_of, read_wish, target_of
 from tests.results.ponds import ZONES, small_pond

@@ -1,0 +1,282 @@
+"""What a comparison says of each design, in plain sentences with numbers."""
+
+from __future__ import annotations
+
+import re
+
+from pondsim.comparison.names import days_text, listed, money_text, title_of
+from pondsim.comparison.row import Comparison, Row
+from pondsim.measures.declared import Measure, declarations
+from pondsim.units import convert, number_text
+
+ASIDE = re.compile(r" \([^)]*\)|, of \d+")  # of a section: criterion and days judged
+OLDER = 1.25  # a zone whose water is so many times older than the pond's mean is named as left out
+ONCE_A_DAY = 2.0  # starts may differ by so many from the days of the run where a timer starts it once a day
+UNJUDGED = "Dawns and failing days cannot be judged; see the notes."
+
+
+def findings(comparison: Comparison, system: str = "us") -> list[str]:
+    """A paragraph on every design against the existing pond, each with its title in quotes before it.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        As `compare` makes it.
+    system : {"us", "si"}
+        Units.
+
+    Returns
+    -------
+    list of str
+        The existing pond first.
+    """
+    texts = paragraphs(comparison, system)
+    return [f"{title_of(comparison, design)}: {text}" for design, text in enumerate(texts)]
+
+
+def paragraphs(comparison: Comparison, system: str = "us") -> list[str]:
+    """The paragraphs of `findings` without their titles."""
+    return [_existing(comparison)] + [
+        " ".join(
+            part
+            for part in (
+                _trips(comparison, design),
+                _sheet(comparison, design),
+                _oxygen(comparison, design),
+                _harm(comparison, design),
+                _supply(comparison, design, system),
+                _circulation(comparison, design),
+                _electricity(comparison, design),
+                *_remarks(comparison, design),
+            )
+            if part
+        )
+        for design in range(1, len(comparison.titles))
+    ]
+
+
+def worst_zone(comparison: Comparison, design: int = 0) -> str | None:
+    """Zone whose top water has the lowest oxygen at dawn."""
+    known = {
+        zone: value
+        for zone in comparison.zones
+        if (value := comparison.value(f"dawn_lowest_top.{zone}", design)) is not None
+    }
+    return min(known, key=lambda zone: known[zone]) if known else None
+
+
+def bed_takes(comparison: Comparison, design: int) -> float:
+    """Oxygen the bed takes, its bottom oxygen debt included. [kg/d]"""
+    lines = ("oxygen_budget.bed_demand", "oxygen_budget.bottom_debt_oxidation")
+    return -sum(comparison.value(line, design) or 0.0 for line in lines)
+
+
+def _existing(comparison: Comparison) -> str:
+    zone = worst_zone(comparison)
+    if zone is None:
+        parts = [UNJUDGED]
+    else:
+        low = comparison.value(f"dawn_lowest_top.{zone}", 0)
+        parts = [f"Lowest dawn oxygen: {zone}, surface, {_low_text(low)} mg/L.", _failing_today(comparison)]
+    first = [_trips(comparison, 0), _sheet(comparison, 0)]
+    alone = _remarks(comparison, 0)
+    return " ".join(part for part in (*first, *parts, _meter(comparison), *alone) if part)
+
+
+def _failing(comparison: Comparison, design: int) -> tuple[str, float]:
+    """The zone with most failing days near the surface, and how many."""
+    days = {zone: comparison.value(f"days_failing_top.{zone}", design) or 0.0 for zone in comparison.zones}
+    worst = max(days, key=lambda zone: days[zone])
+    return worst, days[worst]
+
+
+def _failing_today(comparison: Comparison) -> str:
+    zone, days = _failing(comparison, 0)
+    if not days:
+        return "The surface water of every zone meets the criteria that this run can judge."
+    return f"Its surface water fails the criteria on {days:.0f} of {days_text(comparison.days)} in {zone}."
+
+
+def _oxygen(comparison: Comparison, design: int) -> str:
+    """The lowest dawn of today's worst zone and failing days, before and after."""
+    zone = worst_zone(comparison)
+    if zone is None:
+        return UNJUDGED
+    row = comparison.row(f"dawn_lowest_top.{zone}")
+    assert row is not None
+    before, after = row.values[0], row.values[design]
+    if row.ties[design]:
+        text = f"The lowest dawn oxygen in {zone} is a tie: {_low_text(before)} and {_low_text(after)} mg/L"
+    else:
+        text = f"The lowest dawn oxygen in {zone} goes from {_low_text(before)} to {_low_text(after)} mg/L"
+    worst = worst_zone(comparison, design)
+    if worst != zone:
+        low = comparison.value(f"dawn_lowest_top.{worst}", design)
+        text += f"; the lowest is now in {worst}, {_low_text(low)} mg/L"
+    return f"{text}. {_days_sentence(comparison, design)}"
+
+
+def _days_sentence(comparison: Comparison, design: int) -> str:
+    (zone, was), (now, days) = _failing(comparison, 0), _failing(comparison, design)
+    if not was and not days:
+        return "No zone fails the criteria near the surface on any day, today or with it."
+    if declarations()["days_failing_top"].template.tied(was, days):
+        return (
+            f"Failing days in the worst zone are a tie: {was:.0f} today ({zone}), {days:.0f} with it ({now})."
+        )
+    today = f"fails the criteria on {days_text(was)}" if was else "meets the criteria"
+    then = f"the worst ({now}) fails on {days:.0f}" if days else "no zone fails"
+    return f"Today the worst zone ({zone}) {today}; with it {then}."
+
+
+def _harm(comparison: Comparison, design: int) -> str:
+    """The measure that moved most for the worse, by zone; the lowest dawns where they fell."""
+    moved = [
+        (row.worse_by(row.values[design], row.values[0]), row)
+        for row in comparison.rows
+        if row.harm and row.values[0] is not None
+    ]
+    by, worst = max(moved, key=lambda one: one[0], default=(0.0, None))
+    if worst is None or by <= 1.0:
+        return ""
+    section = ASIDE.sub("", worst.section)
+    text = (
+        f"Largest change for the worse: {section[0].lower()}{section[1:]}, "
+        f"in {_where_worse(comparison, design, worst)}."
+    )
+    lows = next((row for row in comparison.rows if row.key.startswith("dawn_lowest_top.")), None)
+    if lows is not None and lows.section != worst.section:
+        fallen = _where_worse(comparison, design, lows)
+        text += f" It also lowers the lowest dawn oxygen in {fallen}." if fallen else ""
+    return text
+
+
+def _where_worse(comparison: Comparison, design: int, one: Row) -> str:
+    """Zones where the measures of a section are worse by more than a tie, the worst first."""
+    rows = [row for row in comparison.rows if row.section == one.section]
+    by = {row.label: row.worse_by(row.values[design], row.values[0]) for row in rows}
+    worse = sorted((row for row in rows if by[row.label] > 1.0), key=lambda row: -by[row.label])
+    unit = "" if one.unit == "d" else f" {one.unit}"
+    return listed(
+        f"{row.label} ({_printed(row, row.values[0])} to {_printed(row, row.values[design])}{unit})"
+        for row in worse
+    )
+
+
+def _printed(measure: Measure, value: float | None) -> str:
+    return "-" if value is None else f"{value:.{max(measure.decimals, 0)}f}"
+
+
+def _low_text(value: float | None) -> str:
+    return _printed(declarations()["dawn_lowest_top"].template, value)
+
+
+def _supply(comparison: Comparison, design: int, system: str) -> str:
+    unit, bed = "lb/d" if system == "us" else "kg/d", bed_takes(comparison, design)
+    sentences = []
+    for line, name in (("waterfall", "waterfall"), ("bubbles", "aeration")):
+        rate = comparison.value(f"oxygen_budget.{line}", design) or 0.0
+        amount = f"{number_text(convert(abs(rate), 'kg/d', unit))} {unit} of oxygen"
+        if rate < 0.0:
+            sentences.append(
+                f"The {name} removes {amount}, since the water is supersaturated most of the time."
+            )
+        elif rate > 0.0 and bed > 0.0:
+            sentences.append(
+                f"The {name} supplies {amount}, {number_text(100.0 * rate / bed, 2)} % of the sediment "
+                f"oxygen demand ({number_text(convert(bed, 'kg/d', unit))} {unit}); its other effects come "
+                "from the water it moves."
+            )
+    return " ".join(sentences)
+
+
+def _circulation(comparison: Comparison, design: int) -> str:
+    turnover = comparison.value("nominal_turnover", design)
+    share, age = (comparison.value(key, design) for key in ("replaced_share", "days_since_waterfall"))
+    row = comparison.row("replaced_share")
+    if turnover is None or row is None or share is None or age is None:
+        return ""
+    ages = {
+        zone: comparison.value(f"days_since_waterfall.{zone}", design) or 0.0 for zone in comparison.zones
+    }
+    left = [f"{zone} ({_text(old)} d)" for zone, old in ages.items() if old > OLDER * age]
+    older = f"; older than the rest: {', '.join(left)}" if left else ""
+    return (
+        f"Its nominal turnover time is {_text(turnover)} d; mean water age since the waterfall is "
+        f"{_text(age)} d, and {100.0 * share:.0f} % of the water is {row.label}{older}."
+    )
+
+
+def _sheet(comparison: Comparison, design: int) -> str:
+    sheet = comparison.sheets[design]
+    return sheet.sentence if sheet else ""
+
+
+def _remarks(comparison: Comparison, design: int) -> list[str]:
+    """Remarks of the run that change how its numbers are read."""
+    return [remark.text for remark in comparison.remarks[design] if remark.in_paragraph]
+
+
+def _meter(comparison: Comparison) -> str:
+    """That the existing pond pays for a meter it hardly needs, where it does."""
+    row = comparison.row("cost.fixed")
+    if row is None or not row.values[0] or comparison.value("electricity", 0):
+        return ""
+    charge = money_text(row.values[0], row.currency)
+    return f"It uses no electricity; the fixed charge of the meter, {charge}, applies either way."
+
+
+def _electricity(comparison: Comparison, design: int) -> str:
+    """What it uses and costs, and starts that no timer makes."""
+    used = comparison.value("electricity", design)
+    if not used:
+        return ""
+    row = comparison.row("cost")
+    cost = ""
+    if row is not None and row.values[design] is not None:
+        cost = f", {money_text(row.values[design] or 0.0, row.currency)} with demand and fixed charges"
+    hard = "".join(f"; {words}" for words in _starts(comparison, design))
+    return f"It uses {used:.0f} kWh in {days_text(comparison.days)}{cost}{hard}."
+
+
+def _starts(comparison: Comparison, design: int) -> list[str]:
+    """Systems that start more or less often than a timer would have them do; those that trip come first."""
+    told = []
+    for row in _rows(comparison, "starts"):
+        starts, system = row.values[design], row.label
+        by_timer = starts == 1.0 or abs((starts or 0.0) - comparison.days) <= ONCE_A_DAY
+        if starts and not by_timer and not comparison.value(f"trips.{system}", design):
+            told.append(
+                f"{system} starts {_times(starts)}{_hours(comparison, design, system, ', runs {} h')}"
+            )
+    return told
+
+
+def _trips(comparison: Comparison, design: int) -> str:
+    """Systems that tripped: how often, and how long they ran."""
+    told = []
+    for row in _rows(comparison, "trips"):
+        trips, system = row.values[design], row.label
+        if trips:
+            starts = comparison.value(f"starts.{system}", design)
+            begun = f", starts {_times(starts)}" if starts else ""
+            ran = f" and runs {{}} of {24.0 * comparison.days:.0f} h"
+            told.append(f"{system} trips {_times(trips)}{begun}{_hours(comparison, design, system, ran)}")
+    return f"{'; '.join(told)}." if told else ""
+
+
+def _hours(comparison: Comparison, design: int, system: str, words: str) -> str:
+    hours = comparison.value(f"hours_run.{system}", design)
+    return "" if hours is None else words.format(f"{hours:.0f}")
+
+
+def _rows(comparison: Comparison, name: str) -> list[Row]:
+    return [row for row in comparison.rows if row.key.startswith(f"{name}.")]
+
+
+def _times(count: float) -> str:
+    return "once" if count == 1.0 else f"{count:.0f} times"
+
+
+def _text(value: float | None) -> str:
+    return "-" if value is None else number_text(value, 2 if abs(value) < 10.0 else 3)

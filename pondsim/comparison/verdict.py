@@ -1,0 +1,229 @@
+"""The answer of a comparison in a few sentences: who meets the criteria, who is best, at what price."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+
+from pondsim.comparison.head import REFUSED, events_text
+from pondsim.comparison.names import days_text, listed, money_text, name_of, range_text, title_of
+from pondsim.comparison.row import Comparison
+from pondsim.measures.declared import Measure, declarations
+
+WHAT = "the oxygen criteria near the surface in every zone"
+JUDGED = "as far as this run can judge them"
+UNJUDGED = "Whether the oxygen criteria are met cannot be judged; see the notes."
+
+
+@dataclass(frozen=True)
+class _Design:
+    """A design by its worst zone, and what it costs where that is known (money, else electricity)."""
+
+    place: int
+    name: str
+    failing: float  # d
+    low: float  # mg/L
+    price: float | None
+    currency: str  # "" where `price` is in kWh
+
+    @property
+    def low_text(self) -> str:
+        return f"{self.low:.{_low().decimals}f} mg/L"
+
+    @property
+    def pays(self) -> str:
+        return "costs" if self.currency else "uses"
+
+    def more_than(self, other: _Design) -> str:
+        """How much more it pays, as the printed numbers differ; "" where it does not."""
+        if self.price is None or other.price is None:
+            return ""
+        more = round(self.price) - round(other.price)
+        text = money_text(more, self.currency) if self.currency else f"{more:.0f} kWh"
+        return f"{text} more" if more > 0 else ""
+
+    def worse(self, other: _Design) -> list[str]:
+        """In what it is worse than another, ties left out."""
+        found = []
+        if _failing().worse_by(self.failing, other.failing) > 1.0:
+            found.append(f"fails on {days_text(self.failing)} instead of {other.failing:.0f}")
+        if _low().worse_by(self.low, other.low) > 1.0:
+            found.append(f"falls to {self.low_text} at dawn instead of {other.low_text}")
+        return found
+
+
+@cache
+def _failing() -> Measure:
+    return declarations()["days_failing_top"].template
+
+
+@cache
+def _low() -> Measure:
+    return declarations()["dawn_lowest_top"].template
+
+
+def verdict(comparison: Comparison) -> str:
+    """Which designs meet the criteria, which is best, what a gain costs, which pays more for less.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        As `compare` makes it.
+
+    Returns
+    -------
+    str
+        A paragraph, the same in both systems of units. Each design is judged by its worst zone. Differences
+        within the bands of the measures are called ties. Where the files differ in more than equipment, and
+        a verdict was not asked for all the same, it says that there is none.
+    """
+    if not comparison.judged:
+        return REFUSED
+    designs = _designs(comparison)
+    if not designs:
+        return UNJUDGED
+    events = [_event(comparison, design, designs) for design in designs]
+    rivals = [design for design in designs if comparison.event_of[design.place] is None]
+    if len(rivals) == 1:
+        return " ".join(filter(None, (_alone(rivals[0]), *events, _doubt() if len(designs) > 1 else "")))
+    prices = [_price_of(design, rivals) for design in rivals[1:]]
+    dearer = [_dearer(design, rivals[1:]) for design in rivals[1:]]
+    parts = (_met(rivals), _best(rivals), *prices, *dearer, *events, _doubt())
+    return " ".join(part for part in parts if part)
+
+
+def _designs(comparison: Comparison) -> list[_Design]:
+    """Every design; none where days failing or dawns could not be judged."""
+    cost = comparison.row("cost")
+    money = cost is not None and comparison.same_tariff and None not in cost.values[1:]
+    found = []
+    for design in range(len(comparison.titles)):
+        days, lows = (
+            [comparison.value(f"{key}.{zone}", design) for zone in comparison.zones]
+            for key in ("days_failing_top", "dawn_lowest_top")
+        )
+        failing, low = [v for v in days if v is not None], [v for v in lows if v is not None]
+        if len(failing) < len(days) or len(low) < len(lows):
+            return []
+        price, currency = comparison.value("electricity", design), ""
+        if cost is not None and money:
+            price, currency = cost.values[design], cost.currency
+        name = name_of(comparison, design)
+        found.append(_Design(design, name, max(failing), min(low), price, currency))
+    return found
+
+
+def _alone(only: _Design) -> str:
+    if only.failing:
+        return f"{only.name} does not meet {WHAT}: it fails on {days_text(only.failing)} in the worst."
+    return f"{only.name} meets {WHAT}, {JUDGED}."
+
+
+def _doubt() -> str:
+    return (
+        "One run of each design at its stated values, with no interval. A tie is a difference that a finer "
+        f"grid or smaller steps may make: up to {days_text(_failing().tie)} failing, "
+        f"{_low().tie:g} mg/L of the minimum dawn oxygen."
+    )
+
+
+def _met(designs: list[_Design]) -> str:
+    met = [design for design in designs if not design.failing]
+    if not met:
+        return f"No design meets {WHAT}, nor does the existing pond."
+    if len(met) == len(designs):
+        return f"Every design meets {WHAT}, {JUDGED}, and so does the existing pond."
+    names = listed(design.name for design in met)
+    return f"{names} {'meets' if len(met) == 1 else 'meet'} {WHAT}, {JUDGED}; no other does."
+
+
+def _best(designs: list[_Design]) -> str:
+    """The designs with the fewest failing days and with the highest of the lowest dawns; ties together."""
+    today = designs[0]
+    few, high = min(d.failing for d in designs), max(d.low for d in designs)
+    fewest = [d for d in designs if _failing().tied(d.failing, few)]
+    highest = [d for d in designs if _low().tied(d.low, high)]
+    return " ".join(
+        (
+            _leaders(
+                designs,
+                fewest,
+                ("have the fewest failing days", "on failing days in the worst zone"),
+                range_text([d.failing for d in fewest], 0),
+                f"{today.failing:.0f}",
+            ),
+            _leaders(
+                designs,
+                highest,
+                ("have the highest minimum dawn oxygen", "on minimum dawn oxygen"),
+                f"{range_text([d.low for d in highest], _low().decimals)} mg/L",
+                today.low_text,
+            ),
+        )
+    )
+
+
+def _leaders(designs: list[_Design], best: list[_Design], what: tuple[str, str], value: str, now: str) -> str:
+    """Who leads by one measure, against the existing pond; that all tie where nobody does."""
+    against = "" if designs[0] in best else f" ({designs[0].name}: {now})"
+    if len(best) == len(designs):
+        return f"All tie {what[1]}: {value}."
+    names = listed(design.name for design in best)
+    if len(best) == 1:
+        return f"{names} {what[0].replace('have', 'has', 1)}, {value}{against}."
+    return f"{names} {what[0].replace('have', 'tie for', 1)}, {value}{against}."
+
+
+def _price_of(design: _Design, designs: list[_Design]) -> str:
+    """What one of those that fail least pays for the days it saves; of others whether they do harm."""
+    today, least = designs[0], min(other.failing for other in designs)
+    saved = today.failing - design.failing
+    if _failing().tied(today.failing, design.failing):
+        return ""
+    if saved < 0.0:
+        return f"{design.name} fails on {days_text(-saved)} more than {today.name}."
+    more = design.more_than(today)
+    if not more or not _failing().tied(design.failing, least):
+        return ""
+    return f"{design.name} {design.pays} {more} than {today.name} and fails on {days_text(saved)} fewer."
+
+
+def _dearer(dear: _Design, designs: list[_Design]) -> str:
+    """What a design pays more than the best of those that are cheaper and do better, or else as well."""
+    cheaper = [other for other in designs if dear.more_than(other) and not other.worse(dear)]
+    better = [other for other in cheaper if dear.worse(other)]
+    if better:
+        other = min(better, key=lambda design: (design.failing, -design.low))
+        return (
+            f"Costs more and performs worse near the surface: {dear.name} {dear.pays} "
+            f"{dear.more_than(other)} than {other.name} and {' and '.join(dear.worse(other))}."
+        )
+    if cheaper:
+        other = min(cheaper, key=lambda design: design.price or 0.0)
+        return (
+            f"Costs more and ties near the surface: {dear.name} {dear.pays} {dear.more_than(other)} than "
+            f"{other.name}."
+        )
+    return ""
+
+
+def _event(comparison: Comparison, design: _Design, designs: list[_Design]) -> str:
+    """What an event does to a design whose equipment stands in the comparison without it."""
+    case = comparison.event_of[design.place]
+    if case is None:
+        return ""
+    other = designs[case.design]
+    days = (
+        f"ties on failing days ({design.failing:.0f} and {other.failing:.0f})"
+        if _failing().tied(design.failing, other.failing)
+        else f"fails on {days_text(design.failing)} instead of {other.failing:.0f}"
+    )
+    low = (
+        f"ties on minimum dawn oxygen ({design.low_text})"
+        if _low().tied(design.low, other.low)
+        else f"has a minimum dawn oxygen of {design.low_text} instead of {other.low_text}"
+    )
+    return (
+        f"{title_of(comparison, design.place)} is {title_of(comparison, case.design)} with the same "
+        f"equipment and other events ({events_text(case.events)}): it {days} and {low}."
+    )

@@ -1,0 +1,1 @@
+"""Tables that the package reads: parameters, variables, criteria, fittings, sources."""

@@ -1,0 +1,1 @@
+"""From forcing to the state over time: model, control, the integration loop and its scheme."""

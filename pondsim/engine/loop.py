@@ -1,0 +1,292 @@
+"""The compiled time loop: steps through a season and keeps the state at the output times."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from pondsim.constants import ZERO_CELSIUS
+from pondsim.engine.control import Control, attend, next_look, read_meter, start_control
+from pondsim.engine.model import Model, add_all, level_of, renew_part
+from pondsim.engine.scheme import (
+    Stages,
+    error_estimate,
+    first_stage,
+    longest_step,
+    next_stage,
+    stage_coefficients,
+    stages_for,
+    step_factor,
+)
+from pondsim.engine.transfers import Sums, new_sums, sum_flows
+from pondsim.jit.bundle import Bundle
+from pondsim.jit.compiled import compiled_for_loop, copy
+from pondsim.processes import state as s
+from pondsim.processes.state import State, new_state
+from pondsim.site.pond import FloatArray
+
+DONE, STUCK, SWITCHED, FROZEN = range(4)
+FREEZING = ZERO_CELSIUS  # K; there is no ice in the model
+SHORTEST = 1e-3  # s
+FIRST_STEP = 30.0  # s
+# Share of its water to which a box may shrink before the flow pattern is renewed, and within a step: a shelf
+# that falls dry within an hour would else be drained below nothing.
+RENEWED_AT, LEAST_LEFT = 0.5, 0.25
+
+# Error allowed per step: absolute, in the unit of the concentration, and relative to it. Heat and salt are
+# held tighter than anybody reads them: they decide the minute of an overturn, and with it the oxygen.
+ALLOWED = {
+    s.WATER: (0.0, 1e-5),
+    s.HEAT: (1e-4, 0.0),
+    s.OXYGEN: (1e-5, 0.0),
+    s.BOD: (1e-5, 1e-3),
+    s.AMMONIUM: (1e-6, 1e-3),
+    s.DEBT: (1e-5, 1e-3),
+    s.DETRITUS: (1e-5, 1e-3),
+    s.SALT: (2e-5, 0.0),
+    s.AGE_INFLOW: (1000.0, 3e-3),
+    s.AGE_WATERFALL: (1000.0, 3e-3),
+}
+ALLOWED_SOLIDS = (1e-4, 5e-3)
+BED_HEAT_ALLOWED = 20.0  # times the error allowed for the water's temperature
+
+
+@dataclass(frozen=True, eq=False)
+class Season(Bundle):
+    """Where the loop stands and what it has kept; arrays are written in place."""
+
+    state: State
+    start_rates: State  # scratch from here
+    end_rates: State
+    stage_rates: State
+    last: State
+    before: State
+    error: State
+    clock: FloatArray  # (4,) next step [s], error and length of the last one, time reached [s]
+    count: np.ndarray  # (6,) evaluations, steps, rejected, status, box and constituent of a failure
+    kept: FloatArray  # (outputs, size) state at the output times
+    surface: FloatArray  # (outputs, zones) water surface elevation [m]
+    ran: FloatArray  # (outputs, systems) 1 where a system ran at the end of the step, else 0
+    sums: Sums
+    control: Control
+    renewed: FloatArray  # (boxes,) water when the flow pattern was last renewed [m3]
+    absolute: FloatArray  # (constituents,) error allowed per step
+    relative: FloatArray
+
+
+def start_season(model: Model, state: State, tolerance: float) -> Season:
+    """A season about to begin from `state`; `tolerance` multiplies the error allowed."""
+    layout = model.layout
+    outputs = int(model.forcing.output.sum()) + 1
+    allowed = [ALLOWED.get(c, ALLOWED_SOLIDS) for c in range(layout.constituents)]
+    boxes = layout.boxes
+    return Season(
+        state=state,
+        start_rates=new_state(layout),
+        end_rates=new_state(layout),
+        stage_rates=new_state(layout),
+        last=new_state(layout),
+        before=new_state(layout),
+        error=new_state(layout),
+        clock=np.array([FIRST_STEP, 0.0, FIRST_STEP, 0.0]),
+        count=np.zeros(6, dtype=np.int64),
+        kept=np.zeros((outputs, layout.size)),
+        surface=np.zeros((outputs, layout.zones)),
+        ran=np.zeros((outputs, 1 + layout.units)),
+        sums=new_sums(boxes),
+        control=start_control(model),
+        renewed=np.zeros(boxes),
+        absolute=tolerance * np.array([a for a, _ in allowed]),
+        relative=tolerance * np.array([r for _, r in allowed]),
+    )
+
+
+@compiled_for_loop
+def _relative_error(season: Season, state: State, error: State) -> float:
+    """Largest error of any box and constituent over what is allowed; NaN is infinite.
+
+    Every box counts: an average would hide one bad box.
+    """
+    worst = 0.0
+    boxes, constituents = state.amounts.shape
+    for box in range(boxes):
+        per_volume = 1.0 / state.amounts[box, s.WATER]
+        changed = error.amounts[box, s.WATER] * per_volume
+        ratio = abs(changed) / season.relative[s.WATER]
+        at = s.WATER
+        for constituent in range(1, constituents):
+            value = state.amounts[box, constituent] * per_volume
+            wrong = abs(error.amounts[box, constituent] * per_volume - value * changed)
+            allowed = season.absolute[constituent] + season.relative[constituent] * abs(value)
+            if not wrong <= ratio * allowed:
+                ratio = wrong / allowed
+                at = constituent
+                if np.isnan(ratio):
+                    break
+        for layer in range(2):
+            wrong = abs(error.bed_heat[box, layer])
+            if wrong > ratio * season.absolute[s.HEAT] * BED_HEAT_ALLOWED:
+                ratio = wrong / (season.absolute[s.HEAT] * BED_HEAT_ALLOWED)
+                at = s.HEAT
+        if not ratio <= worst:
+            worst = ratio
+            season.count[4], season.count[5] = box, at
+            if np.isnan(ratio):
+                return np.inf
+    return worst
+
+
+@compiled_for_loop
+def _try_step(
+    model: Model, stages: Stages, season: Season, step: int, time: float, length: float, number: int
+) -> int:
+    """One step of the scheme; the new state is in season.last if the number returned is even, else before."""
+    start, f0, f = season.state.vector, season.start_rates.vector, season.stage_rates
+    last, before = season.last, season.before
+    copy(start, before.vector)
+    first_stage(stages, number, length, start, f0, last.vector)
+    for j in range(2, number + 1):
+        add_all(model, step, time + stages.place[number, j - 1] * length, last, f)
+        next_stage(stages, number, j, length, start, f0, last.vector, f.vector, before.vector)
+        last, before = before, last
+    return number - 1
+
+
+@compiled_for_loop
+def _all_hold(season: Season, state: State, share: float) -> bool:
+    """Whether every box holds more than a share of what it held when the flow pattern was renewed."""
+    for box in range(state.amounts.shape[0]):
+        if not state.amounts[box, s.WATER] > share * season.renewed[box]:
+            season.count[4], season.count[5] = box, s.WATER
+            return False
+    return True
+
+
+@compiled_for_loop
+def _freezes(season: Season) -> bool:
+    """Whether any box has fallen below freezing; the first that has is left in count[4]."""
+    amounts = season.state.amounts
+    for box in range(amounts.shape[0]):
+        if amounts[box, s.HEAT] < FREEZING * amounts[box, s.WATER]:
+            season.count[4] = box
+            return True
+    return False
+
+
+@compiled_for_loop
+def _run_step(model: Model, stages: Stages, season: Season, step: int) -> int:
+    """March through one hydraulic step, in parts where a box empties or control switches something.
+
+    Where a box has lost half of its water the next part is planned no longer than the last was, so that the
+    drift of volumes is made good before the box has halved again.
+    """
+    time, end = model.forcing.time[step], model.forcing.time[step + 1]
+    planned = end - time
+    while time < end:
+        attend(model, season.control, step, time, season.state)
+        until = end if end - time <= planned else time + planned
+        status = _run_part(model, stages, season, step, time, until)
+        if status == STUCK or status == FROZEN:
+            return status
+        reached = season.clock[3]
+        sum_flows(model, season.sums, season.state, reached - time)
+        if reached == until:
+            planned = 2.0 * planned
+        elif status != SWITCHED:
+            planned = reached - time
+        time = reached
+    return DONE
+
+
+@compiled_for_loop
+def _run_part(model: Model, stages: Stages, season: Season, step: int, time: float, end: float) -> int:
+    """March from `time` to `end`, or until a box has lost half of its water or control switches something.
+
+    Steps end wherever control looks; the flow pattern is renewed only where a look switched something.
+    """
+    count, clock, control = season.count, season.clock, season.control
+    renew_part(model, step, time, end, season.state)
+    for box in range(season.renewed.size):
+        season.renewed[box] = season.state.amounts[box, s.WATER]
+    fastest = add_all(model, step, time, season.state, season.start_rates)
+    count[0] += 1
+    length, last_error, last_length = clock[0], clock[1], clock[2]
+    status = DONE
+    until = min(end, next_look(model, control, end))
+    while time < end and status == DONE and _all_hold(season, season.state, RENEWED_AT):
+        length = min(length, longest_step(fastest))
+        left = until - time
+        tried = left if length >= left else left / np.ceil(left / length)
+        number = stages_for(tried, fastest)
+        swaps = _try_step(model, stages, season, step, time, tried, number)
+        new = season.last if swaps % 2 == 0 else season.before
+        ratio = np.inf
+        faster = fastest
+        if _all_hold(season, new, LEAST_LEFT):
+            faster = add_all(model, step, time + tried, new, season.end_rates)
+            error_estimate(
+                tried,
+                season.state.vector,
+                season.start_rates.vector,
+                new.vector,
+                season.end_rates.vector,
+                season.error.vector,
+            )
+            ratio = _relative_error(season, new, season.error)
+        count[0] += number
+        if ratio <= 1.0:
+            factor = step_factor(ratio, last_error, tried, last_length)
+            if model.control.meter_rows > 0:
+                read_meter(
+                    model, control, time, tried, season.state, season.start_rates, new, season.end_rates
+                )
+            copy(new.vector, season.state.vector)
+            copy(season.end_rates.vector, season.start_rates.vector)
+            fastest = faster
+            time = until if tried == left else time + tried
+            last_error, last_length = max(ratio, 1e-4), tried
+            length = max(tried * factor, length if tried < length else 0.0)
+            count[1] += 1
+            if _freezes(season):
+                status = FROZEN
+            elif time == until and time < end:
+                if attend(model, control, step, time, season.state):
+                    status = SWITCHED
+                until = min(end, next_look(model, control, end))
+        else:
+            count[2] += 1
+            length = tried * (step_factor(ratio, 0.0, tried, tried) if ratio < np.inf else 0.2)
+            last_error = 0.0
+            if length < SHORTEST:
+                clock[3] = time
+                return STUCK
+    clock[0], clock[1], clock[2], clock[3] = length, last_error, last_length, time
+    return status
+
+
+@compiled_for_loop
+def _keep(model: Model, season: Season, row: int) -> None:
+    copy(season.state.vector, season.kept[row])
+    copy(model.work.running, season.ran[row])
+    for zone in range(model.grid.zone_bottom.size):
+        season.surface[row, zone] = max(level_of(model, zone, season.state), model.grid.zone_bottom[zone])
+
+
+@compiled_for_loop
+def march(model: Model, stages: Stages, season: Season, first: int, end: int, row: int) -> int:
+    """March through hydraulic steps `first` to `end`; the next output goes to `row`. Returns the row after.
+
+    The status is in season.count[3]; on failure count[4] and count[5] hold the box and constituent at fault.
+    """
+    for step in range(first, end):
+        season.count[3] = _run_step(model, stages, season, step)
+        if season.count[3] != DONE:
+            return row
+        if model.forcing.output[step] == 1:
+            _keep(model, season, row)
+            row += 1
+    return row
+
+
+STAGES = stage_coefficients()

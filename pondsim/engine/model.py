@@ -1,0 +1,337 @@
+"""From a scenario to rates of change: lays out the state, renews the flow pattern, sums the processes."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from pondsim.engine.forcing import Forcing, build_forcing
+from pondsim.jit.bundle import Bundle
+from pondsim.jit.compiled import compiled_for_loop, copy
+from pondsim.processes import (
+    aeration,
+    algae,
+    bed,
+    circulation,
+    flows,
+    geometry,
+    inflow,
+    light,
+    mixing,
+    organic,
+    outflow,
+    settling,
+    surface,
+    transport,
+    warmth,
+)
+from pondsim.processes import state as s
+from pondsim.processes.state import Layout, State, lay_out
+from pondsim.processes.work import INTAKE_DRAW, OUTLET_DRAW, PUMP_SYSTEM, Work, work_for
+from pondsim.scenario.settings import Scenario
+from pondsim.site.control import ControlSettings, control_settings
+from pondsim.site.pond import Grid, box_volume, build_grid, zone_area
+from pondsim.site.weather import RAIN, WIND_SPEED, weather_at
+
+# Sources of water: one row for each inflow, then these.
+GROUND, PUMP, OUTLET, SURFACE, SPILLS = range(5)
+
+
+@dataclass(frozen=True, eq=False)
+class Model(Bundle):
+    """All that the time loop reads. Settings never change during a run; `work` does."""
+
+    grid: Grid
+    layout: Layout
+    envelope: flows.Envelope
+    forcing: Forcing
+    work: Work
+    control: ControlSettings
+    inflow: inflow.InflowSettings
+    outflow: outflow.OutflowSettings
+    circulation: circulation.CirculationSettings
+    aeration: aeration.AerationSettings
+    mixing: mixing.MixingSettings
+    light: light.LightSettings
+    surface: surface.SurfaceSettings
+    algae: algae.AlgaeSettings
+    organic: organic.OrganicSettings
+    bed: bed.BedSettings
+    solids: settling.SolidsSettings
+
+
+def build_model(scenario: Scenario, forcing: Forcing | None = None) -> Model:
+    """Model of a scenario; `forcing` is built unless given.
+
+    Raises
+    ------
+    ScenarioError
+        When the weather does not serve.
+    """
+    if forcing is None:
+        forcing, _ = build_forcing(scenario)
+    grid = build_grid(scenario)
+    zones = {zone.name: index for index, zone in enumerate(scenario.zone)}
+    cover = np.array([zone.floating_cover for zone in scenario.zone], dtype=float)
+    area = sum(float(zone_area(grid, z, grid.normal_pool)) for z in zones.values())
+    length = scenario.pond.length or math.sqrt(area)
+    inflows = inflow.inflow_settings(scenario, zones)
+    layout = lay_out(grid.box_zone.size, len(zones), len(scenario.solids.share), len(scenario.aeration))
+    envelope = flows.envelope_of(grid)
+    rows = inflows.zone.size
+    work = work_for(
+        grid,
+        layout.constituents,
+        rows + SPILLS + len(scenario.connection),
+        rows,
+        len(scenario.aeration),
+        int(envelope.start[-1]),
+    )
+    return Model(
+        grid=grid,
+        layout=layout,
+        envelope=envelope,
+        forcing=forcing,
+        work=work,
+        control=control_settings(scenario, zones),
+        inflow=inflows,
+        outflow=outflow.outflow_settings(scenario, zones),
+        circulation=circulation.circulation_settings(scenario, zones),
+        aeration=aeration.aeration_settings(scenario, zones),
+        mixing=mixing.mixing_settings(scenario, area, length, cover),
+        light=light.light_settings(scenario, cover),
+        surface=surface.surface_settings(scenario, cover),
+        algae=algae.algae_settings(scenario),
+        organic=organic.organic_settings(scenario),
+        bed=bed.bed_settings(scenario),
+        solids=settling.solids_settings(scenario, length),
+    )
+
+
+@compiled_for_loop
+def renew_step(model: Model, step: int, state: State) -> None:
+    """Renew what holds for one hydraulic step: levels, boxes, light, plumes and the flow pattern."""
+    renew_part(model, step, model.forcing.time[step], model.forcing.time[step + 1], state)
+
+
+@compiled_for_loop
+def renew_part(model: Model, step: int, start: float, end: float, state: State) -> None:
+    """Renew it for a part of a hydraulic step, from `start` to `end` [s]."""
+    grid, work, forcing = model.grid, model.work, model.forcing
+    _set_weather(model, step, 0.5 * (start + end))
+    _set_running(model, step)
+    geometry.renew_levels(grid, work, state)
+    geometry.renew_boxes(grid, work, state)
+    transport.concentrations(grid, work, state)
+    mixing.set_densities(grid, work)
+    _set_chlorophyll(model, step, 0.5)
+    light.renew_light(model.light, grid, work)
+    warmth.renew_warmth(work, model.bed.theta, model.algae.theta)
+    flows.renew_conductances(grid, work)
+    flows.factorise(grid, model.envelope, work)
+    _renew_drift(model, state, end - start)
+    rows = model.inflow.zone.size
+    inflow.renew_inflows(model.inflow, grid, work, forcing.carried[step])
+    circulation.renew_circulation(model.circulation, grid, work, rows + PUMP)
+    outflow.renew_outlet(model.outflow, grid, work)
+    aeration.renew_aeration(model.aeration, grid, work)
+    jet = circulation.plunge_speed(model.circulation, grid, work) * work.running[PUMP_SYSTEM]
+    settling.renew_erosion(
+        model.solids, grid, work, work.now[WIND_SPEED] * model.surface.sheltering, model.circulation.zone, jet
+    )
+    _renew_patterns(model)
+
+
+@compiled_for_loop
+def _set_running(model: Model, step: int) -> None:
+    """Equipment runs when its timer is on, there is power, and control lets it."""
+    work, forcing = model.work, model.forcing
+    work.running[PUMP_SYSTEM] = forcing.pump_on[step] * work.asked[PUMP_SYSTEM]
+    for unit in range(forcing.air_on.shape[1]):
+        system = PUMP_SYSTEM + 1 + unit
+        work.running[system] = forcing.air_on[step, unit] * work.asked[system]
+
+
+@compiled_for_loop
+def _set_weather(model: Model, step: int, time: float) -> None:
+    work, forcing = model.work, model.forcing
+    weather_at(time, forcing.weather_first, forcing.weather_step, forcing.weather, work.now)
+    first, last = forcing.rain[step]
+    start, end = forcing.time[step], forcing.time[step + 1]
+    work.now[RAIN] = first + (time - start) / (end - start) * (last - first)
+
+
+@compiled_for_loop
+def _set_chlorophyll(model: Model, step: int, share: float) -> None:
+    given = model.forcing.chlorophyll
+    for zone in range(model.layout.zones):
+        first, last = given[step, zone, 0], given[step, zone, 1]
+        model.work.chlorophyll[zone] = first + share * (last - first)
+
+
+@compiled_for_loop
+def _renew_drift(model: Model, state: State, duration: float) -> None:
+    """Flows that bring every box back to its geometric volume by the end of the step."""
+    grid, work = model.grid, model.work
+    gain = work.gain
+    for box in range(gain.size):
+        target = box_volume(grid, box, work.surface[grid.box_zone[box]])
+        gain[box] = (state.amounts[box, s.WATER] - target) / duration
+    flows.spread_rise(grid, work, gain)
+    flows.solve_flows(grid, model.envelope, work, gain, work.steady)
+
+
+@compiled_for_loop
+def _renew_patterns(model: Model) -> None:
+    """Flow through every face for one unit of each source."""
+    grid, work = model.grid, model.work
+    rows = model.inflow.zone.size
+    boxes = model.layout.boxes
+    gain = work.gain
+    wet_bed = 0.0
+    surface_area = 0.0
+    for box in range(boxes):
+        wet_bed += work.bed_area[box]
+    for zone in range(model.layout.zones):
+        surface_area += work.surface_area[zone]
+    for row in range(rows + SPILLS + grid.connection_width.size):
+        work.pattern[row, :] = 0.0
+        kept = 1.0
+        for box in range(boxes):
+            gain[box] = 0.0
+            if row < rows:
+                gain[box] = (1.0 + work.dilution[row]) * work.give[row, box] - work.dilution[row] * work.take[
+                    row, box
+                ]
+            elif row == rows + GROUND:
+                gain[box] = -work.bed_area[box] / wet_bed
+            elif row == rows + PUMP and model.circulation.most_flow > 0.0:
+                kept = 1.0 - model.circulation.splash_loss
+                gain[box] = (
+                    kept * (1.0 + work.dilution[row]) * work.give[row, box] - work.draw[INTAKE_DRAW, box]
+                )
+                gain[box] -= kept * work.dilution[row] * work.take[row, box]
+            elif row == rows + OUTLET:
+                gain[box] = -work.draw[OUTLET_DRAW, box]
+        if row == rows + SURFACE:
+            for zone in range(model.layout.zones):
+                gain[grid.first_box[zone + 1] - 1] = work.surface_area[zone] / surface_area
+        elif row >= rows + SPILLS:
+            passage = row - rows - SPILLS
+            if work.passage_open[passage] == 1:
+                continue
+            a, b = grid.connection_zone[passage]
+            gain[grid.first_box[a + 1] - 1] = -1.0
+            gain[grid.first_box[b + 1] - 1] = 1.0
+        flows.spread_rise(grid, work, gain)
+        flows.solve_flows(grid, model.envelope, work, gain, work.pattern[row])
+
+
+@compiled_for_loop
+def level_of(model: Model, zone: int, state: State) -> float:
+    """Water surface elevation of a zone at the moment, from the water its pool holds [m]."""
+    work, grid = model.work, model.grid
+    pool = work.pool[zone]
+    held = 0.0
+    for box in range(model.layout.boxes):
+        if work.pool[grid.box_zone[box]] == pool:
+            held += state.amounts[box, s.WATER]
+    return work.surface[zone] + (held - work.pool_volume[pool]) / work.pool_area[pool]
+
+
+@compiled_for_loop
+def _set_sources(model: Model, step: int, share: float, state: State) -> None:
+    grid, work, forcing = model.grid, model.work, model.forcing
+    rows = model.inflow.zone.size
+    for row in range(rows):
+        first, last = forcing.inflow[step, row]
+        work.source[row] = first + share * (last - first)
+    work.source[rows + GROUND] = outflow.seepage_flow(model.outflow, grid, work)
+    work.source[rows + PUMP] = 0.0
+    work.loop_power[0] = 0.0
+    if model.circulation.most_flow > 0.0:
+        level = level_of(model, model.circulation.intake_zone, state)
+        circulation.set_loop(model.circulation, work, rows + PUMP, level, work.running[PUMP_SYSTEM])
+    work.source[rows + OUTLET] = 0.0
+    if model.outflow.zone >= 0:
+        work.source[rows + OUTLET] = outflow.outlet_flow(
+            model.outflow, level_of(model, model.outflow.zone, state)
+        )
+    for passage in range(grid.connection_width.size):
+        spilled = 0.0
+        if work.passage_open[passage] == 0:
+            a, b = grid.connection_zone[passage]
+            spilled = outflow.spill_flow(grid, passage, level_of(model, a, state), level_of(model, b, state))
+        work.source[rows + SPILLS + passage] = spilled
+
+
+@compiled_for_loop
+def _set_flows(model: Model) -> None:
+    work = model.work
+    copy(work.steady, work.flow)
+    for row in range(work.source.size):
+        amount = work.source[row]
+        if amount != 0.0:
+            for face in range(work.flow.size):
+                work.flow[face] += amount * work.pattern[row, face]
+
+
+@compiled_for_loop
+def add_all(model: Model, step: int, time: float, state: State, rates: State) -> float:
+    """Rates of change of the whole state within one hydraulic step.
+
+    Parameters
+    ----------
+    model : Model
+        With `renew_step` done for the step.
+    step : int
+        Hydraulic step.
+    time : float
+        Seconds since the start of the period. [s]
+    state, rates : State
+        The state, and its rates of change, which are overwritten.
+
+    Returns
+    -------
+    float
+        Bound of the fastest relative rate, for the stability of the time loop. [1/s]
+    """
+    grid, work, forcing = model.grid, model.work, model.forcing
+    start, end = forcing.time[step], forcing.time[step + 1]
+    share = (time - start) / (end - start)
+    rates.vector[:] = 0.0
+    work.turnover[:] = 0.0
+    _set_weather(model, step, time)
+    _set_chlorophyll(model, step, share)
+    transport.concentrations(grid, work, state)
+    mixing.set_densities(grid, work)
+    mixing.set_exchanges(model.mixing, grid, work, surface.WIND2_SHARE * work.now[WIND_SPEED], state)
+    net_rain = surface.add_rates(model.surface, grid, work, state, rates)
+    rows = model.inflow.zone.size
+    _set_sources(model, step, share, state)
+    work.source[rows + SURFACE] = net_rain
+    _set_flows(model)
+    transport.add_rates(grid, work, rates)
+    inflow.add_rates(model.inflow, grid, work, rates)
+    outflow.add_outlet(model.outflow, grid, work, work.source[rows + OUTLET], rates)
+    outflow.add_seepage(model.outflow, grid, work, rates)
+    for passage in range(grid.connection_width.size):
+        spilled = work.source[rows + SPILLS + passage]
+        if spilled != 0.0:
+            outflow.add_spill(grid, work, passage, spilled, rates)
+    circulation.add_rates(model.circulation, grid, work, rows + PUMP, rates)
+    aeration.add_rates(model.aeration, grid, work, rates)
+    surface.add_sun_and_bed_heat(model.surface, grid, work, state, rates)
+    algae.add_rates(model.algae, grid, work, forcing.dying[step], state, rates)
+    organic.add_rates(model.organic, grid, work, state, rates)
+    bed.add_rates(model.bed, grid, work, state, rates)
+    settling.add_rates(model.solids, grid, work, state, rates)
+    fastest = 0.0
+    for box in range(grid.box_zone.size):
+        volume = state.amounts[box, s.WATER]
+        rates.amounts[box, s.AGE_INFLOW] += volume
+        rates.amounts[box, s.AGE_WATERFALL] += volume
+        fastest = max(fastest, work.turnover[box] / volume)
+    return fastest

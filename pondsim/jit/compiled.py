@@ -1,0 +1,58 @@
+"""The one door to numba, with a disk cache that a change of anything it may compile empties.
+
+numba's own cache looks at the file of each function only: after an edit in an imported module, or an
+upgrade, it would run stale physics. Here the cache folder is named after the content of every Python
+file that compiled code can reach, so a change opens a new, empty folder (kept.py).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, TypeVar, cast
+
+import numba
+
+from pondsim.jit.kept import KeptCode, cache_folder, is_kept
+
+Function = TypeVar("Function", bound=Callable[..., Any])
+
+TIME_LOOP = "loop.march-*.code"  # file of the loop, which is by far the longest to compile
+
+
+def is_compiled() -> bool:
+    """Whether the time loop's machine code for this package content is already on disk."""
+    return is_kept() and any(cache_folder().glob(TIME_LOOP))
+
+
+def compiled(function: Function) -> Function:
+    """Compile `function` at first use and keep the machine code on disk.
+
+    No fast-math: it would delete the tests for NaN that turn a failed step into an error.
+    """
+    return _compile(function)
+
+
+def compiled_for_loop(function: Function) -> Function:
+    """Compile a function of the time loop, which is handed every array it needs and makes none itself.
+
+    Arrays are then not counted as they are passed on: some thousand counts at each evaluation of the rates
+    would cost several times the arithmetic, and compiling them a minute.
+    """
+    return _compile(function, _nrt=False)
+
+
+def _compile(function: Function, **options: Any) -> Function:
+    dispatcher = numba.njit(error_model="numpy", **options)(function)
+    if Path(
+        function.__code__.co_filename
+    ).is_file():  # else typed at a prompt, where no file tells of a change
+        dispatcher._cache = KeptCode(function)
+    return cast(Function, dispatcher)
+
+
+@compiled_for_loop
+def copy(source: Any, target: Any) -> None:
+    """Copy a vector into another; slices of each other would need memory of their own."""
+    for i in range(target.size):
+        target[i] = source[i]

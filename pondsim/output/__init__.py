@@ -1,0 +1,1 @@
+"""From the loop's arrays to a described dataset: provenance, mass balance, meters, bill, warnings."""

@@ -1,6 +1,0 @@
-"""Results of a pond and its designs -> one page that explains itself, and its tables as CSV."""
-
-from pondsim.report.page import TABLES, Report, report
-from pondsim.report.study import UNREAD
-
-__all__ = ["TABLES", "UNREAD", "Report", "report"]

@@ -1,0 +1,154 @@
+"""The question, the answer in words, and the table that an owner reads in two minutes."""
+
+from __future__ import annotations
+
+from pondsim.comparison import Row as Measure
+from pondsim.comparison.cells import LEGEND
+from pondsim.comparison.findings import paragraphs
+from pondsim.comparison.head import head
+from pondsim.comparison.verdict import verdict
+from pondsim.figures.style import place
+from pondsim.reporting.blocks import Block, Both, Fold, Group, Part, Row, Table, alike, note, said, words
+from pondsim.reporting.study import Study, pond_name
+from pondsim.reporting.tables import measure_cells, measure_table, units_of, with_unit, worst_cells
+from pondsim.words import CAUTIONS
+
+WORST = (  # measure by zone: words of the row that takes the worst zone
+    ("days_failing_top", "days failing the oxygen criteria, top"),
+    ("dawn_lowest_top", "lowest oxygen at dawn, top"),
+    ("hours_below_3_bottom", "hours below 3 mg/L, bottom"),
+)
+WHOLE = (
+    ("fit_for_fish_mean", "water fit for fish, of the volume, mean"),
+    ("nominal_turnover", "nominal turnover time"),
+    ("replaced_share", ""),
+    ("oxygen_budget.waterfall", "oxygen from the waterfall"),
+    ("oxygen_budget.bubbles", "oxygen from the aeration"),
+    ("solids_captured", "solids captured"),
+    ("outlet_peak", "peak outflow"),
+    ("electricity", "electricity over the run"),
+    ("cost", "cost of the electricity"),
+)
+SIGNS = LEGEND.replace("difference to A", "difference to the first column")
+
+
+def heading(study: Study) -> str:
+    """Name of the page."""
+    name = pond_name(study.datasets[0])
+    return name or study.titles[0]
+
+
+def answer(study: Study) -> Part:
+    """The first part of the page."""
+    comparison = study.comparison
+    blocks: list[Block] = [said(_question(study), "lead")]
+    blocks += [
+        said(_in_words(us, si, study), "warning")
+        for us, si in zip(head(comparison, "us"), head(comparison, "si"), strict=True)
+    ]
+    blocks.append(said(verdict(comparison), "verdict"))
+    by_system = [paragraphs(comparison, system) for system in ("us", "si")]
+    for title, us, si in zip(study.titles, *by_system, strict=True):
+        blocks.append(said(_in_words(us, si, study), "finding", title))
+    glance = _glance(study)
+    if glance.groups[0].rows:
+        blocks += [glance, note(SIGNS)]
+    blocks += [said(text, "note") for text in comparison.notes]
+    blocks.append(said(CAUTIONS, "warning"))
+    title = "The run in short" if study.alone else "The question and the answer"
+    return Part("answer", title, tuple(blocks))
+
+
+def _question(study: Study) -> str:
+    comparison = study.comparison
+    period = f"from {comparison.start} to {comparison.end}, {comparison.days:.0f} days"
+    if study.alone:
+        return f"How does the pond fare with \u201c{study.titles[0]}\u201d, {period}? One run, no comparison."
+    named = "; ".join(f"\u201c{title}\u201d" for title in study.titles[1:])
+    many = "does this design" if len(study.titles) == 2 else "do these designs"
+    pond = f"\u201c{study.titles[0]}\u201d, {period}{_alike(study)}"
+    return f"What {many} change against the pond {pond}: {named}?"
+
+
+def _alike(study: Study) -> str:
+    """What all files share, as far as it is known."""
+    if any(apart.of_pond or apart.equipment is None for apart in study.comparison.unlike):
+        return ""
+    events = any(apart.of_events for apart in study.comparison.unlike)
+    return f", in the same pond and weather{', under other events' if events else ''}"
+
+
+def _in_words(us: str, si: str, study: Study) -> Both:
+    return Both(*(_zones_in_words(text, study) for text in (us, si)))
+
+
+def _zones_in_words(text: str, study: Study) -> str:
+    for zone in study.comparison.zones:
+        if "_" in zone:
+            text = text.replace(zone, place(zone))
+    return text
+
+
+def _glance(study: Study) -> Table:
+    """Worst zone by criterion, and the numbers of the whole pond."""
+    comparison = study.comparison
+    rows = []
+    for prefix, text in WORST:
+        members = [row for row in comparison.rows if row.key.startswith(f"{prefix}.")]
+        if members:
+            rows.append(Row(with_unit(text, *units_of(members[0])), worst_cells(members)))
+    sheets = [sheet.count if sheet else "" for sheet in comparison.sheets]
+    if any(sheets):
+        cells = tuple(words(count or "-", f"design_sheet#{k}") for k, count in enumerate(sheets))
+        rows.append(Row(alike("design sheet"), cells))
+    for key, text in WHOLE:
+        measure = comparison.row(key)
+        if measure is not None and any(measure.values):
+            rows.append(_whole(measure, text))
+    caption = alike("At a glance: the worst zone by criterion, and the pond as a whole")
+    return Table("at_a_glance", caption, ("measure", *study.titles), (Group(alike(""), tuple(rows)),))
+
+
+def _whole(measure: Measure, text: str) -> Row:
+    return Row(with_unit(text or measure.label, *units_of(measure)), measure_cells(measure))
+
+
+def criteria_part(study: Study) -> Part:
+    """Every criterion by zone, before and after."""
+    comparison = study.comparison
+    kept = ("days_failing_", "mean_30_day_", "mean_7_day_", "mean_minimum_7_day_", "minimum_1_day_", "dawn_")
+    table = measure_table(
+        comparison,
+        "criteria",
+        "Criteria of oxygen by zone; the last row of each block names the worst zone",
+        lambda row: row.key.startswith(kept),
+        worst=True,
+    )
+    hours = measure_table(
+        comparison,
+        "hours_below",
+        "Hours below a level of oxygen by zone",
+        lambda row: row.is_main and row.key.startswith("hours_below"),
+        worst=True,
+    )
+    more = measure_table(
+        comparison,
+        "hours_below_all",
+        "Hours below a level of oxygen and longest run below it, by zone and depth",
+        lambda row: not row.is_main and row.key.startswith(("hours_below", "longest_below")),
+        worst=True,
+    )
+    fish = measure_table(
+        comparison,
+        "fit_for_fish",
+        "Water fit for fish: oxygen and warmth within the limits of the scenario",
+        lambda row: row.key.startswith("fit_for_fish"),
+        worst=True,
+    )
+    folded = Fold("Other levels of oxygen, mid depth, longest runs", (more,)) if more else None
+    blocks: list[Block] = [block for block in (table, hours, folded, fish) if block is not None]
+    if table is None:
+        blocks.insert(
+            0, note("No criterion can be judged: it needs results at least every hour, over a whole day.")
+        )
+    return Part("criteria", "Before and after, criterion by criterion", (*blocks, note(SIGNS)))

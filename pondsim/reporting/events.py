@@ -1,0 +1,160 @@
+"""Close-ups of the largest storm and the hottest week, and whether a design does harm at the outlet."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from pondsim.comparison.storms import storm_digits, storm_value, storm_words, verdict, worse
+from pondsim.figures.depth_lines import depth_lines
+from pondsim.figures.style import place
+from pondsim.figures.water import level_and_outflow
+from pondsim.measures import event_measures, step_hours
+from pondsim.reporting.blocks import Block, Both, Cell, Group, Part, Picture, Row, Table, alike, note, said
+from pondsim.reporting.pictures import missing, picture
+from pondsim.reporting.study import Study, Window, around, moment_words
+from pondsim.reporting.tables import measure_table, with_unit
+from pondsim.units import number_text
+
+FINE = 0.26  # h; results further apart flatten a storm's peaks
+STORM_NEEDS = ("inflow", "outflow", "rain_intensity", "solids_in_rate", "solids_out_rate")
+
+
+def storm_part(study: Study) -> Part:
+    """The largest storm of the run."""
+    title = "The largest storm"
+    if study.storm is None:
+        return Part("storm", title, (note("No storm brings water in this run, or the results do not tell."),))
+    begin, end = study.storm
+    shown = around(study, study.storm)
+    zone = study.zones_by_need[0]
+    blocks: list[Block] = [
+        said(
+            f"The storm that brings most water begins at {moment_words(begin)}; its runoff lasts until "
+            f"{moment_words(end)}. Shown with the day before and the days after."
+        ),
+        _levels(study, shown),
+        _oxygen(study, shown, zone, "storm-oxygen", "around the storm"),
+    ]
+    return Part("storm", title, tuple(blocks))
+
+
+def _levels(study: Study, shown: Window) -> Picture:
+    return picture(
+        "storm-level",
+        lambda system: level_and_outflow(study.datasets, start=shown[0], end=shown[1], system=system),
+        "Water surface elevation and outflow around the storm.",
+        study.titles,
+        pointer=True,
+    )
+
+
+def _oxygen(study: Study, shown: Window, zone: str, name: str, when: str) -> Picture:
+    return picture(
+        name,
+        lambda system: depth_lines(study.of_zone(zone), zone, start=shown[0], end=shown[1], system=system),
+        f"Oxygen in {place(zone)}, the poorest zone, {when}: top, mid and bottom.",
+        study.titles,
+        alike_units=True,
+        pointer=True,
+    )
+
+
+def week_part(study: Study) -> Part:
+    """The hottest week of the run."""
+    title = "The hottest week"
+    lacking = missing(study.datasets, "air_temperature")
+    if lacking or study.week is None:
+        return Part("week", title, (lacking or note("The run is too short."),))
+    begin, end = study.week
+    end = min(end, study.datasets[0]["time"].values[-1])
+    zone = study.zones_by_need[0]
+    blocks: list[Block] = [
+        said(
+            f"The week with the highest mean air temperature: {moment_words(begin)} to {moment_words(end)}."
+        ),
+        _oxygen(study, (begin, end), zone, "week-oxygen", "in the hottest week"),
+        picture(
+            "week-warmth",
+            lambda system: depth_lines(
+                study.of_zone(zone), zone, "water_temperature", start=begin, end=end, system=system
+            ),
+            f"Temperature in {place(zone)} in the hottest week.",
+            study.titles,
+            pointer=True,
+        ),
+    ]
+    return Part("week", title, tuple(blocks))
+
+
+def harm_part(study: Study) -> Part:
+    """What the pond owes downstream, in the storm and over the run."""
+    blocks: list[Block] = []
+    table = measure_table(
+        study.comparison,
+        "outlet",
+        "Outlet and level over the whole run",
+        lambda row: row.section == "Outlet and level",
+    )
+    if table is not None:
+        blocks.append(table)
+    blocks += _storm_harm(study)
+    return Part("harm", "Does it harm what the pond is there for", tuple(blocks))
+
+
+def _storm_harm(study: Study) -> list[Block]:
+    lacking = missing(study.datasets, *STORM_NEEDS)
+    if lacking:
+        return [lacking]
+    if study.storm is None:
+        return [note("No storm brings water in this run, so peaks and drawdown cannot be compared.")]
+    begin, end = (str(np.datetime_as_string(moment, unit="s")) for moment in study.storm)
+    if study.storm[1] >= study.datasets[0]["time"].values[-1]:
+        return [
+            note("The largest storm goes on until the run ends, so peaks and drawdown cannot be compared.")
+        ]
+    found = [
+        event_measures(dataset.assign_attrs(event_start=begin, event_end=end)) for dataset in study.datasets
+    ]
+    blocks: list[Block] = [_storm_table(study, found)]
+    for title, one in zip(study.titles[1:], found[1:], strict=True):
+        blocks.append(said(verdict(one, found[0]), name=title))
+    blocks.append(
+        note(
+            "Out: until the run ends. Drawdown: from the highest level until a tenth of the rise is left. "
+            "Outlet water is read in the top metre of its zone; lowest oxygen in the top metre of any zone, "
+            "over up to 5 days before and after the first rain. "
+            "Worse means by more than 2 %."
+        )
+    )
+    step = step_hours(study.datasets[0]["time"].values)
+    if step > FINE:
+        blocks.append(
+            note(
+                f"Results are kept every {step:g} h, which flattens peaks: pondsim storm DESIGN --existing "
+                "EXISTING computes the same measures every few minutes."
+            )
+        )
+    return blocks
+
+
+def _storm_table(study: Study, found: list[dict[str, float]]) -> Table:
+    """Measures of the storm, a column for each design; what is worse than today is marked."""
+    marks = [()] + [worse(one, found[0]) for one in found[1:]]
+    rows = []
+    for key in found[0]:
+        shown = storm_words(key)
+        if shown is None:
+            continue
+        units = [storm_value(found[0], key, system)[1] for system in ("us", "si")]
+        cells = tuple(
+            Cell(
+                Both(*(number_text(storm_value(one, key, s)[0], storm_digits(key)) for s in ("us", "si"))),
+                "!" if key in marks[design] else "",
+                order=None if np.isnan(one.get(key, np.nan)) else one[key],
+                key=f"storm.{key}#{design}",
+            )
+            for design, one in enumerate(found)
+        )
+        rows.append(Row(with_unit(place(shown[0]), *units), cells))
+    caption = alike("The largest storm at the outlet; ! worse than the existing pond")
+    return Table("storm", caption, ("measure", *study.titles), (Group(alike(""), tuple(rows)),))

@@ -1,0 +1,156 @@
+"""Parts of the page in their order, rendered as one HTML text that needs nothing else."""
+
+from __future__ import annotations
+
+import json
+import re
+from dataclasses import dataclass
+from importlib.resources import files
+from typing import TYPE_CHECKING, Any
+
+import jinja2
+from markupsafe import Markup
+
+from pondsim.reporting import answer, appendix, books, events, power, season
+from pondsim.reporting.blocks import Both, Part, Picture, tables_of
+from pondsim.reporting.study import Study, study_of
+from pondsim.reporting.tables import csv_text
+from pondsim.units import known_system
+
+if TYPE_CHECKING:
+    import xarray as xr
+
+PARTS = (  # in the order of the page
+    answer.answer,
+    answer.criteria_part,
+    season.plan_part,
+    season.dawn_part,
+    season.depth_part,
+    events.storm_part,
+    events.week_part,
+    books.oxygen_part,
+    books.circulation_part,
+    events.harm_part,
+    books.solids_part,
+    power.power_part,
+    appendix.limits_part,
+    appendix.methods_part,
+    books.balance_part,
+    appendix.scenario_part,
+)
+# Every table that a page may have: those of an earlier page that are not made again are removed.
+TABLES = {
+    *("at_a_glance", "criteria", "hours_below", "hours_below_all", "fit_for_fish", "oxygen_budget"),
+    *("oxygen_totals", "circulation", "outlet", "storm", "solids_and_bed", "electricity"),
+    *(
+        "electricity_by_month",
+        "bill",
+        "bill_energy",
+        "switching",
+        "weak",
+        "methods",
+        "parameters",
+        "mass_balance",
+        "runs",
+    ),
+}
+
+
+@dataclass(frozen=True)
+class Report:
+    """A page and its tables.
+
+    Attributes
+    ----------
+    html : the page
+    tables : CSV text of each table, by name
+    """
+
+    html: str
+    tables: dict[str, str]
+
+
+def report(datasets: list[xr.Dataset], system: str = "us", *, allow_differences: bool = False) -> Report:
+    """Make the page of one run, or of designs against the existing pond.
+
+    Parameters
+    ----------
+    datasets : list of xarray.Dataset
+        Results, the existing pond first.
+    system : {"us", "si"}
+        Units shown first, and those of the tables as files.
+    allow_differences : bool, default False
+        Whether a verdict is wanted though the files differ in more than equipment.
+
+    Returns
+    -------
+    Report
+        Nothing is written.
+
+    Raises
+    ------
+    ScenarioError
+        The results cannot be compared, or lack what nothing can be said without.
+    """
+    study = study_of(datasets, known_system(system), allow_differences=allow_differences)
+    parts = tuple(make(study) for make in PARTS)
+    tables = {table.name: csv_text(table, system) for part in parts for table in tables_of(part.blocks)}
+    return Report(_html(study, parts), tables)
+
+
+def _html(study: Study, parts: tuple[Part, ...]) -> str:
+    environment = jinja2.Environment(
+        loader=jinja2.PackageLoader("pondsim.reporting", "."),
+        autoescape=True,
+        undefined=jinja2.StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters["both"] = _both
+    environment.filters["breaks"] = _breaks
+    environment.filters["order"] = _order
+    environment.filters["data"] = _data
+    environment.filters["picture"] = _picture
+    page = environment.get_template("page.html.j2")
+    return page.render(
+        heading=answer.heading(study),
+        study=study,
+        parts=parts,
+        style=_own("page.css"),
+        script=_own("page.js"),
+    )
+
+
+def _own(name: str) -> Markup:
+    """A file of this package, trusted."""
+    return Markup(files("pondsim.reporting").joinpath(name).read_text(encoding="utf-8"))
+
+
+def _both(text: Both) -> Markup:
+    """A text in one or two forms, of which the page shows one."""
+    if text.us == text.si:
+        return Markup("{}").format(text.us)
+    return Markup('<span class="us">{}</span><span class="si">{}</span>').format(text.us, text.si)
+
+
+def _breaks(text: Both) -> Markup:
+    """A name of keys, which a line may break after its dots and underscores only."""
+    return Markup(re.sub(r"[._](?=\w)", r"\g<0><wbr>", str(_both(text))))
+
+
+def _order(value: float | str | None) -> str:
+    """What a cell is sorted by, as an attribute."""
+    return "" if value is None else value if isinstance(value, str) else f"{value:.9g}"
+
+
+def _data(value: Any) -> Markup:
+    """Data for the script, which no text in it can leave."""
+    text = json.dumps(value, separators=(",", ":"), allow_nan=False)
+    return Markup(text.replace("<", "\\u003c").replace("&", "\\u0026"))
+
+
+def _picture(block: Picture) -> Markup:
+    """The drawings of a picture, one for each system where they differ."""
+    if block.svg.us == block.svg.si:
+        return Markup(f'<div class="drawing">{block.svg.us}</div>')
+    return Markup(f'<div class="drawing us">{block.svg.us}</div><div class="drawing si">{block.svg.si}</div>')

@@ -1,0 +1,121 @@
+"""The pond in plan and through the season: ages by zone, dawns, lines by depth, time-depth pictures."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from pondsim.figures.dawn import dawn_by_zone
+from pondsim.figures.depth_lines import depth_lines
+from pondsim.figures.plan import plan_map
+from pondsim.figures.style import place
+from pondsim.figures.time_depth import time_depth
+from pondsim.reporting.blocks import Block, Fold, Part, Picture, note, said
+from pondsim.reporting.pictures import missing, picture
+from pondsim.reporting.study import Study, fact
+
+if TYPE_CHECKING:
+    import xarray as xr
+
+OPEN = 2  # zones whose lines stand open on the page
+OXYGEN, WARMTH = "dissolved_oxygen", "water_temperature"
+DEPTHS = (
+    "Top: mean of the top metre (3.3 ft); mid: half depth; bottom: 0.3 m (1 ft) above the deepest bed, on a "
+    "straight line between the middles of layers. Lines "
+    "are means of each day, bands reach from its lowest to its highest value."
+)
+
+
+def plan_part(study: Study) -> Part:
+    """Maps of the designs: zones with their ages and what stands where."""
+    lacking = missing(study.datasets, "zone_x", "zone_y")
+    if lacking:
+        return Part("plan", "The zones in plan", (lacking,))
+    shown = [k for k, dataset in enumerate(study.datasets) if _has_equipment(dataset)] or [0]
+    maps = [_map(study, design) for design in shown]
+    same = [study.titles[k] for k in range(len(study.datasets)) if k not in shown]
+    blocks: list[Block] = [
+        said(
+            "Circles have the area of the zones, and stand about where their centres are. Days since the "
+            "waterfall: how long ago the water of a zone was there, on the mean of the season's flows. "
+            "Renewed share: the part of a zone's volume with fewer of these days than the scenario names."
+        ),
+        *maps[:1],
+    ]
+    if maps[1:]:
+        blocks.append(Fold("Maps of the other designs", tuple(maps[1:])))
+    if same and shown != [0]:
+        blocks.append(note(f"Without equipment, so with no map of its own: {', '.join(same)}."))
+    return Part("plan", "The zones in plan", tuple(blocks))
+
+
+def _has_equipment(dataset: xr.Dataset) -> bool:
+    return bool(dataset.attrs.get("pump_flow_m3_per_s", 0.0)) or bool(dataset.sizes.get("unit", 0))
+
+
+def _map(study: Study, design: int) -> Picture:
+    dataset = study.datasets[design]
+    if fact(dataset, "layout") is None:  # of an older version, or unreadable
+        dataset = dataset.assign_attrs(layout="{}")
+    return picture(
+        f"plan-{design}",
+        lambda system: plan_map(dataset, system=system),
+        f"With {study.titles[design]}: zones, passages, equipment, inflow and outlet.",
+        study.titles,
+    )
+
+
+def dawn_part(study: Study) -> Part:
+    """Dawns of every zone through the season."""
+    drawn = picture(
+        "dawn",
+        lambda system: dawn_by_zone(study.datasets, system=system),
+        "Oxygen at dawn by zone: the lowest of each day in the top metre, from two hours before sunrise to "
+        "three after. Fish die in one night, so look at single dawns, not at means.",
+        study.titles,
+        alike_units=True,
+        pointer=True,
+    )
+    return Part("dawn", "Oxygen at dawn through the season", (drawn,))
+
+
+def depth_part(study: Study) -> Part:
+    """Top, mid and bottom lines by zone, then time-depth pictures."""
+    first, rest = study.zones_by_need[:OPEN], study.zones_by_need[OPEN:]
+    deepest = study.deepest_zone()
+    blocks: list[Block] = [
+        said(f"The {'two zones' if len(first) > 1 else 'zone'} with the poorest dawns first. {DEPTHS}")
+    ]
+    for zone in first:
+        blocks += [_lines(study, zone, OXYGEN)]
+    blocks.append(_lines(study, first[0], WARMTH))
+    if rest:
+        blocks.append(Fold("Oxygen lines of the other zones", tuple(_lines(study, z, OXYGEN) for z in rest)))
+    others = [zone for zone in dict.fromkeys([*first[1:], deepest]) if zone != first[0]]
+    if others:
+        lines = tuple(_lines(study, zone, WARMTH) for zone in others)
+        blocks.append(Fold("Temperature lines of other zones", lines))
+    blocks.append(_field(study, deepest))
+    return Part("depths", "Oxygen and temperature by depth", tuple(blocks))
+
+
+def _lines(study: Study, zone: str, variable: str) -> Picture:
+    oxygen = variable == OXYGEN
+    return picture(
+        f"{'oxygen' if oxygen else 'warmth'}-{study.comparison.zones.index(zone)}",
+        lambda system: depth_lines(study.of_zone(zone), zone, variable, system=system),
+        f"{'Oxygen' if oxygen else 'Temperature'} in {place(zone)} at the top, mid and bottom.",
+        study.titles,
+        alike_units=oxygen,
+        pointer=True,
+    )
+
+
+def _field(study: Study, zone: str) -> Picture:
+    return picture(
+        "time-depth",
+        lambda _: time_depth(study.of_zone(zone), zone, OXYGEN, system=study.system),
+        f"Oxygen in {place(zone)}, the deepest zone, by time and height, one scale for all designs. "
+        f"Elevations are in {'feet' if study.system == 'us' else 'metres'} in either system of units.",
+        study.titles,
+        alike_units=True,
+    )

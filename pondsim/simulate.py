@@ -1,0 +1,201 @@
+"""A scenario run from its start to its end: the one caller of the time loop."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import timedelta
+
+import numpy as np
+import xarray as xr
+
+from pondsim.constants import DAY
+from pondsim.engine.forcing import build_forcing
+from pondsim.engine.initial import open_passages, start_state
+from pondsim.engine.loop import DONE, FROZEN, STAGES, Season, march, start_season
+from pondsim.engine.model import Model, build_model
+from pondsim.errors import RunError, ScenarioError
+from pondsim.output.collect import dataset_of
+from pondsim.output.warnings import run_remarks
+from pondsim.processes import state as s
+from pondsim.processes.state import State, new_state, state_of
+from pondsim.scenario.settings import Scenario
+
+Progress = Callable[[float], None]
+
+CHUNK = 120  # hydraulic steps between two words on progress
+CONSTITUENTS = (
+    "water",
+    "heat",
+    "oxygen",
+    "carbonaceous demand",
+    "ammonium",
+    "bottom oxygen debt",
+    "dead algae",
+    "salt",
+    "days since inflow",
+    "days since the waterfall",
+)
+START_WARMER = 2.0  # K, and
+START_POORER = 0.5  # share of oxygen: the other start that shows how long the start matters
+STARTS_AGREE = (0.25, 0.25e-3)  # K and kg/m3 by which two starts may differ once they no longer matter
+LOOKED_AT = 45.0 * DAY  # s over which the two are compared
+
+
+def run(
+    scenario: Scenario,
+    text: str = "",
+    progress: Progress | None = None,
+    *,
+    how_long_start_matters: bool = True,
+) -> xr.Dataset:
+    """Run a scenario.
+
+    Parameters
+    ----------
+    scenario : Scenario
+        From `read_scenario`.
+    text : str
+        Text of the scenario's files, kept with the results.
+    progress : callable, optional
+        Called now and then with the share done, 0 to 1.
+    how_long_start_matters : bool, default True
+        Whether a second start is run, to say after how many days the start no longer shows. Without it,
+        for many runs of one pond, the attribute ``start_dependence_days`` is NaN and no remark speaks of it.
+
+    Returns
+    -------
+    xarray.Dataset
+        Results with units and metadata; see docs/results.md.
+
+    Raises
+    ------
+    ScenarioError
+        What is given is no scenario, or the weather does not serve.
+    RunError
+        The water freezes, a step fails, or a balance does not close.
+    """
+    if not isinstance(scenario, Scenario):
+        raise ScenarioError(
+            f"run wants a scenario, not {scenario!r}; read a file first: run(read_scenario(FILE))"
+        )
+    forcing, remarks = build_forcing(scenario)
+    model = build_model(scenario, forcing)
+    start = _starting_state(scenario, model)
+    season = _march(scenario, model, start, progress)
+    days = _days_of_start(scenario, model, start, season) if how_long_start_matters else np.nan
+    return dataset_of(
+        scenario,
+        text,
+        model,
+        season,
+        [*remarks, *run_remarks(scenario, season, model, days, LOOKED_AT)],
+        days,
+    )
+
+
+def _starting_state(scenario: Scenario, model: Model) -> State:
+    """The starting state; with no profile, what two rounds of the first days' weather make of a guess."""
+    start = start_state(scenario, model)
+    if scenario.start.profile or scenario.start.spin_up <= 0.0:
+        return start
+    end = min(scenario.start.spin_up, float(model.forcing.time[-1]))
+    first = replace_period(scenario, end)
+    early = build_model(first)
+    for _ in range(2):
+        open_passages(first, early)
+        season = _march(first, early, _copy(model, start), None)
+        warmed = season.state
+        start.amounts[:, s.HEAT : s.AGE_INFLOW] = (warmed.amounts / warmed.amounts[:, :1])[
+            :, s.HEAT : s.AGE_INFLOW
+        ] * start.amounts[:, :1]
+        start.bed_heat[:] = warmed.bed_heat
+    return start
+
+
+def replace_period(scenario: Scenario, length: float) -> Scenario:
+    """The scenario over its first `length` seconds, without events, crashes and equipment."""
+    end = scenario.period.start + timedelta(seconds=length)
+    return replace(
+        scenario,
+        period=replace(scenario.period, end=end),
+        inflow=(),
+        rain=None,
+        drainage=(),
+        bloom_crash=(),
+        intake=None,
+        pump=None,
+        waterfall=None,
+        aeration=(),
+        outage=(),
+        tariff=None,
+    )
+
+
+def _copy(model: Model, state: State) -> State:
+    """A copy for a model of the same pond; its equipment, whose meters stand at 0, may be another."""
+    copied = new_state(model.layout)
+    for part in ("amounts", "bed_heat", "bed_organics", "bed_mass"):
+        getattr(copied, part)[:] = getattr(state, part)
+    return copied
+
+
+def _march(
+    scenario: Scenario, model: Model, start: State, progress: Progress | None, end: float = np.inf
+) -> Season:
+    """March from `start`, which is left as it is, to the end of the period or to `end` [s]."""
+    open_passages(scenario, model)
+    season = start_season(model, _copy(model, start), scenario.numerics.tolerance)
+    season.kept[0] = season.state.vector
+    season.surface[0] = model.work.surface
+    steps = int(np.searchsorted(model.forcing.time[1:], min(end, model.forcing.time[-1]), side="right"))
+    row = 1
+    for first in range(0, steps, CHUNK):
+        row = march(model, STAGES, season, first, min(first + CHUNK, steps), row)
+        if season.count[3] != DONE:
+            raise RunError(_failure(scenario, season, model))
+        if progress:
+            progress(min(first + CHUNK, steps) / steps)
+    return season
+
+
+def _moment(scenario: Scenario, season: Season) -> str:
+    return f"{scenario.period.start + timedelta(seconds=float(season.clock[3])):%Y-%m-%d %H:%M}"
+
+
+def _failure(scenario: Scenario, season: Season, model: Model) -> str:
+    box, constituent = int(season.count[4]), int(season.count[5])
+    zone = scenario.zone[model.grid.box_zone[box]].name
+    if season.count[3] == FROZEN:
+        return (
+            f"the water in {zone} freezes at {_moment(scenario, season)}: "
+            "pondsim computes open water only. End the period before the frost, or start it after"
+        )
+    what = (
+        CONSTITUENTS[constituent]
+        if constituent < s.FIRST_CLASS
+        else f"solids of settling class {constituent - s.FIRST_CLASS + 1}"
+    )
+    return (
+        f"the computation failed at {_moment(scenario, season)} in {zone}, "
+        f"layer {model.grid.box_layer[box]}: {what} could not be computed to its tolerance; "
+        "no results were made"
+    )
+
+
+def _days_of_start(scenario: Scenario, model: Model, start: State, season: Season) -> float:
+    """Days after which a warmer start poorer in oxygen no longer shows anywhere."""
+    other = _copy(model, start)
+    other.amounts[:, s.HEAT] += START_WARMER * other.amounts[:, s.WATER]
+    other.amounts[:, s.OXYGEN] *= 1.0 - START_POORER
+    end = min(LOOKED_AT, float(model.forcing.time[-1]))
+    second = _march(scenario, model, other, None, end)
+    stops = np.concatenate([[0.0], model.forcing.time[1:][model.forcing.output == 1]])
+    rows = int(np.searchsorted(stops, end, side="right"))
+    last = 0.0
+    for row in range(rows):
+        a, b = state_of(model.layout, season.kept[row]), state_of(model.layout, second.kept[row])
+        off = np.abs(a.amounts / a.amounts[:, :1] - b.amounts / b.amounts[:, :1]).max(axis=0)
+        if off[s.HEAT] > STARTS_AGREE[0] or off[s.OXYGEN] > STARTS_AGREE[1]:
+            last = float(stops[row])
+    return last / DAY

@@ -1,1 +1,0 @@
-"""The time-stepping scheme, with its source."""
