@@ -116,7 +116,7 @@ def comparison_data(comparison: Comparison, system: str = "us") -> dict[str, Any
             None if one is None else {"fail": list(one.fails), "warn": list(one.warns), "pass": one.passes}
             for one in comparison.sheets
         ],
-        "judged": comparison.judged,
+        "judged": list(comparison.judged),
         "verdict": verdict(comparison),
         "findings": findings(comparison, system),
         "measures": [

@@ -10,6 +10,7 @@ REFUSED = (
     "No verdict: these files differ in more than equipment, so the differences below are not due to "
     "equipment alone. Use --allow-differences to get a verdict anyway."
 )
+LEFT_OUT = "Left out of the verdict for that: {}. Use --allow-differences to include it."
 
 
 def head(comparison: Comparison, system: str = "us") -> list[str]:

@@ -47,7 +47,7 @@ def compare(datasets: list[xr.Dataset], *, allow_differences: bool = False) -> C
     times, titles = datasets[0]["time"].values, titles_of(datasets)
     apart = tuple(unlike(datasets[0], dataset) for dataset in datasets)
     measures = joined([measures_of(dataset) for dataset in datasets])
-    contested = allow_differences or not any(one.of_pond for one in apart)
+    judged = tuple(allow_differences or not one.of_pond for one in apart)
     return Comparison(
         titles=titles,
         zones=tuple(str(zone) for zone in datasets[0]["zone"].values),
@@ -55,13 +55,13 @@ def compare(datasets: list[xr.Dataset], *, allow_differences: bool = False) -> C
         start=moment_text(times[0]),
         end=moment_text(times[-1]),
         measures=measures,
-        rows=rows_of(measures, contested=contested),
+        rows=rows_of(measures, judged),
         notes=notes_of(datasets, titles),
         remarks=tuple(remarks_of(dataset) for dataset in datasets),
         unlike=apart,
         event_of=tuple(_event_of(datasets, design) for design in range(len(datasets))),
         sheets=tuple(sheet_result(dataset) for dataset in datasets),
-        allowed=allow_differences,
+        judged=judged,
     )
 
 

@@ -20,6 +20,11 @@ def name_of(comparison: Comparison, design: int) -> str:
     return f"{title_of(comparison, design)}{failing}"
 
 
+def quoted(titles: Iterable[str]) -> str:
+    """Titles in quotes, joined by commas."""
+    return ", ".join(f'"{title}"' for title in titles)
+
+
 def listed(words: Iterable[str]) -> str:
     """Words in a sentence: "a, b and c"; "" for none."""
     found = list(words)

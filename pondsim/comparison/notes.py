@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pondsim.comparison.givens import given, givens_of
+from pondsim.comparison.names import quoted
 from pondsim.comparison.remarks import remarks_of
 from pondsim.measures import COARSEST, not_judged, step_hours
 from pondsim.units import convert
@@ -28,11 +29,6 @@ def notes_of(datasets: list[xr.Dataset], titles: tuple[str, ...]) -> tuple[str, 
     parts = (_of_files(datasets, titles), _of_judging(datasets), _low_pool(datasets))
     found = [note for part in parts for note in part]
     return tuple(dict.fromkeys([*found, *_remarks(datasets, titles), *_balance(datasets)]))
-
-
-def quoted(titles: list[str]) -> str:
-    """Titles in quotes, joined by commas."""
-    return ", ".join(f'"{title}"' for title in titles)
 
 
 def _of_files(datasets: list[xr.Dataset], titles: tuple[str, ...]) -> Iterator[str]:

@@ -32,7 +32,7 @@ class Row(Measure):
     Attributes
     ----------
     values : one per design, existing pond first; None where there is no such number
-    no_contest : whether a value is none that a design could be best by; of all where none may be named best
+    no_contest : whether a value is none that a design could be best by
     """
 
     values: tuple[float | None, ...]
@@ -105,15 +105,13 @@ class Row(Measure):
         return self.main == "always" or (self.main == "nonzero" and any(self.values))
 
 
-def rows_of(measures: xr.Dataset, *, contested: bool) -> tuple[Row, ...]:
-    """Rows of joined measures; with `contested` false no value is named best."""
+def rows_of(measures: xr.Dataset, judged: tuple[bool, ...]) -> tuple[Row, ...]:
+    """Rows of joined measures; of a design that is not judged no value is named best."""
     names = [one.name for one in fields(Measure)]
-    count = measures.sizes["design"]
     rows = []
     for measure, values in single(measures):
-        out = [not contested] * count
-        if measure.contest and contested:
-            out = [not needed > 0.0 for needed in measures[measure.contest].values]
+        needed = measures[measure.contest].values if measure.contest else [1.0] * len(judged)
+        out = [not (known and amount > 0.0) for known, amount in zip(judged, needed, strict=True)]
         rows.append(
             Row(
                 **{name: getattr(measure, name) for name in names},
@@ -141,7 +139,8 @@ class Comparison:
     unlike : in what each design's file differs from the first, beside equipment
     event_of : the design with the same equipment without an event, and that event; None where there is none
     sheets : what fails and warns in the design sheet of each; None where the results do not hold it
-    allowed : whether a verdict is wanted though the files differ in more than equipment
+    judged : whether each design is held against the others: its file differs from the first by equipment and
+        events alone, or a verdict is wanted all the same
     """
 
     titles: tuple[str, ...]
@@ -156,12 +155,7 @@ class Comparison:
     unlike: tuple[Unlike, ...]
     event_of: tuple[EventCase | None, ...]
     sheets: tuple[SheetResult | None, ...]
-    allowed: bool = False
-
-    @property
-    def judged(self) -> bool:
-        """Whether designs are judged: their files differ by equipment alone, or a verdict is wanted."""
-        return self.allowed or not any(one.of_pond for one in self.unlike)
+    judged: tuple[bool, ...]
 
     @property
     def same_tariff(self) -> bool:

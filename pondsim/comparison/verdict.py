@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
-from pondsim.comparison.head import REFUSED, events_text
+from pondsim.comparison.head import LEFT_OUT, REFUSED, events_text
 from pondsim.comparison.names import days_text, listed, money_text, name_of, range_text, title_of
 from pondsim.comparison.row import Comparison
 from pondsim.measures.declared import Measure, declarations
@@ -74,22 +74,24 @@ def verdict(comparison: Comparison) -> str:
     -------
     str
         A paragraph, the same in both systems of units. Each design is judged by its worst zone. Differences
-        within the bands of the measures are called ties. Where the files differ in more than equipment, and
-        a verdict was not asked for all the same, it says that there is none.
+        within the bands of the measures are called ties. A design whose file differs in more than equipment
+        is left out, unless a verdict was asked for all the same.
     """
-    if not comparison.judged:
+    count = len(comparison.titles)
+    if count > 1 and sum(comparison.judged) == 1:
         return REFUSED
     designs = _designs(comparison)
     if not designs:
         return UNJUDGED
     events = [_event(comparison, design, designs) for design in designs]
-    rivals = [design for design in designs if comparison.event_of[design.place] is None]
+    rivals = [d for d in designs if comparison.event_of[d.place] is None and comparison.judged[d.place]]
+    out = [title_of(comparison, design) for design in range(count) if not comparison.judged[design]]
+    last = (*events, LEFT_OUT.format(listed(out)) if out else "", _doubt() if count > 1 else "")
     if len(rivals) == 1:
-        return " ".join(filter(None, (_alone(rivals[0]), *events, _doubt() if len(designs) > 1 else "")))
+        return " ".join(part for part in (_alone(rivals[0]), *last) if part)
     prices = [_price_of(design, rivals) for design in rivals[1:]]
     dearer = [_dearer(design, rivals[1:]) for design in rivals[1:]]
-    parts = (_met(rivals), _best(rivals), *prices, *dearer, *events, _doubt())
-    return " ".join(part for part in parts if part)
+    return " ".join(part for part in (_met(rivals), _best(rivals), *prices, *dearer, *last) if part)
 
 
 def _designs(comparison: Comparison) -> list[_Design]:

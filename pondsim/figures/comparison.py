@@ -1,4 +1,4 @@
-"""One page on a comparison: dawn oxygen in the poorest zone, hours below by zone, oxygen budget."""
+"""One page on a comparison: dawn oxygen where it is lowest, hours below by zone, oxygen budget."""
 
 from __future__ import annotations
 
@@ -71,10 +71,10 @@ def _dawn(axes: Axes, datasets: list[xr.Dataset], comparison: Comparison, zone: 
     inks = [style.ink(design) for design in range(len(datasets))]
     style.name_ends(axes, ends, list(comparison.titles), inks)
     style.limit_line(axes, limit, f"criterion, 1-day minimum {limit:g}")
-    counts = ", ".join(f"{title} {n}" for n, title in zip(below, comparison.titles, strict=True))
+    counts = ", ".join(f'"{title}" {n}' for n, title in zip(below, comparison.titles, strict=True))
     style.dress(
         axes,
-        f"Dawns below {limit:g} mg/L at the top of {style.place(zone)}, the poorest zone: {counts}",
+        f"Dawns below {limit:g} mg/L in {style.place(zone)}, surface, where they are lowest: {counts}",
         "mg/L",
     )
     style.time_axis(axes)
@@ -112,19 +112,19 @@ def _hours(axes: Axes, comparison: Comparison) -> None:
     _name_bars(axes, comparison)
     total = [sum(_hours_of(comparison, "top", zone, d) for zone in comparison.zones) for d in range(count)]
     style.dress(
-        axes, f"Hours below {BELOW} mg/L: filled at the top, outlined at the bottom; {_top(total)}", "h"
+        axes, f"Hours below {BELOW} mg/L: filled near the surface, outlined at the bottom; {_top(total)}", "h"
     )
 
 
 def _top(total: list[float]) -> str:
     """The finding of the bars."""
     if not any(total):
-        return "the top never falls so low"
+        return "never near the surface"
     if total[0] == 0.0:
-        return "the existing pond's top never falls so low"
+        return "never near the surface of the existing pond"
     best = min(total[1:], default=total[0])
     return (
-        f"at the top at best {100.0 * (1.0 - best / total[0]):.0f} % fewer"
+        f"near the surface at best {100.0 * (1.0 - best / total[0]):.0f} % fewer"
         if best < total[0]
         else "none fewer"
     )
@@ -174,7 +174,7 @@ def _budget(axes: Axes, comparison: Comparison, system: str) -> None:
     axes.set_xticks(range(len(rows)), words, fontsize=style.SIZE - 1.5)
     _name_bars(axes, comparison)
     supplies = [
-        f"{title}: {number_text(convert(rate, 'kg/d', unit), 2)} {unit}"
+        f'"{title}": {number_text(convert(rate, "kg/d", unit), 2)} {unit}'
         for design, title in enumerate(comparison.titles)
         if (rate := _equipment(comparison, design)) != 0.0
     ]

@@ -117,7 +117,7 @@ def _finding(
         least = min(float(np.nanmin(oxygen)) for _, oxygen in dawns)
         return f"oxygen at dawn never falls below {limit:g} mg/L: the lowest is {least:.1f}"
     text = f"{style.place(zones[worst])} is below {limit:g} mg/L at dawn on {below[0, worst]} of {days}"
-    others = [f"with {name} on {count}" for name, count in zip(names[1:], below[1:, worst], strict=True)]
+    others = [f'with "{name}" on {count}' for name, count in zip(names[1:], below[1:, worst], strict=True)]
     return "; ".join([text, *others])
 
 

@@ -63,7 +63,7 @@ def _question(study: Study) -> str:
     comparison = study.comparison
     period = f"from {comparison.start} to {comparison.end}, {comparison.days:.0f} days"
     if study.alone:
-        return f"How does the pond fare with \u201c{study.titles[0]}\u201d, {period}? One run, no comparison."
+        return f"How does the pond do with \u201c{study.titles[0]}\u201d, {period}? One run, no comparison."
     named = "; ".join(f"\u201c{title}\u201d" for title in study.titles[1:])
     many = "does this design" if len(study.titles) == 2 else "do these designs"
     pond = f"\u201c{study.titles[0]}\u201d, {period}{_alike(study)}"
@@ -141,7 +141,7 @@ def criteria_part(study: Study) -> Part:
     fish = measure_table(
         comparison,
         "fit_for_fish",
-        "Water fit for fish: oxygen and warmth within the limits of the scenario",
+        "Water fit for fish: oxygen and temperature within the limits of the scenario",
         lambda row: row.key.startswith("fit_for_fish"),
         worst=True,
     )

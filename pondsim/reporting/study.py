@@ -55,7 +55,7 @@ class Study:
     datasets : results of every design
     comparison : of them
     system : units shown first
-    zones_by_need : zones, the poorest at dawn first
+    zones_by_need : zones, the one with the lowest dawn oxygen first
     storm, week : the largest storm and the hottest week of the first results, where there are such
     """
 

@@ -76,5 +76,6 @@ def test_a_picture_of_another_kind(tmp_path):
 def test_harm_is_said():
     assert "No harm" in verdict(GOOD, GOOD)
     assert verdict(GOOD | {"peak_out": 5.2}, GOOD) == "Worse than the existing pond: peak out."
-    assert verdict(GOOD | {"oxygen_after": 4.0}, GOOD).endswith("lowest oxygen at the top, 5 days after.")
+    after = verdict(GOOD | {"oxygen_after": 4.0}, GOOD)
+    assert after.endswith("lowest oxygen near the surface, 5 days after.")
     assert "No harm" in verdict(GOOD | {"peak_out": 4.0, "oxygen_after": 6.0}, GOOD)

@@ -39,9 +39,22 @@ def test_what_differs_beside_equipment_comes_first_and_there_is_no_verdict():
     assert not any(any(row.best) for row in comparison.rows)
     data = comparison_data(comparison)
     assert (data["judged"], data["differs_beside_equipment"][1]["pond"]) == (
-        False,
+        [True, False],
         f"{BED} 2 g/m2/d instead of 1 g/m2/d",
     )
+
+
+def test_others_are_judged_without_the_one_that_is_unlike():
+    """Two loops over one bed and a third over another: the third leads by its numbers and is left out."""
+    first, other = doubled()
+    rival = with_bed(1.0, oxygen=arm(2.0), title="rival")
+    best = other.assign_attrs(title="best", givens=givens(pond={BED: [2.0, "g/m2/d"]}))
+    best["dissolved_oxygen"] = first["dissolved_oxygen"] + 1.0
+    comparison = compare([rival, first, best])
+    said = verdict(comparison)
+    assert '"loop" has the highest minimum dawn oxygen, 6.0 mg/L ("rival": 2.0 mg/L)' in said
+    assert 'Left out of the verdict for that: "best".' in said
+    assert comparison.row("dawn_lowest_top.arm").best == (False, True, False)
 
 
 def test_a_verdict_that_is_asked_for_is_given_below_what_differs():
