@@ -1,7 +1,7 @@
 """The reference pages, written from what the program itself declares: `python docs/studies/make_reference.py`.
 
-docs/scenario.md from the settings and defaults.toml, docs/results.md from variables.toml, docs/constants.md from
-the constants in the code. And what the report says of limits, pondsim/data/limits.toml, from docs/limits.md. A test holds
+docs/scenario.md from the settings and defaults.toml, docs/results.md from variables.toml, docs/measures.md from
+measures.toml, docs/constants.md from the constants in the code. And what the report says of limits, pondsim/data/limits.toml, from docs/limits.md. A test holds
 the committed pages against this.
 """
 
@@ -14,6 +14,7 @@ from io import StringIO
 from pathlib import Path
 from typing import Any
 
+from pondsim.measures.declared import declarations, place_words
 from pondsim.processes.state import OXYGEN_PATHWAYS
 from pondsim.results import RESULTS_FORMAT, variables
 from pondsim.scenario.convert import si_unit
@@ -122,6 +123,10 @@ ATTRIBUTES = {
     "layout": "JSON: connections ([zone, zone, width in m, sill in m]), zones of intake, waterfall, outlet and inflow,"
     " aeration units with their zone and number of diffusers",
     "parameters": "JSON: every parameter as used (key, value, default, low, high, unit, source, mark)",
+    "givens": "JSON: every value of the scenario by kind (equipment, events, tariff, pond) and key, each with its unit: SI, of"
+    " a parameter that of its table, empty for words",
+    "design_sheet": "JSON: part, what, kind, value [SI] and bounds of every limit of the design sheet that fails or warns, and"
+    " how many pass",
     "balance_water, balance_heat, balance_oxygen, balance_salt, balance_solids, balance_redox": "gap of each balance"
     " over all that came, went or was there at the start",
 }
@@ -134,6 +139,21 @@ counted in and out by the same time loop. `balance_redox` is stricter: oxygen le
 (carbonaceous demand, bottom oxygen debt, dead algae, organic matter settled since the start) may change only by what
 crosses the boundary or by a named loss. A run with any gap above one part in a million is an error (exit code 1), and
 no file is written.
+"""
+
+MEASURES_HEAD = """# Measures
+
+{mark}
+Every number that `pondsim compare`, `pondsim report`, targets of `pondsim size` and their files quote, as declared in
+`pondsim/data/measures.toml`. A key with a place is written with a dot: `dawn_lowest_top.far_arm`. *Better*: more or less; where
+neither is, no value is marked as best. *Tie*: two values at most this far apart are a tie; where no band is given, two
+values that print alike are. *Falls short*: a value beyond this limit is marked `!`; a name is a line of the criteria.
+
+The bands are what the test of the grid allows when layers are doubled, steps and tolerance divided by ten, or a zone cut
+in four ([behaviour.md](behaviour.md)). They say nothing of what the inputs leave open.
+
+| key | what it is | unit, shown us / si | better | tie | falls short |
+|---|---|---|---|---|---|
 """
 
 CONSTANTS_HEAD = """# Constants that are no keys
@@ -189,6 +209,7 @@ MARKED = {
     "engine/forcing.py": {"STORM_STEP": "numerics"},
     "measures/places.py": {"TOP_METRE": "judgement", "ABOVE_BED": "judgement"},
     "measures/series.py": {"BEFORE_SUNRISE": "judgement", "AFTER_SUNRISE": "judgement"},
+    "comparison/findings.py": {"OLDER": "judgement"},
     "simulate.py": {"START_WARMER": "judgement", "START_POORER": "judgement", "STARTS_AGREE": "judgement",
                "LOOKED_AT": "judgement"},
     "engine/loop.py": {"RENEWED_AT, LEAST_LEFT": "numerics"},
@@ -327,6 +348,26 @@ def results_page() -> str:
     return text + AUDIT
 
 
+def measures_page() -> str:
+    """docs/measures.md."""
+    rows = []
+    for declared in declarations().values():
+        one = declared.template
+        place = f".{declared.by.upper()}" if declared.by else ""
+        words = re.sub(r" \([^)]*\)", "", one.section + (f": {one.label}" if one.label else ""))
+        words = re.sub(r"\{\w+\}", "N", words)
+        bands = [f"{one.tie:g} {one.unit}"] if one.tie else []
+        bands += [f"{100.0 * one.tie_share:g} %"] if one.tie_share else []
+        limit = "" if declared.limit is None else str(declared.limit)
+        better = {1: "more", -1: "less"}.get(one.good, "")
+        units = one.unit if one.unit == one.us == one.si else f"{one.unit}, {one.us} / {one.si}"
+        rows.append(f"| `{one.key}{place}` | {words} | {units} | {better} | {' or '.join(bands)} | {limit} |")
+    lines = ", ".join(f"`{line}` {place_words('oxygen_pathway', line)}" for line in OXYGEN_PATHWAYS)
+    return (
+        MEASURES_HEAD.format(mark=BY_HAND) + "\n".join(rows) + f"\n\nLines of the oxygen budget: {lines}.\n"
+    )
+
+
 def constants_page() -> str:
     """docs/constants.md."""
     rows = []
@@ -432,13 +473,14 @@ def _quoted(text: str) -> str:
 PAGES = {
     "scenario.md": scenario_page,
     "results.md": results_page,
+    "measures.md": measures_page,
     "constants.md": constants_page,
     "../pondsim/data/limits.toml": limits_data,
 }
 
 
 def main() -> None:
-    """Write all three."""
+    """Write all of them."""
     for name, page in PAGES.items():
         (DOCS / name).write_text(page(), encoding="utf-8")
 

@@ -147,6 +147,7 @@ def test_compare_writes_all_it_is_asked_for(engine, files):
     )
     assert result.exit_code == 0, result.output
     assert sorted(path.name for path in out.iterdir()) == ["existing.nc", "loop.nc"]
+    assert f"Written to {out / 'loop.nc'}." in result.output
     assert (files / "a.png").read_bytes().startswith(b"\x89PNG")
     data = json.loads((files / "a.json").read_text())
     measure = next(m for m in data["measures"] if m["key"] == "oxygen_budget.bed_demand")
@@ -177,7 +178,7 @@ def test_export_heads_carry_units_and_numbers_are_those_of_the_file(tmp_path):
     save(small_pond(np.array([3.0, 6.0, 9.0]), days=1), tmp_path / "a.nc")
     result = call(
         *("export", tmp_path / "a.nc", "--zone", "arm", "--depth", "1.5 m", "--depth", "bottom"),
-        *("--variable", "dissolved_oxygen", "--variable", "water_temperature", "--variable", "outflow"),
+        *("--variable", "oxygen", "--variable", "temperature", "--variable", "outflow"),
     )
     assert result.exit_code == 0, result.output
     rows = list(csv.reader(io.StringIO(result.output)))
