@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from pondsim.comparison.givens import Change, changes_text
-from pondsim.comparison.names import title_of
+from pondsim.comparison.givens import Change, Unlike, changes_text
+from pondsim.comparison.names import listed, title_of
 from pondsim.comparison.row import Comparison
 
 REFUSED = (
@@ -15,18 +15,26 @@ LEFT_OUT = "Left out of the verdict for that: {}. Use --allow-differences to inc
 
 def head(comparison: Comparison, system: str = "us") -> list[str]:
     """Sentences on every design whose file differs from the first in more than equipment."""
-    first, found = title_of(comparison, 0), []
+    first = title_of(comparison, 0)
+    said: dict[tuple[str, str], list[str]] = {}  # a difference in both systems: the designs that have it
     for design, apart in enumerate(comparison.unlike):
-        title = title_of(comparison, design)
-        if apart.of_pond:
-            changes = changes_text(apart.of_pond, system)
-            found.append(f"{title} differs from {first} in more than equipment: {changes}.")
-        if apart.of_events:
-            found.append(f"{title} has other events than {first}: {events_text(apart.of_events)}.")
-        if apart.of_tariff:
-            changes = changes_text(apart.of_tariff, system)
-            found.append(f"{title} has another tariff than {first}, so costs are not compared: {changes}.")
-    return found
+        for texts in zip(_differences(apart, "us"), _differences(apart, "si"), strict=True):
+            said.setdefault(texts, []).append(title_of(comparison, design))
+    at = 0 if system == "us" else 1
+    return [
+        f"{listed(titles)} {'differs' if len(titles) == 1 else 'differ'} from {first} {texts[at]}."
+        for texts, titles in said.items()
+    ]
+
+
+def _differences(apart: Unlike, system: str) -> list[str]:
+    """In what a file differs, by kind."""
+    kinds = (
+        ("in more than equipment", changes_text(apart.of_pond, system)),
+        ("by events", events_text(apart.of_events)),
+        ("in the tariff, so costs are not compared", changes_text(apart.of_tariff, system)),
+    )
+    return [f"{kind}: {changes}" for kind, changes in kinds if changes]
 
 
 def events_text(changes: tuple[Change, ...]) -> str:

@@ -5,9 +5,11 @@ import json
 import numpy as np
 import pytest
 
+from pondsim.cli._size_text import value_text
 from pondsim.cli._tables import comparison_csv, comparison_text
 from pondsim.comparison import compare
 from pondsim.comparison.cells import cells
+from pondsim.comparison.entries import entries
 from pondsim.comparison.findings import findings, paragraphs
 from pondsim.comparison.verdict import verdict
 from pondsim.measures.declared import declarations
@@ -167,4 +169,5 @@ def test_another_currency_is_the_unit_of_amounts():
     comparison = compare(ponds)
     assert (comparison.row("cost").unit, comparison.row("cost").shown_in("us")) == ("$", "EUR")
     assert '"loop and air" costs 20 EUR more than "loop"' in verdict(comparison)
+    assert value_text(20.0, entries(ponds[1])["cost"], "us") == "20 EUR"  # a target of a size
     assert "cost,Electricity cost over the run,all,EUR,0,10,30,5" in comparison_csv(comparison)

@@ -73,6 +73,15 @@ def test_the_page_says_first_what_differs_and_claims_no_same_weather():
     assert "No verdict" not in alike
 
 
+def test_designs_that_differ_alike_are_named_together_whatever_their_titles_hold():
+    others = [with_bed(2.0, title=title) for title in ("{pond} 1", "{pond} 2")]
+    comparison = compare([with_bed(1.0, title="{0}"), *others])
+    change = f"{BED} 2 g/m2/d instead of 1 g/m2/d"
+    assert head(comparison) == [
+        f'"{{pond}} 1" and "{{pond}} 2" differ from "{{0}}" in more than equipment: {change}.'
+    ]
+
+
 def test_a_little_rain_more_is_seen():
     """A drizzle of 0.9 mm in a day is 1e-8 m/s: as much as the tolerance of a plain comparison of numbers."""
     first, second = small_pond(days=9), small_pond(days=9)
@@ -133,7 +142,7 @@ def test_an_event_is_no_purchase():
     assert '"loop, outage" costs' not in said and "$87" not in said
     assert '"loop" has the fewest failing days' in said
     assert head(comparison) == [
-        '"loop, outage" has other events than "existing": outage from 2025-06-10 12:00.'
+        '"loop, outage" differs from "existing" by events: outage from 2025-06-10 12:00.'
     ]
 
 
@@ -145,7 +154,7 @@ def test_costs_under_two_tariffs_are_not_held_against_each_other():
         pond.attrs["givens"] = givens(equipment={"pump.flow": [price, "m3/s"]}, tariff=kept)
     ponds[1]["power"] = 2.0 * ponds[1]["power"]
     comparison = compare(ponds)
-    assert "another tariff" in head(comparison)[0]
+    assert "in the tariff, so costs are not compared" in head(comparison)[0]
     assert '"loop" uses 960 kWh more than "existing" and fails on 40 days fewer' in verdict(comparison)
 
 
