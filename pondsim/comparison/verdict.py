@@ -145,24 +145,21 @@ def _best(designs: list[_Design]) -> str:
     few, high = min(d.failing for d in designs), max(d.low for d in designs)
     fewest = [d for d in designs if _failing().tied(d.failing, few)]
     highest = [d for d in designs if _low().tied(d.low, high)]
-    return " ".join(
-        (
-            _leaders(
-                designs,
-                fewest,
-                ("have the fewest failing days", "on failing days in the worst zone"),
-                range_text([d.failing for d in fewest], 0),
-                f"{today.failing:.0f}",
-            ),
-            _leaders(
-                designs,
-                highest,
-                ("have the highest minimum dawn oxygen", "on minimum dawn oxygen"),
-                f"{range_text([d.low for d in highest], _low().decimals)} mg/L",
-                today.low_text,
-            ),
-        )
+    days = _leaders(
+        designs,
+        fewest,
+        ("have the fewest failing days", "on failing days in the worst zone"),
+        range_text([d.failing for d in fewest], 0),
+        f"{today.failing:.0f}",
     )
+    lows = _leaders(
+        designs,
+        highest,
+        ("have the highest minimum dawn oxygen", "on minimum dawn oxygen"),
+        f"{range_text([d.low for d in highest], _low().decimals)} mg/L",
+        today.low_text,
+    )
+    return f"{days} {lows}" if any(design.failing for design in designs) else lows
 
 
 def _leaders(designs: list[_Design], best: list[_Design], what: tuple[str, str], value: str, now: str) -> str:
@@ -216,12 +213,12 @@ def _event(comparison: Comparison, design: _Design, designs: list[_Design]) -> s
         return ""
     other = designs[case.design]
     days = (
-        f"ties on failing days ({design.failing:.0f} and {other.failing:.0f})"
+        f"ties on failing days ({range_text([design.failing, other.failing], 0)})"
         if _failing().tied(design.failing, other.failing)
         else f"fails on {days_text(design.failing)} instead of {other.failing:.0f}"
     )
     low = (
-        f"ties on minimum dawn oxygen ({design.low_text})"
+        f"ties on minimum dawn oxygen ({range_text([design.low, other.low], _low().decimals)} mg/L)"
         if _low().tied(design.low, other.low)
         else f"has a minimum dawn oxygen of {design.low_text} instead of {other.low_text}"
     )
