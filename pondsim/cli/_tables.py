@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import io
 from typing import Any
 
@@ -13,6 +12,7 @@ from pondsim.comparison.findings import findings
 from pondsim.comparison.givens import Unlike, changes_text
 from pondsim.comparison.head import events_text, head
 from pondsim.comparison.verdict import verdict
+from pondsim.spreadsheet import SheetWriter
 from pondsim.words import CAUTIONS
 
 WIDTH = 80
@@ -154,7 +154,7 @@ def _rounded(value: float | None) -> float | None:
 def comparison_csv(comparison: Comparison, system: str = "us") -> str:
     """Every row as CSV: values of all designs, then their differences to the existing pond."""
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
+    writer = SheetWriter(out)
     others = comparison.titles[1:]
     writer.writerow(
         [

@@ -13,11 +13,14 @@ from pondsim.units import from_si
 
 DIGITS = 6  # of the numbers kept
 KINDS = {  # of the sections that are not the pond itself
-    "equipment": ("intake", "gravity_line", "wet_well", "pump", "discharge", "waterfall", "aeration"),
+    "equipment": (
+        *("intake", "gravity_line", "wet_well", "pump", "trench", "discharge", "waterfall", "layout"),
+        "aeration",
+    ),
     "events": ("bloom_crash", "outage"),
     "tariff": ("tariff",),
 }
-LEFT_OUT = ("title", "period", "judging")  # files that differ in these cannot be compared at all
+LEFT_OUT = ("title", "sources", "period", "judging")  # of the last two no comparison is made at all
 Given = tuple[str, list[Any]]  # key, and its value with a unit or ""
 
 

@@ -10,6 +10,7 @@ from pondsim.comparison import compare
 from pondsim.comparison.findings import findings
 from pondsim.comparison.head import head
 from pondsim.comparison.verdict import verdict
+from pondsim.records import Record, to_json
 from pondsim.reporting import report
 from tests.report.page_reader import Page
 from tests.results.ponds import givens, small_pond
@@ -160,22 +161,12 @@ def test_costs_under_two_tariffs_are_not_held_against_each_other():
 
 @pytest.mark.parametrize("title", ["Option B: waterfall", "waterfall, 400 gpm"])
 def test_titles_with_colons_and_commas_lose_no_remark(title):
-    remark = (
-        "The water fell below low pool, first on 03 June, and at the lowest stood 0.50 ft (0.15 m) below."
-    )
-    comparison = compare([small_pond(title="existing"), small_pond(title=title, pumped=0.02, remarks=remark)])
+    record = Record("below_low_pool", "warning", "", {"below": (0.15, "m")}, {"first": "2025-06-03T04:00"})
+    kept = to_json([record])
+    low = "first on June 3; the lowest level was 0.49 ft (0.15 m) below it."
+    remark = f"The water level fell below low pool, {low}"
+    comparison = compare([small_pond(title="existing"), small_pond(title=title, pumped=0.02, remarks=kept)])
     assert remark in findings(comparison)[1]
     assert f'"{title}": {remark}' in comparison.notes
-    page = Page(report([small_pond(title="existing"), small_pond(title=title, remarks=remark)]).html)
+    page = Page(report([small_pond(title="existing"), small_pond(title=title, remarks=kept)]).html)
     assert page.text.count(remark) == 3  # in its paragraph in both systems of units, and among the notes
-
-
-def test_remarks_with_codes_are_read():
-    rows = [
-        {"code": "pump_trip", "text": "The pump tripped 3 times."},
-        {"code": "start", "text": "Start shows."},
-    ]
-    comparison = compare([small_pond(), small_pond(title="loop", remarks=json.dumps(rows))])
-    assert "The pump tripped 3 times." in findings(comparison)[1]
-    assert "Start shows." not in findings(comparison)[1]
-    assert '"loop": Start shows.' in comparison.notes
