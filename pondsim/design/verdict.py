@@ -46,7 +46,7 @@ def source_of(scenario: Scenario, parameter: str, key: str = "") -> str:
     `key` is its place in the scenario where that has another name.
     """
     row = default_parameter(parameter)
-    own = source_stated(scenario, parameter, attrgetter(key or parameter)(scenario), row.value)
+    own = source_stated(scenario, key or parameter, attrgetter(key or parameter)(scenario), row.value)
     if own is not None:
         return own
     return f"{row.source}, from memory" if row.mark == "M" else row.source
