@@ -38,7 +38,7 @@ ARROWS: dict[str, set[str]] = {
     "measures": {"data", "constants", "units", "errors"},
     # running
     "storm": {"simulate", "engine", "scenario", "constants", "errors"},
-    "simulate": {"output", "engine", "processes", "scenario", "constants", "errors"},
+    "simulate": {"output", "engine", "processes", "scenario", "records", "constants", "errors"},
     "output": {
         *("design", "results", "engine", "processes", "site", "physics", "scenario"),
         *("records", "units", "constants", "errors"),

@@ -11,8 +11,10 @@ from pondsim.comparison import compare
 from pondsim.comparison.cells import cells
 from pondsim.comparison.entries import entries
 from pondsim.comparison.findings import findings, paragraphs
+from pondsim.comparison.remarks import sentence
 from pondsim.comparison.verdict import verdict
 from pondsim.measures.declared import declarations
+from pondsim.records import Record
 from pondsim.reporting import report
 from tests.report.page_reader import Page
 from tests.results.ponds import givens, small_pond
@@ -102,6 +104,18 @@ def test_a_pump_that_trips_all_season_is_the_first_word():
     assert paragraphs(comparison)[1].startswith(first)
     assert findings(comparison)[1].count("trips") == 1
     assert first in Page(report([small_pond(), design]).html).text
+
+
+def test_a_pump_with_a_float_is_not_told_to_get_one():
+    """Pump off at 2 m is 6.56 ft."""
+    numbers = {"cover": (0.15, "m")}
+    moment = {"first": "2025-06-02T04:00"}
+    without, with_it = (
+        sentence(Record("intake_short", "warning", "pump", numbers | more, moment))
+        for more in ({}, {"pump_off": (2.0, "m")})
+    )
+    assert "Give it a float switch" in without
+    assert "Give it" not in with_it and "pump off is at 6.56 ft (2.00 m)" in with_it
 
 
 FAILING = {
