@@ -101,8 +101,9 @@ which quotes the source; M from memory, not verified. The exit of a pipe (K = 1)
 
 PIPES_HEAD = """## Pipes
 
-Inside diameters are those of the standards, as tabulated by the library fluids: outside diameter less two least walls.
-Where the pipe on the yard is none of them write `inside_diameter`.
+Inside diameters are those of the standards, outside diameter less two least walls: as tabulated by the library fluids, and for
+gravity sewer pipe and corrugated polyethylene in `pondsim/data/pipes.toml`, with source and mark. Corrugated pipe has its own
+roughness (Manning's n 0.012) where the file leaves `roughness` at its default. Where the pipe on the yard is none of them write `inside_diameter`.
 
 """
 
@@ -134,7 +135,7 @@ ATTRIBUTES = {
     "title": "of the design",
     "source, pondsim_version, results_format": "what wrote the file",
     "scenario_text": "the text of the site file and the design file: enough to run it again",
-    "remarks": "plain sentences of the run, one a line",
+    "remarks": "what the run says of itself: a JSON list of code, severity, where, numbers ([value, unit]) and times; pondsim makes the words",
     "start_dependence_days": "days on which a start 2 degC warmer and half as rich in oxygen would still show (0.25 degC"
     " or 0.25 mg/L) somewhere; looked for over 45 days",
     "tolerance, hydraulic_step_s": "numerics of the run",

@@ -10,6 +10,7 @@ from pondsim.scenario import check_equipment as equipment
 from pondsim.scenario import check_line as line
 from pondsim.scenario import check_pond as pond
 from pondsim.scenario import check_runoff as runoff
+from pondsim.scenario import check_site_work as site_work
 from pondsim.scenario import check_water as water
 from pondsim.scenario.keys import keys_of
 from pondsim.scenario.settings import Scenario
@@ -44,6 +45,9 @@ CHECKS: tuple[tuple[tuple[str, ...], Callable[[Scenario], Iterator[Fault]]], ...
     (("pump", "discharge"), line.pump),
     (("pond", "gravity_line", "wet_well", "pump"), line.well),
     (("pond", "pump", "waterfall"), line.lip),
+    (("pond", "wet_well"), site_work.well_shape),
+    (("intake", "gravity_line", "trench"), site_work.trench),
+    (("layout",), site_work.layout),
     (("zone", "pond", "intake"), equipment.intake),
     (("zone", "pond", "waterfall"), equipment.waterfall),
     (("zone", "pond", "aeration"), equipment.aeration),

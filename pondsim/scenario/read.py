@@ -84,6 +84,18 @@ def read(path: str | Path, edit: Callable[[Entry], Entry] | None = None) -> Read
     return Reading(scenario, layers.text, reader.where, (*layers.notes, *left_out))
 
 
+def read_section(path: Path, cls: type) -> Any:
+    """Read a file that is no scenario but one section of keys, such as unit prices.
+
+    Raises ScenarioError with every problem, in the order of lines.
+    """
+    reader = _Reader(path)
+    found = reader.section(load(path)[0], cls, "")
+    if reader.problems:
+        raise ScenarioError(_in_order(reader.problems, path))
+    return found
+
+
 def locate(where: Where, key: str) -> tuple[Path, int | None] | None:
     """File and line of a key, or of the section it would stand in; None when neither is in the files."""
     while key:

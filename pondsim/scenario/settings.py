@@ -32,6 +32,7 @@ from pondsim.scenario.settings_control import (
     Tariff,
     in_season,
 )
+from pondsim.scenario.settings_prices import Prices
 from pondsim.scenario.settings_run import Judging, Numerics
 from pondsim.scenario.settings_runoff import (
     BufferStrip,
@@ -62,7 +63,9 @@ from pondsim.scenario.settings_site import (
     Weather,
     Weir,
     Zone,
+    lowest_bed,
 )
+from pondsim.scenario.settings_site_work import Layout, Trench, WellStructure
 from pondsim.scenario.settings_water import (
     Algae,
     Bed,
@@ -102,6 +105,7 @@ __all__ = [
     "Intake",
     "Judging",
     "LandCover",
+    "Layout",
     "Light",
     "Mixing",
     "Months",
@@ -115,6 +119,7 @@ __all__ = [
     "Period",
     "Place",
     "Pond",
+    "Prices",
     "Profile",
     "Pump",
     "Rain",
@@ -132,12 +137,15 @@ __all__ = [
     "SyntheticRain",
     "SyntheticWeather",
     "Tariff",
+    "Trench",
     "Waterfall",
     "Weather",
     "Weir",
+    "WellStructure",
     "WetWell",
     "Zone",
     "in_season",
+    "lowest_bed",
 ]
 
 
@@ -177,8 +185,10 @@ class Scenario:
     gravity_line: GravityLine | None = section(GravityLine, default=None)
     wet_well: WetWell | None = section(WetWell, default=None)
     pump: Pump | None = section(Pump, default=None)
+    trench: Trench | None = section(Trench, default=None)
     discharge: Discharge | None = section(Discharge, default=None)
     waterfall: Waterfall | None = section(Waterfall, default=None)
+    layout: Layout | None = section(Layout, default=None)
     aeration: tuple[Aeration, ...] = sections(Aeration)
     outage: tuple[Outage, ...] = sections(Outage)
     tariff: Tariff | None = section(Tariff, default=None)

@@ -36,6 +36,9 @@ WAYS = (
 )
 
 
+TAKEN_OUT = object()  # as the value of a change: the key is as if the files did not give it
+
+
 @dataclass(frozen=True)
 class Change:
     """One key laid over a design.
@@ -44,7 +47,7 @@ class Change:
     ----------
     key : dotted key; an entry of a list goes by its name or its place counted from 1:
         ``pump.flow``, ``aeration.pool air.air_flow``, ``inflow.2.volume``
-    value : as in a file: text with a unit, number, list or true and false
+    value : as in a file: text with a unit, number, list or true and false; or `TAKEN_OUT`
     source : file or option it comes from, for messages
     line : line of that file, or None
     """
@@ -121,6 +124,9 @@ def _laid(node: Entry, cls: type, change: Change, parts: list[str]) -> Entry:
     key, rest = _declared(cls, change, parts)
     name, below = parts[0], node.value.get(parts[0])
     if not rest:
+        if change.value is TAKEN_OUT:
+            kept = {other: one for other, one in node.value.items() if other != name}
+            return Entry(kept, node.file, node.line)
         return _with(node, name, Entry(change.value, change.source, change.line))
     if key.section is None:
         raise change.fault(f"is unknown: {name} is one value and has no keys of its own.")

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pondsim.constants import DAY, HOUR
+from pondsim.records import Record
 from pondsim.scenario.settings import Period, Rain
 from pondsim.site.rain_series import RainSeries
 from pondsim.site.weather_file import EMPTY, HEADER, Faults, rows_of
@@ -42,7 +43,7 @@ def read_rain(path: Path, period: Period, rain: Rain) -> RainSeries:
     Returns
     -------
     RainSeries
-        Steps that touch the period; remarks say how many were taken as dry, missing lines and empty values.
+        Steps that touch the period; records say how many were taken as dry, missing lines and empty values.
 
     Raises
     ------
@@ -193,19 +194,11 @@ def _series(
     inside = (place >= 0) & (place < count)
     filled[place[inside]] = depth[inside]
     dry = int(np.sum(np.isnan(filled))) - len(empty)
-    remarks = []
-    if dry > 0:
-        steps = "1 step" if dry == 1 else f"{dry} steps"
-        remarks.append(
-            f"Where the rain file has no line ({steps}) it was taken as dry, as rain.dry_gaps allows."
-        )
+    records = [Record("rain_gaps", numbers={"steps": (dry, "1")})] if dry > 0 else []
     if empty:
-        values, were = ("value", "was") if len(empty) == 1 else ("values", "were")
-        remarks.append(
-            f"{len(empty)} empty {values} of the rain file (the first in line {min(empty)}) {were} taken as "
-            "dry, as rain.dry_gaps allows: a gauge that failed looks like one that stayed dry."
-        )
-    return RainSeries(first, step, np.nan_to_num(filled), tuple(remarks))
+        numbers = {"values": (float(len(empty)), "1"), "line": (float(min(empty)), "1")}
+        records.append(Record("rain_empty", "caution", numbers=numbers))
+    return RainSeries(first, step, np.nan_to_num(filled), tuple(records))
 
 
 def _span(seconds: float) -> str:

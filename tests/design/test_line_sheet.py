@@ -12,7 +12,7 @@ from pondsim.design.circulation import limits, line_sheet
 from pondsim.design.limits import Limit
 from pondsim.design.line_sheet import _pumped
 from pondsim.design.sheet import design_sheet
-from pondsim.design.well_start import well_start
+from pondsim.design.well_start import Swing, time_to_fall, well_start
 from pondsim.scenario.read import read_scenario
 from pondsim.site.circulation_line import circulation_line, suction_loss
 from pondsim.units import DISPLAY
@@ -145,14 +145,24 @@ def test_covered_opening_with_no_well_starves_never(tmp_path):
 def test_well_swings_as_a_surge_tank_without_losses():
     """Q sqrt(L/(g A well)) a quarter period after the start: exact."""
     length, pipe, well, flow = 30.0, 0.07, 2.6, 0.04
-    found = well_start(lambda q: 0.0, lambda fall: flow, length, pipe, well)
+    found = well_start(Swing(lambda q: 0.0, lambda fall: flow, length, pipe, well))
     assert found.fall == pytest.approx(flow * math.sqrt(length / (G * pipe * well)), rel=1e-4)
     assert found.time == pytest.approx(math.pi / 2 * math.sqrt(length * well / (G * pipe)), rel=1e-4)
 
 
+def test_time_to_a_fall_without_losses():
+    """sin(w t) Q sqrt(L/(g A well)) is the fall, w the root of g A/(L well): half of the most at pi/6."""
+    length, pipe, well, flow = 30.0, 0.07, 2.6, 0.04
+    most = flow * math.sqrt(length / (G * pipe * well))
+    swing = Swing(lambda q: 0.0, lambda fall: flow, length, pipe, well)
+    time = math.pi / 6 * math.sqrt(length * well / (G * pipe))
+    assert time_to_fall(swing, 0.5 * most) == pytest.approx(time, rel=1e-4)
+    assert math.isinf(time_to_fall(swing, 1.1 * most))
+
+
 def test_well_that_does_not_swing_comes_to_rest_at_the_loss():
     """A wide well and a short rough line: the fall is the loss at the pump's flow."""
-    found = well_start(lambda q: 400.0 * q * q, lambda fall: 0.04, 3.0, 0.03, 12.0)
+    found = well_start(Swing(lambda q: 400.0 * q * q, lambda fall: 0.04, 3.0, 0.03, 12.0))
     assert found.fall == pytest.approx(400.0 * 0.04**2, rel=0.02)
 
 

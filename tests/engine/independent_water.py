@@ -186,7 +186,7 @@ def waterfall(m):
     draw = drawn(m.pond, m.shape, m.rho, m.pond.zone(intake.zone), intake.elevation, pump.flow)
     water = m.take(draw, flow)
     density = rho_of(water)
-    ratio = nature.deficit_ratio(replace(fall, drop=drop_now(m)), water[T])
+    ratio = nature.deficit_ratio(replace(fall, drop=drop_now(m)), m.s.pump.flow, water[T])
     full = nature.saturation(water[T], water[SALT], m.now[PRESSURE])
     water = water.copy()
     water[O2] = full - (full - water[O2]) / ratio

@@ -12,7 +12,8 @@ from pondsim.scenario.read import read_scenario
 from pondsim.scenario.schema import json_schema
 from tests.scenarios_for_tests import minimal_design, minimal_site
 
-SCENARIOS = sorted((Path(__file__).parents[2] / "scenarios").rglob("*.toml"))
+FOLDER = Path(__file__).parents[2] / "scenarios"
+SCENARIOS = sorted(path for path in FOLDER.rglob("*.toml") if path.name != "prices.toml")
 
 
 @pytest.fixture(scope="module")
