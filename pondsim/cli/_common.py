@@ -63,8 +63,14 @@ def say_when_compiling() -> None:
         click.echo(f"Compiling the time loop ({once}about {COMPILE_SECONDS} s) ...", err=True)
 
 
-def results_of(path: Path, report: Callable[[float], None] | None = None) -> xr.Dataset:
-    """Results of a scenario file by running it, or of a results file by reading it."""
+def results_of(
+    path: Path, report: Callable[[float], None] | None = None, *, how_long_start_matters: bool = True
+) -> xr.Dataset:
+    """Results of a scenario file by running it, or of a results file by reading it.
+
+    How long the start matters costs a second run over its first weeks; it is a trait of the pond, so among
+    designs of one pond the first alone looks.
+    """
     if path.suffix == ".nc":
         from pondsim.results import load  # noqa: PLC0415
 
@@ -76,7 +82,7 @@ def results_of(path: Path, report: Callable[[float], None] | None = None) -> xr.
     for note in reading.notes:
         click.echo(wrapped(f"Remark: {path.name}: {note}."), err=True)
     say_when_compiling()
-    return run(reading.scenario, reading.text, report)
+    return run(reading.scenario, reading.text, report, how_long_start_matters=how_long_start_matters)
 
 
 def all_results(paths: list[Path]) -> list[xr.Dataset]:
@@ -91,7 +97,7 @@ def all_results(paths: list[Path]) -> list[xr.Dataset]:
         return results + _in_processes(paths[1:])
     for path in paths[1:]:
         with progress(f"{path.stem} ") as report:
-            results.append(results_of(path, report))
+            results.append(results_of(path, report, how_long_start_matters=False))
     return results
 
 
@@ -121,7 +127,11 @@ def _in_processes(paths: list[Path]) -> list[xr.Dataset]:
 
     spawn = multiprocessing.get_context("spawn")
     with ProcessPoolExecutor(max_workers=2, mp_context=spawn) as pool:
-        return list(pool.map(results_of, paths))
+        return list(pool.map(_results_alone, paths))
+
+
+def _results_alone(path: Path) -> xr.Dataset:
+    return results_of(path, how_long_start_matters=False)
 
 
 def write_text(path: Path, text: str) -> None:
