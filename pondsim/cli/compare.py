@@ -106,7 +106,8 @@ def _save(results: list[xr.Dataset], paths: list[Path], folder: Path) -> None:
     used = _saved(paths, folder)
     for place, path in used.items():
         save(results[place], path)
-    click.echo(f"{len(used)} results files written to {folder}.", err=True)
+    names = ", ".join(path.name for path in used.values())
+    click.echo(f"{len(used)} results files written to {folder}: {names}.", err=True)
 
 
 def _draw(results: list[xr.Dataset], path: Path, system: str) -> None:

@@ -130,6 +130,20 @@ def _faults_of_variables(dataset: xr.Dataset) -> list[str]:
             faults.append(f"{name} has the dimensions ({_short(', '.join(map(str, found.dims)))})")
         elif found.dtype.kind not in "fiu":
             faults.append(f"{name} holds no numbers")
+    return faults or _gaps(dataset)
+
+
+def _gaps(dataset: xr.Dataset) -> list[str]:
+    """Required values that are missing, or no numbers, where there is water."""
+    boxes = np.isfinite(dataset["box_volume"].values[0]) if "box_volume" in dataset else np.array([[False]])
+    faults = [] if boxes.any(axis=1).all() else ["a zone has no water"]
+    for name, declared in variables().items():
+        if not declared.required or name not in dataset or "time" not in declared.dims:
+            continue
+        values = dataset[name].values
+        where = (slice(None), boxes) if declared.dims[1:] == ("zone", "layer") else ...
+        if not np.isfinite(values[where]).all():
+            faults.append(f"{name} has gaps")
     return faults
 
 
