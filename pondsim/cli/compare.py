@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -77,14 +78,16 @@ def _check_places(paths: list[Path], folder: Path | None, figure: Path | None, *
             folder.mkdir(exist_ok=True)
         except OSError as error:
             raise ScenarioError(f"{folder}: this folder cannot be made ({error.strerror})") from error
+        if made:
+            click.get_current_context().call_on_close(lambda: _leave_no_empty(folder))
         check_writable(folder / "results.nc")
     saved = list(_saved(paths, folder).values()) if folder else []
-    try:
-        check_places([figure, *files, *saved], paths)
-    except ScenarioError:
-        if made and folder:
-            folder.rmdir()
-        raise
+    check_places([figure, *files, *saved], paths)
+
+
+def _leave_no_empty(folder: Path) -> None:
+    with suppress(OSError):  # results lie in it
+        folder.rmdir()
 
 
 def _saved(paths: list[Path], folder: Path) -> dict[int, Path]:
