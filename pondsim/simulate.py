@@ -10,7 +10,7 @@ import numpy as np
 import xarray as xr
 
 from pondsim.constants import DAY
-from pondsim.engine.forcing import build_forcing
+from pondsim.engine.forcing import Forcing, build_forcing, fits
 from pondsim.engine.initial import open_passages, start_state
 from pondsim.engine.loop import DONE, FROZEN, STAGES, Season, march, start_season
 from pondsim.engine.model import Model, build_model
@@ -21,6 +21,7 @@ from pondsim.output.over_time import output_times, states_over_time
 from pondsim.output.warnings import run_records
 from pondsim.processes import state as s
 from pondsim.processes.state import State, new_state
+from pondsim.records import Record
 from pondsim.scenario.settings import Scenario
 
 Progress = Callable[[float], None]
@@ -50,6 +51,7 @@ def run(
     progress: Progress | None = None,
     *,
     how_long_start_matters: bool = True,
+    forcing: Forcing | None = None,
 ) -> xr.Dataset:
     """Run a scenario.
 
@@ -64,6 +66,9 @@ def run(
     how_long_start_matters : bool, default True
         Whether a second start is run, to say after how many days the start no longer shows. Without it,
         for many runs of one pond, the attribute ``start_dependence_days`` is NaN and no record speaks of it.
+    forcing : Forcing, optional
+        Weather, rain, water and timers in place of the scenario's own: of another scenario of this pond, by
+        `build_forcing`, or changed. A start with no profile is still warmed by the scenario's own weather.
 
     Returns
     -------
@@ -73,7 +78,7 @@ def run(
     Raises
     ------
     ScenarioError
-        What is given is no scenario, or the weather does not serve.
+        What is given is no scenario, the weather does not serve, or the forcing does not fit.
     RunError
         The water freezes, a step fails, or a balance does not close.
     """
@@ -82,7 +87,11 @@ def run(
             f"run wants a scenario, not {scenario!r}; read a file first: run(read_scenario(FILE))"
         )
     inputs = packed_inputs(scenario, text)
-    forcing, records = build_forcing(scenario)
+    records: tuple[Record, ...] = ()
+    if forcing is None:
+        forcing, records = build_forcing(scenario)
+    elif not fits(forcing, scenario):
+        raise ScenarioError("the forcing is of another pond, period or equipment than the scenario")
     model = build_model(scenario, forcing)
     start = _starting_state(scenario, model)
     season = _march(scenario, model, start, progress)

@@ -17,7 +17,18 @@ ARROWS: dict[str, set[str]] = {
     "__main__": {"cli"},
     "cli": {"*"},
     "starter": {"errors"},
-    "sizing": {"simulate", "comparison", "measures", "scenario", "site", "units", "constants", "errors"},
+    "sizing": {
+        "ensemble",
+        "simulate",
+        "comparison",
+        "measures",
+        "scenario",
+        "site",
+        "units",
+        "constants",
+        "errors",
+    },
+    "ensemble": {"simulate", "comparison", "measures", "scenario", "jit", "errors"},
     # looking
     "reporting": {
         *("figures", "comparison", "measures", "results", "data", "spreadsheet", "units", "words", "errors"),
@@ -71,6 +82,9 @@ KNOWN_OF_SCENARIO = {
     "pondsim.scenario.settings",
     "pondsim.scenario.defaults",
     "pondsim.scenario.fittings_table",
+    "pondsim.scenario.in_period",
+    "pondsim.scenario.keys",
+    "pondsim.scenario.stated",
     "pondsim.scenario.pipe_tables",
 }
 
@@ -85,6 +99,8 @@ DOORS = {  # library: modules or folders that may import it
     "jinja2": {"reporting"},
     "h5netcdf": {"results"},
     "fluids": {"scenario"},
+    "dask": {"ensemble"},
+    "distributed": {"ensemble"},
 }
 PHYSICS_LIBRARIES = {"__future__", "math", "numpy", "pondsim", "typing"}
 
@@ -117,7 +133,7 @@ def layer(module: str) -> str:
 
 
 INNER = {name: {m for m in imports(path) if m.split(".")[0] == "pondsim"} for name, path in MODULES.items()}
-WITH_PACKAGE_VERSION = {"cli", "output"}  # these read pondsim.__version__
+WITH_PACKAGE_VERSION = {"cli", "output", "ensemble"}  # these read pondsim.__version__
 
 
 def test_every_layer_is_in_the_table_and_every_row_points_down():
