@@ -24,7 +24,10 @@ NUMBERS = {
     *("longitude_deg", "utc_offset_h", "pump_flow_m3_per_s", "fish_oxygen_mg_per_L"),
     *("fish_temperature_degC", "renewed_within_d", "demand_interval_min"),
 }
-JSONS: dict[str, type] = {"layout": dict, "parameters": list, "events": list, "givens": dict}
+JSONS: dict[str, type] = {
+    **{"layout": dict, "parameters": list, "events": list},
+    **{"sources": dict, "givens": dict, "design_sheet": dict},
+}
 MAY_BE_NAN = {"start_dependence_days"}
 
 
