@@ -112,8 +112,13 @@ RESULTS_HEAD = """# The results file
 
 {mark}
 `pondsim run DESIGN -o FILE.nc` writes netCDF (results format {format}); `pondsim.load(FILE)` gives the same as an
-xarray Dataset, `pondsim export` series for a spreadsheet, and with `--table bill`, `switching` or `events` money and switching. A file of another results format is refused with a word. A
-file is written whole or not at all.
+xarray Dataset, `pondsim export` series for a spreadsheet, and with `--table bill`, `switching` or `events` money and
+switching. A file that is damaged, of another program or of another results format is refused in words. A file is written
+whole or not at all.
+
+A results file holds all it was made from: design, site, weather, rain and every other table (`input_files`).
+`pondsim export FILE.nc --scenario FOLDER` writes them out, with the names in them turned to where they now lie; running the
+design from there gives the same numbers.
 
 Dimensions: `time` (local standard time), `zone`, `layer` (0 is the deepest), `settling_class` (slowest first),
 `oxygen_pathway`, `unit` (aeration units), `system` (things with an electric meter).
@@ -121,8 +126,11 @@ Dimensions: `time` (local standard time), `zone`, `layer` (0 is the deepest), `s
 - Layers have the same numbers in all zones. Where a zone has no such layer the value is missing (NaN).
 - *mean*: the mean over the output step that ends at the time given, the first value repeats the second; all others
   are values at that moment.
+- `time_bounds` in the file says over which span each mean was taken (CF bounds of `time`); `pondsim.load` leaves it out.
+- The attribute `units` of a variable is spelled as UDUNITS knows it: standard air as `m3 s-1` (68 degF, 14.696 psi; said in
+  `comment`), `kWh` as `kW h`, money as `1` and `h-1` in the currency of the attribute `currency`.
 - Box by box values are kept in single precision, the rest in double.
-- The `standard_name` of the CF conventions stands only where one truly fits.
+- The file keeps the CF conventions 1.11; the general-purpose checker finds no error (in the slow tests). The `standard_name` of the CF conventions stands only where one truly fits.
 - `oxygen_rate` and `oxygen_total` are positive into the water. Their lines: {lines}. Summed over lines they are the
   change of the oxygen in the water.
 - `bed_oxygen_demand` is what the bed asks for, met or not; what it takes is the line `bed_demand`.
@@ -135,7 +143,8 @@ Dimensions: `time` (local standard time), `zone`, `layer` (0 is the deepest), `s
 ATTRIBUTES = {
     "title": "of the design",
     "source, pondsim_version, results_format": "what wrote the file",
-    "scenario_text": "the text of the site file and the design file: enough to run it again",
+    "scenario_text": "the text of the site file and the design file; the files themselves are in `input_files`",
+    "history": "when the results were first written",
     "remarks": "what the run says of itself: a JSON list of code, severity, where, numbers ([value, unit]) and times; pondsim makes the words",
     "start_dependence_days": "days on which a start 2 degC warmer and half as rich in oxygen would still show (0.25 degC"
     " or 0.25 mg/L) somewhere; looked for over 45 days",
@@ -159,6 +168,42 @@ ATTRIBUTES = {
     "balance_water, balance_heat, balance_oxygen, balance_salt, balance_solids, balance_redox": "gap of each balance"
     " over all that came, went or was there at the start",
 }
+
+JSON_KEYS = """
+## What `pondsim compare --json` writes
+
+One object. A number that does not exist is `null`; units are those of `--units`.
+
+| key | what |
+|---|---|
+| `start`, `end` | first and last moment, `YYYY-MM-DD HH:MM`, local standard time |
+| `days` | length of the run in days |
+| `units` | `us` or `si` |
+| `designs` | title of each design, the existing pond first; all lists by design below have this order |
+| `differs_beside_equipment` | by design: `pond`, `events`, `tariff`, each in words what differs from the existing pond beside equipment, or empty |
+| `design_sheets` | by design: `fail`, `warn` (limits in words) and `pass` (their number) of the design sheet, or `null` where there is none |
+| `judged` | by design: whether a verdict is given |
+| `verdict` | the sentence that opens the comparison |
+| `findings` | a paragraph for each design |
+| `measures` | a list of rows, see below |
+| `notes` | sentences a reader must know |
+| `cautions` | of the equipment, one text |
+
+A row of `measures`:
+
+| key | what |
+|---|---|
+| `key` | name for machines, such as `hours_below_3_top.far_arm` |
+| `measure` | what it is, in words |
+| `place` | the zone, or what else tells the rows of a measure apart |
+| `unit` | unit of `values` and `differences` |
+| `values` | by design |
+| `differences` | by design: its value less that of the existing pond |
+| `ties` | by design: whether the difference is smaller than the computation can tell |
+| `falls_short` | by design: whether the value falls short of the criterion |
+| `best` | by design: whether it is the best of the row |
+| `better` | `more`, `less`, or `null` where neither is |
+"""
 
 AUDIT = """
 ## Mass balance
@@ -387,7 +432,7 @@ def results_page() -> str:
     text += "\n## Attributes\n\n| attribute | meaning |\n|---|---|\n"
     for names, words in ATTRIBUTES.items():
         text += f"| {', '.join(f'`{name}`' for name in names.split(', '))} | {words} |\n"
-    return text + AUDIT
+    return text + JSON_KEYS + AUDIT
 
 
 def measures_page() -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -85,14 +86,16 @@ def _check_places(paths: list[Path], folder: Path | None, figure: Path | None, *
             folder.mkdir(exist_ok=True)
         except OSError as error:
             raise ScenarioError(f"{folder}: this folder cannot be made ({error.strerror})") from error
+        if made:
+            click.get_current_context().call_on_close(lambda: _leave_no_empty(folder))
         check_writable(folder / "results.nc")
     saved = list(_saved(paths, folder).values()) if folder else []
-    try:
-        check_places([figure, *files, *saved], paths)
-    except ScenarioError:
-        if made and folder:
-            folder.rmdir()
-        raise
+    check_places([figure, *files, *saved], paths)
+
+
+def _leave_no_empty(folder: Path) -> None:
+    with suppress(OSError):  # results lie in it
+        folder.rmdir()
 
 
 def _saved(paths: list[Path], folder: Path) -> dict[int, Path]:
@@ -114,8 +117,8 @@ def _save(results: list[xr.Dataset], paths: list[Path], folder: Path) -> None:
     used = _saved(paths, folder)
     for place, path in used.items():
         save(results[place], path)
-    for path in used.values():
-        click.echo(f"Written to {path}.", err=True)
+    names = ", ".join(path.name for path in used.values())
+    click.echo(f"{len(used)} results files written to {folder}: {names}.", err=True)
 
 
 def _draw(results: list[xr.Dataset], path: Path, system: str) -> None:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from contextlib import nullcontext
 from pathlib import Path
 
 import click
 
-from pondsim.cli._common import existing_file, new_file, units_option, write_all
+from pondsim.cli._common import existing_file, made_folder, new_file, units_option, write_all
 from pondsim.errors import ScenarioError
 
 
@@ -45,9 +46,8 @@ def command(
     results = [load(path, without=UNREAD) for path in paths]
     made = report(results, system, allow_differences=allow_differences)
     tables = {} if no_tables else {folder / f"{name}.csv": text for name, text in made.tables.items()}
-    if tables:
-        _make(folder)
-    write_all({**tables, output: made.html})
+    with made_folder(folder) if tables else nullcontext():
+        write_all({**tables, output: made.html})
     if tables:
         for name in TABLES - set(made.tables):
             (folder / f"{name}.csv").unlink(missing_ok=True)  # of an earlier page
@@ -72,10 +72,3 @@ def _check(paths: list[Path], output: Path, folder: Path | None) -> None:
         raise ScenarioError(f"{folder}: is a file, but the folder of the tables would have this name")
     inside = sorted(folder.glob("*.csv")) if folder is not None and folder.is_dir() else []
     check_places([output, *inside[:1]], paths)
-
-
-def _make(folder: Path) -> None:
-    try:
-        folder.mkdir(exist_ok=True)
-    except OSError as error:
-        raise ScenarioError(f"{folder}: this folder cannot be made ({error.strerror})") from error

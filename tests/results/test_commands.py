@@ -5,6 +5,7 @@ import io
 import json
 import subprocess
 import sys
+from pathlib import Path
 from types import SimpleNamespace
 
 import numpy as np
@@ -13,6 +14,8 @@ from click.testing import CliRunner
 
 import pondsim
 from pondsim.cli import main
+from pondsim.cli._tables import comparison_data
+from pondsim.comparison import compare
 from pondsim.errors import RunError, ScenarioError
 from pondsim.results import load, save
 from tests.results.ponds import small_pond
@@ -284,3 +287,11 @@ def test_a_file_is_no_scenario_and_metric_no_system():
         pondsim.run("site.toml")
     with pytest.raises(ScenarioError, match="metric"):
         pondsim.report([small_pond()], system="metric")
+
+
+def test_every_key_of_the_json_is_documented():
+    """docs/results.md has a row for each."""
+    data = comparison_data(compare([small_pond(days=3), small_pond(days=3, title="loop")]))
+    page = (Path(__file__).parents[2] / "docs" / "results.md").read_text(encoding="utf-8")
+    rows = " ".join(line.split("|")[1] for line in page.splitlines() if line.startswith("| `"))
+    assert {key for key in [*data, *data["measures"][0]] if f"`{key}`" not in rows} == set()
