@@ -108,7 +108,7 @@ ATTRIBUTES = {
     "title": "of the design",
     "source, pondsim_version, results_format": "what wrote the file",
     "scenario_text": "the text of the site file and the design file: enough to run it again",
-    "remarks": "plain sentences of the run, one a line",
+    "remarks": "what the run says of itself: a JSON list of code, severity, where, numbers ([value, unit]) and times; pondsim makes the words",
     "start_dependence_days": "days on which a start 2 degC warmer and half as rich in oxygen would still show (0.25 degC"
     " or 0.25 mg/L) somewhere; looked for over 45 days",
     "tolerance, hydraulic_step_s": "numerics of the run",

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import os
 import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
 from threading import Lock
 from typing import TYPE_CHECKING, Any
@@ -136,23 +135,36 @@ def write_text(path: Path, text: str) -> None:
     write_all({path: text})
 
 
-def write_all(texts: dict[Path, str]) -> None:
-    """Write text files, all of them whole or none: each is put in its place once all are written."""
-    from pondsim.results import check_writable  # noqa: PLC0415
+def write_all(contents: Mapping[Path, str | bytes]) -> None:
+    """Write files, all of them whole or none: each is put in its place once all are written."""
+    from pondsim.results import check_writable, written_beside  # noqa: PLC0415
 
-    partials = {path: path.with_name(f".{path.name}.{os.getpid()}.part") for path in texts}
     path = Path()
     try:
-        for path, text in texts.items():
-            check_writable(path)
-            partials[path].write_text(text, encoding="utf-8", newline="")
-        for path, partial in partials.items():
-            os.replace(partial, path)
+        with ExitStack() as stack:
+            for path, content in contents.items():
+                check_writable(path)
+                partial = stack.enter_context(written_beside(path))
+                partial.write_bytes(content.encode() if isinstance(content, str) else content)
     except OSError as error:
         raise ScenarioError(f"{path}: could not be written ({error.strerror})") from error
-    finally:
-        for partial in partials.values():
-            partial.unlink(missing_ok=True)
+
+
+@contextmanager
+def made_folder(folder: Path) -> Iterator[None]:
+    """Make a folder unless it is there; if what follows fails, one that was made goes again."""
+    made = not folder.exists()
+    try:
+        folder.mkdir(exist_ok=True)
+    except OSError as error:
+        raise ScenarioError(f"{folder}: this folder cannot be made ({error.strerror})") from error
+    try:
+        yield
+    except BaseException:
+        if made:
+            with suppress(OSError):  # what else lies in it stays
+                folder.rmdir()
+        raise
 
 
 def wrapped(text: str, width: int = 80, indent: str = "") -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import difflib
 import io
 from typing import TYPE_CHECKING, Any
@@ -12,6 +11,7 @@ import numpy as np
 from pondsim.errors import ScenarioError
 from pondsim.measures import STATIONS, at_depth, at_station, water_depth
 from pondsim.results import Variable, variables
+from pondsim.spreadsheet import SheetWriter
 from pondsim.units import convert, show, to_si
 
 if TYPE_CHECKING:
@@ -66,7 +66,7 @@ def series_table(
         columns.update(_columns(dataset, name, zones, places, system))
     times = [str(time).replace("T", " ") for time in np.datetime_as_string(dataset["time"].values, unit="m")]
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
+    writer = SheetWriter(out)
     writer.writerow(["time", *columns])
     for time, *row in zip(times, *columns.values(), strict=True):
         writer.writerow([time, *(f"{value:.{DIGITS}g}" if np.isfinite(value) else "" for value in row)])

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import io
 import math
 from collections.abc import Sequence
@@ -10,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from pondsim.comparison.entries import Entry
 from pondsim.sizing.one import Point, Sizing
+from pondsim.spreadsheet import SheetWriter
 from pondsim.units import convert, number_text
 
 if TYPE_CHECKING:
@@ -139,7 +139,7 @@ def aligned(rows: list[list[str]], *, left: int = 0) -> str:
 def rows_csv(rows: list[list[str]]) -> str:
     """Rows as CSV; "-" becomes empty."""
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
+    writer = SheetWriter(out)
     writer.writerows([["" if cell == "-" else cell for cell in row] for row in rows])
     return out.getvalue()
 

@@ -17,6 +17,7 @@ import numpy as np
 from pondsim.constants import DAY, HOUR
 from pondsim.errors import Problem, ScenarioError
 from pondsim.jit.bundle import Bundle
+from pondsim.records import Record
 from pondsim.scenario.settings import (
     BaseFlow,
     BloomCrash,
@@ -203,8 +204,8 @@ def _stacked(rows: list[FloatArray], empty: tuple[int, ...], axis: int) -> Float
     return np.ascontiguousarray(np.stack(rows, axis=axis)) if rows else np.zeros(empty)
 
 
-def build_forcing(scenario: Scenario) -> tuple[Forcing, tuple[str, ...]]:
-    """Forcing of a scenario, and remarks on its weather and rain.
+def build_forcing(scenario: Scenario) -> tuple[Forcing, tuple[Record, ...]]:
+    """Forcing of a scenario, and records on its weather and rain.
 
     What does not depend on the algae is kept for the next scenarios that are alike in all it depends on.
 
@@ -215,7 +216,7 @@ def build_forcing(scenario: Scenario) -> tuple[Forcing, tuple[str, ...]]:
     """
     files = (scenario.weather.file, scenario.rain.file if scenario.rain else None)
     timers = [None if one is None else (one.hours, one.season) for one in (scenario.pump, *scenario.aeration)]
-    forcing, remarks = _forcing_of(
+    forcing, records = _forcing_of(
         Given(
             *(scenario.period, scenario.place, scenario.weather, scenario.rain, scenario.drainage),
             Solids(settling_velocity=scenario.solids.settling_velocity, share=scenario.solids.share),
@@ -225,7 +226,7 @@ def build_forcing(scenario: Scenario) -> tuple[Forcing, tuple[str, ...]]:
         )
     )
     chlorophyll, dying = _algae(scenario, forcing.time)
-    return replace(forcing, chlorophyll=chlorophyll, dying=dying), remarks
+    return replace(forcing, chlorophyll=chlorophyll, dying=dying), records
 
 
 def fits(forcing: Forcing, scenario: Scenario) -> bool:
@@ -251,7 +252,7 @@ def _stamp(file: Path | None) -> tuple[int, int]:
 
 
 @lru_cache(FORCINGS_KEPT)
-def _forcing_of(given: Given) -> tuple[Forcing, tuple[str, ...]]:
+def _forcing_of(given: Given) -> tuple[Forcing, tuple[Record, ...]]:
     """Forcing without algae."""
     series = weather_series(given.weather, given.period, given.place)
     rain = _rain(given, series)
@@ -286,4 +287,4 @@ def _forcing_of(given: Given) -> tuple[Forcing, tuple[str, ...]]:
         weather_step=float(series.time[1] - series.time[0]) if series.time.size > 1 else HOUR,
         weather=weather_table(series),
     )
-    return forcing, (*series.remarks, *rain.remarks)
+    return forcing, (*series.records, *rain.records)

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pondsim.constants import DAY, HOUR
+from pondsim.records import Record
 from pondsim.scenario.settings import Period, Rain
 from pondsim.site.rain_series import RainSeries
 from pondsim.site.weather_file import EMPTY, HEADER, Faults, rows_of
@@ -42,7 +43,7 @@ def read_rain(path: Path, period: Period, rain: Rain) -> RainSeries:
     Returns
     -------
     RainSeries
-        Steps that touch the period; a remark says how many were taken as dry.
+        Steps that touch the period; a record says how many were taken as dry.
 
     Raises
     ------
@@ -184,12 +185,8 @@ def _series(begins: FloatArray, depth: FloatArray, step: float, length: float) -
     inside = (place >= 0) & (place < count)
     filled[place[inside]] = depth[inside]
     dry = int(np.sum(np.isnan(filled)))
-    remarks = (
-        (f"Where the rain file has no line ({dry} steps) it was taken as dry, as rain.dry_gaps allows.",)
-        if dry
-        else ()
-    )
-    return RainSeries(first, step, np.nan_to_num(filled), remarks)
+    records = (Record("rain_gaps", numbers={"steps": (dry, "1")}),) if dry else ()
+    return RainSeries(first, step, np.nan_to_num(filled), records)
 
 
 def _span(seconds: float) -> str:

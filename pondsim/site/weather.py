@@ -16,8 +16,9 @@ from pondsim.jit.compiled import compiled
 from pondsim.physics.oxygen import standard_pressure
 from pondsim.physics.radiation import cloud_transmission
 from pondsim.physics.water import vapour_pressure
+from pondsim.records import Record
 from pondsim.scenario.settings import Period, Place, Weather
-from pondsim.site.series import WeatherSeries, lay_hot_spells, wind_at_10_m
+from pondsim.site.series import WeatherSeries, lay_hot_spells, weather_bridged, wind_at_10_m
 from pondsim.site.sky import clear_sky, cloud_from_light
 from pondsim.site.synthetic import synthetic_weather
 from pondsim.site.typical_year import read_typical_year
@@ -254,9 +255,7 @@ def _series(
     weather: Weather,
 ) -> WeatherSeries:
     """What is not in the file is computed or estimated, and said."""
-    remarks = [f"{bridged} missing values of the weather file were bridged by straight lines."] * (
-        bridged > 0
-    )
+    records = [weather_bridged(bridged)] if bridged else []
     air, clear = columns["air_temperature"], clear_sky(time, period.start, place, step)
     if "relative_humidity" in columns:
         moist = np.minimum(columns["relative_humidity"], 1.0) * vapour_pressure(air)
@@ -265,13 +264,13 @@ def _series(
     if "solar_radiation" not in columns:
         cloud = columns["cloud_cover"]
         sunlight = clear * cloud_transmission(cloud)
-        remarks.append("Sunlight was computed from cloud cover.")
+        records.append(Record("sunlight_from_cloud"))
     elif "cloud_cover" in columns:
         cloud, sunlight = columns["cloud_cover"], columns["solar_radiation"]
     else:
         sunlight = columns["solar_radiation"]
         cloud = cloud_from_light(sunlight, clear)
-        remarks.append("Cloud cover was estimated from sunlight, and carried through the night.")
+        records.append(Record("cloud_from_sunlight"))
     return WeatherSeries(
         time=time,
         air_temperature=air,
@@ -281,6 +280,6 @@ def _series(
         wind_speed=wind_at_10_m(columns["wind_speed"], weather.wind_height),
         pressure=columns.get("pressure", np.full(time.size, standard_pressure(place.elevation))),
         rain=columns.get("rain", np.zeros(time.size)),
-        remarks=tuple(remarks),
+        records=tuple(records),
         has_rain="rain" in columns,
     )

@@ -18,6 +18,7 @@ from pondsim.scenario.settings import Aeration, Bed, Mixing, Numerics, Scenario,
 from pondsim.simulate import run
 from pondsim.site.control import control_settings
 from tests.engine.ponds import BEGIN, DAY, LEVEL, basin, filled_with, inert_pond, march_pond
+from tests.records_for_tests import records_of
 
 HOUR, MINUTE, MG = 3600.0, 60.0, 1e-3
 DEPTH, POWER = 2.0, 500.0
@@ -211,5 +212,6 @@ def test_a_sensor_in_the_air_calls_for_nothing_and_is_told():
     above = run(closed_box(-0.01, 2.0, sensor(5.0, 6.0, elevation=LEVEL + 0.1)))
     assert int(under["starts"].sel(system="air")) == 1
     assert int(above["starts"].sel(system="air")) == 0
-    assert "sensor of air hung above the water for 15 h" in above.attrs["remarks"]
-    assert "hung above" not in under.attrs["remarks"]
+    dry = records_of(above)["sensor_dry"]
+    assert (dry.where, dry.numbers) == ("air", {"duration": (15 * 3600.0, "s")})
+    assert "sensor_dry" not in records_of(under)

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from pondsim.errors import ScenarioError
+from pondsim.records import Record
 from pondsim.scenario.settings import DesignStorm, Rain, SyntheticRain
 from pondsim.site.rain import design_storm_rain, rain_series
 from pondsim.site.rain_series import RainSeries, rain_of_weather, storms_of
@@ -41,7 +42,7 @@ def test_depths_stand_at_the_end_of_their_step(gauge):
     rain = rain_series(gauge(), DAY)
     assert (rain.first, rain.step) == (0.0, 3600.0)
     assert rain.depth == pytest.approx(INCHES, abs=1e-12)
-    assert rain.remarks == ()
+    assert rain.records == ()
 
 
 def test_intensities_and_steps_by_their_start(gauge):
@@ -62,9 +63,7 @@ def test_missing_lines_are_dry_where_asked_and_said(gauge):
     text = TEXT.replace("2025-06-01 02:00,0\n", "").replace("05:00,0\n", "05:00,\n")
     rain = rain_series(gauge(text, dry_gaps=2 * 3600.0), DAY)
     assert rain.depth == pytest.approx(INCHES, abs=1e-12)
-    assert rain.remarks == (
-        "Where the rain file has no line (2 steps) it was taken as dry, as rain.dry_gaps allows.",
-    )
+    assert rain.records == (Record("rain_gaps", numbers={"steps": (2, "1")}),)
     with pytest.raises(ScenarioError, match=r'4: time comes 2 h after .* rain.dry_gaps = "2 h"'):
         rain_series(gauge(TEXT.replace("2025-06-01 02:00,0\n", "")), DAY)
 

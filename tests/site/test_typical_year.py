@@ -93,11 +93,14 @@ def test_a_leap_day_and_the_turn_of_the_year():
 
 
 def test_what_is_said():
-    (only,) = read().remarks
-    assert "Greensboro" in only
-    assert "rain is not used" in only
+    (only,) = read().records
+    assert only.code == "typical_year"
+    assert "Greensboro" in only.where
     far = read(place=replace(HERE, latitude=math.radians(40.0)))
-    assert "km" in far.remarks[1]
+    assert far.records[1].code == "station_far"
+    metres, unit = far.records[1].numbers["distance"]
+    assert unit == "m"
+    assert metres == pytest.approx(3.9 * 111e3, rel=0.02)  # degrees of latitude of 111 km
     high = read(place=replace(HERE, elevation=1273.0))
     assert high.pressure / read().pressure == pytest.approx(np.full(high.time.size, 0.886), abs=0.003)
 
@@ -135,4 +138,4 @@ def test_gaps_are_told_and_short_ones_bridged_when_asked(tmp_path):
         read(path=path)
     assert "has no value for 2 h before 03 June 07:00" in str(caught.value)
     bridged = read(path=path, fill_gaps=4 * 3600.0)
-    assert "12 missing values" in bridged.remarks[-1]
+    assert bridged.records[-1].numbers == {"values": (12, "1")}

@@ -7,6 +7,7 @@ import pytest
 
 from pondsim.errors import ScenarioError
 from pondsim.physics.water import vapour_pressure
+from pondsim.records import Record
 from pondsim.scenario.settings import HotSpell
 from pondsim.site.weather import (
     AIR_TEMPERATURE,
@@ -56,7 +57,7 @@ def test_units_of_the_header_are_read(tmp_path):
     assert series.wind_speed == pytest.approx(np.full(25, 4.4704), abs=1e-12)
     assert series.cloud_share == pytest.approx(np.full(25, 0.5), abs=1e-12)
     assert series.shortwave == pytest.approx(300.0 + np.arange(25), abs=1e-9)
-    assert series.remarks == ()
+    assert series.records == ()
 
 
 def test_optional_columns_and_anemometer_height(tmp_path):
@@ -85,14 +86,14 @@ def test_sunlight_and_cloud_stand_in_for_each_other(tmp_path):
     cloudy = read(tmp_path, [",".join(line.split(",")[:5]) for line in rows()], short + "cloud_cover [%]")
     assert cloudy.shortwave[0] < 1e-9
     assert cloudy.shortwave[12] > 400.0
-    assert "computed from cloud" in cloudy.remarks[0]
+    assert [one.code for one in cloudy.records] == ["sunlight_from_cloud"]
     sun = [
         ",".join([*line.split(",")[:4], f"{light:.6f}"])
         for line, light in zip(rows(), cloudy.shortwave, strict=True)
     ]
     sunny = read(tmp_path, sun, short + "solar_radiation [W/m2]")
     assert sunny.cloud_share == pytest.approx(np.full(25, 0.5), abs=1e-6)
-    assert "estimated from sunlight" in sunny.remarks[0]
+    assert [one.code for one in sunny.records] == ["cloud_from_sunlight"]
 
 
 def test_small_negative_sunlight_of_the_night_is_zero(tmp_path):
@@ -124,7 +125,7 @@ def test_gaps_are_bridged_when_asked(tmp_path):
     series = read(tmp_path, lines, hours_bridged=3)
     assert series.shortwave == pytest.approx(300.0 + np.arange(25), abs=1e-9)
     assert series.air_temperature == pytest.approx(np.full(25, 293.15), abs=1e-9)
-    assert series.remarks == ("11 missing values of the weather file were bridged by straight lines.",)
+    assert series.records == (Record("weather_bridged", numbers={"values": (11, "1")}),)
 
 
 def test_gaps_are_faults_when_not_asked(tmp_path):

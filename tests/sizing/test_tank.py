@@ -20,6 +20,7 @@ from pondsim.sizing.search import PRECISION
 from pondsim.sizing.size import limits
 from pondsim.sizing.target import read_wish
 from pondsim.sizing.trial import try_all, try_out
+from tests.records_for_tests import records_of
 from tests.scenarios_for_tests import write_design
 from tests.sizing.ponds import DAY, GPM, VOLUME, write_tank
 
@@ -212,7 +213,8 @@ def test_the_second_start_can_be_left_out_and_nothing_else_moves(tank):
     assert math.isnan(short.attrs["start_dependence_days"])
     assert full.attrs["start_dependence_days"] > 0.0
     assert short["dissolved_oxygen"].equals(full["dissolved_oxygen"])
-    assert "depend on the guessed" not in short.attrs["remarks"]
+    assert "start_shows" in records_of(full)
+    assert "start_shows" not in records_of(short)
 
 
 def test_places_are_ranked_by_what_they_do(tmp_path):
