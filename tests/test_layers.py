@@ -82,6 +82,9 @@ KNOWN_OF_SCENARIO = {
     "pondsim.scenario.settings",
     "pondsim.scenario.defaults",
     "pondsim.scenario.fittings_table",
+    "pondsim.scenario.in_period",
+    "pondsim.scenario.keys",
+    "pondsim.scenario.stated",
     "pondsim.scenario.pipe_tables",
 }
 

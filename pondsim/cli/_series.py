@@ -87,7 +87,10 @@ def _depth(text: str) -> tuple[str, float | None]:
     """Words for the head, and metres; None for a station such as top."""
     if text in STATIONS:
         return text, None
-    return text, to_si(text, "m")
+    depth = to_si(text, "m")
+    if depth < 0.0:
+        raise ScenarioError(f"depth {text} is above the water; write a depth below the surface, such as 3 ft")
+    return text, depth
 
 
 def _declared(dataset: xr.Dataset, name: str) -> Variable:

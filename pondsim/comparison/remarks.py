@@ -187,10 +187,23 @@ def _station_far(record: Record) -> str:
 
 
 def _rain_gaps(record: Record) -> str:
+    steps = record.number("steps")
+    many = "1 step" if steps == 1 else f"{steps:.0f} steps"
+    return f"Where the rain file has no line ({many}) it was taken as dry, as rain.dry_gaps allows."
+
+
+def _rain_empty(record: Record) -> str:
+    count, line = record.number("values"), record.number("line")
+    values, were = ("value", "was") if count == 1 else ("values", "were")
     return (
-        f"Where the rain file has no line ({record.number('steps'):.0f} steps) it was taken as dry, as "
-        "rain.dry_gaps allows."
+        f"{count:.0f} empty {values} of the rain file (the first in line {line:.0f}) {were} taken as dry, as "
+        "rain.dry_gaps allows: a gauge that failed looks like one that stayed dry."
     )
+
+
+def _weather_stuck(record: Record) -> str:
+    change = "change" if " and " in record.where else "changes"
+    return f"In the weather file {record.where} never {change}: is a sensor stuck?"
 
 
 WORDS: dict[str, str | Callable[[Record], str]] = {
@@ -211,4 +224,6 @@ WORDS: dict[str, str | Callable[[Record], str]] = {
     "typical_year": _typical_year,
     "station_far": _station_far,
     "rain_gaps": _rain_gaps,
+    "rain_empty": _rain_empty,
+    "weather_stuck": _weather_stuck,
 }

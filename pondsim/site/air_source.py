@@ -63,7 +63,7 @@ def source_curve(unit: Aeration, scenario: Scenario | AirPlace) -> SourceCurve |
     if unit.rated_pressure is not None:
         rated = _standard(unit.rated_flow, unit.rated_free_flow, unit, scenario)
         open_flow = parameter_value(f"aeration.open_flow_{unit.source}")
-        most = parameter_value(f"aeration.most_pressure_{unit.source}")
+        most = parameter_value(f"aeration.max_pressure_{unit.source}")
         at_most = max(open_flow - (open_flow - 1.0) * most, 0.0)
         pressure = unit.rated_pressure * np.array([0.0, 1.0, most])
         return SourceCurve(pressure, rated * np.array([open_flow, 1.0, at_most]), None, generic=True)

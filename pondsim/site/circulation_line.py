@@ -29,6 +29,7 @@ from pondsim.scenario.settings import (
     Scenario,
     Waterfall,
     WetWell,
+    lowest_bed,
 )
 from pondsim.site.equipment import loop_head, pump_power
 from pondsim.site.pipe_run import PipeRun, bore, pipe_run
@@ -54,6 +55,7 @@ class Line:
     discharge : pressure pipe, or None
     curve : of the pumps, or None where their flow is stated
     normal_pool : [m]
+    bed : under the intake, as stated or the lowest of its zone [m]
     """
 
     intake: Intake
@@ -65,6 +67,7 @@ class Line:
     discharge: PipeRun | None
     curve: PumpCurve | None
     normal_pool: float
+    bed: float
 
     @property
     def pump_off(self) -> float:
@@ -77,9 +80,17 @@ class Line:
         return self.discharge is not None and self.pump.total_head is None
 
 
+class _Bed(NamedTuple):
+    """All of a zone that they depend on."""
+
+    name: str
+    stage: tuple[float, ...]
+
+
 class _Loop(NamedTuple):
     """All of a scenario that the line and its table depend on."""
 
+    zone: tuple[_Bed, ...]
     pond: Pond
     intake: Intake | None
     gravity_line: GravityLine | None
@@ -106,7 +117,13 @@ def circulation_line(scenario: Scenario | _Loop) -> Line | None:
         None if scenario.discharge is None else pipe_run(scenario.discharge),
         pump_curve(pump),
         scenario.pond.normal_pool,
+        lowest_bed(scenario.zone, intake.zone) if intake.bed is None else intake.bed,
     )
+
+
+def pipe_bottom(line: Line) -> float:
+    """Bottom of the opening at the intake, inside; its centre where no pipe is described. [m]"""
+    return line.intake.elevation - 0.5 * (line.opening or 0.0)
 
 
 def grate_velocity(line: Line, flow: float, blocked: float) -> float | None:
@@ -257,6 +274,7 @@ def loop_table(scenario: Scenario) -> LoopTable | None:
     }
     oxygen: dict[str, Any] = {"zone": "", "water_quality": 1.0, "plunge_pool_depth": 0.0, "splash_loss": 0.0}
     parts = _Loop(
+        tuple(_Bed(zone.name, zone.stage) for zone in scenario.zone),
         scenario.pond,
         scenario.intake,
         scenario.gravity_line,

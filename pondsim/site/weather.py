@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from datetime import datetime, timedelta
 from itertools import pairwise
 from pathlib import Path
@@ -10,7 +11,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from pondsim.constants import HOUR
+from pondsim.constants import DAY, HOUR
 from pondsim.errors import Problem, ScenarioError
 from pondsim.jit.compiled import compiled
 from pondsim.physics.oxygen import standard_pressure
@@ -39,6 +40,7 @@ FloatArray = NDArray[np.float64]
 
 SUNDAY = 6
 CLOCK_MONTHS = (3, 4, 9, 10)  # clocks go forward, north and south
+LONGEST_SAME = 2.0 * DAY  # s for which a value may stay the same without a word (judgement)
 EVEN = 1.0  # s by which a time may be off its place
 DEW_ABOVE_AIR = 1.0  # K that rounding may put the dew point over the air's temperature
 PRESSURE_SPREAD = 0.08  # share by which station pressure may differ from the standard atmosphere
@@ -69,10 +71,22 @@ def weather_series(weather: Weather, period: Period, place: Place) -> WeatherSer
         series = synthetic_weather(weather.synthetic, period, place, weather.wind_height)
     else:
         raise ScenarioError(Problem(None, None, "weather", "needs a file or a section [weather.synthetic]"))
+    if weather.file is not None:
+        series = series._replace(records=(*series.records, *_unchanging(series)))
     step = float(series.time[1] - series.time[0]) if series.time.size > 1 else HOUR
     return lay_hot_spells(
         series, weather.hot_spell, period, clear_sky(series.time, period.start, place, step)
     )
+
+
+def _unchanging(series: WeatherSeries) -> Iterator[Record]:
+    """A record of what stays the same to the last digit for days."""
+    names = {"air temperature": series.air_temperature, "humidity": series.vapour_pressure}
+    names |= {"wind speed": series.wind_speed, "sunlight": series.shortwave}
+    same = [name for name, values in names.items() if np.ptp(values) == 0.0]
+    if same and series.time[-1] - series.time[0] >= LONGEST_SAME:
+        said = " and ".join(filter(None, (", ".join(same[:-1]), same[-1])))
+        yield Record("weather_stuck", "caution", where=said)
 
 
 def weather_table(series: WeatherSeries) -> FloatArray:

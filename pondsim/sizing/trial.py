@@ -27,7 +27,7 @@ class Trial:
     measures : every measure by its key; empty where the run failed
     zones : names of the zones
     energy : electricity of the run [kWh]; NaN where it failed
-    money : what that costs by the tariff, or None without one
+    money, currency : what that costs by the tariff, or None without one; and what the money is called
     days : length of the run [d]
     failure : why the run failed, or ""
     """
@@ -38,6 +38,7 @@ class Trial:
     money: float | None = None
     days: float = float("nan")
     failure: str = ""
+    currency: str = "$"
 
 
 def try_out(scenario: Scenario) -> Trial:
@@ -59,6 +60,7 @@ def trial_of(results: xr.Dataset) -> Trial:
         float(measures["electricity"].value or 0.0),
         _money(results),
         float((times[-1] - times[0]).astype("timedelta64[s]").astype(float)) / 86400.0,
+        currency=str(results.attrs.get("currency", "$")),
     )
 
 

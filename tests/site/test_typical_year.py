@@ -7,6 +7,8 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 import numpy as np
+import pandas
+import pvlib
 import pytest
 
 from pondsim.errors import ScenarioError
@@ -15,8 +17,7 @@ from pondsim.site.typical_year import read_typical_year
 from pondsim.site.weather import weather_series
 from tests.site.common import period
 
-PVLIB = pytest.importorskip("pvlib")
-SAMPLE = Path(PVLIB.__file__).parent / "data" / "723170TYA.CSV"
+SAMPLE = Path(pvlib.__file__).parent / "data" / "723170TYA.CSV"
 HERE = Place(
     latitude=math.radians(36.1), longitude=math.radians(-79.95), elevation=273.0, utc_offset=-5 * 3600.0
 )
@@ -74,8 +75,7 @@ def test_the_sun_shines_when_it_is_up():
     """The hour that ends, and standard time: sunlight goes with the sun of the solar library."""
     series = read(period("2025-01-01", "2025-12-31"))
     stamps = np.datetime64("2025-01-01") + (series.time + 5 * 3600.0).astype("timedelta64[s]")
-    pandas = pytest.importorskip("pandas")
-    position = PVLIB.solarposition.get_solarposition(pandas.DatetimeIndex(stamps, tz="UTC"), 36.1, -79.95)
+    position = pvlib.solarposition.get_solarposition(pandas.DatetimeIndex(stamps, tz="UTC"), 36.1, -79.95)
     height = position["elevation"].to_numpy()
     assert series.shortwave[height < -8.0].max() == 0.0
     assert series.shortwave[height > 8.0].min() > 0.0

@@ -305,3 +305,31 @@ def test_weather_of_a_moment_lies_between_its_neighbours():
         weather_at(beyond, series.time[0], 3600.0, table, now)
         assert now[:7] == pytest.approx(table[row], rel=1e-12)
     assert now[WIND_SPEED] == series.wind_speed[-1]
+
+
+@pytest.mark.parametrize("name", ["relative_humidity", "cloud_cover"])
+def test_shares_in_a_column_of_percent_are_told(tmp_path, name):
+    """A share of 0.6 read as 0.6 % is desert air, or a clear sky; a column of shares is read as one."""
+    header = "time,air_temperature [degC],relative_humidity [%],wind_speed [mph],cloud_cover [%]"
+    lines = [f"{START + timedelta(hours=n):%Y-%m-%d %H:%M},20,60,5,50" for n in range(25)]
+    place = header.split(",").index(f"{name} [%]")
+    shares = [",".join([*one.split(",")[:place], "0.6", *one.split(",")[place + 1 :]]) for one in lines]
+    assert faults(tmp_path, shares, header) == [
+        f':1: {name} [%] never exceeds 0.6 %: these look like shares; write "{name} [1]" at the head'
+    ]
+    read(tmp_path, shares, header.replace(f"{name} [%]", f"{name} [1]"))
+
+
+def test_a_sky_that_is_clear_all_through_is_no_share(tmp_path):
+    header = "time,air_temperature [degC],relative_humidity [%],wind_speed [mph],cloud_cover [%]"
+    lines = [f"{START + timedelta(hours=n):%Y-%m-%d %H:%M},20,60,5,0" for n in range(25)]
+    assert not read(tmp_path, lines, header).cloud_share.any()
+
+
+def test_weather_that_never_changes_is_told(tmp_path):
+    """A stuck sensor, or a file filled by hand: two days of one value; one day may be."""
+    lines = [line.replace(",300,", f",{n},") for n, line in enumerate(rows(count=49))]
+    said = Record("weather_stuck", "caution", where="air temperature, humidity and wind speed")
+    for end, records in (("2025-07-03", (said,)), ("2025-07-02", ())):
+        path = written(tmp_path, lines)
+        assert weather_series(weather(path), period("2025-07-01", end), PLACE).records == records
