@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 @click.option("--json", "json_file", type=new_file, help="Write every measure as JSON.")
 @click.option("--csv", "csv_file", type=new_file, help="Write every measure as CSV.")
 @click.option("--full", is_flag=True, help="Show every measure, not only the main ones.")
+@click.option("--prices", type=existing_file, help="Your unit prices (.toml): cost of each design below.")
 @units_option
 def command(
     existing: Path,
@@ -36,6 +37,7 @@ def command(
     json_file: Path | None,
     csv_file: Path | None,
     full: bool,
+    prices: Path | None,
     system: str,
 ) -> None:
     """Show what each of DESIGNS changes against EXISTING.
@@ -44,6 +46,11 @@ def command(
     """
     paths = [existing, *designs]
     _check_places(paths, folder, figure, json_file, csv_file)
+    priced = None
+    if prices:
+        from pondsim.cli._run_costs import costs_beside, priced_designs  # noqa: PLC0415
+
+        priced = priced_designs(paths, prices)
     results = all_results(paths)
 
     from pondsim.cli._tables import comparison_csv, comparison_data, comparison_text  # noqa: PLC0415
@@ -51,6 +58,8 @@ def command(
 
     comparison = compare(results)
     click.echo(comparison_text(comparison, system, full=full), nl=False)
+    if priced is not None:
+        click.echo(f"\n{costs_beside(priced, results, system)}")
     if folder:
         _save(results, paths, folder)
     if json_file:

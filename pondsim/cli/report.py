@@ -14,9 +14,19 @@ from pondsim.errors import ScenarioError
 @click.argument("existing", type=existing_file, metavar="EXISTING.nc")
 @click.argument("designs", nargs=-1, type=existing_file, metavar="DESIGN.nc...")
 @click.option("-o", "--output", required=True, type=new_file, help="Page to write, such as report.html.")
+@click.option(
+    "--costs", multiple=True, type=existing_file, help="Sums of a design, from `pondsim quantities --json`."
+)
 @click.option("--no-tables", is_flag=True, help="Do not write the tables as CSV files beside the page.")
 @units_option
-def command(existing: Path, designs: tuple[Path, ...], output: Path, no_tables: bool, system: str) -> None:
+def command(
+    existing: Path,
+    designs: tuple[Path, ...],
+    output: Path,
+    costs: tuple[Path, ...],
+    no_tables: bool,
+    system: str,
+) -> None:
     """Write one page on EXISTING and DESIGNS, and its tables into a folder beside it.
 
     Takes results files of `pondsim run` or `pondsim compare --save` only. With one file it reports that run
@@ -27,9 +37,11 @@ def command(existing: Path, designs: tuple[Path, ...], output: Path, no_tables: 
     _check(paths, output, None if no_tables else folder)
 
     from pondsim.reporting import TABLES, UNREAD, report  # noqa: PLC0415
+    from pondsim.reporting.costs import read_sums  # noqa: PLC0415
     from pondsim.results import load  # noqa: PLC0415
 
-    made = report([load(path, without=UNREAD) for path in paths], system)
+    sums = [read_sums(path) for path in costs]
+    made = report([load(path, without=UNREAD) for path in paths], system, sums)
     tables = {} if no_tables else {folder / f"{name}.csv": text for name, text in made.tables.items()}
     if tables:
         _make(folder)

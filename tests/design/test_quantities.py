@@ -10,7 +10,7 @@ import tomllib
 
 import pytest
 
-from pondsim.design.costs import Run, estimate
+from pondsim.design.costs import Run, check_names, estimate
 from pondsim.design.quantities import quantities
 from pondsim.errors import ScenarioError
 from pondsim.scenario.read import read_scenario, read_section
@@ -175,6 +175,7 @@ def test_prices_times_quantities(design, tmp_path):
 def test_faults_of_prices(design, tmp_path, old, new, message):
     prices = priced(tmp_path, PRICES.replace(old, new, 1))
     with pytest.raises(ScenarioError) as caught:
+        check_names([quantities(design)], prices)
         estimate(quantities(design), prices, Run(1.0, 0.0, 138.0, None, None, "$"))
     assert message in str(caught.value)
 
