@@ -80,4 +80,9 @@ def site_work_cautions() -> tuple[str, ...]:
     return tuple(CAUTION[key] for key in order)
 
 
-MARKS = {"P": "published", "J": "judgement", "M": "published, quoted from memory, not verified in text"}
+MARKS = {  # how well a number is founded
+    "P": "published",
+    "J": "judgement",
+    "M": "published, quoted from memory, not verified in text",
+    "S": "stated by the user",
+}

@@ -40,6 +40,8 @@ at its defaults.
 - Every quantity is a text with its unit: `drop = "4.5 ft"`, `flow = "520 gpm"`. US and SI units alike; a difference
   of temperatures is `"6 delta_degF"`. Shares are `0.3` or `"30 %"`. Air is standard air: `"1.5 scfm"`.
 - Moments are local standard time without summer time: `"2025-06-03 14:00"`.
+- An event (storm, design storm, hot spell, bloom crash, outage) that overlaps the period takes effect, cut to the
+  period. One that lies wholly outside is left out, and a remark says so.
 - `hours = ["21:00-08:00"]` may run past midnight; `season = ["05-15 to 09-30"]` includes both days.
 - Elevations are above any fixed mark, the same for all.
 - A depth is counted from the water surface down, in `[[start.profile]]` only; diffusers and intake have elevations.
@@ -49,6 +51,30 @@ complete keys.
 
 A key with no default must be given. *Parameters* (bed, mixing, algae and so on) have their own table at the
 end, with the range in which the truth may lie.
+"""
+
+SOURCES = """## `[sources]`
+
+Where values come from, by their key. What stands in the files is *stated by the user* in the results and in the report's
+appendix, whatever the default's source; with an entry here it carries that text:
+
+```toml
+[sources]
+bed.oxygen_demand = "three cores, county lab, June 2024"
+zone."deep pool".area = "soundings of May 2024"
+aeration."pool air" = "the maker's sheet"       # all keys of that unit
+```
+
+A source in the site file holds for values of the site file: a design that changes a value drops it, and may give its
+own. A source of a key that no file gives is a fault.
+"""
+
+OLD_NAMES_HEAD = """## Old names
+
+Read in this version, with a remark; not in the next.
+
+| old | now |
+|---|---|
 """
 
 PARAMETERS_HEAD = """## Parameters
@@ -109,7 +135,7 @@ ATTRIBUTES = {
     "title": "of the design",
     "source, pondsim_version, results_format": "what wrote the file",
     "scenario_text": "the text of the site file and the design file: enough to run it again",
-    "remarks": "plain sentences of the run, one a line",
+    "remarks": "what the run says of itself: a JSON list of code, severity, where, numbers ([value, unit]) and times; pondsim makes the words",
     "start_dependence_days": "days on which a start 2 degC warmer and half as rich in oxygen would still show (0.25 degC"
     " or 0.25 mg/L) somewhere; looked for over 45 days",
     "tolerance, hydraulic_step_s": "numerics of the run",
@@ -122,7 +148,9 @@ ATTRIBUTES = {
     "criterion, fish_oxygen_mg_per_L, fish_temperature_degC, renewed_within_d": "what the run is held against",
     "layout": "JSON: connections ([zone, zone, width in m, sill in m]), zones of intake, waterfall, outlet and inflow,"
     " aeration units with their zone and number of diffusers",
-    "parameters": "JSON: every parameter as used (key, value, default, low, high, unit, source, mark)",
+    "parameters": "JSON: every parameter as used (key, value, default, low, high, unit, source, mark); what the user stated"
+    " has the mark S and his source",
+    "sources": "JSON: the source the user gives for values, by key",
     "balance_water, balance_heat, balance_oxygen, balance_salt, balance_solids, balance_redox": "gap of each balance"
     " over all that came, went or was there at the start",
 }
@@ -202,11 +230,13 @@ def scenario_page() -> str:
     """docs/scenario.md."""
     parts = [SCENARIO_HEAD.format(mark=BY_HAND)]
     top = keys_of(Scenario)
-    plain = {name: key for name, key in top.items() if key.section is None}
+    plain = {name: key for name, key in top.items() if key.section is None and key.kind != "sources"}
     parts.append("## At the top of the file\n\n" + _keys_table(plain))
     for name, key in top.items():
         if key.section is not None:
             parts += _section(name, key)
+    parts.append(SOURCES)
+    parts.append(OLD_NAMES_HEAD + "\n".join(_old_names("", Scenario)) + "\n")
     parts += [PARAMETERS_HEAD + _parameters() + "\n", FITTINGS_HEAD + _fittings(), PIPES_HEAD + _pipes()]
     return "\n".join(parts) + "\n"
 
@@ -232,6 +262,17 @@ def _section(name: str, key: Key) -> list[str]:
     for k, one in inner.items():
         parts += _section(f"{name}.{k}", one)
     return parts
+
+
+def _old_names(before: str, section: type) -> list[str]:
+    """A row for each key with an old name, at any depth."""
+    rows: list[str] = []
+    for name, key in keys_of(section).items():
+        if key.was and key.was_shown:
+            rows.append(f"| `{before}{key.was}` | `{before}{name}` |")
+        if key.section is not None:
+            rows += _old_names(f"{before}{name}.", key.section)
+    return rows
 
 
 def _keys_table(keys: dict[str, Key]) -> str:
@@ -289,7 +330,7 @@ def _parameters() -> str:
         least, most = default_texts(name)["allowed"]
         cells = [f"`{name}`", value, low, high, f"{least} to {most}", row.about, row.source, row.mark]
         rows.append("| " + " | ".join(cells) + " |")
-    assert set(MARKS) == {"P", "J", "M"}
+    assert set(MARKS) == {"P", "J", "M", "S"}
     return "\n".join(rows)
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import difflib
 import io
 from typing import TYPE_CHECKING, Any
@@ -12,6 +11,7 @@ import numpy as np
 from pondsim.errors import ScenarioError
 from pondsim.measures import STATIONS, at_depth, at_station, water_depth
 from pondsim.results import Variable, variables
+from pondsim.spreadsheet import SheetWriter
 from pondsim.units import convert, show, to_si
 
 if TYPE_CHECKING:
@@ -66,7 +66,7 @@ def series_table(
         columns.update(_columns(dataset, name, zones, places, system))
     times = [str(time).replace("T", " ") for time in np.datetime_as_string(dataset["time"].values, unit="m")]
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
+    writer = SheetWriter(out)
     writer.writerow(["time", *columns])
     for time, *row in zip(times, *columns.values(), strict=True):
         writer.writerow([time, *(f"{value:.{DIGITS}g}" if np.isfinite(value) else "" for value in row)])
@@ -87,7 +87,10 @@ def _depth(text: str) -> tuple[str, float | None]:
     """Words for the head, and metres; None for a station such as top."""
     if text in STATIONS:
         return text, None
-    return text, to_si(text, "m")
+    depth = to_si(text, "m")
+    if depth < 0.0:
+        raise ScenarioError(f"depth {text} is above the water; write a depth below the surface, such as 3 ft")
+    return text, depth
 
 
 def _declared(dataset: xr.Dataset, name: str) -> Variable:

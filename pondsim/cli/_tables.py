@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import io
 from typing import Any
 
@@ -10,6 +9,7 @@ from pondsim.cli._common import wrapped
 from pondsim.comparison import Comparison, Row
 from pondsim.comparison.cells import LEGEND, LIMITS, cells, differences, letter, places, shown, unit_of
 from pondsim.comparison.findings import findings, verdict
+from pondsim.spreadsheet import SheetWriter
 from pondsim.words import CAUTIONS
 
 WIDTH = 80
@@ -124,7 +124,7 @@ def _rounded(value: float | None) -> float | None:
 def comparison_csv(comparison: Comparison, system: str = "us") -> str:
     """Every row as CSV: values of all designs, then their differences to the existing pond."""
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
+    writer = SheetWriter(out)
     others = comparison.titles[1:]
     writer.writerow(
         [

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pondsim.comparison.entries import COARSEST, LINE_WORDS, Entry, entries
+from pondsim.comparison.remarks import Remark, remarks_of
 from pondsim.errors import ScenarioError
 from pondsim.measures import criteria, step_hours
 
@@ -89,6 +90,7 @@ class Comparison:
     start, end : first and last moment, as text
     rows : every measure
     notes : sentences a reader must know, such as a remark of a run
+    remarks : what each run says of itself
     """
 
     titles: tuple[str, ...]
@@ -98,6 +100,7 @@ class Comparison:
     end: str
     rows: tuple[Row, ...]
     notes: tuple[str, ...]
+    remarks: tuple[tuple[Remark, ...], ...]
 
     def row(self, key: str) -> Row | None:
         """The row of that key; None where there is none, a mistyped key among them."""
@@ -140,6 +143,7 @@ def compare(datasets: list[xr.Dataset]) -> Comparison:
         end=_moment(times[-1]),
         rows=_rows([entries(dataset) for dataset in datasets]),
         notes=_notes(datasets),
+        remarks=tuple(remarks_of(dataset) for dataset in datasets),
     )
 
 
@@ -273,12 +277,11 @@ def _notes(datasets: list[xr.Dataset]) -> tuple[str, ...]:
         notes.append(f"Too short to judge by the {' and the '.join(missed)} of the criteria.")
     said: dict[str, list[str]] = {}  # remark: the designs it is of
     for title, dataset in zip(_titles(datasets), datasets, strict=True):
-        for remark in str(dataset.attrs.get("remarks", "")).splitlines():
-            if remark.strip():
-                said.setdefault(remark.strip(), []).append(title)
-    for remark, titles in said.items():
-        of_all = len(titles) == len(datasets) > 1
-        notes.append(remark if of_all else f"{', '.join(titles)}: {remark}")
+        for remark in remarks_of(dataset):
+            said.setdefault(remark.text, []).append(title)
+    for text, titles in said.items():
+        named = ", ".join(f'"{title}"' for title in titles)
+        notes.append(text if len(titles) == len(datasets) else f"{named}: {text}")
     gaps = [
         (float(np.max(gap)), name.removeprefix("balance_"))
         for dataset in datasets

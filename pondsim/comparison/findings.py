@@ -11,7 +11,6 @@ __all__ = ["bed_takes", "findings", "verdict", "worst_zone"]
 NOTABLE = 0.2  # mg/L; a smaller change of the lowest dawn oxygen is not spoken of
 OLDER = 1.25  # a zone whose water is so many times older than the pond's mean is named as left out
 ONCE_A_DAY = 2.0  # starts may differ by so many from the days of the run where a timer starts it once a day
-SAID = ("The water fell", "Zone ", "The pump tripped")  # remarks of a run that belong in its first paragraph
 
 
 def worst_zone(comparison: Comparison, design: int = 0) -> str | None:
@@ -158,15 +157,7 @@ def _circulation(comparison: Comparison, design: int) -> str:
 
 def _said(comparison: Comparison, design: int) -> list[str]:
     """Remarks of the run that change how its numbers are to be read."""
-    title = comparison.titles[design]
-    said = []
-    for note in comparison.notes:
-        titles, _, remark = note.partition(": ")
-        if remark.startswith(SAID) and title in titles.split(", "):
-            said.append(remark)
-        elif note.startswith(SAID):
-            said.append(note)
-    return said
+    return [remark.text for remark in comparison.remarks[design] if remark.in_paragraph]
 
 
 def _harm(comparison: Comparison, design: int) -> str:

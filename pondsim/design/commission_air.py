@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from pondsim.design.waterfall import METHODS, oxygen_efficiencies
+from pondsim.design.waterfall import oxygen_efficiencies
 from pondsim.physics.air_pipes import standard_from_free
 from pondsim.physics.oxygen import oxygen_saturation, salinity_from_chloride, standard_pressure
 from pondsim.physics.site_readings import bucket_air, pressure_left
@@ -117,7 +117,7 @@ def oxygen_found(
     assert scenario.waterfall is not None
     salt = float(salinity_from_chloride(scenario.start.chloride))
     saturation = float(oxygen_saturation(water, salt, float(standard_pressure(scenario.place.elevation))))
-    promised = oxygen_efficiencies(scenario.waterfall, flow) if flow > 0.0 else (0.0,) * len(METHODS)
+    promised = oxygen_efficiencies(scenario, scenario.waterfall, flow) if flow > 0.0 else (0.0,)
     deficit = saturation - above
     if deficit <= 2.0 * meter:
         return OxygenFound(saturation, None, 0.0, promised)

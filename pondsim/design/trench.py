@@ -238,7 +238,7 @@ def silting(scenario: Scenario, growth: float | None = None) -> tuple[Silting, .
         depth = pipe_pit + trench.sump_depth + deeper
         room = sheet.under_intake + depth
         pit = (depth, rate, trench.trapping, trench.creep, trench.bottom_width)
-        low = pit_fill_time(room - trench.clearance_least, *pit)
+        low = pit_fill_time(room - trench.min_clearance, *pit)
         after = float(pit_fill(YEAR, *pit))
         found.append(
             Silting(
@@ -248,7 +248,7 @@ def silting(scenario: Scenario, growth: float | None = None) -> tuple[Silting, .
                 pit_fill_time(room, *pit) / YEAR,
                 after,
                 after * trench.bottom_width * trench.sump_length,
-                room - after >= trench.clearance_least,
+                room - after >= trench.min_clearance,
             )
         )
     return tuple(found)
@@ -265,9 +265,9 @@ def trench_limits(scenario: Scenario) -> list[Limit]:
             "bed to the bottom of the intake's opening, as sounded",
             sheet.under_intake + trench.sump_depth,
             "length",
-            least=trench.clearance_least,
+            least=trench.min_clearance,
             breach="fail" if sheet.under_intake + trench.sump_depth <= 0.0 else "warn",
-            source=source_of("trench.clearance_least"),
+            source=source_of(scenario, "trench.min_clearance"),
             note="Below 0 it draws mud; a sump or a higher opening gives room.",
         ),
     ]
@@ -279,8 +279,8 @@ def trench_limits(scenario: Scenario) -> list[Limit]:
                 "least water over the pipe on its way, low pool",
                 float(wet.min()),
                 "length",
-                least=intake.cover_least,
-                source=source_of("intake.cover_least"),
+                least=intake.min_cover,
+                source=source_of(scenario, "intake.min_cover"),
                 note="Lower the pipe; the trench gets deeper by as much.",
             )
         )

@@ -107,7 +107,7 @@ def well_built(scenario: Scenario) -> WellBuilt | None:
     safety = math.inf
     if displaced > 0.0:
         safety = float(flotation_safety(weight + soil, displaced))
-        short = net_uplift(weight + soil, displaced, built.flotation_least)
+        short = net_uplift(weight + soil, displaced, built.min_flotation)
         missing = max(float(ballast_volume(short, built.concrete_density)), 0.0)
     bed = _footprint(well, built.wall + built.base_lip + built.gravel)
     around = math.sqrt(bed) * 4.0 * built.gravel  # sides of the bed, as of a square of its area
@@ -160,7 +160,7 @@ def _flotation(scenario: Scenario) -> list[Limit]:
     well, found = scenario.wet_well, well_built(scenario)
     if well is None or well.structure is None or found is None:
         return []
-    least = well.structure.flotation_least
+    least = well.structure.min_flotation
     short = f" Some {found.missing / 0.764555:.1f} yd3 of concrete would hold it." if found.missing else ""
     return [
         judged(
@@ -170,7 +170,7 @@ def _flotation(scenario: Scenario) -> list[Limit]:
             "share",
             least=least,
             breach="fail" if found.safety < 1.0 else "warn",
-            source=source_of("well_structure.flotation_least"),
+            source=source_of(scenario, "well_structure.min_flotation", "wet_well.structure.min_flotation"),
             note="On all that is displaced, no friction; before the backfill is in, less: keep water in it."
             + short,
         )

@@ -187,7 +187,7 @@ def _run_step(model: Model, stages: Stages, season: Season, step: int) -> int:
         attend(model, season.control, step, time, season.state)
         until = end if end - time <= planned else time + planned
         status = _run_part(model, stages, season, step, time, until)
-        if status == STUCK or status == FROZEN:
+        if status in (STUCK, FROZEN):
             return status
         reached = season.clock[3]
         sum_flows(model, season.sums, season.state, reached - time)

@@ -24,7 +24,7 @@ from pondsim.scenario.settings import Scenario
 from pondsim.site.pond import FloatArray, Grid
 
 DISPERSION_AT_REST = 0.5  # wind factor of dispersion with no wind; common practice, no source
-DISPERSION_PER_WIND = 0.25  # s/m, its growth with the sheltered wind; 1 at 2 m/s; common practice, no source
+DISPERSION_PER_WIND = 0.25  # s/m, its growth with the reduced wind; 1 at 2 m/s; common practice, no source
 G_PER_KG = 1.0  # kg/m3 of salt is g/kg in fresh water, to 0.3 %
 FADED = 30.0  # decay times depth at which nothing is left of the wind's stirring
 
@@ -34,7 +34,7 @@ class MixingSettings(Bundle):
     """What stirs the pond."""
 
     latitude: float  # rad
-    sheltering: FloatArray  # (zones,) share of the measured wind that reaches the water [1]
+    wind_reduction: FloatArray  # (zones,) share of the measured wind that reaches the water [1]
     floor: float  # m2/s
     background: float  # multiplier [1]
     convective: float  # m2/s
@@ -49,7 +49,7 @@ def mixing_settings(scenario: Scenario, area: float, length: float, cover: Float
     mixing = scenario.mixing
     return MixingSettings(
         latitude=scenario.place.latitude,
-        sheltering=mixing.wind_sheltering * (1.0 - cover),
+        wind_reduction=mixing.wind_reduction * (1.0 - cover),
         floor=mixing.diffusivity_floor,
         background=mixing.background_multiplier,
         convective=mixing.convective_diffusivity,
@@ -80,7 +80,7 @@ def set_exchanges(settings: MixingSettings, grid: Grid, work: Work, wind2: float
     grows with the instability, so that small differences die out up to three times as fast as it says.
     """
     for zone in range(grid.zone_bottom.size):
-        felt = wind2 * settings.sheltering[zone]
+        felt = wind2 * settings.wind_reduction[zone]
         work.friction[zone] = FRICTION_PER_WIND * felt
         work.decay[zone] = wind_decay(felt, settings.latitude)
     for face in range(grid.face_lower.size):
@@ -92,7 +92,7 @@ def set_exchanges(settings: MixingSettings, grid: Grid, work: Work, wind2: float
                 wind = (
                     0.5
                     * wind2
-                    * (settings.sheltering[grid.box_zone[a]] + settings.sheltering[grid.box_zone[b]])
+                    * (settings.wind_reduction[grid.box_zone[a]] + settings.wind_reduction[grid.box_zone[b]])
                 )
                 factor = DISPERSION_AT_REST + DISPERSION_PER_WIND * wind
                 width = grid.connection_width[grid.face_connection[face]]

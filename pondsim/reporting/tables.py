@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import io
 from collections.abc import Callable
 
@@ -11,6 +10,7 @@ from pondsim.comparison import Row as Measure
 from pondsim.comparison.cells import cells
 from pondsim.figures.style import place, unit_text
 from pondsim.reporting.blocks import Both, Cell, Group, Row, Table, alike
+from pondsim.spreadsheet import SheetWriter
 
 SORTS = {1: min, -1: max}  # by what is good: how the worst of several zones is found
 
@@ -101,7 +101,7 @@ def worst_cells(members: list[Measure]) -> tuple[Cell, ...]:
 def csv_text(table: Table, system: str) -> str:
     """A table as CSV: numbers as printed, places and differences in columns of their own."""
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
+    writer = SheetWriter(out)
     rows = [row for group in table.groups for row in group.rows]
     grouped = any(group.title.us for group in table.groups)
     places = any(cell.place for row in rows for cell in row.cells)

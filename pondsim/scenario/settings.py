@@ -8,9 +8,10 @@ range and source from defaults.toml.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
-from pondsim.scenario.fields import section, sections, text
+from pondsim.scenario.fields import key_sources, section, sections, text
 from pondsim.scenario.settings_air import Aeration
 from pondsim.scenario.settings_circulation import (
     Discharge,
@@ -62,6 +63,7 @@ from pondsim.scenario.settings_site import (
     Weather,
     Weir,
     Zone,
+    lowest_bed,
 )
 from pondsim.scenario.settings_site_work import Layout, Trench, WellStructure
 from pondsim.scenario.settings_water import (
@@ -143,12 +145,16 @@ __all__ = [
     "WetWell",
     "Zone",
     "in_season",
+    "lowest_bed",
 ]
 
 
 @dataclass(frozen=True)
 class Scenario:
-    """A whole scenario: the site file with a design file laid over it."""
+    """A whole scenario: the site file with a design file laid over it.
+
+    `stated` is no key: it holds every key that stands in the files, with its source or "" (see stated.py).
+    """
 
     title: str = text(doc="one line that names the design in tables")
     period: Period = section(Period)
@@ -188,3 +194,7 @@ class Scenario:
     tariff: Tariff | None = section(Tariff, default=None)
     judging: Judging = section(Judging, default={})
     numerics: Numerics = section(Numerics, default={})
+    sources: tuple[tuple[str, str], ...] = key_sources(
+        doc="where values come from, by their key; a value without one is stated by the user"
+    )
+    stated: Mapping[str, str] = field(default_factory=dict, kw_only=True, compare=False, repr=False)

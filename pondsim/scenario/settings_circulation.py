@@ -42,12 +42,19 @@ class Intake:
 
     zone: str = short_name(doc="zone it draws from")
     elevation: float = quantity("m", least="-500 m", most="9000 m", doc="of its centre")
+    bed: float | None = quantity(
+        "m",
+        default=None,
+        least="-500 m",
+        most="9000 m",
+        doc="elevation of the bed under it; else the lowest bed of its zone",
+    )
     grate_area: float | None = quantity(
         "m2", default=None, least="0.001 m2", most="100 m2", doc="of the whole grate, bars and gaps"
     )
     grate_open_share: float = parameter("intake.grate_open_share")
     grate_blocked: float = parameter("intake.grate_blocked")
-    grate_velocity_most: float = parameter("intake.grate_velocity_most")
+    max_grate_velocity: float = parameter("intake.max_grate_velocity", was="grate_velocity_most")
     entrance: str = choice(*entrance_table(), default="sharp", doc="how the pipe begins")
     nominal: float | None = quantity(
         "m", default=None, least=SMALLEST, most=LARGEST, doc="size of the pipe at the intake, with `pipe`"
@@ -60,9 +67,9 @@ class Intake:
         most=LARGEST,
         doc="of the pipe at the intake; else that of the gravity line",
     )
-    pipe_velocity_most: float = parameter("intake.pipe_velocity_most")
-    pipe_velocity_least: float = parameter("intake.pipe_velocity_least")
-    cover_least: float = parameter("intake.cover_least")
+    max_pipe_velocity: float = parameter("intake.max_pipe_velocity", was="pipe_velocity_most")
+    min_pipe_velocity: float = parameter("intake.min_pipe_velocity", was="pipe_velocity_least")
+    min_cover: float = parameter("intake.min_cover", was="cover_least")
     riser: float = quantity(
         "m", default="0 ft", least="0 ft", most="30 ft", doc="height of an upright pipe at the intake"
     )
@@ -181,6 +188,9 @@ class Pump:
     npsh_required: float | None = quantity(
         "m", default=None, least="0 m", most="30 m", doc="net positive suction head it needs, by its maker"
     )
+    solids_passage: float | None = quantity(
+        "m", default=None, least="1 mm", most="0.5 m", doc="largest ball that passes it, by its maker"
+    )
     nameplate_power: float | None = quantity(
         "W", default=None, least="0 W", most="1 MW", doc="shaft power of one motor by its nameplate"
     )
@@ -210,7 +220,7 @@ class Discharge:
     length: float = quantity("m", least="0 m", most="5000 m", doc="along the pipe")
     fittings: Fittings = fittings(doc='such as ["4 long radius elbow", "1 swing check valve"]')
     roughness: float = parameter("discharge.roughness")
-    velocity_most: float = parameter("discharge.velocity_most")
+    max_velocity: float = parameter("discharge.max_velocity", was="velocity_most")
 
 
 @dataclass(frozen=True)
@@ -229,7 +239,7 @@ class Waterfall:
     )
     steps: int = integer(default=1, least=1, most=20, doc="free falls, each into a pool of its own")
     method: str = choice(
-        "gameson", "avery_novak", "nakasone", default="gameson", doc="equation for the oxygen"
+        "gameson", "avery_novak", "nakasone", default="avery_novak", doc="equation for the oxygen"
     )
     crest: float = parameter("waterfall.crest")
     water_quality: float = parameter("waterfall.water_quality")

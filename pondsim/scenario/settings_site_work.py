@@ -48,7 +48,7 @@ class WellStructure:
     groundwater: float | None = quantity(
         "m", default=None, **ELEVATION, doc="highest water table around it; else the bank top"
     )
-    flotation_least: float = parameter("well_structure.flotation_least")
+    min_flotation: float = parameter("well_structure.min_flotation")
     knockout: float | None = quantity(
         "m",
         default=None,
@@ -100,7 +100,7 @@ class Trench:
     )
     trapping: float = parameter("trench.trapping")
     creep: float = parameter("trench.creep")
-    clearance_least: float = parameter("trench.clearance_least")
+    min_clearance: float = parameter("trench.min_clearance")
 
 
 @dataclass(frozen=True)

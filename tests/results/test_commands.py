@@ -209,6 +209,7 @@ def test_export_by_default_gives_oxygen_and_temperature_of_every_zone(tmp_path):
         (("--zone", "pol"), "did you mean pool?"),
         (("--variable", "disolved_oxygen"), "did you mean dissolved_oxygen?"),
         (("--depth", "3"), "has no unit"),
+        (("--depth", "-3 ft"), "is above the water; write a depth below the surface, such as 3 ft"),
         (("--depth", "9 ft"), "deeper than these zones ever are: arm"),
     ],
 )

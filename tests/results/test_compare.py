@@ -1,12 +1,18 @@
 """Comparing designs: differences, findings, and runs that must not be compared."""
 
+import ast
+from pathlib import Path
+
 import numpy as np
 import pytest
 
 from pondsim.comparison import Row, compare
+from pondsim.comparison import remarks as remarks_module
 from pondsim.comparison.cells import cells
 from pondsim.comparison.findings import bed_takes, findings, verdict, worst_zone
+from pondsim.comparison.remarks import WORDS, remarks_of
 from pondsim.errors import ScenarioError
+from pondsim.records import Record, from_json, to_json
 from tests.results.ponds import small_pond
 
 
@@ -83,7 +89,7 @@ def test_a_run_shorter_than_a_day_has_no_dawns_but_no_crash_either():
 
 def test_notes_carry_remarks_versions_and_the_mass_balance():
     comparison = pair(remarks="The pond fell dry in arm.\n", pondsim_version="0.0.9")
-    assert "loop: The pond fell dry in arm." in comparison.notes
+    assert '"loop": The pond fell dry in arm.' in comparison.notes
     assert any("the widest gap is 1e-09" in note for note in comparison.notes)
     assert any("different versions" in note for note in comparison.notes)
 
@@ -130,8 +136,50 @@ def test_a_run_shorter_than_the_longest_mean_says_that_it_was_not_judged():
 
 def test_a_pump_that_lost_its_flow_is_told_in_the_paragraph():
     existing, design = small_pond(days=3), small_pond(days=3)
-    design.attrs |= {"title": "loop", "remarks": "The water fell to the intake and the pump lost its flow."}
-    assert "the pump lost its flow" in findings(compare([existing, design]))[1]
+    short = Record("intake_short", "warning", "pump", {"cover": (0.15, "m")}, {"first": "2025-06-02T04:00"})
+    design.attrs |= {"title": "Option B: waterfall, 400 gpm", "remarks": to_json([short])}
+    comparison = compare([existing, design])
+    said = "within 0.49 ft (0.15 m) of the intake's centerline, first on June 2: the pump loses its flow"
+    assert said in findings(comparison)[1]
+    assert any(
+        note.startswith('"Option B: waterfall, 400 gpm": The water level') for note in comparison.notes
+    )
+
+
+def test_every_record_that_the_package_makes_has_its_sentence():
+    """Found in the source by the name of its class: each code is worded, and no wording is of a code gone."""
+    package = Path(remarks_module.__file__).parents[1]
+    calls = [
+        node.args[0].value
+        for path in package.rglob("*.py")
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "Record"
+        if node.args and isinstance(node.args[0], ast.Constant)
+    ]
+    assert set(calls) == set(WORDS)
+
+
+def test_records_travel_as_json_and_damaged_ones_are_an_error():
+    pond = small_pond(days=3)
+    records = [
+        Record("bill_in_part", numbers={"2025-07": (0.25, "1")}),
+        Record("zone_dry", "warning", 'arm: "north", old', times={"first": "2025-07-04T06:00"}),
+        Record("of_a_newer_version", "caution", "arm", {"depth": (0.5, "m")}),
+    ]
+    pond.attrs["remarks"] = to_json(records)
+    assert from_json(pond.attrs["remarks"]) == records
+    assert [remark.text for remark in remarks_of(pond)] == [
+        "The electricity bill covers 25 % of 2025-07: demand and fixed charges of a partial month are "
+        "counted by that share, and its peak power is that of the days run.",
+        'Zone arm: "north", old fell dry, first on July 4; what is printed for it while it is dry describes '
+        "a film of water and means nothing.",
+        "of a newer version arm depth 0.5 m",
+    ]
+    half = '[{"code": "pump_stood", "severity": "note"}'
+    for damaged in ("[", "[1]", '[{"code": "zone_dry"}]', half, f"{half}]", "[" * 9999):
+        pond.attrs["remarks"] = damaged
+        with pytest.raises(ScenarioError, match=r"damaged \(attribute remarks\)"):
+            remarks_of(pond)
 
 
 def test_lowest_water_stands_in_the_table():
