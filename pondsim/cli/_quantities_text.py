@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import csv
 import io
 from typing import TYPE_CHECKING
 
 from pondsim.cli._common import wrapped
+from pondsim.spreadsheet import SheetWriter
 from pondsim.units import display, number_text
 
 if TYPE_CHECKING:
@@ -112,7 +112,7 @@ def _worth(found: Estimate, prices: Prices, system: str) -> list[str]:
 def rows_csv(found: Estimate, currency: str) -> str:
     """The rows as CSV; blank where there is no price."""
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
+    writer = SheetWriter(out)
     writer.writerow(["group", "item", "amount", "unit", f"unit price [{currency}]", f"cost [{currency}]"])
     for line in found.lines:
         price, cost = ("" if v is None else f"{v:.2f}" for v in (line.price, line.cost))

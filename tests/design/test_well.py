@@ -204,12 +204,14 @@ def test_volume_of_an_even_trench(tmp_path):
 
 
 def test_bed_over_the_intake_fails(tmp_path):
-    verdicts = {one.what: one.verdict for one in all_limits(trench(tmp_path))}
-    what = "bed to the bottom of the intake's opening, as sounded"
-    assert verdicts[what] == "fail"
-    assert {one.what: one.verdict for one in all_limits(trench(tmp_path, 'sump_depth = "3 ft"'))}[
-        what
-    ] == "pass"
+    """The bed that the soundings know is that under the intake: 1.5 ft over the bottom of the pipe."""
+    found = {one.what: one for one in all_limits(trench(tmp_path))}
+    buried, clear = "bottom of the pipe over the bed under it", "bed to the bottom of the intake's opening, as sounded"
+    assert found[buried].verdict == "fail"
+    assert found[buried].value == pytest.approx(-1.5 * FT)
+    assert found[clear].verdict == "warn"
+    deep = {one.what: one.verdict for one in all_limits(trench(tmp_path, 'sump_depth = "3 ft"'))}
+    assert deep[clear] == "pass"
 
 
 def test_year_in_which_the_intake_is_buried(tmp_path):

@@ -69,6 +69,10 @@ def test_a_sound_trench_and_vault_are_read(tmp_path):
             "trench has no pipe to lie in it; write [intake] and [gravity_line].",
         ),
         (
+            {"trench": TRENCH, "intake": PARTS["intake"] + 'bed = "4 ft"'},
+            "intake.bed = 4 ft (1.2192 m) contradicts the first value of trench.bed, 3 ft (0.9144 m)",
+        ),
+        (
             {"layout": 'gravity_east = ["1 ft", "2 ft"]\ngravity_north = ["1 ft"]'},
             "layout.gravity_north has 1 values, gravity_east 2; write one for each.",
         ),
