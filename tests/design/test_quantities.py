@@ -138,7 +138,7 @@ def priced(folder, text):
 
 def test_prices_times_quantities(design, tmp_path):
     """2000 + 150 x 20 + 3 x 400 = 6200; with 1000 and a tenth of both 7920. A year: 500 and a bill of 1200 energy, 300
-    demand. Pump at 4 and 8 years. Present worth by the printed 5 % factors. 200 yd3 with 40 % swell: 24 loads (G.14)."""
+    demand. Pump at 4 and 8 years. Present worth by the printed 5 % factors. 200 yd3 with 40 % swell: 24 loads (18.14)."""
     run = Run(1200.0, 300.0, 138.0, 1000.0, 20.0, "$")
     found = estimate(quantities(design), priced(tmp_path, PRICES), run)
     assert found.items == pytest.approx(6200)
