@@ -39,7 +39,7 @@ ARROWS: dict[str, set[str]] = {
     "design": {"site", "physics", "scenario", "units", "constants", "errors"},
     # running
     "storm": {"simulate", "engine", "scenario", "constants", "errors"},
-    "simulate": {"output", "engine", "processes", "scenario", "constants", "errors"},
+    "simulate": {"output", "engine", "processes", "scenario", "records", "constants", "errors"},
     "output": {
         *("results", "engine", "processes", "site", "physics", "scenario"),
         *("records", "units", "constants", "errors"),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import io
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -13,6 +12,7 @@ from pondsim.cli._check_text import hanging
 from pondsim.cli._common import json_text, wrapped, write_text
 from pondsim.cli._size_text import aligned
 from pondsim.errors import Problem, ScenarioError
+from pondsim.spreadsheet import SheetWriter
 from pondsim.units import display, display_unit, from_si, number_text
 
 if TYPE_CHECKING:
@@ -207,7 +207,7 @@ def _plain(value: float | bool | None) -> float | bool | None:
 def _csv(checks: tuple[PumpCheck, ...], system: str) -> str:
     """One row per pump and level."""
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
+    writer = SheetWriter(out)
     keys = list(_level(checks[0].normal, system))
     own = ("name", "price", "verdict", "solids_passage", "full_load_amperes", "cost_in_the_period")
     writer.writerow([*own, "level", *keys])
