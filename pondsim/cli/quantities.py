@@ -53,6 +53,10 @@ def command(
     currency = "$" if scenario.tariff is None else scenario.tariff.currency
     prices = Prices(currency=currency) if price_file is None else read_section(price_file, Prices)
     check_names([items], prices)
+    if scenario.tariff is not None and prices.currency != currency:
+        raise ScenarioError(
+            f'{price_file}: currency = "{prices.currency}", that of the tariff is "{currency}"; write one'
+        )
     run = None if results is None else run_of(load(results), None if existing is None else load(existing))
     found = estimate(items, prices, run, system)
     texts = {

@@ -239,5 +239,13 @@ def test_faults_of_the_command(args, message):
     assert message in result.output
 
 
+def test_prices_in_another_currency_than_the_tariff_are_refused(tmp_path):
+    path = tmp_path / "prices.toml"
+    path.write_text('currency = "CAD"\n', encoding="utf-8")
+    result = call("quantities", DEMO / "waterfall.toml", "--prices", path)
+    assert result.exit_code == 2
+    assert 'currency = "CAD", that of the tariff is "$"' in result.output
+
+
 def test_design_of_the_tests_is_sound(tmp_path):
     assert line_scenario(tmp_path, **DESIGN).trench is not None
