@@ -23,7 +23,7 @@ sys.path.insert(0, str(ROOT))
 from tests.physics import tolerance
 
 PAGE = ROOT / "docs" / "validation.md"
-TESTS = ("tests/physics", "tests/results/test_measures.py")
+TESTS = ("tests/physics", "tests/results/test_measures.py", "tests/design/test_well.py")
 NUMBER = re.compile(r"\d+\.\w+")
 TOPICS = (
     "Oxygen saturation",
@@ -40,6 +40,11 @@ TOPICS = (
     "Oxygen criteria for fish",
     "Ages and mixing",
     "Bed, algae, light",
+    "Pipe and trench",
+    "Well and flotation",
+    "Readings on site",
+    "Money",
+    "Silting of a trench",
 )
 HEAD = """# Validation: published values and ours
 

@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     help="Give a verdict though the files differ in more than equipment.",
 )
 @click.option("--full", is_flag=True, help="Show every measure, not only the main ones.")
+@click.option("--prices", type=existing_file, help="Your unit prices (.toml): cost of each design below.")
 @units_option
 def command(
     existing: Path,
@@ -41,6 +42,7 @@ def command(
     figure: Path | None,
     json_file: Path | None,
     csv_file: Path | None,
+    prices: Path | None,
     system: str,
     *,
     allow_differences: bool,
@@ -53,6 +55,11 @@ def command(
     """
     paths = [existing, *designs]
     _check_places(paths, folder, figure, json_file, csv_file)
+    priced = None
+    if prices:
+        from pondsim.cli._run_costs import costs_beside, priced_designs  # noqa: PLC0415
+
+        priced = priced_designs(paths, prices)
     results = all_results(paths)
 
     from pondsim.cli._tables import comparison_csv, comparison_data, comparison_text  # noqa: PLC0415
@@ -60,6 +67,8 @@ def command(
 
     comparison = compare(results, allow_differences=allow_differences)
     click.echo(comparison_text(comparison, system, full=full), nl=False)
+    if priced is not None:
+        click.echo(f"\n{costs_beside(priced, results, system)}")
     if folder:
         _save(results, paths, folder)
     if json_file:

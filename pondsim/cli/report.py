@@ -15,6 +15,9 @@ from pondsim.errors import ScenarioError
 @click.argument("existing", type=existing_file, metavar="EXISTING.nc")
 @click.argument("designs", nargs=-1, type=existing_file, metavar="DESIGN.nc...")
 @click.option("-o", "--output", required=True, type=new_file, help="Page to write, such as report.html.")
+@click.option(
+    "--costs", multiple=True, type=existing_file, help="Sums of a design, from `pondsim quantities --json`."
+)
 @click.option("--no-tables", is_flag=True, help="Do not write the tables as CSV files beside the page.")
 @click.option(
     "--allow-differences",
@@ -26,6 +29,7 @@ def command(
     existing: Path,
     designs: tuple[Path, ...],
     output: Path,
+    costs: tuple[Path, ...],
     system: str,
     *,
     no_tables: bool,
@@ -41,10 +45,12 @@ def command(
     _check(paths, output, None if no_tables else folder)
 
     from pondsim.reporting import TABLES, UNREAD, report  # noqa: PLC0415
+    from pondsim.reporting.costs import read_sums  # noqa: PLC0415
     from pondsim.results import load  # noqa: PLC0415
 
+    sums = [read_sums(path) for path in costs]
     results = [load(path, without=UNREAD) for path in paths]
-    made = report(results, system, allow_differences=allow_differences)
+    made = report(results, system, sums, allow_differences=allow_differences)
     tables = {} if no_tables else {folder / f"{name}.csv": text for name, text in made.tables.items()}
     with made_folder(folder) if tables else nullcontext():
         write_all({**tables, output: made.html})
