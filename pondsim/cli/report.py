@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from contextlib import nullcontext
 from pathlib import Path
 
 import click
 
-from pondsim.cli._common import existing_file, new_file, units_option, write_all
+from pondsim.cli._common import existing_file, made_folder, new_file, units_option, write_all
 from pondsim.errors import ScenarioError
 
 
@@ -18,14 +19,21 @@ from pondsim.errors import ScenarioError
     "--costs", multiple=True, type=existing_file, help="Sums of a design, from `pondsim quantities --json`."
 )
 @click.option("--no-tables", is_flag=True, help="Do not write the tables as CSV files beside the page.")
+@click.option(
+    "--allow-differences",
+    is_flag=True,
+    help="Give a verdict though the files differ in more than equipment.",
+)
 @units_option
 def command(
     existing: Path,
     designs: tuple[Path, ...],
     output: Path,
     costs: tuple[Path, ...],
-    no_tables: bool,
     system: str,
+    *,
+    no_tables: bool,
+    allow_differences: bool,
 ) -> None:
     """Write one page on EXISTING and DESIGNS, and its tables into a folder beside it.
 
@@ -41,11 +49,11 @@ def command(
     from pondsim.results import load  # noqa: PLC0415
 
     sums = [read_sums(path) for path in costs]
-    made = report([load(path, without=UNREAD) for path in paths], system, sums)
+    results = [load(path, without=UNREAD) for path in paths]
+    made = report(results, system, sums, allow_differences=allow_differences)
     tables = {} if no_tables else {folder / f"{name}.csv": text for name, text in made.tables.items()}
-    if tables:
-        _make(folder)
-    write_all({**tables, output: made.html})
+    with made_folder(folder) if tables else nullcontext():
+        write_all({**tables, output: made.html})
     if tables:
         for name in TABLES - set(made.tables):
             (folder / f"{name}.csv").unlink(missing_ok=True)  # of an earlier page
@@ -70,10 +78,3 @@ def _check(paths: list[Path], output: Path, folder: Path | None) -> None:
         raise ScenarioError(f"{folder}: is a file, but the folder of the tables would have this name")
     inside = sorted(folder.glob("*.csv")) if folder is not None and folder.is_dir() else []
     check_places([output, *inside[:1]], paths)
-
-
-def _make(folder: Path) -> None:
-    try:
-        folder.mkdir(exist_ok=True)
-    except OSError as error:
-        raise ScenarioError(f"{folder}: this folder cannot be made ({error.strerror})") from error

@@ -216,7 +216,7 @@ def build_forcing(scenario: Scenario) -> tuple[Forcing, tuple[Record, ...]]:
     """
     files = (scenario.weather.file, scenario.rain.file if scenario.rain else None)
     timers = [None if one is None else (one.hours, one.season) for one in (scenario.pump, *scenario.aeration)]
-    forcing, remarks = _forcing_of(
+    forcing, records = _forcing_of(
         Given(
             *(scenario.period, scenario.place, scenario.weather, scenario.rain, scenario.drainage),
             Solids(settling_velocity=scenario.solids.settling_velocity, share=scenario.solids.share),
@@ -226,7 +226,7 @@ def build_forcing(scenario: Scenario) -> tuple[Forcing, tuple[Record, ...]]:
         )
     )
     chlorophyll, dying = _algae(scenario, forcing.time)
-    return replace(forcing, chlorophyll=chlorophyll, dying=dying), remarks
+    return replace(forcing, chlorophyll=chlorophyll, dying=dying), records
 
 
 def fits(forcing: Forcing, scenario: Scenario) -> bool:

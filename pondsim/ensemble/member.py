@@ -11,12 +11,12 @@ import numpy as np
 import xarray as xr
 
 from pondsim import __version__
-from pondsim.comparison.entries import dawn_oxygen, entries
+from pondsim.comparison.entries import entries
 from pondsim.ensemble.kept import Kept
 from pondsim.ensemble.runner import run_tasks
 from pondsim.errors import RunError, ScenarioError
 from pondsim.jit.kept import package_fingerprint
-from pondsim.measures import at_station, daily
+from pondsim.measures import at_station, daily, dawn_oxygen
 from pondsim.scenario.settings import Scenario
 from pondsim.simulate import run
 
@@ -33,9 +33,9 @@ OF_POND = ("water_surface_elevation", "power")  # mean of the day
 
 def run_members(
     scenarios: Sequence[Scenario],
-    how: str = "processes",
+    how: str = "threads",
     *,
-    keep: Path | None = None,
+    keep: str | Path | None = None,
     report: Callable[[float], None] | None = None,
 ) -> xr.Dataset:
     """Run scenarios of one pond and keep what an ensemble needs of each.
@@ -46,7 +46,7 @@ def run_members(
         Alike in zones and period, such as one made by `with_values` for each draw.
     how : str
         See `pondsim.ensemble.runner.run_tasks`.
-    keep : Path, optional
+    keep : str or Path, optional
         Folder in which finished members are kept; a study that was broken off goes on with those.
     report : callable, optional
         Called with the share done, 0 to 1.
@@ -68,7 +68,7 @@ def run_members(
     kept = None
     if keep is not None:
         version = f"{__version__} {package_fingerprint()}"
-        kept = Kept(keep, version, _bytes_of, _dataset_of)
+        kept = Kept(Path(keep), version, _bytes_of, _dataset_of)
     return _joined(run_tasks(run_member, scenarios, how, kept=kept, report=report))
 
 

@@ -43,7 +43,8 @@ def compiled_for_loop(function: Function) -> Function:
 
 
 def _compile(function: Function, **options: Any) -> Function:
-    dispatcher = numba.njit(error_model="numpy", **options)(function)
+    # nogil: the loop needs nothing of Python's, so that runs in threads go on side by side
+    dispatcher = numba.njit(error_model="numpy", nogil=True, **options)(function)
     if Path(
         function.__code__.co_filename
     ).is_file():  # else typed at a prompt, where no file tells of a change

@@ -72,7 +72,13 @@ class Report:
     tables: dict[str, str]
 
 
-def report(datasets: list[xr.Dataset], system: str = "us", sums: list[Sums] | None = None) -> Report:
+def report(
+    datasets: list[xr.Dataset],
+    system: str = "us",
+    sums: list[Sums] | None = None,
+    *,
+    allow_differences: bool = False,
+) -> Report:
     """Make the page of one run, or of designs against the existing pond.
 
     Parameters
@@ -83,6 +89,8 @@ def report(datasets: list[xr.Dataset], system: str = "us", sums: list[Sums] | No
         Units shown first, and those of the tables as files.
     sums : list, optional
         Costs of designs, as `read_sums` reads them.
+    allow_differences : bool, default False
+        Whether a verdict is wanted though the files differ in more than equipment.
 
     Returns
     -------
@@ -94,7 +102,7 @@ def report(datasets: list[xr.Dataset], system: str = "us", sums: list[Sums] | No
     ScenarioError
         The results cannot be compared, or lack what nothing can be said without.
     """
-    study = study_of(datasets, known_system(system))
+    study = study_of(datasets, known_system(system), allow_differences=allow_differences)
     parts = tuple(
         part
         for make in PARTS

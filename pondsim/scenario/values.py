@@ -76,9 +76,12 @@ def with_values(scenario: Scenario, values: Mapping[str, Value]) -> Scenario:
     stated |= {key: "" for key, value in values.items() if value is not None}  # the file's source is gone
     changed = replace(changed, stated=stated)
     sections = {key.partition(".")[0] for key in values}
-    faults = [Problem(None, None, key, message) for key, message in cross_problems(changed, set(), sections)]
-    if faults:
-        raise ScenarioError(faults)
+    faults = list(cross_problems(changed, set(), sections))
+    if faults:  # those that were there before are not of these values
+        before = set(cross_problems(scenario, set(), sections))
+        new = [Problem(None, None, key, message) for key, message in faults if (key, message) not in before]
+        if new:
+            raise ScenarioError(new)
     return changed
 
 

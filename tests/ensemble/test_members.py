@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import threading
+import time
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 import pondsim
+from pondsim import simulate
 from pondsim.comparison.entries import entries
 from pondsim.ensemble import member as member_module
 from pondsim.ensemble.member import run_members
@@ -108,3 +113,28 @@ def test_members_of_other_ponds_or_periods_are_refused(scenarios):
         pondsim.run_members([scenarios[0], other])
     with pytest.raises(ScenarioError, match="there are no scenarios to run"):
         pondsim.run_members([])
+
+
+def test_the_time_loop_lets_other_threads_run(scenarios, monkeypatch):
+    """One call of the loop for the whole period: a thread beside it goes on; else it would stand still."""
+    ticks, inside = [], []
+    real = simulate.march
+
+    def watched(*arguments):
+        began = time.perf_counter()
+        row = real(*arguments)
+        inside.append((began, time.perf_counter()))
+        return row
+
+    run(scenarios[0], how_long_start_matters=False)  # compiled and loaded
+    fine = replace(scenarios[0], numerics=replace(scenarios[0].numerics, hydraulic_step=30.0))
+    monkeypatch.setattr(simulate, "CHUNK", 10**9)
+    monkeypatch.setattr(simulate, "march", watched)
+    working = threading.Thread(target=run, args=(fine,), kwargs={"how_long_start_matters": False})
+    working.start()
+    while working.is_alive():
+        ticks.append(time.perf_counter())
+        time.sleep(0.001)
+    began, ended = inside[-1]
+    during = [began, *(tick for tick in ticks if began < tick < ended), ended]
+    assert np.diff(during).max() < 0.5 * (ended - began)
