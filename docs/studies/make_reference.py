@@ -170,7 +170,7 @@ ATTRIBUTES = {
 }
 
 JSON_KEYS = """
-## What `pondsim compare --json` writes
+## What `pondsim compare ... --json FILE` writes
 
 One object. A number that does not exist is `null`; units are those of `--units`.
 
