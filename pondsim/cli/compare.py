@@ -123,11 +123,9 @@ def _saved(paths: list[Path], folder: Path) -> dict[int, Path]:
 def _save(results: list[xr.Dataset], paths: list[Path], folder: Path) -> None:
     from pondsim.results import save  # noqa: PLC0415
 
-    used = _saved(paths, folder)
-    for place, path in used.items():
+    for place, path in _saved(paths, folder).items():
         save(results[place], path)
-    names = ", ".join(path.name for path in used.values())
-    click.echo(f"{len(used)} results files written to {folder}: {names}.", err=True)
+        click.echo(f"Written to {path}.", err=True)
 
 
 def _draw(results: list[xr.Dataset], path: Path, system: str) -> None:

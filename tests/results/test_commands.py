@@ -33,7 +33,7 @@ def engine(monkeypatch):
     """A run that gives a pond of the scenario's title, and remembers what it was asked."""
     asked = []
 
-    def run(scenario, text, progress=None):
+    def run(scenario, text, progress=None, **_):
         asked.append((scenario.title, text))
         if progress:
             progress(1.0)
@@ -110,7 +110,7 @@ def test_faults_of_any_design_show_before_the_first_is_run(engine, files):
 
 
 def test_a_failed_run_exits_with_one(monkeypatch, files):
-    def run(scenario, text, progress=None):
+    def run(scenario, text, progress=None, **_):
         raise RunError("at 2025-07-01 03:00 in arm: oxygen")
 
     monkeypatch.setitem(sys.modules, "pondsim.simulate", SimpleNamespace(run=run))
