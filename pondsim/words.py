@@ -32,6 +32,10 @@ CAUTION = {
         "An empty well can float, most easily before its backfill is in and when it is pumped dry for a "
         "cleaning: keep water in it, or lower the groundwater first."
     ),
+    "dewatering": (
+        "Pumping groundwater out of a pit carries soil with it and can undermine what stands beside: wells "
+        "or sumps with filters, clean discharge, a permit where one is asked; backfill in layers, all round."
+    ),
     "buried lines": "Have buried lines marked before anybody digs; the call is free and the law in the US.",
     "divers": (
         "No diver near a running intake: the pump is locked out first. Diving and work on or through a dam "
@@ -74,7 +78,8 @@ def cautions_for(*, pump: bool, air: bool, well: bool, pipes: bool) -> tuple[str
 def site_work_cautions() -> tuple[str, ...]:
     """Cautions for digging, setting and starting, before those for every design."""
     order = (
-        *("trench walls", "buried lines", "confined", "entry", "lifting", "flotation", "divers"),
+        *("trench walls", "buried lines", "confined", "entry", "lifting", "flotation", "dewatering"),
+        "divers",
         *("embankment", "electricity", "codes", "stamp"),
     )
     return tuple(CAUTION[key] for key in order)

@@ -75,6 +75,43 @@ def test_a_wet_well_says_where_its_float_stops_the_pump(tmp_path):
     assert json.loads(facts["layout"])["wet_well"] == {"pump_off": pytest.approx(7 * 0.3048)}
 
 
+def test_givens_are_kept_by_kind_with_their_units(facts):
+    """What a file says, in SI or in the unit of its parameter: 0.9 mg/L, 3 ft, 300 gpm (231 in3 a gallon)."""
+    given = facts["givens"]
+    assert given["pond"]["bed.half_saturation"] == [0.9, "mg/L"]
+    assert given["pond"]["zone.cove.bed_oxygen_demand"][0] == pytest.approx(3e-3 / 86400)  # kg/m2/s
+    assert given["equipment"]["intake.elevation"] == [pytest.approx(3 * 0.3048), "m"]
+    assert given["equipment"]["pump.flow"][0] == pytest.approx(300 * 231 * 0.0254**3 / 60, rel=1e-5)
+    assert given["equipment"]["aeration.pool air.diffusers"] == [2, "1"]
+    assert given["events"] == {} and given["tariff"] == {}
+    kinds = {key.partition(".")[0] for key in given["pond"]}
+    assert {"zone", "connection", "weather", "inflow", "start", "numerics", "mixing"} <= kinds
+    assert not kinds & {"title", "period", "judging", "pump"}
+
+
+def test_events_and_tariff_are_kinds_of_their_own(tmp_path):
+    more = '\n[[outage]]\nstart = "2025-07-03 12:00"\nduration = "18 h"\n[tariff]\nprice = "0.2 $/kWh"\n'
+    given = json.loads(facts_of(read(write_design(tmp_path, minimal_design() + more)).scenario)["givens"])
+    assert given["events"]["outage.1.start"] == ["2025-07-03 12:00", ""]
+    assert given["events"]["outage.1.duration"] == [18 * 3600.0, "s"]
+    assert given["tariff"]
+
+
+def test_the_design_sheet_is_kept_with_what_fails_and_warns(tmp_path):
+    """At low pool, 9 ft, an intake at 8 ft has 1 ft of water over it; one at 3 ft has 6 ft: enough."""
+
+    def of_intake(elevation):
+        text = minimal_design().replace('elevation = "3 ft"', f'elevation = "{elevation}"', 1)
+        kept = json.loads(facts_of(read(write_design(tmp_path, text)).scenario)["design_sheet"])
+        assert kept["pass"] > 0
+        return [row for row in kept["fail"] + kept["warn"] if row["part"] == "intake"]
+
+    (shallow,) = of_intake("8 ft")
+    assert shallow["value"] == pytest.approx(0.3048) and shallow["kind"] == "length"
+    assert "low pool" in shallow["what"]
+    assert of_intake("3 ft") == []
+
+
 SOURCES = """
 [sources]
 bed.half_saturation = "three chamber tests, June 2024"

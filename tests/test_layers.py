@@ -36,14 +36,14 @@ ARROWS: dict[str, set[str]] = {
     "figures": {"comparison", "measures", "design", "results", "units", "errors"},
     "comparison": {"measures", "records", "units", "errors"},
     "measures": {"data", "constants", "units", "errors"},
-    "design": {"site", "physics", "scenario", "units", "constants", "errors"},
     # running
     "storm": {"simulate", "engine", "scenario", "constants", "errors"},
     "simulate": {"output", "engine", "processes", "scenario", "records", "constants", "errors"},
     "output": {
-        *("results", "engine", "processes", "site", "physics", "scenario"),
+        *("design", "results", "engine", "processes", "site", "physics", "scenario"),
         *("records", "units", "constants", "errors"),
     },
+    "design": {"site", "physics", "scenario", "units", "constants", "errors"},
     "results": {"data", "units", "errors"},  # the one bridge: results are read and judged with no model
     "engine": {"processes", "site", "physics", "scenario", "jit", "records", "constants", "errors"},
     "processes": {"site", "physics", "scenario", "jit", "constants"},

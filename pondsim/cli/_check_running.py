@@ -112,7 +112,7 @@ def _many(count: int, word: str) -> str:
 
 
 def _cost(cost: TimerCost, scenario: Scenario) -> str:
-    from pondsim.comparison.findings import money_text  # noqa: PLC0415
+    from pondsim.comparison.names import money_text  # noqa: PLC0415
 
     most = "at most " if switched(scenario) else ""
     parts = {"energy": cost.energy, "highest power": cost.demand, "fixed": cost.fixed}

@@ -88,7 +88,11 @@ def all_results(paths: list[Path]) -> list[xr.Dataset]:
 
 
 def _run_together(readings: list[Reading]) -> list[xr.Dataset]:
-    """Results of scenarios, as many at once as there are processors, under one progress bar."""
+    """Results of scenarios, as many at once as there are processors, under one progress bar.
+
+    How long the start matters costs a second run over its first weeks; it is a trait of the pond, so among
+    designs of one pond the first alone looks.
+    """
     from pondsim.ensemble.runner import run_tasks  # noqa: PLC0415
     from pondsim.simulate import run  # noqa: PLC0415
 
@@ -104,7 +108,8 @@ def _run_together(readings: list[Reading]) -> list[xr.Dataset]:
                     if report:
                         report(sum(shares) / len(shares))
 
-            return run(readings[place].scenario, readings[place].text, tell)
+            one = readings[place]
+            return run(one.scenario, one.text, tell, how_long_start_matters=place == 0)
 
         return run_tasks(run_one, range(len(readings)))
 

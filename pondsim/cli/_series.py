@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 Array = np.ndarray[Any, Any]
 
 DEFAULT_NAMES = ("dissolved_oxygen", "water_temperature")
+SHORT = {"oxygen": "dissolved_oxygen", "temperature": "water_temperature"}  # what people type
 DEFAULT_DEPTHS = ("top", "mid", "bottom")
 DIGITS = 6  # of every number, about what single precision keeps
 
@@ -59,7 +60,7 @@ def series_table(
     known = [str(zone) for zone in dataset["zone"].values]
     zones = tuple(_known(zone, known, "zone") for zone in zones) or tuple(known)
     available = [str(name) for name in dataset.data_vars if "time" in dataset[name].dims]
-    names = tuple(_known(name, available, "variable") for name in names) or DEFAULT_NAMES
+    names = tuple(_known(SHORT.get(name, name), available, "variable") for name in names) or DEFAULT_NAMES
     places = [_depth(depth) for depth in depths or DEFAULT_DEPTHS]
     columns: dict[str, Array] = {}
     for name in names:

@@ -41,14 +41,14 @@ def measure_words(measure: str, entry: Entry, zones: Sequence[str]) -> str:
 
 def unit_shown(entry: Entry, system: str) -> str:
     """Unit in which a measure is shown."""
-    return entry.us if system == "us" else entry.si
+    return entry.shown_in(system)
 
 
 def number_shown(value: float | None, entry: Entry, system: str) -> float:
     """A measure in the unit shown; NaN where there is none."""
     if value is None:
         return math.nan
-    unit = unit_shown(entry, system)
+    unit = entry.us if system == "us" else entry.si
     return value if unit == entry.unit else float(convert(value, entry.unit, unit))
 
 

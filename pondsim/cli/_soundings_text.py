@@ -101,7 +101,7 @@ def keys_text(pond: SoundedPond, line: LineBed | None, system: str) -> str:
             f'sill = "{float(from_si(passage.sill, unit)):.{digits}f} {unit}"',
         ]
     if line is not None:
-        lines += ["", "# for the design; the bed under the intake is the first value of bed", "[trench]"]
+        lines += ["", "# for the design; its first bed counts as intake.bed", "[trench]"]
         lines.append(f"station = {listed(line.station, unit, 1)}")
         lines.append(f"bed = {listed(line.bed, unit, digits)}")
         if line.hard is not None:

@@ -46,14 +46,14 @@ def command(
     if scenario.intake is None or scenario.gravity_line is None:
         raise ScenarioError(f"{design}: has no intake with a gravity line, so there is nothing to dig")
     if results is not None:
-        growth = _growth(results, scenario)
+        growth = growth_of_run(results, scenario)
     click.echo(trench_text(scenario, growth, system))
     if drawing:
         _draw(scenario, drawing, system)
         click.echo(f"\nDrawn to scale in {drawing}.")
 
 
-def _growth(path: Path, scenario: Scenario) -> float:
+def growth_of_run(path: Path, scenario: Scenario) -> float:
     """Rise of the bed in the intake's zone over a run, by its days. [m/s]"""
     from pondsim.measures import bed_growth  # noqa: PLC0415
     from pondsim.measures.books import run_days  # noqa: PLC0415

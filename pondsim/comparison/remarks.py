@@ -93,10 +93,13 @@ def _start_shows(record: Record) -> str:
 
 
 def _intake_short(record: Record) -> str:
+    cure = "Give it a float switch ([wet_well] pump_off)."
+    if "pump_off" in record.numbers:
+        cure = f"Check its float switch: pump off is at {_length(record, 'pump_off')}."
     return (
         f"The water level fell to within {_length(record, 'cover')} of the intake's centerline, first on "
         f"{_day(record.time('first'))}: the pump loses its flow, draws air and goes on using power, which "
-        "ruins it. Give it a float switch ([wet_well] pump_off)."
+        f"ruins it. {cure}"
     )
 
 

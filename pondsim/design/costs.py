@@ -113,6 +113,15 @@ def amount_in(item: Item, unit: str) -> float:
     return float(convert(item.amount, item.unit, unit))
 
 
+def check_names(designs: list[tuple[Item, ...]], prices: Prices) -> None:
+    """Refuse a price of an item that none of the designs has. Raises: ScenarioError."""
+    have = dict.fromkeys(item.name for items in designs for item in items)
+    strange = [one.item for one in prices.price if one.item not in have]
+    if strange:
+        names = ", ".join(f'"{name}"' for name in have)
+        raise ScenarioError(f'price of "{strange[0]}": the design has no such item; it has {names}')
+
+
 def estimate(items: tuple[Item, ...], prices: Prices, run: Run | None, system: str = "us") -> Estimate:
     """Put prices on quantities.
 
@@ -130,7 +139,7 @@ def estimate(items: tuple[Item, ...], prices: Prices, run: Run | None, system: s
     Raises
     ------
     ScenarioError
-        A price names no item, or a unit of another kind; the run's currency is another.
+        A price has a unit of another kind; the run's currency is another.
     """
     lines = _lines(items, prices, system)
     costs = sum(line.cost or 0.0 for line in lines)
@@ -176,10 +185,6 @@ def _per(cost: float | None, gain: float | None, often: float) -> float | None:
 
 def _lines(items: tuple[Item, ...], prices: Prices, system: str) -> tuple[Line, ...]:
     known = {one.item: one for one in prices.price}
-    strange = [name for name in known if name not in {item.name for item in items}]
-    if strange:
-        names = ", ".join(f'"{item.name}"' for item in items)
-        raise ScenarioError(f'price of "{strange[0]}": the design has no such item; it has {names}')
     found = []
     for item in items:
         own = known.get(item.name)

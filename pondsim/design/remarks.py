@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pondsim.design.sheet import Sheet
 from pondsim.scenario.settings import Scenario, lowest_bed
+from pondsim.site.circulation_line import stated_bed
 from pondsim.units import display
 
 LEAST_LAYERS = 6
@@ -86,7 +87,7 @@ def _loop(scenario: Scenario, sheet: Sheet, system: str) -> list[str]:
             f"The pump gives {mean / loop.renewal_flow:.0f} times the flow that renews the pond within "
             f"{display(loop.renewed_within, 'days', system)}{timed}: a slip of units?"
         )
-    if intake.bed is None:
+    if stated_bed(scenario) is None:
         bed = lowest_bed(scenario.zone, intake.zone)
         found.append(
             f"The bed under the intake is taken as the lowest of {intake.zone}, "

@@ -11,12 +11,12 @@ import numpy as np
 import xarray as xr
 
 from pondsim import __version__
-from pondsim.comparison.entries import dawn_oxygen, entries
+from pondsim.comparison.entries import entries
 from pondsim.ensemble.kept import Kept
 from pondsim.ensemble.runner import run_tasks
 from pondsim.errors import RunError, ScenarioError
 from pondsim.jit.kept import package_fingerprint
-from pondsim.measures import at_station, daily
+from pondsim.measures import at_station, daily, dawn_oxygen
 from pondsim.scenario.settings import Scenario
 from pondsim.simulate import run
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -62,9 +63,15 @@ def axes_at(figure: Figure, left: float, bottom: float, wide: float, high: float
     return figure.add_axes((left / SHEET[0], bottom / SHEET[1], wide / SHEET[0], high / SHEET[1]))
 
 
+def round_step(most: float) -> float:
+    """The largest of 1, 2, 5, 10, 20 ... that is not above `most`."""
+    power = 10.0 ** math.floor(math.log10(most) + 1e-9)
+    return max(step * power for step in (1.0, 2.0, 5.0) if step * power <= most * (1.0 + 1e-9))
+
+
 def scale_bar(axes: Axes, scale: Scale, unit: str, left: float, bottom: float) -> None:
-    """Two inches of paper as a bar with its length, at data coordinates."""
-    step = scale.per_inch
+    """Two round steps of about an inch as a bar with its length, at data coordinates."""
+    step = round_step(scale.per_inch)
     for part in (0, 1):
         axes.fill_between(
             [left + part * step, left + (part + 1) * step],

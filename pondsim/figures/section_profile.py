@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pondsim.figures import style
-from pondsim.figures.paper import Scale, Shown, scale_bar, scale_for
+from pondsim.figures.paper import Scale, Shown, round_step, scale_bar, scale_for
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -19,6 +19,7 @@ STONE, CONCRETE = "#b9bfc2", "#8f979b"
 LEFT, RIGHT = 2.4, 3.6  # in, kept for labels
 LABEL = 0.155  # in, between labels
 MOST_TALLER = 5  # times that heights may be drawn larger than lengths
+KNOWN = 0.25  # share of the line along which the bed of the zone is drawn where there is no profile
 BEYOND = 1.5  # m of bed drawn beyond the intake
 
 
@@ -55,8 +56,8 @@ def draw_section(axes: Axes, drawing: Drawing, size: tuple[float, float], at: Sh
     _labels(axes, drawing, at, across, up)
     style.dress(axes, "", f"elevation [{at.unit}]", grid=None)
     axes.set_xlabel(f"station along the gravity line from the intake [{at.unit}]", fontsize=style.SIZE)
-    axes.set_xticks(np.arange(0.0, at(drawing.length) + 1e-9, across.per_inch))
-    axes.set_yticks(_round(axes.get_ylim(), 0.5 * up.per_inch))
+    axes.set_xticks(np.arange(0.0, at(drawing.length) + 1e-9, round_step(across.per_inch)))
+    axes.set_yticks(_round(axes.get_ylim(), round_step(0.5 * up.per_inch)))
     scale_bar(axes, across, at.unit, left + 0.3 * across.per_inch, at(low) + 0.10 * up.per_inch)
     return across, up
 
@@ -82,7 +83,7 @@ def _bed(drawing: Drawing) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     sheet = drawing.trench
     if sheet is None:
         bed = next(m.elevation for m in drawing.marks if m.what == "deepest bed of its zone")
-        station, top = np.array([0.0, drawing.length]), np.array([bed, bed])
+        station, top = np.array([0.0, KNOWN * drawing.length]), np.array([bed, bed])
         return station, top, top
     return sheet.station, sheet.bed, sheet.hard
 
@@ -92,7 +93,8 @@ def _ground(axes: Axes, drawing: Drawing, at: Shown) -> None:
     station, bed, hard = _bed(drawing)
     x0, x1 = axes.get_xlim()
     y0 = axes.get_ylim()[0]
-    x = np.array([x0 + 0.16 * (x1 - x0), *(at(s) for s in station), x1 - 0.20 * (x1 - x0)])
+    end = x1 - 0.20 * (x1 - x0) if drawing.trench is not None else at(station[-1])
+    x = np.array([x0 + 0.16 * (x1 - x0), *(at(s) for s in station), end])
     tops = np.array([at(v) for v in (bed[0], *bed, bed[-1])])
     firm = np.array([at(v) for v in (hard[0], *hard, hard[-1])])
     axes.fill_between(x, y0, firm, color=GROUND, linewidth=0, zorder=1)
@@ -101,6 +103,12 @@ def _ground(axes: Axes, drawing: Drawing, at: Shown) -> None:
     pool = at(drawing.normal_pool)
     axes.fill_between(x, tops, pool, where=list(tops < pool), interpolate=True, color=WATER, alpha=0.10,
                       linewidth=0, zorder=1)  # fmt: skip
+    if drawing.trench is None:
+        axes.text(
+            1.1 * end, at(drawing.start) - 0.6 * at(max(drawing.inside, 0.3)),
+            "ground along the line not known: write [trench]", fontsize=style.SIZE - 1, color=style.QUIET,
+            ha="left", va="top",
+        )  # fmt: skip
     if drawing.sump is not None:
         deep, long = drawing.sump
         edges = [-0.5 * at(long), 0.5 * at(long)]
@@ -126,7 +134,7 @@ def _levels(axes: Axes, drawing: Drawing, at: Shown) -> None:
         if level is None:
             continue
         dry = np.flatnonzero(bed > level)
-        end = drawing.length if not dry.size or dry[0] == 0 else float(
+        end = float(station[-1]) if not dry.size or dry[0] == 0 else float(
             np.interp(level, [bed[dry[0] - 1], bed[dry[0]]], [station[dry[0] - 1], station[dry[0]]])
         )  # fmt: skip
         axes.plot([x0, at(end)], [at(level)] * 2, color=WATER, linestyle=dash, linewidth=1.2, zorder=4)
@@ -167,7 +175,7 @@ def _pipe(axes: Axes, drawing: Drawing, at: Shown) -> None:
             arrowprops={"arrowstyle": "-", "color": STEEL, "linewidth": 0.6},
         )  # fmt: skip
     axes.annotate(
-        f"{drawing.pipe.split(',')[0] or 'gravity line'}, {at(drawing.length):g} {at.unit}",
+        f"{drawing.pipe.split(',')[0] or 'gravity line'}, {at(drawing.length):.4g} {at.unit}",
         (0.22 * at(drawing.length), at(0.78 * drawing.start + 0.22 * drawing.end + drawing.inside)),
         xytext=(0, 14), textcoords="offset points", ha="center", fontsize=style.SIZE - 1, color=STEEL,
         zorder=8,
@@ -228,7 +236,7 @@ def _discharge(axes: Axes, drawing: Drawing, at: Shown, across: Scale) -> None:
               solid_capstyle="butt", alpha=0.75, zorder=5)  # fmt: skip
     words = f"{drawing.discharge_pipe.split(',')[0] or 'discharge'} to the lip"
     if drawing.discharge_length is not None:
-        words = f"{words}, {at(drawing.discharge_length):g} {at.unit}"
+        words = f"{words}, {at(drawing.discharge_length):.4g} {at.unit}"
     axes.text(
         end, run + 0.006 * np.ptp(axes.get_ylim()), words, fontsize=style.SIZE - 1.5, ha="left",
         va="bottom", color=style.INK, zorder=8,

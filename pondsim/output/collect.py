@@ -116,9 +116,10 @@ def dataset_of(
         **({"drainage_area": [area.name for area in scenario.drainage]} if scenario.drainage else {}),
     }
     attributes = _attributes(scenario, model, text, records, start_days)
-    attributes |= closures(*(state_of(model.layout, season.kept[row]) for row in (0, -1))) | facts_of(
-        scenario
-    )
+    attributes |= closures(*(state_of(model.layout, season.kept[row]) for row in (0, -1)))
+    attributes |= facts_of(
+        scenario, sheet=math.isfinite(start_days)
+    )  # not for runs of which only numbers stay
     attributes |= bill.attributes | {"events": events_of(scenario, season)}
     return describe(xr.Dataset(data | bill.data, coordinates, attributes))
 

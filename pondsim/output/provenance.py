@@ -8,6 +8,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from pondsim.design.held import all_limits, counts
+from pondsim.design.limits import Limit
+from pondsim.output.givens import givens_of
 from pondsim.scenario.defaults import Parameter, default_parameter
 from pondsim.scenario.keys import is_named
 from pondsim.scenario.settings import Scenario
@@ -17,13 +20,15 @@ from pondsim.units import from_si
 DIGITS = 6  # of the numbers kept
 
 
-def facts_of(scenario: Scenario) -> dict[str, str]:
+def facts_of(scenario: Scenario, *, sheet: bool = True) -> dict[str, str]:
     """Attributes of a results file, as JSON texts.
 
     Parameters
     ----------
     scenario : Scenario
         As it was run.
+    sheet : bool, default True
+        Whether the design sheet is made, which takes some 0.1 s.
 
     Returns
     -------
@@ -32,13 +37,34 @@ def facts_of(scenario: Scenario) -> dict[str, str]:
         and inflow, aeration units, pump-off of the wet well [m]. ``parameters``: key, value as used (twelve
         of them for months), default, low, high, unit, source and mark of every row of defaults.toml that the
         scenario makes use of; a value of the user's has his source and the mark S. ``sources``: the source
-        the user gives, by key.
+        the user gives, by key. ``givens``: see `givens_of`. ``design_sheet``: how many limits of the design
+        sheet pass, and part, what, value [SI] and bounds of each that fails or warns.
     """
-    return {
-        "layout": json.dumps(_layout(scenario)),
-        "parameters": json.dumps(_parameters(scenario)),
-        "sources": json.dumps(dict(scenario.sources)),
+    found = {
+        "layout": _layout(scenario),
+        "parameters": _parameters(scenario),
+        "sources": dict(scenario.sources),
+        "givens": givens_of(scenario),
+        **({"design_sheet": _design_sheet(scenario)} if sheet else {}),
     }
+    return {name: json.dumps(value) for name, value in found.items()}
+
+
+def _design_sheet(scenario: Scenario) -> dict[str, Any]:
+    limits = all_limits(scenario)
+    return {
+        "pass": counts(limits)["pass"],
+        **{
+            verdict: [_limit(one) for one in limits if one.verdict == verdict] for verdict in ("fail", "warn")
+        },
+    }
+
+
+def _limit(limit: Limit) -> dict[str, Any]:
+    """A limit without its words on source and note; numbers that do not exist are left out."""
+    numbers = {name: getattr(limit, name) for name in ("value", "least", "most")}
+    known = {name: _rounded(value) for name, value in numbers.items() if value is not None}
+    return {"part": limit.part, "what": limit.what, "kind": limit.kind, **known}
 
 
 def _layout(scenario: Scenario) -> dict[str, Any]:

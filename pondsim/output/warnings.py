@@ -69,8 +69,10 @@ def _low(scenario: Scenario, season: Season) -> Iterator[Record]:
         zone = [z.name for z in scenario.zone].index(scenario.intake.zone)
         short = season.surface[:, zone] < scenario.intake.elevation + TRIP_DEPTH
         if short.any():
-            cover = {"cover": (TRIP_DEPTH, "m")}
-            yield Record("intake_short", "warning", "pump", cover, _first(scenario, short))
+            numbers = {"cover": (TRIP_DEPTH, "m")}
+            if scenario.wet_well:  # it has a float, which is set too low
+                numbers["pump_off"] = (scenario.wet_well.pump_off, "m")
+            yield Record("intake_short", "warning", "pump", numbers, _first(scenario, short))
     level, low = season.surface.max(axis=1), scenario.pond.low_pool
     if low is not None and level.min() < low - WAVE:
         below = {"below": (low - float(level.min()), "m")}

@@ -27,6 +27,11 @@ def with_unit(text: str, us: str, si: str) -> Both:
     )
 
 
+def units_of(row: Measure) -> tuple[str, str]:
+    """Units in which a measure is shown, US and SI."""
+    return row.shown_in("us"), row.shown_in("si")
+
+
 def measure_cells(row: Measure) -> tuple[Cell, ...]:
     """Cells of one measure, a cell for each design."""
     return tuple(
@@ -66,11 +71,11 @@ def measure_table(
         if all(row.good < 0 and not any(row.values) for row in members):
             groups.append(Group(alike(f"{section}: none in any design"), ()))
             continue
-        one_unit = len({(row.us, row.si) for row in members}) == 1
+        one_unit = len({units_of(row) for row in members}) == 1
         rows = [_row(row, own_unit=not one_unit) for row in members]
         if worst and len(members) > 1 and all(row.label in comparison.zones for row in members):
             rows.append(Row(alike("worst zone"), worst_cells(members), last=True))
-        title = with_unit(section, members[0].us, members[0].si) if one_unit else alike(section)
+        title = with_unit(section, *units_of(members[0])) if one_unit else alike(section)
         groups.append(Group(title, tuple(rows)))
     head = "zone" if worst else "measure"
     return Table(name, alike(caption), (head, *comparison.titles), tuple(groups)) if groups else None
@@ -78,7 +83,7 @@ def measure_table(
 
 def _row(row: Measure, *, own_unit: bool) -> Row:
     label = place(row.label)
-    return Row(with_unit(label, row.us, row.si) if own_unit else alike(label), measure_cells(row))
+    return Row(with_unit(label, *units_of(row)) if own_unit else alike(label), measure_cells(row))
 
 
 def worst_cells(members: list[Measure]) -> tuple[Cell, ...]:

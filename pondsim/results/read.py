@@ -24,7 +24,10 @@ NUMBERS = {
     *("longitude_deg", "utc_offset_h", "pump_flow_m3_per_s", "fish_oxygen_mg_per_L"),
     *("fish_temperature_degC", "renewed_within_d", "demand_interval_min"),
 }
-JSONS: dict[str, type] = {"layout": dict, "parameters": list, "events": list, "givens": dict}
+JSONS: dict[str, type] = {
+    **{"layout": dict, "parameters": list, "events": list},
+    **{"sources": dict, "givens": dict, "design_sheet": dict},
+}
 MAY_BE_NAN = {"start_dependence_days"}
 
 
@@ -130,6 +133,20 @@ def _faults_of_variables(dataset: xr.Dataset) -> list[str]:
             faults.append(f"{name} has the dimensions ({_short(', '.join(map(str, found.dims)))})")
         elif found.dtype.kind not in "fiu":
             faults.append(f"{name} holds no numbers")
+    return faults or _gaps(dataset)
+
+
+def _gaps(dataset: xr.Dataset) -> list[str]:
+    """Required values that are missing, or no numbers, where there is water."""
+    boxes = np.isfinite(dataset["box_volume"].values[0]) if "box_volume" in dataset else np.array([[False]])
+    faults = [] if boxes.any(axis=1).all() else ["a zone has no water"]
+    for name, declared in variables().items():
+        if not declared.required or name not in dataset or "time" not in declared.dims:
+            continue
+        values = dataset[name].values
+        where = (slice(None), boxes) if declared.dims[1:] == ("zone", "layer") else ...
+        if not np.isfinite(values[where]).all():
+            faults.append(f"{name} has gaps")
     return faults
 
 

@@ -8,6 +8,7 @@ from pondsim.scenario.check_pond import Fault, first_not_increasing, length
 from pondsim.scenario.settings import Scenario, WellStructure, WetWell
 
 LEAST_STATIONS = 2
+SAME_BED = 0.05  # m, by which two statements of the bed under the intake may differ
 
 
 def well_shape(scenario: Scenario) -> Iterator[Fault]:
@@ -61,6 +62,13 @@ def trench(scenario: Scenario) -> Iterator[Fault]:
         yield "trench.station", f"begins at {length(ditch.station[0])}; begin with 0 ft, at the intake."
     if place := first_not_increasing(ditch.station):
         yield "trench.station", f"does not rise at item {place}; count along the line from the intake."
+    stated = None if scenario.intake is None else scenario.intake.bed
+    if stated is not None and ditch.bed and abs(stated - ditch.bed[0]) > SAME_BED:
+        yield (
+            "intake.bed",
+            f"= {length(stated)} contradicts the first value of trench.bed, {length(ditch.bed[0])}; "
+            "write one of them.",
+        )
     for place, (bed, hard) in enumerate(zip(ditch.bed, ditch.hard, strict=False), 1):
         if hard > bed:
             yield "trench.hard", f"item {place}: {length(hard)} is above the bed, {length(bed)}."

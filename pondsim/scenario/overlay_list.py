@@ -107,7 +107,7 @@ def _item(entry: Entry, kind: str, words: tuple[str, ...]) -> Item:
             changes += _flat(name, found)
         else:
             changes += _flat(f"{kind}.{name}", found)
-    changes = [*_set_aside(changes, entry), *changes]
+    changes += list(_set_aside(changes, entry))
     label, price = entry.value.get("name"), entry.value.get("price")
     cost = price.value if price is not None and isinstance(price.value, int | float) else None
     return Item(
@@ -116,10 +116,13 @@ def _item(entry: Entry, kind: str, words: tuple[str, ...]) -> Item:
 
 
 def _set_aside(changes: list[Change], entry: Entry) -> Iterator[Change]:
-    """Where an entry is another pump, what the design says of the machine of its own."""
-    if any(change.key in OTHER_PUMP for change in changes):
-        for name in OF_ITS_MACHINE:
-            yield Change(f"pump.{name}", TAKEN_OUT, entry.file, entry.line)
+    """What the design says of the machine of its own, where an entry is another; or of another place."""
+    stated = {change.key for change in changes}
+    dropped = [f"pump.{name}" for name in OF_ITS_MACHINE] if stated & set(OTHER_PUMP) else []
+    dropped += ["intake.bed"] if "intake.zone" in stated else []
+    for key in dropped:
+        if key not in stated:
+            yield Change(key, TAKEN_OUT, entry.file, entry.line)
 
 
 def _flat(key: str, entry: Entry) -> Iterator[Change]:

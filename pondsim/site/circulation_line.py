@@ -105,6 +105,7 @@ def circulation_line(scenario: Scenario | _Loop) -> Line | None:
     intake, pump, waterfall = scenario.intake, scenario.pump, scenario.waterfall
     if intake is None or pump is None or waterfall is None:
         return None
+    intake = replace(intake, bed=stated_bed(scenario))
     gravity = None if scenario.gravity_line is None else pipe_run(scenario.gravity_line)
     opening = bore(intake)
     return Line(
@@ -119,6 +120,14 @@ def circulation_line(scenario: Scenario | _Loop) -> Line | None:
         scenario.pond.normal_pool,
         lowest_bed(scenario.zone, intake.zone) if intake.bed is None else intake.bed,
     )
+
+
+def stated_bed(scenario: Scenario | _Loop) -> float | None:
+    """Bed under the intake: as stated, or as sounded along the trench; None where neither says it. [m]"""
+    if scenario.intake is not None and scenario.intake.bed is not None:
+        return scenario.intake.bed
+    trench = scenario.trench if isinstance(scenario, Scenario) else None
+    return trench.bed[0] if trench is not None and trench.bed else None
 
 
 def pipe_bottom(line: Line) -> float:

@@ -123,12 +123,12 @@ def test_amps_alone_name_no_cause(tmp_path):
 
 
 def test_error_of_a_lip_reading():
-    """A sixteenth at one and a half inches is 6.31 % (check F.5), with 5 % of the coefficient 8.05 %."""
+    """A sixteenth at one and a half inches is 6.31 % (check 17.5), with 5 % of the coefficient 8.05 %."""
     scenario = line_scenario_demo()
     [lip] = flows_of(scenario, Readings(pond=640 * FT, lip=1.5 * IN))
     assert lip.flow is not None
     assert lip.error / lip.flow == pytest.approx(math.hypot(0.0631466, 0.05), abs=2e-4)
-    assert lip.flow / GPM == pytest.approx(396.318 * 7 / 6, rel=1e-3)  # check F.1, for 7 ft
+    assert lip.flow / GPM == pytest.approx(396.318 * 7 / 6, rel=1e-3)  # check 17.1, for 7 ft
     [thin] = flows_of(scenario, Readings(pond=640 * FT, lip=0.8 * IN))
     assert "clings" in thin.note
 

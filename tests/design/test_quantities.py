@@ -10,7 +10,7 @@ import tomllib
 
 import pytest
 
-from pondsim.design.costs import Run, estimate
+from pondsim.design.costs import Run, check_names, estimate
 from pondsim.design.quantities import quantities
 from pondsim.errors import ScenarioError
 from pondsim.scenario.read import read_scenario, read_section
@@ -138,7 +138,7 @@ def priced(folder, text):
 
 def test_prices_times_quantities(design, tmp_path):
     """2000 + 150 x 20 + 3 x 400 = 6200; with 1000 and a tenth of both 7920. A year: 500 and a bill of 1200 energy, 300
-    demand. Pump at 4 and 8 years. Present worth by the printed 5 % factors. 200 yd3 with 40 % swell: 24 loads (G.14)."""
+    demand. Pump at 4 and 8 years. Present worth by the printed 5 % factors. 200 yd3 with 40 % swell: 24 loads (18.14)."""
     run = Run(1200.0, 300.0, 138.0, 1000.0, 20.0, "$")
     found = estimate(quantities(design), priced(tmp_path, PRICES), run)
     assert found.items == pytest.approx(6200)
@@ -175,6 +175,7 @@ def test_prices_times_quantities(design, tmp_path):
 def test_faults_of_prices(design, tmp_path, old, new, message):
     prices = priced(tmp_path, PRICES.replace(old, new, 1))
     with pytest.raises(ScenarioError) as caught:
+        check_names([quantities(design)], prices)
         estimate(quantities(design), prices, Run(1.0, 0.0, 138.0, None, None, "$"))
     assert message in str(caught.value)
 
@@ -236,6 +237,14 @@ def test_faults_of_the_command(args, message):
     result = call("quantities", *args)
     assert result.exit_code == 2
     assert message in result.output
+
+
+def test_prices_in_another_currency_than_the_tariff_are_refused(tmp_path):
+    path = tmp_path / "prices.toml"
+    path.write_text('currency = "CAD"\n', encoding="utf-8")
+    result = call("quantities", DEMO / "waterfall.toml", "--prices", path)
+    assert result.exit_code == 2
+    assert 'currency = "CAD", that of the tariff is "$"' in result.output
 
 
 def test_design_of_the_tests_is_sound(tmp_path):

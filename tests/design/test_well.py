@@ -30,21 +30,23 @@ LIP = f'base_lip = "{(8 - 86 / 12) / 2} ft"\n'
 @pytest.mark.parametrize(
     ("structure", "value"),
     [
-        pytest.param('groundwater = "10.667 ft"', 0.938476, id="E.4"),
-        pytest.param('groundwater = "10.667 ft"\ngrade = "10 ft"\nbackfill = "50 lb/ft3"', 1.10996, id="E.5"),
-        pytest.param('groundwater = "5.333 ft"', 1.75057, id="E.6"),
+        pytest.param(('groundwater = "10.667 ft"',), 0.938476, id="16.4"),
+        pytest.param(
+            ('groundwater = "10.667 ft"', 'grade = "10 ft"', 'backfill = "50 lb/ft3"'), 1.10996, id="16.5"
+        ),
+        pytest.param(('groundwater = "5.333 ft"',), 1.75057, id="16.6"),
     ],
 )
 def test_flotation_of_an_empty_well(tmp_path, structure, value):
-    """72 in rings, 7 in wall, 10 ft high on a base of 8 ft: Archimedes; no soil, soil on the lip, low water."""
-    built = well_built(well(tmp_path, RINGS, BASE + LIP + structure))
+    """72 in rings, 7 in wall, 10 ft high on a base of 8 ft: Archimedes, exact; no soil, soil on the lip, low water."""
+    built = well_built(well(tmp_path, RINGS, BASE + LIP + "\n".join(structure)))
     assert built is not None
     assert built.safety == close_to(value, "0.2 %", "1")
 
 
 def test_weight_of_a_manhole(tmp_path):
     """5 ft inside, wall 0.5, 23 ft deep, base 1, top 0.67 ft with a 3 ft opening, cover 500 lb: 34,514 lb, ACPA
-    Design Data 41 as worked in a published sheet: check E.1."""
+    Design Data 41 as worked by hand in a published sheet: check 16.1."""
     built = well_built(
         well(
             tmp_path,
@@ -59,7 +61,7 @@ def test_weight_of_a_manhole(tmp_path):
 
 @pytest.mark.parametrize(
     ("inches", "wall", "value"),
-    [pytest.param(48, 5, 867.21, id="D.16"), pytest.param(72, 7, 1809.69, id="D.17")],
+    [pytest.param(48, 5, 867.21, id="15.16"), pytest.param(72, 7, 1809.69, id="15.17")],
 )
 def test_weight_of_a_ring(tmp_path, inches, wall, value):
     """Pounds for each foot of ring, 150 lb/ft3; geometry, exact."""
@@ -70,10 +72,10 @@ def test_weight_of_a_ring(tmp_path, inches, wall, value):
 
 
 @pytest.mark.parametrize(
-    ("inches", "value"), [pytest.param(48, 12.5664, id="E.8"), pytest.param(72, 28.2743, id="E.9")]
+    ("inches", "value"), [pytest.param(48, 12.5664, id="16.8"), pytest.param(72, 28.2743, id="16.9")]
 )
 def test_volume_of_a_ring(tmp_path, inches, value):
-    """Cubic feet for each foot; geometry."""
+    """Cubic feet for each foot; geometry, exact."""
     scenario = line_scenario(tmp_path, wet_well=PARTS["wet_well"].replace("6 ft", f"{inches} in"))
     assert scenario.wet_well is not None
     assert scenario.wet_well.area / FT**2 == close_to(value, "0.05 %", "ft3/ft")
@@ -132,7 +134,7 @@ def test_opening_for_the_pipe(tmp_path):
 
 
 def test_starts_and_draining(tmp_path):
-    """5 ft well, 1.5 ft between floats, 300 gpm: 20.4 starts an hour (check E.13); by hand 19.635 ft2 x 3 ft down
+    """5 ft well, 1.5 ft between floats, 300 gpm: 20.4 starts an hour (check 16.13); by hand 19.635 ft2 x 3 ft down
     to pump-off at 300 gpm, 6 ft below it."""
     text = 'diameter = "5 ft"\nbottom = "1 ft"\npump_off = "7 ft"\npump_on = "8.5 ft"'
     scenario = line_scenario(tmp_path, wet_well=text)
@@ -204,12 +206,17 @@ def test_volume_of_an_even_trench(tmp_path):
 
 
 def test_bed_over_the_intake_fails(tmp_path):
-    verdicts = {one.what: one.verdict for one in all_limits(trench(tmp_path))}
-    what = "bed to the bottom of the intake's opening, as sounded"
-    assert verdicts[what] == "fail"
-    assert {one.what: one.verdict for one in all_limits(trench(tmp_path, 'sump_depth = "3 ft"'))}[
-        what
-    ] == "pass"
+    """The bed that the soundings know is that under the intake: 1.5 ft over the bottom of the pipe."""
+    found = {one.what: one for one in all_limits(trench(tmp_path))}
+    buried, clear = (
+        "bottom of the pipe over the bed under it",
+        "bed to the bottom of the intake's opening, as sounded",
+    )
+    assert found[buried].verdict == "fail"
+    assert found[buried].value == pytest.approx(-1.5 * FT)
+    assert found[clear].verdict == "warn"
+    deep = {one.what: one.verdict for one in all_limits(trench(tmp_path, 'sump_depth = "3 ft"'))}
+    assert deep[clear] == "pass"
 
 
 def test_year_in_which_the_intake_is_buried(tmp_path):

@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from pondsim.design.waterfall import waterfall_sheet
 from pondsim.processes import aeration, circulation
 from pondsim.processes import state as s
 from pondsim.processes.work import PUMP_SYSTEM
@@ -119,6 +120,20 @@ def test_a_run_takes_no_deeper_pool_than_the_water_there():
 
     assert logarithm(10.0) == pytest.approx(logarithm(3.0), rel=1e-9)
     assert logarithm(3.0) / logarithm(1.5) == pytest.approx(2.0**0.310, rel=1e-9)
+
+
+@pytest.mark.parametrize("method", ["avery_novak", "gameson", "nakasone"])
+def test_the_sheet_shows_the_number_of_the_run(method):
+    """Water of 28 degC at normal pool: the run makes up the share of the deficit that the sheet shows."""
+    fall = Waterfall(zone="high", drop=1.0, width=1.0, method=method, steps=2, splash_loss=0.0)
+    pond = replace(lifted(), waterfall=fall)
+
+    def warmed(model, state):
+        state.amounts[:, s.HEAT] = 301.15 * state.amounts[:, s.WATER]
+
+    model, _, _ = rates_of(pond, warmed)
+    sheet = waterfall_sheet(pond, 0.01)
+    assert 1.0 - 1.0 / model.work.waterfall_ratio[0] == pytest.approx(sheet.efficiency, rel=1e-9)
 
 
 def test_a_waterfall_under_water_gives_nothing():

@@ -7,13 +7,16 @@ import re
 
 import pytest
 
+from pondsim.cli.trench import growth_of_run
 from pondsim.design.elevations import drawing_of, schedule
+from pondsim.errors import ScenarioError
 from pondsim.figures.paper import scale_for
 from pondsim.figures.section import section_sheet
 from pondsim.figures.style import write_figure
 from pondsim.scenario.read import read_scenario
 from tests.cli.common import DEMO, call
 from tests.line_for_tests import line_scenario
+from tests.results.ponds import small_pond
 
 FT = 0.3048
 
@@ -79,6 +82,18 @@ def test_the_command(tmp_path):
     assert (tmp_path / "a.pdf").read_bytes().startswith(b"%PDF")
     for words in ("Trench walls kill", "factor against floating", "buried", "Elevations"):
         assert words in result.output
+
+
+def test_growth_of_the_bed_is_taken_from_a_run(tmp_path, monkeypatch):
+    """The invented results grow by 1 cm in 40 days in their first zone."""
+    dataset = small_pond().assign_coords(zone=["deep pool", "cove"])
+    monkeypatch.setattr("pondsim.results.load", lambda path: dataset)
+    growth = growth_of_run(tmp_path / "any.nc", line_scenario(tmp_path))
+    assert growth == pytest.approx(0.01 / (40 * 86400))
+    other = small_pond()
+    monkeypatch.setattr("pondsim.results.load", lambda path: other)
+    with pytest.raises(ScenarioError, match="knows no zone deep pool"):
+        growth_of_run(tmp_path / "any.nc", line_scenario(tmp_path))
 
 
 @pytest.mark.parametrize(

@@ -111,7 +111,7 @@ def test_submergence_agrees_with_its_form_in_inches_and_gpm(inches, gpm):
 
 
 def test_roughness_of_mannings_n_gives_mannings_flow():
-    """1.726 ft3/s in a full 12-inch pipe on a slope of 0.002 with n = 0.012 (Manning, check D.14).
+    """1.726 ft3/s in a full 12-inch pipe on a slope of 0.002 with n = 0.012 (Manning, check 15.14).
 
     Fully rough flow would agree exactly; the smooth part of the friction adds some per cent.
     """

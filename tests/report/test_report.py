@@ -56,7 +56,7 @@ def test_numbers_of_the_page_are_those_of_the_terminal(runs, page):
         ("Days failing the criteria", "cove"): "days_failing_top.cove",
         ("Lowest oxygen at dawn, top", "deep pool"): "dawn_lowest_top.deep pool",
         ("Hours below 3 mg/L, bottom", "deep pool"): "hours_below_3_bottom.deep pool",
-        ("Oxygen budget", "bed demand"): "oxygen_budget.bed_demand",
+        ("Oxygen budget", "sediment oxygen demand"): "oxygen_budget.bed_demand",
         ("Outlet and level", "peak outflow [cfs]"): "outlet_peak",
         ("Days since the waterfall", "cove"): "days_since_waterfall.cove",
     }

@@ -106,7 +106,7 @@ def test_money_in_measures_comparison_and_findings(billed):
     other = run(metered(replace(BY_HOURS, currency="EUR"), title="in euro"))
     rows = compare([billed]).rows
     cost = next(row for row in rows if row.key == "cost")
-    assert (cost.unit, cost.main, cost.values[0]) == ("$", True, pytest.approx(money["all"]))
+    assert (cost.unit, cost.is_main, cost.values[0]) == ("$", True, pytest.approx(money["all"]))
     for system in ("us", "si"):
         words = findings(compare([billed, billed]), system)[1]
         assert f" days, ${money['all']:.0f} with demand and fixed charges" in words

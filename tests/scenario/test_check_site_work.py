@@ -69,6 +69,10 @@ def test_a_sound_trench_and_vault_are_read(tmp_path):
             "trench has no pipe to lie in it; write [intake] and [gravity_line].",
         ),
         (
+            {"trench": TRENCH, "intake": PARTS["intake"] + 'bed = "4 ft"'},
+            "intake.bed = 4 ft (1.2192 m) contradicts the first value of trench.bed, 3 ft (0.9144 m)",
+        ),
+        (
             {"layout": 'gravity_east = ["1 ft", "2 ft"]\ngravity_north = ["1 ft"]'},
             "layout.gravity_north has 1 values, gravity_east 2; write one for each.",
         ),
@@ -85,7 +89,7 @@ def test_faults(tmp_path, parts, message):
 
 
 def test_corrugated_pipe_has_its_own_roughness_unless_one_is_stated(tmp_path):
-    """n = 0.012, as recommended for design: check D.15. In a 15 in pipe that is about a millimeter of wall."""
+    """n = 0.012, as recommended for design: check 15.15. In a 15 in pipe that is about a millimeter of wall."""
     assert manning_of("pe_corrugated") == pytest.approx(0.012, abs=5e-4)
     text = PARTS["gravity_line"].replace("12 in", "15 in").replace("pvc_40", "pe_corrugated")
     line = line_scenario(tmp_path, gravity_line=text).gravity_line

@@ -215,6 +215,15 @@ def test_another_pump_does_not_take_over_the_machine_of_the_design(tmp_path):
     assert (pump.nameplate_power, pump.curve_efficiency, pump.count) == (None, (), 2)
 
 
+def test_another_place_has_no_bed_of_the_old_one(tmp_path):
+    path = write_design(tmp_path, line_text(also={"intake": 'bed = "1 ft"'}))
+    listed = tmp_path / "list.toml"
+    listed.write_text('[[pair]]\nname = "A"\nintake.zone = "cove"\nintake.elevation = "6 ft"\n')
+    (item,) = read_items(listed)
+    intake = read_changed(path, item.changes).scenario.intake
+    assert (intake.zone, intake.bed) == ("cove", None)
+
+
 def test_a_list_of_things_to_buy(tmp_path, design):
     path = tmp_path / "list.toml"
     path.write_text(

@@ -141,14 +141,14 @@ def test_fittings_add_up():
     ("kind", "nominal", "inside", "allowed"),
     [
         # ASTM D3034 Table 1: outside diameters, and the walls of 4 and 15 in, read in a trade article; others
-        # from memory: checks D.1 to D.8
-        pytest.param("pvc_sewer_sdr35", 4, 3.975, 0.001, id="D.1"),
-        pytest.param("pvc_sewer_sdr35", 6, 5.915, 0.001, id="D.2"),
-        pytest.param("pvc_sewer_sdr35", 8, 7.920, 0.001, id="D.3"),
-        pytest.param("pvc_sewer_sdr35", 10, 9.900, 0.001, id="D.4"),
-        pytest.param("pvc_sewer_sdr35", 12, 11.780, 0.001, id="D.5"),
-        pytest.param("pvc_sewer_sdr26", 8, 7.754, 0.002, id="D.7"),
-        pytest.param("pvc_sewer_sdr26", 12, 11.538, 0.002, id="D.8"),
+        # from memory: checks 15.1 to 15.8
+        pytest.param("pvc_sewer_sdr35", 4, 3.975, 0.001, id="15.1"),
+        pytest.param("pvc_sewer_sdr35", 6, 5.915, 0.001, id="15.2"),
+        pytest.param("pvc_sewer_sdr35", 8, 7.920, 0.001, id="15.3"),
+        pytest.param("pvc_sewer_sdr35", 10, 9.900, 0.001, id="15.4"),
+        pytest.param("pvc_sewer_sdr35", 12, 11.780, 0.001, id="15.5"),
+        pytest.param("pvc_sewer_sdr26", 8, 7.754, 0.002, id="15.7"),
+        pytest.param("pvc_sewer_sdr26", 12, 11.538, 0.002, id="15.8"),
         # corrugated polyethylene: the nominal size is the inside diameter (read)
         ("pe_corrugated", 15, 15.0, 0.001),
     ],
