@@ -252,11 +252,19 @@ def _stamp(file: Path | None) -> tuple[int, int]:
 
 
 @lru_cache(FORCINGS_KEPT)
-def _forcing_of(given: Given) -> tuple[Forcing, tuple[Record, ...]]:
-    """Forcing without algae."""
+def _sky_and_land(given: Given) -> tuple[WeatherSeries, RainSeries, tuple[AreaWater, ...]]:
+    """Weather, rain and runoff: designs of one site share them, whatever they run and when."""
     series = weather_series(given.weather, given.period, given.place)
     rain = _rain(given, series)
-    areas = water_of(given.drainage, rain, series, given.solids)
+    return series, rain, water_of(given.drainage, rain, series, given.solids)
+
+
+@lru_cache(FORCINGS_KEPT)
+def _forcing_of(given: Given) -> tuple[Forcing, tuple[Record, ...]]:
+    """Forcing without algae."""
+    series, rain, areas = _sky_and_land(
+        given._replace(inflow=(), base_flow=(), bloom_crash=(), timers=(), failures=(), hydraulic_step=0.0)
+    )
     time = _breaks(given, series.time, areas)
     ends = time[1:]
     middle = 0.5 * (time[:-1] + ends)

@@ -11,6 +11,7 @@ from typing import Any
 from pondsim.errors import Problem, ScenarioError
 from pondsim.scenario.check import cross_problems
 from pondsim.scenario.convert import UnreadableError, default_value, from_code, likely
+from pondsim.scenario.in_period import without_events_outside
 from pondsim.scenario.keys import Key, is_named, keys_of
 from pondsim.scenario.old_names import new_key
 from pondsim.scenario.settings import Scenario
@@ -50,7 +51,7 @@ def with_value(scenario: Scenario, key: str, value: Value) -> Scenario:
     value : number, text, list, date or None
         A number is SI. A text is read as in a file: ``"2 g/m2/d"``, and a list by its items. None takes the
         key out: its default stands. A key that says the same thing in another way, as a curve beside a stated
-        flow, is taken out too.
+        flow, is taken out too, and with another period what is dated outside it.
 
     Raises
     ------
@@ -82,7 +83,7 @@ def with_values(scenario: Scenario, values: Mapping[str, Value]) -> Scenario:
         new = [Problem(None, None, key, message) for key, message in faults if (key, message) not in before]
         if new:
             raise ScenarioError(new)
-    return changed
+    return without_events_outside(changed)[0] if "period" in sections else changed
 
 
 def _set(holder: Any, cls: type, whole: str, parts: list[str], value: Value, all_keys: set[str]) -> Any:

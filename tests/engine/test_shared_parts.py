@@ -41,7 +41,12 @@ start = "2025-07-05"
 """
 
 
-KEEPERS = ((forcing, "_forcing_of"), (air_line, "_air_table"), (circulation_line, "_loop_table"))
+KEEPERS = (
+    (forcing, "_forcing_of"),
+    (forcing, "_sky_and_land"),
+    (air_line, "_air_table"),
+    (circulation_line, "_loop_table"),
+)
 
 
 def arrays(bundle, before=""):

@@ -147,9 +147,16 @@ def test_values_that_must_fit_each_other_are_set_together(design):
 
 
 def test_a_fault_that_was_there_before_is_not_of_the_value(design):
-    """A period cut by `replace` leaves a storm outside; that is no fault of the bed."""
+    """`replace` checks nothing: an intake above the pond is no fault of the bed that is set after it."""
     whole = read_scenario(design)
-    cut = replace(whole, period=replace(whole.period, end=datetime(2025, 7, 3)))
-    assert with_value(cut, "zone.cove.bed_oxygen_demand", "2 g/m2/d").zone[1].bed_oxygen_demand > 0.0
-    with pytest.raises(ScenarioError, match="is after the period ends"):
-        with_value(whole, "period.end", "2025-07-03")
+    dry = replace(whole, intake=replace(whole.intake, elevation=11 * FOOT))
+    assert with_value(dry, "zone.cove.bed_oxygen_demand", "2 g/m2/d").zone[1].bed_oxygen_demand > 0.0
+    with pytest.raises(ScenarioError, match="is not below"):
+        with_value(dry, "intake.elevation", "10.5 ft")
+
+
+def test_another_period_leaves_out_what_is_dated_outside_it(design):
+    scenario = read_scenario(design)
+    shorter = with_value(scenario, "period.end", "2025-07-03")
+    assert len(scenario.inflow) == 1 and shorter.inflow == ()
+    assert shorter == read_changed(design, [Change("period.end", "2025-07-03", Path("test"))]).scenario
