@@ -5,6 +5,10 @@ built so takes more than a minute to compile. A bundle is a frozen dataclass tha
 shapes of its arrays, and its numbers, in a table; compiled code takes the table's address and reads fields
 by name. Fields are never replaced, so the loads count as invariant and are lifted out of loops; array
 contents may change.
+
+Arrays that are parts of the bundle's own field `block` lie at a distance from its start that is part of the
+bundle's type. The compiler then knows that they do not overlap, and computes several entries of them at
+once; with arrays of their own it would have to fear that each write changes what the others hold.
 """
 
 from __future__ import annotations
@@ -32,7 +36,8 @@ from numba.np.arrayobj import make_array, populate_array
 
 WORD = 8  # bytes of an entry of the table
 Template: Any = AttributeTemplate  # whose methods numba declares as attributes
-Field = tuple[str, types.Type, int]  # name, type, first entry in the table
+Part = tuple[int, tuple[int, ...]] | None  # first entry in the block, and all lengths but the first
+Field = tuple[str, types.Type, int, Part]  # name, type, first entry in the table, place in the block
 
 
 @dataclass(frozen=True, eq=False)
@@ -49,13 +54,23 @@ class Bundle:
         table: list[int] = []
         for field in fields(self):
             value = getattr(self, field.name)
-            described.append((field.name, _type_of(value), len(table)))
+            described.append((field.name, _type_of(value), len(table), _part_of(value, self)))
             table += _entries(value)
         return tuple(described), np.array(table, dtype=np.uint64)
 
     @property
     def _address(self) -> int:
         return int(self._described[1].ctypes.data)
+
+
+def _part_of(value: Any, bundle: Bundle) -> Part:
+    """Where an array lies in the bundle's block, if it does."""
+    block = getattr(bundle, "block", None)
+    if block is None or value is block or not isinstance(value, np.ndarray) or value.dtype != block.dtype:
+        return None
+    first, rest = divmod(value.ctypes.data - block.ctypes.data, block.itemsize)
+    inside = first >= 0 and rest == 0 and first + value.size <= block.size
+    return (first, value.shape[1:]) if inside else None
 
 
 def _type_of(value: Any) -> types.Type:
@@ -82,8 +97,8 @@ class BundleType(types.Type):
 
     def __init__(self, name: str, described: tuple[Field, ...]) -> None:
         self.described = described
-        self.places = {field: (kind, place) for field, kind, place in described}
-        listed = ", ".join(f"{field}: {kind}" for field, kind, _ in described)
+        self.places = {field: (kind, place, part) for field, kind, place, part in described}
+        listed = ", ".join(f"{field}: {kind} {part}" for field, kind, _, part in described)
         digest = hashlib.sha256(listed.encode()).hexdigest()[:12]  # a long name would slow the compiler down
         super().__init__(name=f"{name}_{digest}")
 
@@ -118,11 +133,11 @@ class BundleAttributes(Template):
 
 @lower_getattr_generic(BundleType)
 def _lower_field(context: Any, builder: Any, kind: BundleType, value: Any, name: str) -> Any:
-    field, place = kind.places[name]
+    field, place, part = kind.places[name]
 
-    def entry(offset: int, llvm_type: ir.Type) -> Any:
+    def entry(offset: int, llvm_type: ir.Type, start: int = place) -> Any:
         table = builder.bitcast(value, llvm_type.as_pointer())
-        slot = builder.gep(table, [ir.Constant(ir.IntType(64), place + offset)], inbounds=True)
+        slot = builder.gep(table, [ir.Constant(ir.IntType(64), start + offset)], inbounds=True)
         loaded = builder.load(slot)
         loaded.set_metadata("invariant.load", builder.module.add_metadata([]))
         return loaded
@@ -135,8 +150,12 @@ def _lower_field(context: Any, builder: Any, kind: BundleType, value: Any, name:
     array = make_array(field)(context, builder)
     element = context.get_data_type(field.dtype)
     itemsize = context.get_abi_sizeof(element)
-    data = builder.bitcast(entry(0, ir.IntType(8).as_pointer()), element.as_pointer())
+    start = place if part is None else kind.places["block"][1]
+    data = builder.bitcast(entry(0, ir.IntType(8).as_pointer(), start), element.as_pointer())
     shape = [entry(1 + axis, word) for axis in range(field.ndim)]
+    if part is not None:
+        data = builder.gep(data, [ir.Constant(word, part[0])], inbounds=True)
+        shape[1:] = [ir.Constant(word, length) for length in part[1]]
     strides = [ir.Constant(word, itemsize)]
     for length in reversed(shape[1:]):
         strides.insert(0, builder.mul(strides[0], length))

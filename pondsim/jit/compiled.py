@@ -29,6 +29,10 @@ NEVER_COMPILED = {
     *("cli", "reporting", "figures", "comparison", "measures", "sizing", "design", "starter"),
     *("output", "simulate", "storm", "results", "data"),
 }
+# What the compiler may do to sums and products: another order, a multiplication and an addition in one, a
+# reciprocal for a division. It may not take it for granted that no number is NaN or infinite: the tests for
+# NaN, which turn a failed step into an error, would go.
+ARITHMETIC = {"reassoc", "contract", "arcp", "nsz", "afn"}
 CACHES_KEPT = 4  # older folders are swept away when a new one is opened
 
 
@@ -82,11 +86,13 @@ def is_compiled() -> bool:
 
 
 def compiled(function: Function) -> Function:
-    """Compile `function` at first use and keep the machine code on disk.
-
-    No fast-math: it would delete the tests for NaN that turn a failed step into an error.
-    """
+    """Compile `function` at first use and keep the machine code on disk."""
     return _compile(function)
+
+
+def inlined(function: Function) -> Function:
+    """As `compiled`, for short functions: laid into each caller, so that a loop around it can be vectorised."""
+    return _compile(function, forceinline=True)
 
 
 def compiled_for_loop(function: Function) -> Function:
@@ -99,12 +105,13 @@ def compiled_for_loop(function: Function) -> Function:
 
 
 def _compile(function: Function, **options: Any) -> Function:
+    options = {"error_model": "numpy", "fastmath": ARITHMETIC, "nogil": True} | options
     before = CONFIG.CACHE_DIR
     CONFIG.CACHE_DIR = str(cache_folder())
     try:
-        return cast(Function, numba.njit(cache=_keeps(), error_model="numpy", **options)(function))
+        return cast(Function, numba.njit(cache=_keeps(), **options)(function))
     except RuntimeError:  # typed at a prompt, so there is no file to tell when it has changed
-        return cast(Function, numba.njit(error_model="numpy", **options)(function))
+        return cast(Function, numba.njit(**options)(function))
     finally:
         CONFIG.CACHE_DIR = before
 

@@ -20,7 +20,7 @@ from pondsim.output.provenance import facts_of
 from pondsim.physics.kinetics import temperature_factor
 from pondsim.physics.oxygen import oxygen_saturation, standard_pressure
 from pondsim.physics.tanks import steady_age
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.processes.circulation import flow_at_normal_pool
 from pondsim.processes.state import State, state_of
 from pondsim.results import describe

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from pondsim.errors import RunError
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.processes.state import State
 
 CLOSES = 1e-6  # largest relative gap of a run that may be called computed

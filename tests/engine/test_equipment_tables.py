@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from pondsim.processes import aeration, circulation
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.processes.work import PUMP_SYSTEM
 from pondsim.scenario.settings import Aeration, Ground, Intake, Numerics, Pump, Scenario, Start, Waterfall
 from pondsim.simulate import run

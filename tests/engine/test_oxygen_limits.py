@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.scenario.settings import (
     Aeration,
     Algae,
