@@ -1,6 +1,6 @@
 """What waterfalls, pumps and aerators change in a stormwater pond, computed before anyone digs.
 
-The verbs a notebook needs: `read_scenario`, `run`, `compare`, `report`, `save`, `load`.
+The verbs a notebook needs: `read_scenario`, `with_value`, `run`, `compare`, `report`, `save`, `load`.
 """
 
 from __future__ import annotations
@@ -13,12 +13,14 @@ if TYPE_CHECKING:
     from pondsim.reporting import report
     from pondsim.results import load, save
     from pondsim.scenario.read import read_scenario
+    from pondsim.scenario.values import with_value
     from pondsim.simulate import run
 
 __version__ = "0.3.0"
 
 VERBS = {  # verb: the module that holds it; loaded when first used, so that `pondsim --help` stays quick
     "read_scenario": "pondsim.scenario.read",
+    "with_value": "pondsim.scenario.values",
     "run": "pondsim.simulate",
     "compare": "pondsim.comparison",
     "report": "pondsim.reporting",
@@ -26,7 +28,7 @@ VERBS = {  # verb: the module that holds it; loaded when first used, so that `po
     "load": "pondsim.results",
 }
 
-__all__ = ["__version__", "compare", "load", "read_scenario", "report", "run", "save"]
+__all__ = ["__version__", "compare", "load", "read_scenario", "report", "run", "save", "with_value"]
 
 
 def __getattr__(name: str) -> Any:

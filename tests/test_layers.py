@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from pondsim.jit.compiled import NEVER_COMPILED
+from pondsim.jit.kept import NEVER_COMPILED
 
 PACKAGE = Path(__file__).parent.parent / "pondsim"
 
@@ -61,13 +61,15 @@ PLUMBING = {  # which of it the plumbing itself may use
     "warmth": {"state", "work"},
 }
 
-# What the engine may know of scenario files; reading them is for cli.
+# What the engine may know of scenario files; reading them is for cli, laying sizes over them for sizing.
 KNOWN_OF_SCENARIO = {
     "pondsim.scenario.settings",
     "pondsim.scenario.defaults",
     "pondsim.scenario.fittings_table",
     "pondsim.scenario.pipe_tables",
 }
+
+READ_FILES = {"", "cli", "sizing", "scenario"}
 
 DOORS = {  # library: modules or folders that may import it
     "pint": {"units"},
@@ -131,8 +133,8 @@ def test_imports_follow_the_arrows(name):
         assert "pondsim" not in INNER[name]
 
 
-@pytest.mark.parametrize("name", [name for name in MODULES if layer(name) not in ("", "cli", "scenario")])
-def test_only_commands_read_scenario_files(name):
+@pytest.mark.parametrize("name", [name for name in MODULES if layer(name) not in READ_FILES])
+def test_only_commands_and_sizing_read_scenario_files(name):
     assert {m for m in INNER[name] if layer(m) == "scenario"} <= KNOWN_OF_SCENARIO
 
 
@@ -161,10 +163,35 @@ def test_no_import_goes_in_a_circle():
     assert not left, {name: used & set(left) for name, used in left.items()}
 
 
-def test_compiled_code_reaches_no_folder_that_its_cache_leaves_out():
-    for name in MODULES:
-        if layer(name) not in {*NEVER_COMPILED, "", "__main__"}:
-            assert not {layer(m) for m in INNER[name]} & NEVER_COMPILED, name
+def from_left_out(tree):
+    """Names in a file that come from parts of the package which the fingerprint leaves out."""
+    return {
+        alias.asname or alias.name
+        for node in ast.walk(tree)
+        if isinstance(node, ast.ImportFrom) and str(node.module).startswith("pondsim")
+        for alias in node.names
+        if {layer(str(node.module)), layer(f"{node.module}.{alias.name}")} & NEVER_COMPILED
+    }
+
+
+def reached_by_compiled(node):
+    """Whether compiled code can depend on a statement of a file: compiled functions, numbers, tables."""
+    if isinstance(node, ast.FunctionDef):
+        return {"compiled", "compiled_for_loop"} & {ast.unparse(each) for each in node.decorator_list}
+    return isinstance(node, ast.Assign | ast.AnnAssign | ast.For | ast.If)
+
+
+def test_compiled_code_reaches_nothing_that_its_cache_leaves_out():
+    for name, path in MODULES.items():
+        if layer(name) in NEVER_COMPILED | {""}:
+            continue
+        tree = ast.parse(path.read_text(encoding="utf-8"))
+        left_out = from_left_out(tree)
+        for node in filter(reached_by_compiled, tree.body):
+            # annotations and docstrings change no machine code
+            parts = node.body if isinstance(node, ast.FunctionDef | ast.For | ast.If) else [node.value]
+            named = {each.id for part in parts for each in ast.walk(part) if isinstance(each, ast.Name)}
+            assert not named & left_out, f"{name}, line {node.lineno}"
 
 
 @pytest.mark.parametrize("library", DOORS)

@@ -184,7 +184,7 @@ MARKED = {
     "design/remarks.py": {
         "LEAST_LAYERS": "judgement", "SHALLOW_DIFFUSER": "judgement",
     },
-    "scenario/sized_air.py": {"DIFFUSER_PRACTICE": "common practice", "DIFFUSER_MOST": "common practice"},
+    "sizing/size_air.py": {"DIFFUSER_PRACTICE": "common practice", "DIFFUSER_MOST": "common practice"},
     "sizing/search.py": {"PRECISION": "judgement"},
     "engine/forcing.py": {"STORM_STEP": "numerics"},
     "measures/places.py": {"TOP_METRE": "judgement", "ABOVE_BED": "judgement"},
@@ -341,7 +341,7 @@ def constants_page() -> str:
 
 def _used() -> list[Path]:
     """Modules that a run, a design sheet, a comparison or a question of size imports, and nothing that waits for its use."""
-    todo = ["run", "design.whole", "design.remarks", "compare", "scenario.sized", "sizing.search"]
+    todo = ["simulate", "design.whole", "design.remarks", "comparison", "sizing.by_word", "sizing.search"]
     found: set[Path] = set()
     while todo:
         module = todo.pop()

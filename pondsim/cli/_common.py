@@ -56,9 +56,11 @@ def progress(label: str) -> Iterator[Callable[[float], None] | None]:
 def say_when_compiling() -> None:
     """One line on stderr when the next run must compile first."""
     from pondsim.jit.compiled import is_compiled  # noqa: PLC0415
+    from pondsim.jit.kept import is_kept  # noqa: PLC0415
 
     if not is_compiled():
-        click.echo(f"Compiling the time loop (once, about {COMPILE_SECONDS} s) ...", err=True)
+        once = "once, " if is_kept() else ""
+        click.echo(f"Compiling the time loop ({once}about {COMPILE_SECONDS} s) ...", err=True)
 
 
 def results_of(path: Path, report: Callable[[float], None] | None = None) -> xr.Dataset:

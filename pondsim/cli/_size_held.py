@@ -14,8 +14,8 @@ if TYPE_CHECKING:
 
     from pondsim.design.limits import Limit
     from pondsim.scenario.settings import Scenario
-    from pondsim.scenario.sized import Size
     from pondsim.sizing.one import Point, Sizing
+    from pondsim.sizing.size import Size
 
 JUDGED = ("fail", "warn")
 

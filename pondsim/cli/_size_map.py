@@ -16,11 +16,11 @@ from pondsim.units import from_si, number_text
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from pondsim.cli.size import Request
+    from pondsim.cli._size_request import Request
     from pondsim.design.limits import Limit
     from pondsim.scenario.settings import Scenario
-    from pondsim.scenario.sized import Size
     from pondsim.sizing.grid import SizeMap
+    from pondsim.sizing.size import Size
 
 SIDE = 6  # sizes along each side of the map
 
@@ -28,10 +28,10 @@ SIDE = 6  # sizes along each side of the map
 def two_sizes(asked: Request) -> None:
     """Run the map and say the least cost that meets the target."""
     from pondsim.cli._size_one import check_end  # noqa: PLC0415
-    from pondsim.scenario.sized import limits  # noqa: PLC0415
     from pondsim.scenario.vary import read_changed  # noqa: PLC0415
     from pondsim.sizing.grid import size_map  # noqa: PLC0415
     from pondsim.sizing.search import spaced  # noqa: PLC0415
+    from pondsim.sizing.size import limits  # noqa: PLC0415
 
     sizes, wish = _sizes(asked), asked.wish()
     starts, ends = (_two(text, name) for text, name in ((asked.start, "--from"), (asked.end, "--to")))

@@ -11,8 +11,8 @@ from pondsim.sizing.one import Sizing
 from pondsim.units import from_si, number_text
 
 if TYPE_CHECKING:
-    from pondsim.scenario.sized import Size
     from pondsim.sizing.catalogue import Offer
+    from pondsim.sizing.size import Size
 
 
 def offers_table(offers: Sequence[Offer], entry: Entry, size: Size, system: str) -> list[list[str]]:

@@ -15,12 +15,12 @@ from pondsim.errors import ScenarioError
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from pondsim.cli.size import Request
+    from pondsim.cli._size_request import Request
     from pondsim.design.limits import Limit
     from pondsim.scenario.settings import Scenario
-    from pondsim.scenario.sized import Size
     from pondsim.sizing.catalogue import Offer
     from pondsim.sizing.one import Point, Sizing
+    from pondsim.sizing.size import Size
 
 
 def _precision(text: str) -> float:
@@ -37,10 +37,10 @@ def _precision(text: str) -> float:
 
 def one_size(asked: Request) -> None:
     """Search, and say what was found."""
-    from pondsim.scenario.sized import limits  # noqa: PLC0415
     from pondsim.scenario.vary import read_changed  # noqa: PLC0415
     from pondsim.sizing.one import size_one  # noqa: PLC0415
     from pondsim.sizing.search import SCAN  # noqa: PLC0415
+    from pondsim.sizing.size import limits  # noqa: PLC0415
 
     size, wish = asked.size(asked.what, asked.unit, asked.middle), asked.wish()
     precision = _precision(asked.precision)
@@ -103,8 +103,8 @@ def _candidates(asked: Request, size: Size) -> list[Any]:
         return []
     from pondsim.errors import Problem  # noqa: PLC0415
     from pondsim.scenario.overlay_list import read_items  # noqa: PLC0415
-    from pondsim.scenario.sized import WORDS  # noqa: PLC0415
     from pondsim.scenario.vary import read_changed  # noqa: PLC0415
+    from pondsim.sizing.by_word import WORDS  # noqa: PLC0415
     from pondsim.sizing.catalogue import Candidate  # noqa: PLC0415
 
     found: list[Candidate] = []

@@ -15,7 +15,7 @@ from pondsim.errors import Problem, ScenarioError
 from pondsim.units import display, display_unit, number_text
 
 if TYPE_CHECKING:
-    from pondsim.cli.size import Request
+    from pondsim.cli._size_request import Request
     from pondsim.scenario.settings import Scenario
     from pondsim.scenario.vary import Change
     from pondsim.sizing.places import Pair, Ranking

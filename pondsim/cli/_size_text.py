@@ -13,7 +13,7 @@ from pondsim.sizing.one import Point, Sizing
 from pondsim.units import convert, number_text
 
 if TYPE_CHECKING:
-    from pondsim.scenario.sized import Size
+    from pondsim.sizing.size import Size
     from pondsim.sizing.target import Target
     from pondsim.sizing.trial import Trial
 

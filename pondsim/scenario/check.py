@@ -57,8 +57,8 @@ CHECKS: tuple[tuple[tuple[str, ...], Callable[[Scenario], Iterator[Fault]]], ...
 )
 
 
-def cross_problems(scenario: Scenario, faulty: set[str]) -> Iterator[Fault]:
-    """Faults between keys; `faulty` names the sections that could not be read."""
+def cross_problems(scenario: Scenario, faulty: set[str], changed: set[str] | None = None) -> Iterator[Fault]:
+    """Faults between keys; `faulty`: sections not to be read; `changed`: those looked at, else all."""
     for sections, check in CHECKS:
-        if not faulty & set(sections):
+        if not faulty & set(sections) and (changed is None or changed & set(sections)):
             yield from check(scenario)

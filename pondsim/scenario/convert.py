@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import dataclasses
 import difflib
+import math
 import re
 from collections.abc import Callable
 from datetime import date, datetime, time
+from numbers import Integral, Real
 from pathlib import Path
 from typing import Any
 
@@ -89,6 +91,37 @@ def _number(raw: Any, key: Key, where: str = "= ") -> float:
         raise UnreadableError(f"{where}{error}") from None
     _check_range(raw, value, key, where)
     return value
+
+
+def from_code(value: Any, key: Key) -> Any:
+    """A value given by code in place of a file, in SI: a number is SI already, all else as in a file.
+
+    Raises UnreadableError with what was given and what is wanted.
+    """
+    if value is None and not key.required:
+        return default_value(key)
+    if isinstance(value, list | tuple) and key.kind in ("numbers", "months", "point"):
+        if key.kind != "numbers" and len(value) != (12 if key.kind == "months" else 2):
+            return convert(list(value), key)  # says how many are wanted
+        return tuple(_si_number(item, key, f"item {place}: ") for place, item in enumerate(value, 1))
+    if key.kind == "quantity":
+        return _si_number(value, key)
+    if key.kind == "months" and key.single:
+        return (_si_number(value, key),) * 12
+    if key.kind == "integer" and isinstance(value, Integral):
+        value = int(value)
+    raw = list(value) if isinstance(value, tuple) else str(value) if isinstance(value, Path) else value
+    return convert(raw, key)
+
+
+def _si_number(value: Any, key: Key, where: str = "= ") -> float:
+    if isinstance(value, bool) or not isinstance(value, Real):
+        return _number(value, key, where)
+    if not math.isfinite(value):
+        raise UnreadableError(f"{where}{value} is no number; write {WORDS[si_unit(key)][0]} in SI.")
+    unit = si_unit(key)
+    _check_range(str(value) if unit == "1" else f"{value} {unit}", float(value), key, where)
+    return float(value)
 
 
 def _example(unit: str) -> str:

@@ -138,12 +138,12 @@ def _laid(node: Entry, cls: type, change: Change, parts: list[str]) -> Entry:
 
 def _with(node: Entry, name: str, entry: Entry) -> Entry:
     """A section with one entry set, and without what the files say of the same thing in another way."""
-    out = _other_ways(name)
+    out = other_ways(name)
     kept = {key: one for key, one in node.value.items() if key not in out or one.file == entry.file}
     return Entry({**kept, name: entry}, node.file, node.line)
 
 
-def _other_ways(name: str) -> set[str]:
+def other_ways(name: str) -> set[str]:
     """Keys beside a key that say the same thing in another way."""
     return {
         key
@@ -160,7 +160,7 @@ def set_aside(path: str | Path, key: str) -> tuple[str, ...]:
     """Names of the keys of a design that a key laid over it takes out."""
     stem, _, name = key.rpartition(".")
     taken = []
-    for other in sorted(_other_ways(name)):
+    for other in sorted(other_ways(name)):
         with suppress(ScenarioError):  # not every section has every way
             if find(path, f"{stem}.{other}", Path(path)).entry is not None:
                 taken.append(other)
@@ -206,21 +206,3 @@ def laid_value(key: str, value: float, kept: str, shown: str, source: Path, *, w
     if kept == "1":
         return Change(key, value, source)
     return Change(key, f"{from_si(value, shown):.9g} {shown}", source)
-
-
-def value_at(scenario: Scenario, key: str) -> Any:
-    """The value of a dotted key in a scenario that was read; None where there is none."""
-    at: Any = scenario
-    for part in key.split("."):
-        if isinstance(at, tuple):
-            named = [one for one in at if getattr(one, "name", None) == part]
-            if not named and part.isdigit() and 0 < int(part) <= len(at):
-                named = [at[int(part) - 1]]
-            if not named and len(at) == 1:
-                named = [getattr(at[0], part, None)]
-            at = named[0] if named else None
-        else:
-            at = getattr(at, part, None)
-        if at is None:
-            return None
-    return at

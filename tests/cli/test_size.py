@@ -10,11 +10,9 @@ import pytest
 
 from pondsim.cli._size_held import broken
 from pondsim.scenario.read import read_scenario
-from pondsim.scenario.sized import Gives, size_of
 from pondsim.scenario.vary import read_changed
 from pondsim.site.circulation_line import flow_at_normal_pool
-from pondsim.site.equipment import unit_air
-from pondsim.sizing.own import pump_efficiency, source_efficiency
+from pondsim.sizing.by_word import size_of
 from pondsim.sizing.trial import try_out
 from tests.cli.common import DEMO, call
 from tests.sizing.ponds import DAY, GPM, VOLUME, write_tank
@@ -213,9 +211,7 @@ def campus(tmp_path_factory):
 @pytest.mark.parametrize(("what", "name"), [("flow", "waterfall"), ("air", "air_all_day")])
 def test_the_own_delivery_as_a_size_takes_the_power_of_the_untouched_design(campus, what, name):
     design = campus / f"{name}.toml"
-    size = size_of(
-        design, what, gives=Gives(flow_at_normal_pool, unit_air, pump_efficiency, source_efficiency)
-    )
+    size = size_of(design, what)
     laid = read_changed(design, size.changes(size.present, Path("size"))).scenario
     own = try_out(read_scenario(design)).energy
     assert try_out(laid).energy == pytest.approx(own, rel=0.02)
@@ -233,7 +229,7 @@ def test_the_row_of_the_design_is_the_untouched_run(campus, tmp_path):
 
 def test_limits_that_only_the_answer_breaks_are_named(campus):
     design = campus / "waterfall.toml"
-    size = size_of(design, "flow", gives=Gives(flow_at_normal_pool, unit_air))
+    size = size_of(design, "flow")
     own = read_scenario(design)
     named = broken(own, read_changed(design, size.changes(4.0 * size.present, Path("size"))).scenario)
     assert "discharge" in {limit.part for limit in named}

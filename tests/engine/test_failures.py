@@ -23,7 +23,6 @@ from tests.engine.ponds import (
     steady_weather,
 )
 
-
 CAMPUS = Path(__file__).parents[2] / "scenarios" / "campus"
 
 

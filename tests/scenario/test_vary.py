@@ -9,11 +9,13 @@ import pytest
 from pondsim.errors import ScenarioError
 from pondsim.scenario.overlay_list import read_items
 from pondsim.scenario.read import read, read_scenario
-from pondsim.scenario.sized import Gives, limits, size_of, within
-from pondsim.scenario.sized_hours import span_text
-from pondsim.scenario.vary import Change, read_changed, value_at
+from pondsim.scenario.values import value_at
+from pondsim.scenario.vary import Change, read_changed
 from pondsim.site.circulation_line import flow_at_normal_pool
 from pondsim.site.equipment import unit_air
+from pondsim.sizing.by_word import size_of
+from pondsim.sizing.size import limits, within
+from pondsim.sizing.size_hours import span_text
 from tests.scenarios_for_tests import write_design
 
 FOOT = 0.3048  # m, exact
@@ -99,7 +101,6 @@ def test_flow_drop_and_any_key(design):
 CURVE = """curve_flow = ["0 gpm", "200 gpm", "400 gpm", "600 gpm"]
 curve_head = ["20 ft", "18 ft", "13 ft", "5 ft"]"""
 PIPE = '\n[discharge]\ninside_diameter = "6 in"\nlength = "100 ft"\n'
-GIVES = Gives(flow_at_normal_pool, unit_air)
 
 
 def test_sizes_start_from_what_curves_deliver_and_take_their_place(tmp_path):
@@ -109,7 +110,7 @@ def test_sizes_start_from_what_curves_deliver_and_take_their_place(tmp_path):
     text = text.replace('air_flow = "1.5 scfm"', source) + PIPE
     design = write_design(tmp_path, text)
     scenario = read(design).scenario
-    flow, air = size_of(design, "flow", gives=GIVES), size_of(design, "air", gives=GIVES)
+    flow, air = size_of(design, "flow"), size_of(design, "air")
     assert 200 * GPM < flow.present < 600 * GPM and flow.present == flow_at_normal_pool(scenario)
     assert air.present == pytest.approx(2 * unit_air(scenario.aeration[0], scenario))
     after = read_changed(design, flow.changes(350 * GPM, OPTION)).scenario

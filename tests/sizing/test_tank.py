@@ -8,15 +8,16 @@ from pathlib import Path
 import pytest
 
 from pondsim.errors import RunError, ScenarioError
-from pondsim.scenario.sized import limits, size_of
 from pondsim.scenario.vary import Change, read_changed
 from pondsim.simulate import run
 from pondsim.sizing import trial as trial_module
+from pondsim.sizing.by_word import size_of
 from pondsim.sizing.catalogue import Candidate, cheapest, choose
 from pondsim.sizing.grid import size_map
 from pondsim.sizing.one import size_one, value_in
 from pondsim.sizing.places import Pair, rank, worst_place
 from pondsim.sizing.search import PRECISION
+from pondsim.sizing.size import limits
 from pondsim.sizing.target import read_wish
 from pondsim.sizing.trial import try_all, try_out
 from tests.scenarios_for_tests import write_design

@@ -8,10 +8,11 @@ from pathlib import Path
 
 from pondsim.errors import ScenarioError
 from pondsim.scenario.settings import Scenario, Spans
-from pondsim.scenario.sized import PRACTICE, Size
-from pondsim.scenario.sized_air import chosen_units, without_units
-from pondsim.scenario.sized_loop import without_loop
-from pondsim.scenario.vary import Change, value_at
+from pondsim.scenario.values import value_at
+from pondsim.scenario.vary import Change
+from pondsim.sizing.size import PRACTICE, Size
+from pondsim.sizing.size_air import chosen_units, without_units
+from pondsim.sizing.size_loop import without_loop
 from pondsim.units import DISPLAY, to_si
 
 DAY = 86400.0  # s

@@ -9,18 +9,20 @@ from pathlib import Path
 from pondsim.errors import ScenarioError
 from pondsim.scenario.convert import likely
 from pondsim.scenario.settings import Aeration, Scenario
-from pondsim.scenario.sized import Gives, Size, metered, within
 from pondsim.scenario.vary import Change, laid_value
+from pondsim.site.equipment import unit_air
+from pondsim.sizing.own import source_efficiency
+from pondsim.sizing.size import Size, metered, within
 from pondsim.units import DISPLAY, from_si, number_text, to_si
 
 DIFFUSER_PRACTICE = ("0.5 scfm", "6 scfm")  # through each: half the least and twice the most of practice
 DIFFUSER_MOST = "3 scfm"  # through each; above it practice lays more diffusers
 
 
-def air_size(path: Path, scenario: Scenario, unit: str | None, gives: Gives) -> Size:
+def air_size(path: Path, scenario: Scenario, unit: str | None) -> Size:
     """Size of the air of units, all by one factor."""
     units = chosen_units(path, scenario, unit)
-    each = {one.name: gives.air(one, scenario) for one in units}
+    each = {one.name: unit_air(one, scenario) for one in units}
     total = sum(one.diffusers * each[one.name] for one in units)
     diffusers = sum(one.diffusers for one in units)
     if not total > 0.0:
@@ -30,7 +32,7 @@ def air_size(path: Path, scenario: Scenario, unit: str | None, gives: Gives) -> 
     names = [one.name for one in units]
     least, most = (to_si(text, "standard_m3/s") * diffusers for text in DIFFUSER_PRACTICE)
 
-    kept = {one.name: gives.source_efficiency(one, scenario) for one in units}
+    kept = {one.name: source_efficiency(one, scenario) for one in units}
 
     def changes(value: float, source: Path) -> tuple[Change, ...]:
         laid = []
@@ -42,7 +44,7 @@ def air_size(path: Path, scenario: Scenario, unit: str | None, gives: Gives) -> 
         return tuple(laid)
 
     def value_of(found: Scenario) -> float | None:
-        return sum(one.diffusers * gives.air(one, found) for one in found.aeration if one.name in names)
+        return sum(one.diffusers * unit_air(one, found) for one in found.aeration if one.name in names)
 
     most_each = to_si(DIFFUSER_MOST, "standard_m3/s")
     notes = (

@@ -7,18 +7,21 @@ from pathlib import Path
 
 from pondsim.errors import ScenarioError
 from pondsim.scenario.settings import Scenario
-from pondsim.scenario.sized import PRACTICE, Gives, Size, metered, within
-from pondsim.scenario.vary import Change, find, laid_value, value_at
+from pondsim.scenario.values import value_at
+from pondsim.scenario.vary import Change, find, laid_value
+from pondsim.site.circulation_line import flow_at_normal_pool
+from pondsim.sizing.own import pump_efficiency
+from pondsim.sizing.size import PRACTICE, Size, metered, within
 from pondsim.units import DISPLAY, to_si
 
 
-def flow_size(path: Path, scenario: Scenario, gives: Gives) -> Size:
+def flow_size(path: Path, scenario: Scenario) -> Size:
     """Size of the flow of the pump: each stated, with the efficiency of the design."""
     if scenario.pump is None:
         raise ScenarioError(f"{path}: has no [pump], so there is no flow to size")
-    present = gives.flow(scenario)
+    present = flow_at_normal_pool(scenario)
     practice = tuple(to_si(text, "m3/s") for text in PRACTICE["flow"])
-    kept = gives.pump_efficiency(scenario)
+    kept = pump_efficiency(scenario)
     motor = scenario.pump.motor_efficiency
 
     def changes(value: float, source: Path) -> tuple[Change, ...]:
@@ -36,7 +39,7 @@ def flow_size(path: Path, scenario: Scenario, gives: Gives) -> Size:
         within(present, *practice) if present else (practice[0], practice[1]),
         False,
         changes,
-        gives.flow,
+        flow_at_normal_pool,
         (*_flow_notes(path, scenario, kept), *metered(path, "pump.power")),
         without_loop,
     )
