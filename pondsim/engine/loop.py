@@ -23,7 +23,6 @@ from pondsim.engine.transfers import Sums, new_sums, sum_flows
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop, copy
 from pondsim.processes import constituents as s
-from pondsim.processes.settling import choose_settling, settle_traces
 from pondsim.processes.state import State, new_state
 from pondsim.site.pond import FloatArray
 
@@ -144,11 +143,16 @@ def _relative_error(model: Model, season: Season, state: State, error: State) ->
             size = 1.0
             if row >= s.FIRST_BED_CLASS:
                 size = max(model.work.surface_area[zone], 1.0)
-            limit = allowed.zone_absolute[row] * size + allowed.zone_relative[row] * abs(state.zones[row, zone])
+            limit = allowed.zone_absolute[row] * size + allowed.zone_relative[row] * abs(
+                state.zones[row, zone]
+            )
             ratio = abs(error.zones[row, zone]) / limit
             if not ratio <= worst:
                 worst = ratio
-                season.count[4], season.count[5] = model.grid.first_box[zone], state.rows.shape[0] + state.bed.shape[0] + row
+                season.count[4], season.count[5] = (
+                    model.grid.first_box[zone],
+                    state.rows.shape[0] + state.bed.shape[0] + row,
+                )
     return np.inf if np.isnan(worst) else worst
 
 
@@ -202,7 +206,7 @@ def _run_step(model: Model, stages: Stages, season: Season, step: int) -> int:
         attend(model, season.control, step, time, season.state)
         until = end if end - time <= planned else time + planned
         status = _run_part(model, stages, season, step, time, until)
-        if status == STUCK or status == FROZEN:
+        if status in (STUCK, FROZEN):
             return status
         reached = season.clock[3]
         sum_flows(model, season.sums, season.state, reached - time)
@@ -224,7 +228,6 @@ def _run_part(model: Model, stages: Stages, season: Season, step: int, time: flo
     renew_part(model, step, time, end, season.state)
     for box in range(season.renewed.size):
         season.renewed[box] = season.state.rows[s.WATER, box]
-    choose_settling(model.solids, model.work, season.state)
     fastest = add_all(model, step, time, season.state, season.start_rates)
     count[0] += 1
     length, last_error, last_length = clock[0], clock[1], clock[2]
@@ -260,10 +263,6 @@ def _run_part(model: Model, stages: Stages, season: Season, step: int, time: flo
             copy(new.vector, season.state.vector)
             copy(season.end_rates.vector, season.start_rates.vector)
             fastest = faster
-            settle_traces(model.solids, model.grid, model.work, season.state, tried)
-            if choose_settling(model.solids, model.work, season.state):
-                fastest = add_all(model, step, time + tried, season.state, season.start_rates)
-                count[0] += 1
             time = until if tried == left else time + tried
             last_error, last_length = max(ratio, 1e-4), tried
             length = max(tried * factor, length if tried < length else 0.0)

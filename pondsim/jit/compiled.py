@@ -35,7 +35,7 @@ def compiled(function: Function) -> Function:
 
 
 def inlined(function: Function) -> Function:
-    """As `compiled`, for short functions: laid into each caller, so that a loop around it can be vectorised."""
+    """As `compiled`, for short functions: laid into each caller, for loops to be vectorised."""
     return _compile(function, forceinline=True)
 
 
@@ -49,8 +49,8 @@ def compiled_for_loop(function: Function) -> Function:
 
 
 def _compile(function: Function, **options: Any) -> Function:
-    options = {"error_model": "numpy", "fastmath": ARITHMETIC, "nogil": True} | options
-    dispatcher = numba.njit(**options)(function)
+    every: Any = {"error_model": "numpy", "fastmath": ARITHMETIC, "nogil": True} | options
+    dispatcher = numba.njit(**every)(function)
     if Path(
         function.__code__.co_filename
     ).is_file():  # else typed at a prompt, where no file tells of a change

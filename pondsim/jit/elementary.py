@@ -1,7 +1,7 @@
 """Exponential, logarithm and powers that the compiler can compute for several numbers at once.
 
-Those of the C library are calls, which keep a loop from being vectorised. These are polynomials, with relative
-errors below 1e-12 (exp) and 1e-13 (log). From Python, and for whole arrays, they are NumPy's.
+Those of the C library are calls, which keep a loop from being vectorised. These are polynomials, with
+relative errors below 1e-12 (exp) and 1e-13 (log). From Python, and for whole arrays, they are NumPy's.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ ROOT_HALF_BITS = 0x3FE6A09E00000000  # those of sqrt(1/2), nearly
 ONE_BITS = 0x3FF0000000000000
 MANTISSA_BITS = 0x000FFFFFFFFFFFFF
 # The order of sums matters here, so nothing may be reassociated.
-EXACT = {"error_model": "numpy", "fastmath": {"contract"}, "forceinline": True}
+EXACT: Any = {"error_model": "numpy", "fastmath": {"contract"}, "forceinline": True}
 
 
 @intrinsic

@@ -11,11 +11,12 @@ from typing import Any
 from llvmlite import ir
 from numba import types
 from numba.core import cgutils
-from numba.extending import intrinsic
+from numba.extending import intrinsic as numba_intrinsic
 from numba.np.arrayobj import make_array
 
 from pondsim.jit.compiled import inlined
 
+intrinsic: Any = numba_intrinsic  # what it makes takes one argument less than is written
 LANES = 8  # rows are as long as a multiple of this
 MAY = ("contract", "nsz")  # a multiplication and an addition may be one
 VECTOR = ir.VectorType(ir.DoubleType(), LANES)

@@ -33,15 +33,9 @@ KG_TO_MG_PER_L = 1e3
 ROUNDING = 1e-12  # share of a sum over the run below which its growth in one step is rounding error
 NEGATIVE_OXYGEN = 5e-5  # kg/m3, five times the error of oxygen allowed per step
 CONCENTRATIONS = {  # variable: constituent, factor, offset
-    "water_temperature": (s.HEAT, 1.0, -ZERO_CELSIUS),
-    "dissolved_oxygen": (s.OXYGEN, KG_TO_MG_PER_L, 0.0),
-    "carbonaceous_bod": (s.BOD, KG_TO_MG_PER_L, 0.0),
-    "ammonium": (s.AMMONIUM, KG_TO_MG_PER_L, 0.0),
-    "reduced_substances": (s.DEBT, KG_TO_MG_PER_L, 0.0),
-    "detritus": (s.DETRITUS, KG_TO_MG_PER_L, 0.0),
-    "salinity": (s.SALT, 1.0, 0.0),  # kg/m3 is g/kg in fresh water, to 0.3 %
-    "age_since_inflow": (s.AGE_INFLOW, 1.0 / DAY, 0.0),
-    "age_since_waterfall": (s.AGE_WATERFALL, 1.0 / DAY, 0.0),
+    kept.output: (constituent, kept.factor, kept.offset)
+    for constituent, kept in enumerate(s.BOXES)
+    if kept.output
 }
 RATES = {  # variable: lines of the budget whose growth it is
     "inflow": (s.WATER_INFLOW,),

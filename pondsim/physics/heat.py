@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from pondsim.constants import STEFAN_BOLTZMANN
 from pondsim.jit.compiled import compiled, inlined
 from pondsim.jit.elementary import at_least, at_most, power

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from pondsim.constants import ATMOSPHERE, WATER_DENSITY, ZERO_CELSIUS
 from pondsim.jit.compiled import compiled, inlined
 from pondsim.jit.elementary import exp

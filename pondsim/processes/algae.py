@@ -9,8 +9,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
 from pondsim.jit.lanes import whole_lanes
@@ -53,9 +51,7 @@ def algae_settings(scenario: Scenario) -> AlgaeSettings:
 
 
 @compiled_for_loop
-def add_rates(
-    settings: AlgaeSettings, grid: Grid, work: Work, dying: FloatArray, rates: State
-) -> None:
+def add_rates(settings: AlgaeSettings, grid: Grid, work: Work, dying: FloatArray, rates: State) -> None:
     """Photosynthesis, respiration and dying algae in every box.
 
     dying: (zones,) chlorophyll that dies [kg/m3/s].

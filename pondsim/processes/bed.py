@@ -20,6 +20,7 @@ class BedSettings(Bundle):
     """The bed's demand."""
 
     demand: FloatArray  # (zones,) at 20 degC [kg/m2/s]
+    theta: float  # of the demand, for the output; in the loop it is that of processes.warmth
     half_saturation: float  # kg/m3
     reduced_share: float
     organic_decay: float  # 1/s at 20 degC
@@ -32,6 +33,7 @@ def bed_settings(scenario: Scenario) -> BedSettings:
     own = [bed.oxygen_demand if z.bed_oxygen_demand is None else z.bed_oxygen_demand for z in scenario.zone]
     return BedSettings(
         demand=np.array(own, dtype=float),
+        theta=bed.oxygen_demand_theta,
         half_saturation=bed.half_saturation,
         reduced_share=bed.reduced_share,
         organic_decay=bed.organic_decay,

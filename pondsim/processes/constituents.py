@@ -160,6 +160,7 @@ LINE_TABLE = (
     Line("water_pumped"),  # m3 through the loop
 )
 LINES = tuple(line.name for line in LINE_TABLE)
+BOOKS = tuple(dict.fromkeys(line.book for line in LINE_TABLE if line.book))
 (
     WATER_INFLOW,
     WATER_RAIN,

@@ -73,7 +73,8 @@ def renew_inflows(settings: InflowSettings, grid: Grid, work: Work, shed: FloatA
     for row in range(settings.zone.size):
         zone = settings.zone[row]
         carried = work.inflow_concentration[row]
-        copy(settings.carried[row], carried)
+        for constituent in range(settings.carried.shape[1]):
+            carried[constituent] = settings.carried[row, constituent]
         given = settings.temperature[row]
         if row >= first_area:
             area = shed[row - first_area]

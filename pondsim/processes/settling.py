@@ -10,7 +10,6 @@ from pondsim.constants import WATER_DENSITY
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
 from pondsim.physics.waves import bed_shear_stress, orbital_velocity, wave_height, wave_period
-from pondsim.jit.elementary import exp
 from pondsim.processes import constituents as s
 from pondsim.processes.constituents import OXYGEN_PER_DRY_MATTER
 from pondsim.processes.state import State
@@ -21,8 +20,6 @@ from pondsim.site.pond import FloatArray, Grid
 
 LEAST_FETCH = 300.0  # m; below it the wave laws do not reach, and waves are off unless asked for
 HALF_SUPPLY = 0.05  # kg/m2 of fresh mud at which half of the possible erosion happens (judgement)
-FAST = 1e-4  # m/s; what sinks faster sets the number of stages, though mostly there is nothing of it
-TRACE = 1e-7  # kg/m3 up to which a fast constituent is taken out of the scheme's hands
 JET_FRICTION = 0.005  # bed friction of the diluted jet under a waterfall (judgement)
 
 
@@ -95,70 +92,12 @@ def _lift(settings: SolidsSettings, stress: float) -> float:
 
 
 @compiled_for_loop
-def choose_settling(settings: SolidsSettings, work: Work, state: State) -> bool:
-    """Decide what settles in the rates: all but traces of what sinks fast; says whether that is another."""
-    changed = False
-    for constituent in range(settings.sinking.size):
-        wanted = 1 if settings.sinking[constituent] > 0.0 else 0
-        if settings.sinking[constituent] > FAST:
-            wanted = 0
-            for box in range(work.volume.size):
-                if not abs(state.rows[constituent, box]) <= TRACE * state.rows[s.WATER, box]:
-                    wanted = 1
-        changed = changed or work.settles[constituent] != wanted
-        work.settles[constituent] = wanted
-    return changed
-
-
-@compiled_for_loop
-def settle_traces(settings: SolidsSettings, grid: Grid, work: Work, state: State, duration: float) -> None:
-    """Settle for a while what is left of fast constituents, box after box from the top down.
-
-    Exact where a box receives evenly from the one above; nothing is lost whatever the duration.
-    """
-    for constituent in range(settings.sinking.size):
-        if work.settles[constituent] == 1 or settings.sinking[constituent] == 0.0:
-            continue
-        for zone in range(grid.zone_bottom.size):
-            fallen = 0.0
-            for box in range(grid.first_box[zone + 1] - 1, grid.first_box[zone] - 1, -1):
-                there = state.rows[constituent, box]
-                if there + fallen == 0.0:
-                    continue
-                volume, below, bed = state.rows[s.WATER, box], work.area_bottom[box], work.bed_area[box]
-                most = volume / (QUICKEST * max(below + bed, 1e-6))
-                share = duration * min(settings.sinking[constituent], most) * (below + bed) / volume
-                left = exp(-share)
-                kept = there * left + fallen * (1.0 - left) / max(share, 1e-12)
-                state.rows[constituent, box] = kept
-                gone = there + fallen - kept
-                settled = gone * bed / max(below + bed, 1e-6)
-                _give_to_bed(settings, constituent, zone, box, settled, state)
-                fallen = gone - settled
-
-
-@compiled_for_loop
-def _give_to_bed(
-    settings: SolidsSettings, constituent: int, zone: int, box: int, settled: float, state: State
-) -> None:
-    """Add what has settled to a state."""
-    if constituent < s.FIRST_CLASS:
-        state.bed[s.SETTLES_INTO[constituent], box] += settled
-    else:
-        organic = settled * settings.organic_share * OXYGEN_PER_DRY_MATTER
-        state.zones[s.FIRST_BED_CLASS + constituent - s.FIRST_CLASS, zone] += settled
-        state.bed[s.BED_ORGANICS, box] += organic
-        state.lines[s.REDUCING_SOLIDS] += organic
-
-
-@compiled_for_loop
 def add_rates(settings: SolidsSettings, grid: Grid, work: Work, state: State, rates: State) -> None:
     """Settle into the box below and onto the bed; lift fresh mud; wash banks in."""
     boxes = work.volume.size
     fastest = 0.0
     for constituent in range(settings.sinking.size):
-        if work.settles[constituent] == 1:
-            fastest = max(fastest, settings.sinking[constituent])
+        fastest = max(fastest, settings.sinking[constituent])
     work.back[boxes] = 0.0
     for box in range(boxes):
         area = work.area_bottom[box] + work.bed_area[box]
@@ -166,27 +105,8 @@ def add_rates(settings: SolidsSettings, grid: Grid, work: Work, state: State, ra
         work.forth[box] = 0.0
         work.turnover[box] += min(fastest, work.most[box]) * area
     for constituent in range(settings.sinking.size):
-        if work.settles[constituent] == 0:
-            continue
-        sinking = settings.sinking[constituent]
-        for box in range(boxes):
-            work.back[box] = min(sinking, work.most[box]) * work.concentration[constituent, box]
-        for box in range(boxes):
-            work.rate[constituent, box] += work.back[box + 1] * work.area_bottom[box + 1] - work.back[box] * (
-                work.area_bottom[box] + work.bed_area[box]
-            )
-        if constituent < s.FIRST_CLASS:
-            into = s.SETTLES_INTO[constituent]
-            for box in range(boxes):
-                work.bed_rate[into, box] += work.back[box] * work.bed_area[box]
-            continue
-        for box in range(boxes):
-            work.forth[box] += work.back[box] * work.bed_area[box]
-        for zone in range(grid.zone_bottom.size):
-            settled = 0.0
-            for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
-                settled += work.back[box] * work.bed_area[box]
-            rates.zones[s.FIRST_BED_CLASS + constituent - s.FIRST_CLASS, zone] += settled
+        if settings.sinking[constituent] > 0.0:
+            _settle(settings, grid, work, constituent, rates)
     organic = 0.0
     for box in range(boxes):
         made = work.forth[box] * settings.organic_share * OXYGEN_PER_DRY_MATTER
@@ -195,6 +115,30 @@ def add_rates(settings: SolidsSettings, grid: Grid, work: Work, state: State, ra
     rates.lines[s.REDUCING_SOLIDS] += organic
     for zone in range(grid.zone_bottom.size):
         _add_bank_and_mud(settings, grid, work, zone, state, rates)
+
+
+@compiled_for_loop
+def _settle(settings: SolidsSettings, grid: Grid, work: Work, constituent: int, rates: State) -> None:
+    """Settle one constituent; solids that reach the bed of a box are added up in work.forth."""
+    boxes, sinking = work.volume.size, settings.sinking[constituent]
+    for box in range(boxes):
+        work.back[box] = min(sinking, work.most[box]) * work.concentration[constituent, box]
+    for box in range(boxes):
+        work.rate[constituent, box] += work.back[box + 1] * work.area_bottom[box + 1] - work.back[box] * (
+            work.area_bottom[box] + work.bed_area[box]
+        )
+    if constituent < s.FIRST_CLASS:
+        into = s.SETTLES_INTO[constituent]
+        for box in range(boxes):
+            work.bed_rate[into, box] += work.back[box] * work.bed_area[box]
+        return
+    for box in range(boxes):
+        work.forth[box] += work.back[box] * work.bed_area[box]
+    for zone in range(grid.zone_bottom.size):
+        settled = 0.0
+        for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
+            settled += work.back[box] * work.bed_area[box]
+        rates.zones[s.FIRST_BED_CLASS + constituent - s.FIRST_CLASS, zone] += settled
 
 
 @compiled_for_loop

@@ -9,7 +9,13 @@ from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
 from pondsim.jit.lanes import whole_lanes
 from pondsim.physics.gas_transfer import gas_transfer_velocity, k600_cole_caraco, schmidt_oxygen_1992
-from pondsim.physics.heat import evaporation_function, evaporation_heat, longwave_from_sky, longwave_from_water, sensible_heat
+from pondsim.physics.heat import (
+    evaporation_function,
+    evaporation_heat,
+    longwave_from_sky,
+    longwave_from_water,
+    sensible_heat,
+)
 from pondsim.physics.oxygen import oxygen_saturation
 from pondsim.physics.water import latent_heat, vapour_pressure
 from pondsim.processes import constituents as s

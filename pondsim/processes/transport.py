@@ -85,7 +85,7 @@ def add_rates(grid: Grid, work: Work) -> None:
 
 @compiled_for_loop
 def add_transfer(grid: Grid, work: Work, row: int, zone: int, flow: float) -> None:
-    """Take `flow` from boxes of a zone in the shares take[row], mix it, and leave it in those of give[row]."""
+    """Take `flow` from boxes of a zone in the shares take[row], mix it, and leave it as give[row] says."""
     add_withdrawal(grid, work, work.take[row], zone, flow)
     add_inflow(grid, work, row, zone, flow)
 

@@ -42,7 +42,9 @@ def rows(count: int | str) -> Any:
 
 def by_box() -> Any:
     """An array of the block of one row for each box, one number for each constituent."""
-    return field(metadata={"shape": ("stride", "constituent_rows"), "whole": False, "rows": "constituent_rows"})
+    return field(
+        metadata={"shape": ("stride", "constituent_rows"), "whole": False, "rows": "constituent_rows"}
+    )
 
 
 @dataclass(frozen=True, eq=False)
@@ -139,7 +141,6 @@ class Work(Bundle):
     back: FloatArray = row("edges")  # scratch: what comes down
     passed: FloatArray = row("edges")  # scratch: through the bottom of each box, and the top of the last
     most: FloatArray = row()  # fastest velocity at which a box is emptied [m/s]
-    settles: IntArray = of("constituents", whole=True)  # 1 where it settles in the rates
     source: FloatArray = of("sources")  # [m3/s]
     loop_power: FloatArray = of(1)  # electric [W]
     held: FloatArray = of("zones")  # water of each pool [m3]
@@ -149,7 +150,9 @@ class Work(Bundle):
 def work_for(grid: Grid, constituents: int, sources: int, inflows: int, units: int, envelope: int) -> Work:
     """Allocate the arrays for a pond."""
     boxes, faces = grid.box_zone.size, grid.face_lower.size
-    stride = next(length for length in STRIDES if boxes + LANES < length and faces + LANES < FACES_PER_BOX * length)
+    stride = next(
+        length for length in STRIDES if boxes + LANES < length and faces + LANES < FACES_PER_BOX * length
+    )
     counts = {
         "boxes": boxes,
         "edges": boxes + 1,
