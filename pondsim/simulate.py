@@ -10,15 +10,18 @@ import numpy as np
 import xarray as xr
 
 from pondsim.constants import DAY
-from pondsim.engine.forcing import build_forcing
+from pondsim.engine.forcing import Forcing, build_forcing, fits
 from pondsim.engine.initial import open_passages, start_state
 from pondsim.engine.loop import DONE, FROZEN, STAGES, Season, march, start_season
 from pondsim.engine.model import Model, build_model
 from pondsim.errors import RunError, ScenarioError
 from pondsim.output.collect import dataset_of
-from pondsim.output.warnings import run_remarks
+from pondsim.output.inputs import packed_inputs
+from pondsim.output.over_time import output_times, states_over_time
+from pondsim.output.warnings import run_records
 from pondsim.processes import constituents as s
-from pondsim.processes.state import State, new_state, state_of
+from pondsim.processes.state import State, new_state
+from pondsim.records import Record
 from pondsim.scenario.settings import Scenario
 
 Progress = Callable[[float], None]
@@ -36,6 +39,7 @@ def run(
     progress: Progress | None = None,
     *,
     how_long_start_matters: bool = True,
+    forcing: Forcing | None = None,
 ) -> xr.Dataset:
     """Run a scenario.
 
@@ -44,12 +48,15 @@ def run(
     scenario : Scenario
         From `read_scenario`.
     text : str
-        Text of the scenario's files, kept with the results.
+        Text of the scenario's files, kept with the results; so are the tables they name.
     progress : callable, optional
         Called now and then with the share done, 0 to 1.
     how_long_start_matters : bool, default True
         Whether a second start is run, to say after how many days the start no longer shows. Without it,
-        for many runs of one pond, the attribute ``start_dependence_days`` is NaN and no remark speaks of it.
+        for many runs of one pond, the attribute ``start_dependence_days`` is NaN and no record speaks of it.
+    forcing : Forcing, optional
+        Weather, rain, water and timers in place of the scenario's own: of another scenario of this pond, by
+        `build_forcing`, or changed. A start with no profile is still warmed by the scenario's own weather.
 
     Returns
     -------
@@ -59,7 +66,7 @@ def run(
     Raises
     ------
     ScenarioError
-        What is given is no scenario, or the weather does not serve.
+        What is given is no scenario, the weather does not serve, or the forcing does not fit.
     RunError
         The water freezes, a step fails, or a balance does not close.
     """
@@ -67,7 +74,12 @@ def run(
         raise ScenarioError(
             f"run wants a scenario, not {scenario!r}; read a file first: run(read_scenario(FILE))"
         )
-    forcing, remarks = build_forcing(scenario)
+    inputs = packed_inputs(scenario, text)
+    records: tuple[Record, ...] = ()
+    if forcing is None:
+        forcing, records = build_forcing(scenario)
+    elif not fits(forcing, scenario):
+        raise ScenarioError("the forcing is of another pond, period or equipment than the scenario")
     model = build_model(scenario, forcing)
     start = _starting_state(scenario, model)
     season = _march(scenario, model, start, progress)
@@ -77,8 +89,9 @@ def run(
         text,
         model,
         season,
-        [*remarks, *run_remarks(scenario, season, model, days, LOOKED_AT)],
+        [*records, *run_records(scenario, season, model, days, LOOKED_AT)],
         days,
+        inputs,
     )
 
 
@@ -179,12 +192,10 @@ def _days_of_start(scenario: Scenario, model: Model, start: State, season: Seaso
     other.amounts[:, s.OXYGEN] *= 1.0 - START_POORER
     end = min(LOOKED_AT, float(model.forcing.time[-1]))
     second = _march(scenario, model, other, None, end)
-    stops = np.concatenate([[0.0], model.forcing.time[1:][model.forcing.output == 1]])
+    stops = output_times(model)
     rows = int(np.searchsorted(stops, end, side="right"))
-    last = 0.0
-    for row in range(rows):
-        a, b = state_of(model.layout, season.kept[row]), state_of(model.layout, second.kept[row])
-        off = np.abs(a.amounts / a.amounts[:, :1] - b.amounts / b.amounts[:, :1]).max(axis=0)
-        if off[s.HEAT] > STARTS_AGREE[0] or off[s.OXYGEN] > STARTS_AGREE[1]:
-            last = float(stops[row])
+    ours, others = (states_over_time(model.layout, one.kept[:rows]).amounts for one in (season, second))
+    off = np.abs(ours / ours[:, :, :1] - others / others[:, :, :1]).max(axis=1)
+    differ = (off[:, s.HEAT] > STARTS_AGREE[0]) | (off[:, s.OXYGEN] > STARTS_AGREE[1])
+    last = float(stops[np.flatnonzero(differ)[-1]]) if differ.any() else 0.0
     return last / DAY

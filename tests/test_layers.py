@@ -17,24 +17,38 @@ ARROWS: dict[str, set[str]] = {
     "__main__": {"cli"},
     "cli": {"*"},
     "starter": {"errors"},
-    "sizing": {"simulate", "comparison", "measures", "scenario", "site", "units", "constants", "errors"},
+    "sizing": {
+        "ensemble",
+        "simulate",
+        "comparison",
+        "measures",
+        "scenario",
+        "site",
+        "units",
+        "constants",
+        "errors",
+    },
+    "ensemble": {"simulate", "comparison", "measures", "scenario", "jit", "errors"},
     # looking
-    "reporting": {"figures", "comparison", "measures", "results", "data", "units", "words", "errors"},
+    "reporting": {
+        *("figures", "comparison", "measures", "results", "data", "spreadsheet", "units", "words", "errors"),
+    },
     "figures": {"comparison", "measures", "design", "results", "units", "errors"},
-    "comparison": {"measures", "units", "errors"},
+    "comparison": {"measures", "records", "units", "errors"},
     "measures": {"data", "constants", "units", "errors"},
-    "design": {"site", "physics", "scenario", "units", "constants", "errors"},
     # running
     "storm": {"simulate", "engine", "scenario", "constants", "errors"},
-    "simulate": {"output", "engine", "processes", "scenario", "constants", "errors"},
+    "simulate": {"output", "engine", "processes", "scenario", "records", "constants", "errors"},
     "output": {
-        *("results", "engine", "processes", "site", "physics", "scenario", "units", "constants", "errors"),
+        *("design", "results", "engine", "processes", "site", "physics", "scenario"),
+        *("records", "units", "constants", "errors"),
     },
+    "design": {"site", "physics", "scenario", "units", "constants", "errors"},
     "results": {"data", "units", "errors"},  # the one bridge: results are read and judged with no model
-    "engine": {"processes", "site", "physics", "scenario", "jit", "constants", "errors"},
+    "engine": {"processes", "site", "physics", "scenario", "jit", "records", "constants", "errors"},
     "processes": {"site", "physics", "scenario", "jit", "constants"},
     # what is given
-    "site": {"physics", "scenario", "jit", "constants", "units", "errors"},
+    "site": {"physics", "scenario", "jit", "records", "constants", "units", "errors"},
     "scenario": {"data", "units", "constants", "errors"},
     "physics": {"jit", "constants"},
     # what serves every layer
@@ -43,6 +57,8 @@ ARROWS: dict[str, set[str]] = {
     "data": set(),
     "constants": set(),
     "words": set(),
+    "spreadsheet": set(),
+    "records": set(),
     "errors": set(),
 }
 
@@ -67,6 +83,9 @@ KNOWN_OF_SCENARIO = {
     "pondsim.scenario.settings",
     "pondsim.scenario.defaults",
     "pondsim.scenario.fittings_table",
+    "pondsim.scenario.in_period",
+    "pondsim.scenario.keys",
+    "pondsim.scenario.stated",
     "pondsim.scenario.pipe_tables",
 }
 
@@ -81,6 +100,8 @@ DOORS = {  # library: modules or folders that may import it
     "jinja2": {"reporting"},
     "h5netcdf": {"results"},
     "fluids": {"scenario"},
+    "dask": {"ensemble"},
+    "distributed": {"ensemble"},
 }
 PHYSICS_LIBRARIES = {"__future__", "math", "numpy", "pondsim", "typing"}
 
@@ -113,7 +134,7 @@ def layer(module: str) -> str:
 
 
 INNER = {name: {m for m in imports(path) if m.split(".")[0] == "pondsim"} for name, path in MODULES.items()}
-WITH_PACKAGE_VERSION = {"cli", "output"}  # these read pondsim.__version__
+WITH_PACKAGE_VERSION = {"cli", "output", "ensemble"}  # these read pondsim.__version__
 
 
 def test_every_layer_is_in_the_table_and_every_row_points_down():
@@ -207,6 +228,17 @@ def test_one_door_for_each_library(library):
 def test_physics_stands_on_numpy_alone(name):
     assert {m.split(".")[0] for m in imports(MODULES[name])} <= PHYSICS_LIBRARIES
     assert {layer(m) for m in INNER[name]} <= {"physics", "jit", "constants"}
+
+
+def test_csv_is_written_in_one_place():
+    """Where no cell can be a formula."""
+    users = {
+        name
+        for name, path in MODULES.items()
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Attribute) and ast.unparse(node) in ("csv.writer", "csv.DictWriter")
+    }
+    assert users == {"pondsim.spreadsheet"}
 
 
 def test_nothing_is_printed_but_by_commands():

@@ -20,7 +20,9 @@ def main(old_file: str, new_file: str) -> None:
     old, new = load(old_file), load(new_file)
     rows = []
     for name in old.variables:
-        if name not in new.variables or not np.issubdtype(old[name].dtype, np.floating):
+        if name not in new.variables:
+            continue
+        if not all(np.issubdtype(one[name].dtype, np.floating) for one in (old, new)):
             continue
         a, b = old[name].values, new[name].values
         if a.shape != b.shape:

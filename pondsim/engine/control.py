@@ -204,7 +204,7 @@ def _look(model: Model, control: Control, sensor: int, time: float, state: State
     control.water[sensor] = water
     control.looks[sensor] = number + 1
     noise = settings.noise[sensor, number % settings.noise.shape[1]]
-    shown = control.reading[sensor] + settings.error[sensor] + noise
+    shown = control.reading[sensor] + settings.bias[sensor] + noise
     shown = min(max(shown, settings.lowest[sensor]), settings.highest[sensor])
     system = settings.system[sensor]
     if control.asks[system] == 0:

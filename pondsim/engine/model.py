@@ -132,7 +132,7 @@ def renew_part(model: Model, step: int, start: float, end: float, state: State) 
     light.renew_light(model.light, grid, work)
     warmth.renew_warmth(model.warmth, work)
     bed.renew_demand(model.bed, grid, work)
-    mixing.renew_sheltering(model.mixing, grid, work)
+    mixing.renew_wind_shares(model.mixing, grid, work)
     flows.renew_conductances(grid, work)
     flows.factorise(grid, model.envelope, work)
     _renew_drift(model, state, end - start)
@@ -142,9 +142,8 @@ def renew_part(model: Model, step: int, start: float, end: float, state: State) 
     outflow.renew_outlet(model.outflow, grid, work)
     aeration.renew_aeration(model.aeration, grid, work)
     jet = circulation.plunge_speed(model.circulation, grid, work) * work.running[PUMP_SYSTEM]
-    settling.renew_erosion(
-        model.solids, grid, work, work.now[WIND_SPEED] * model.surface.sheltering, model.circulation.zone, jet
-    )
+    wind10 = work.now[WIND_SPEED] * model.surface.wind_reduction
+    settling.renew_erosion(model.solids, grid, work, wind10, model.circulation.zone, jet)
     _renew_patterns(model)
 
 

@@ -49,6 +49,7 @@ def compiled_for_loop(function: Function) -> Function:
 
 
 def _compile(function: Function, **options: Any) -> Function:
+    # nogil: the loop needs nothing of Python's, so that runs in threads go on side by side
     every: Any = {"error_model": "numpy", "fastmath": ARITHMETIC, "nogil": True} | options
     dispatcher = numba.njit(**every)(function)
     if Path(

@@ -12,8 +12,10 @@ from typing import Any
 import numpy as np
 from llvmlite import ir
 from numba import types
-from numba.extending import intrinsic, overload
+from numba.extending import intrinsic as numba_intrinsic
+from numba.extending import overload
 
+intrinsic: Any = numba_intrinsic  # what it makes takes one argument less than is written
 LARGEST = 700.0  # exp of anything beyond it counts as exp of that
 ROUNDED = 6755399441055744.0  # 1.5 x 2^52: added and taken off again it rounds to a whole number
 LN2_HIGH = 6.93145751953125e-1  # the first bits of ln 2, so that whole multiples of it are exact

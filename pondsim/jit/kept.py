@@ -33,7 +33,19 @@ PACKAGE = Path(__file__).parents[1]
 # message, changes no machine code.
 NEVER_COMPILED = {
     *("cli", "reporting", "figures", "comparison", "measures", "sizing", "ensemble", "design", "starter"),
-    *("output", "simulate", "storm", "results", "scenario", "data", "units", "words", "errors"),
+    *(
+        "output",
+        "simulate",
+        "storm",
+        "results",
+        "scenario",
+        "data",
+        "units",
+        "words",
+        "errors",
+        "records",
+        "spreadsheet",
+    ),
     *("__init__", "__main__"),
 }
 FOLDERS_KEPT = 4  # older folders are swept away when a new one is opened

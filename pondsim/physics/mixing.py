@@ -47,7 +47,7 @@ def wind_diffusivity(depth: Array, wind2: Array, latitude: Array, n2: Array) -> 
     depth : float or (n,) array
         Below the water surface. [m]
     wind2 : float or (n,) array
-        Wind 2 m above the water, sheltering included. [m/s]
+        Wind 2 m above the water, as reduced by what stands round it. [m/s]
     latitude : float or (n,) array
         Either sign. [rad]
     n2 : float or (n,) array

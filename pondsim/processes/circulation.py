@@ -12,7 +12,7 @@ from pondsim.jit.compiled import compiled_for_loop
 from pondsim.jit.lanes import add_row
 from pondsim.physics.jets import plane_jet_dilution
 from pondsim.physics.oxygen import oxygen_saturation
-from pondsim.physics.waterfall import waterfall_deficit_ratio
+from pondsim.physics.waterfall import METHOD_CODES, oxygen_below, waterfall_deficit_ratio
 from pondsim.processes import constituents as s
 from pondsim.processes.levels import insertion, mixed, mixture_density, withdrawal
 from pondsim.processes.state import State
@@ -24,7 +24,6 @@ from pondsim.site.pond import FloatArray, Grid
 from pondsim.site.tables import on_line
 from pondsim.site.weather import PRESSURE
 
-METHODS = {"gameson": 0, "avery_novak": 1, "nakasone": 2}
 TRIP_DEPTH = 0.1  # m of water over the intake below which the pump's flow fades to nothing
 LEAST_FLOW = 0.01  # share of its most for which the pattern of a pump is laid out at least (judgement)
 JET_REACH = 3.0  # local depths within which the plunging jet stirs
@@ -76,7 +75,7 @@ def circulation_settings(scenario: Scenario, zones: dict[str, int]) -> Circulati
         normal_pool=scenario.pond.normal_pool,
         width=waterfall.width,
         steps=waterfall.steps,
-        method=METHODS[waterfall.method],
+        method=METHOD_CODES[waterfall.method],
         crest=waterfall.crest,
         water_quality=waterfall.water_quality,
         plunge_depth=waterfall.plunge_pool_depth,
@@ -143,7 +142,7 @@ def renew_circulation(settings: CirculationSettings, grid: Grid, work: Work, row
         work.mixture[0, s.HEAT],
         settings.water_quality,
         settings.crest,
-        settings.plunge_depth,
+        min(settings.plunge_depth, max(work.surface[settings.zone] - grid.zone_bottom[settings.zone], 0.0)),
     )
     _renew_plunge(settings, grid, work, row)
 
@@ -210,7 +209,7 @@ def add_rates(settings: CirculationSettings, grid: Grid, work: Work, row: int, r
     returned = flow - lost
     before = work.mixture[0, s.OXYGEN]
     saturation = oxygen_saturation(work.mixture[0, s.HEAT], work.mixture[0, s.SALT], work.now[PRESSURE])
-    work.mixture[0, s.OXYGEN] = saturation - (saturation - before) / work.waterfall_ratio[0]
+    work.mixture[0, s.OXYGEN] = oxygen_below(before, saturation, work.waterfall_ratio[0])
     work.mixture[0, s.AGE_WATERFALL] = 0.0
     rates.pathways[settings.zone, s.WATERFALL] += returned * (work.mixture[0, s.OXYGEN] - before)
     add_inflow(grid, work, row, settings.zone, returned)

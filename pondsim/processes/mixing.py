@@ -26,7 +26,7 @@ from pondsim.scenario.settings import Scenario
 from pondsim.site.pond import FloatArray, Grid
 
 DISPERSION_AT_REST = 0.5  # wind factor of dispersion with no wind; common practice, no source
-DISPERSION_PER_WIND = 0.25  # s/m, its growth with the sheltered wind; 1 at 2 m/s; common practice, no source
+DISPERSION_PER_WIND = 0.25  # s/m, its growth with the reduced wind; 1 at 2 m/s; common practice, no source
 G_PER_KG = 1.0  # kg/m3 of salt is g/kg in fresh water, to 0.3 %
 
 
@@ -35,7 +35,7 @@ class MixingSettings(Bundle):
     """What stirs the pond."""
 
     decay_at_one: float  # of the wind's drift with depth, at a wind of 1 m/s [1/m]
-    sheltering: FloatArray  # (zones,) share of the measured wind that reaches the water [1]
+    wind_reduction: FloatArray  # (zones,) share of the measured wind that reaches the water [1]
     floor: float  # m2/s
     background: float  # multiplier [1]
     convective: float  # m2/s
@@ -49,7 +49,7 @@ def mixing_settings(scenario: Scenario, area: float, length: float, cover: Float
     mixing = scenario.mixing
     return MixingSettings(
         decay_at_one=float(wind_decay(1.0, scenario.place.latitude)),
-        sheltering=mixing.wind_sheltering * (1.0 - cover),
+        wind_reduction=mixing.wind_reduction * (1.0 - cover),
         floor=mixing.diffusivity_floor,
         background=mixing.background_multiplier,
         convective=mixing.convective_diffusivity,
@@ -88,7 +88,7 @@ def set_exchanges(settings: MixingSettings, grid: Grid, work: Work, wind2: float
         n2 = buoyancy_frequency_squared(work.density[box + 1], work.density[box], work.face_distance[box])
         background = settings.background * background_diffusivity(settings.area_for_background, n2)
         convective = convective_diffusivity(n2, settings.convective)
-        felt = wind2 * work.sheltering[box]
+        felt = wind2 * work.wind_share[box]
         decay = decay_in_wind(settings.decay_at_one, felt)
         stirred = wind_diffusivity_below(work.depth[box], FRICTION_PER_WIND * felt, decay, n2)
         conductance = work.face_area[box] / work.face_distance[box]
@@ -106,7 +106,7 @@ def set_exchanges(settings: MixingSettings, grid: Grid, work: Work, wind2: float
         work.limit[face] = min(work.volume[a], work.volume[b]) / QUICKEST
     for place in range(whole_lanes(faces - boxes)):
         face = boxes + place
-        factor = DISPERSION_AT_REST + DISPERSION_PER_WIND * wind2 * work.face_sheltering[face]
+        factor = DISPERSION_AT_REST + DISPERSION_PER_WIND * wind2 * work.face_wind[face]
         conductance = work.face_area[face] / work.face_distance[face]
         height = work.face_area[face] / work.face_width[face]
         exchange = settings.dispersion * factor * conductance + gravity_exchange_flow(
@@ -116,11 +116,11 @@ def set_exchanges(settings: MixingSettings, grid: Grid, work: Work, wind2: float
 
 
 @compiled_for_loop
-def renew_sheltering(settings: MixingSettings, grid: Grid, work: Work) -> None:
+def renew_wind_shares(settings: MixingSettings, grid: Grid, work: Work) -> None:
     """Share of the wind felt over each box and passage, and the width of the passage of each face."""
     for box in range(work.volume.size):
-        work.sheltering[box] = settings.sheltering[grid.box_zone[box]]
+        work.wind_share[box] = settings.wind_reduction[grid.box_zone[box]]
     for face in range(work.volume.size, work.exchange.size):
         zone, other = grid.connection_zone[grid.face_connection[face]]
-        work.face_sheltering[face] = 0.5 * (settings.sheltering[zone] + settings.sheltering[other])
+        work.face_wind[face] = 0.5 * (settings.wind_reduction[zone] + settings.wind_reduction[other])
         work.face_width[face] = grid.connection_width[grid.face_connection[face]]

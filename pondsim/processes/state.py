@@ -25,7 +25,8 @@ FloatArray = NDArray[np.float64]
 class State(Bundle):
     """A state, or its rates of change: one vector, and views of its parts.
 
-    Compiled code takes rows of boxes; from Python `amounts` and the like show them box by box.
+    Compiled code takes rows of boxes; from Python `amounts` and the like show them box by box, also where
+    states over time have time as their first axis.
     """
 
     vector: FloatArray  # (size,) all of it
@@ -44,22 +45,22 @@ class State(Bundle):
     @property
     def amounts(self) -> FloatArray:
         """(boxes, constituents)."""
-        return self.rows.T
+        return np.swapaxes(self.rows, -1, -2)
 
     @property
     def bed_heat(self) -> FloatArray:
         """(boxes, 2) temperature of the bed's two layers [K]."""
-        return self.bed[:2].T
+        return np.swapaxes(self.bed[..., :2, :], -1, -2)
 
     @property
     def bed_organics(self) -> FloatArray:
         """(boxes,) organic matter settled since the start [kg of oxygen]."""
-        return self.bed[BED_ORGANICS]
+        return self.bed[..., BED_ORGANICS, :]
 
     @property
     def bed_mass(self) -> FloatArray:
         """(zones, classes) solids settled since the start, dry [kg]."""
-        return self.zones[FIRST_BED_CLASS:].T
+        return np.swapaxes(self.zones[..., FIRST_BED_CLASS:, :], -1, -2)
 
 
 @dataclass(frozen=True, eq=False)

@@ -49,7 +49,7 @@ class SurfaceSettings(Bundle):
     """What the surface and the bed's heat need."""
 
     k600_at_no_wind: float  # m/s
-    sheltering: float
+    wind_reduction: float
     open_share: FloatArray  # (zones,) not under floating cover
     bed_conductivity: float  # W/m/K
     ground_temperature: float  # K
@@ -59,7 +59,7 @@ def surface_settings(scenario: Scenario, cover: FloatArray) -> SurfaceSettings:
     """Settings of a scenario."""
     return SurfaceSettings(
         k600_at_no_wind=scenario.gas_transfer.k600_at_no_wind,
-        sheltering=scenario.mixing.wind_sheltering,
+        wind_reduction=scenario.mixing.wind_reduction,
         open_share=1.0 - cover,
         bed_conductivity=scenario.bed.heat_conductivity,
         ground_temperature=scenario.ground.temperature,
@@ -103,7 +103,7 @@ def _set_surfaces(settings: SurfaceSettings, grid: Grid, work: Work) -> None:
     now, at = work.now, work.at_surface
     air, vapour, pressure = now[AIR_TEMPERATURE], now[VAPOUR_PRESSURE], now[PRESSURE]
     sky = longwave_from_sky(air, vapour, now[CLOUD_SHARE])
-    wind10 = now[WIND_SPEED] * settings.sheltering
+    wind10 = now[WIND_SPEED] * settings.wind_reduction
     wind2 = WIND2_SHARE * wind10
     k600 = k600_cole_caraco(wind10, settings.k600_at_no_wind)
     zones = grid.zone_bottom.size

@@ -74,9 +74,9 @@ class Work(Bundle):
     # flow pattern
     face_area: FloatArray = row("faces")  # [m2]
     face_distance: FloatArray = row("faces")  # between the boxes' centres [m]
-    sheltering: FloatArray = row()  # share of the wind felt over it [1]
+    wind_share: FloatArray = row()  # share of the wind felt over it [1]
     face_width: FloatArray = row("faces")  # of its passage [m]
-    face_sheltering: FloatArray = row("faces")  # share of the wind felt there [1]
+    face_wind: FloatArray = row("faces")  # share of the wind felt there [1]
     conductance: FloatArray = of("faces")  # [m]
     factor: FloatArray = of("envelope")  # of the Cholesky factor
     pattern: FloatArray = of("sources", "faces")  # flow through each face per unit of each source [1]

@@ -12,6 +12,7 @@ from pondsim.errors import Problem, ScenarioError
 from pondsim.scenario.check import cross_problems
 from pondsim.scenario.convert import UnreadableError, default_value, from_code, likely
 from pondsim.scenario.keys import Key, is_named, keys_of
+from pondsim.scenario.old_names import new_key
 from pondsim.scenario.settings import Scenario
 from pondsim.scenario.vary import other_ways
 
@@ -68,13 +69,19 @@ def with_values(scenario: Scenario, values: Mapping[str, Value]) -> Scenario:
         raise ScenarioError(
             f"with_value wants a scenario, not {scenario!r}; read a file first: read_scenario"
         )
-    changed = scenario
+    changed, values = scenario, {new_key(key): value for key, value in values.items()}
     for key, value in values.items():
         changed = _set(changed, Scenario, key, key.split("."), value, set(values))
+    stated = {key: source for key, source in changed.stated.items() if key not in values}
+    stated |= {key: "" for key, value in values.items() if value is not None}  # the file's source is gone
+    changed = replace(changed, stated=stated)
     sections = {key.partition(".")[0] for key in values}
-    faults = [Problem(None, None, key, message) for key, message in cross_problems(changed, set(), sections)]
-    if faults:
-        raise ScenarioError(faults)
+    faults = list(cross_problems(changed, set(), sections))
+    if faults:  # those that were there before are not of these values
+        before = set(cross_problems(scenario, set(), sections))
+        new = [Problem(None, None, key, message) for key, message in faults if (key, message) not in before]
+        if new:
+            raise ScenarioError(new)
     return changed
 
 

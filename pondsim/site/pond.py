@@ -114,6 +114,23 @@ def box_volume(grid: Grid, box: int, surface: float) -> float:
 
 
 @compiled_for_loop
+def boxes_over_time(
+    grid: Grid, surface: FloatArray, bottom: FloatArray, top: FloatArray, bed: FloatArray
+) -> None:
+    """Elevations [m] and bed area [m2] of all boxes at many moments.
+
+    `surface` (moments, zones) is given [m]; `bottom`, `top` and `bed` (moments, boxes) are written.
+    """
+    for moment in range(surface.shape[0]):
+        for box in range(grid.box_zone.size):
+            zone = grid.box_zone[box]
+            below, above = box_limits(grid, box, surface[moment, zone])
+            covered = zone_area(grid, zone, below) if box > grid.first_box[zone] else 0.0
+            bottom[moment, box], top[moment, box] = below, above
+            bed[moment, box] = zone_area(grid, zone, above) - covered
+
+
+@compiled_for_loop
 def surface_of_volume(grid: Grid, zones: IntArray, pool: int, volume: float, guess: float) -> float:
     """Water surface elevation at which the zones marked `pool` hold a volume together [m].
 

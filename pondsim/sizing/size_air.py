@@ -10,6 +10,7 @@ from pondsim.errors import ScenarioError
 from pondsim.scenario.convert import likely
 from pondsim.scenario.settings import Aeration, Scenario
 from pondsim.scenario.vary import Change, laid_value
+from pondsim.site.at_once import most_at_once
 from pondsim.site.equipment import unit_air
 from pondsim.sizing.own import source_efficiency
 from pondsim.sizing.size import Size, metered, within
@@ -20,11 +21,11 @@ DIFFUSER_MOST = "3 scfm"  # through each; above it practice lays more diffusers
 
 
 def air_size(path: Path, scenario: Scenario, unit: str | None) -> Size:
-    """Size of the air of units, all by one factor."""
+    """Size of the air of units, all by one factor: the most of those that run at one time."""
     units = chosen_units(path, scenario, unit)
     each = {one.name: unit_air(one, scenario) for one in units}
-    total = sum(one.diffusers * each[one.name] for one in units)
-    diffusers = sum(one.diffusers for one in units)
+    total = most_at_once(units, scenario.period, [one.diffusers * each[one.name] for one in units])
+    diffusers = round(most_at_once(units, scenario.period, [one.diffusers for one in units]))
     if not total > 0.0:
         raise ScenarioError(
             f"{path}: the units give no air, so there is no factor to size by; state their air_flow"
@@ -44,7 +45,8 @@ def air_size(path: Path, scenario: Scenario, unit: str | None) -> Size:
         return tuple(laid)
 
     def value_of(found: Scenario) -> float | None:
-        return sum(one.diffusers * unit_air(one, found) for one in found.aeration if one.name in names)
+        own = [one for one in found.aeration if one.name in names]
+        return most_at_once(own, found.period, [one.diffusers * unit_air(one, found) for one in own])
 
     most_each = to_si(DIFFUSER_MOST, "standard_m3/s")
     notes = (

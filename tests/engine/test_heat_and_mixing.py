@@ -61,7 +61,7 @@ def test_constant_weather_brings_the_equilibrium_temperature(sun, air, dew, wind
         days=40.0,
         weather=steady_weather(air=air, dew=dew, wind=wind, sun=sun, cloud=cloud),
         light=tenth_albedo,
-        mixing=Mixing(wind_sheltering=1.0),
+        mixing=Mixing(wind_reduction=1.0),
         numerics=Numerics(),
     )
 

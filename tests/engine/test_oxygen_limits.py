@@ -170,7 +170,13 @@ def test_waterfall_makes_up_the_deficit_of_a_closed_loop():
         intake=Intake(zone="pool", elevation=LEVEL - 1.0),
         pump=Pump(flow=0.001),
         waterfall=Waterfall(
-            zone="pool", drop=1.2192, width=1.0, crest=0.8, water_quality=1.6, splash_loss=0.0
+            zone="pool",
+            drop=1.2192,
+            width=1.0,
+            method="gameson",
+            crest=0.8,
+            water_quality=1.6,
+            splash_loss=0.0,
         ),
     )
     h = 1.2192

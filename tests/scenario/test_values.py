@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
@@ -143,3 +144,12 @@ def test_values_that_must_fit_each_other_are_set_together(design):
     assert with_values(scenario, up).intake.elevation == pytest.approx(9.2 * FOOT)
     with pytest.raises(ScenarioError, match="wants a scenario"):
         with_value(design, "bed.oxygen_demand_theta", 1.0)
+
+
+def test_a_fault_that_was_there_before_is_not_of_the_value(design):
+    """A period cut by `replace` leaves a storm outside; that is no fault of the bed."""
+    whole = read_scenario(design)
+    cut = replace(whole, period=replace(whole.period, end=datetime(2025, 7, 3)))
+    assert with_value(cut, "zone.cove.bed_oxygen_demand", "2 g/m2/d").zone[1].bed_oxygen_demand > 0.0
+    with pytest.raises(ScenarioError, match="is after the period ends"):
+        with_value(whole, "period.end", "2025-07-03")

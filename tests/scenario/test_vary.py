@@ -10,12 +10,13 @@ from pondsim.errors import ScenarioError
 from pondsim.scenario.overlay_list import read_items
 from pondsim.scenario.read import read, read_scenario
 from pondsim.scenario.values import value_at
-from pondsim.scenario.vary import Change, read_changed
+from pondsim.scenario.vary import TAKEN_OUT, Change, read_changed
 from pondsim.site.circulation_line import flow_at_normal_pool
 from pondsim.site.equipment import unit_air
 from pondsim.sizing.by_word import size_of
 from pondsim.sizing.size import limits, within
 from pondsim.sizing.size_hours import span_text
+from tests.line_for_tests import line_text
 from tests.scenarios_for_tests import write_design
 
 FOOT = 0.3048  # m, exact
@@ -205,6 +206,24 @@ def test_ranges(design):
         limits(size_of(design, "pump.power"), None, None)
 
 
+def test_another_pump_does_not_take_over_the_machine_of_the_design(tmp_path):
+    path = write_design(tmp_path, line_text(also={"pump": 'nameplate_power = "1 hp"\ncount = 2'}))
+    listed = tmp_path / "list.toml"
+    listed.write_text('[[pump]]\nname = "A"\nrated_flow = "300 gpm"\nrated_head = "20 ft"\n')
+    (item,) = read_items(listed)
+    pump = read_changed(path, item.changes).scenario.pump
+    assert (pump.nameplate_power, pump.curve_efficiency, pump.count) == (None, (), 2)
+
+
+def test_another_place_has_no_bed_of_the_old_one(tmp_path):
+    path = write_design(tmp_path, line_text(also={"intake": 'bed = "1 ft"'}))
+    listed = tmp_path / "list.toml"
+    listed.write_text('[[pair]]\nname = "A"\nintake.zone = "cove"\nintake.elevation = "6 ft"\n')
+    (item,) = read_items(listed)
+    intake = read_changed(path, item.changes).scenario.intake
+    assert (intake.zone, intake.bed) == ("cove", None)
+
+
 def test_a_list_of_things_to_buy(tmp_path, design):
     path = tmp_path / "list.toml"
     path.write_text(
@@ -213,7 +232,7 @@ def test_a_list_of_things_to_buy(tmp_path, design):
     )
     first, second = read_items(path, ("air",))
     assert (first.name, first.price, second.price) == ("A", 2400.0, None)
-    assert [(c.key, c.value, c.line) for c in first.changes] == [
+    assert [(c.key, c.value, c.line) for c in first.changes if c.value is not TAKEN_OUT] == [
         ("pump.flow", "320 gpm", 4),
         ("waterfall.drop", "5 ft", 5),
     ]
