@@ -9,9 +9,9 @@ from pondsim.cli._common import wrapped
 from pondsim.units import display, display_unit, from_si, number_text
 
 if TYPE_CHECKING:
-    from pondsim.design.commission import Flow, Promise, Readings
     from pondsim.design.commission_air import AirFound, OxygenFound
     from pondsim.design.commission_loss import Cause
+    from pondsim.design.commission_values import Flow, Promise, Readings
     from pondsim.scenario.settings import Scenario
 
 WIDE = 26
@@ -105,7 +105,7 @@ def _flows_text(flows: tuple[Flow, ...], promise: Promise, system: str) -> str:
 
 
 def _agreement(flows: tuple[Flow, ...]) -> list[str]:
-    from pondsim.design.commission import agree  # noqa: PLC0415
+    from pondsim.design.commission_values import agree  # noqa: PLC0415
 
     known = [one for one in flows if one.flow is not None]
     if len(known) < 2:

@@ -12,8 +12,8 @@ from pondsim.cli._quantity import ELEVATION, Quantity
 from pondsim.errors import ScenarioError
 
 if TYPE_CHECKING:
-    from pondsim.design.commission import Readings
     from pondsim.design.commission_air import AirFound, OxygenFound
+    from pondsim.design.commission_values import Readings
     from pondsim.scenario.settings import Scenario
 
 
@@ -70,7 +70,7 @@ def command(design: Path, form: Path | None, system: str, **given: object) -> No
 
 def _readings(design: Path, scenario: Scenario, given: dict[str, object]) -> Readings:
     """What was read of the loop; faults where a reading lacks what it needs."""
-    from pondsim.design.commission import Readings  # noqa: PLC0415
+    from pondsim.design.commission_values import Readings  # noqa: PLC0415
 
     rise, seconds = _pair(given["well_rise"], "--well-rise", ("m", "s"), '"3 in in 8 s"')
     loop = [name for name in ("lip", "well_rise", "gauge", "amps", "well_level") if given[name] is not None]

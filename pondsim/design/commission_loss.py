@@ -11,13 +11,12 @@ from scipy.optimize import brentq
 from pondsim.design.commission import (
     PIPE_ERROR,
     WELL_READ,
-    Flow,
-    Readings,
     downstream,
     gauge_off,
     head_by_gauge,
     velocity_head,
 )
+from pondsim.design.commission_values import Flow, Readings
 from pondsim.physics.site_readings import SPECIFIC_WEIGHT
 from pondsim.site.circulation_line import Line, delivered, suction_loss
 

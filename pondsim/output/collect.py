@@ -111,9 +111,8 @@ def dataset_of(
     }
     attributes = _attributes(scenario, model, text, records, start_days)
     attributes |= closures(*(state_of(model.layout, season.kept[row]) for row in (0, -1)))
-    attributes |= facts_of(
-        scenario, sheet=math.isfinite(start_days)
-    )  # not for runs of which only numbers stay
+    # A run of which only numbers stay (a member, a size that is tried) has neither text nor start days.
+    attributes |= facts_of(scenario, sheet=bool(text) or math.isfinite(start_days))
     attributes |= bill.attributes | {"events": events_of(scenario, season)}
     return describe(xr.Dataset(data | bill.data, coordinates, attributes))
 

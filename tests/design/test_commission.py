@@ -8,8 +8,9 @@ from dataclasses import replace
 
 import pytest
 
-from pondsim.design.commission import Readings, agree, best_flow, flows_of, promise_of
+from pondsim.design.commission import best_flow, flows_of, promise_of
 from pondsim.design.commission_loss import causes_of
+from pondsim.design.commission_values import Readings, agree
 from pondsim.scenario.read import read_scenario
 from pondsim.site.circulation_line import circulation_line, delivered, discharge_loss, lip_level, well_level
 from tests.cli.common import DEMO, call
