@@ -19,7 +19,7 @@ from pondsim.output.collect import dataset_of
 from pondsim.output.inputs import packed_inputs
 from pondsim.output.over_time import output_times, states_over_time
 from pondsim.output.warnings import run_records
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.processes.state import State, new_state
 from pondsim.records import Record
 from pondsim.scenario.settings import Scenario
@@ -27,18 +27,6 @@ from pondsim.scenario.settings import Scenario
 Progress = Callable[[float], None]
 
 CHUNK = 120  # hydraulic steps between two words on progress
-CONSTITUENTS = (
-    "water",
-    "heat",
-    "oxygen",
-    "carbonaceous demand",
-    "ammonium",
-    "bottom oxygen debt",
-    "dead algae",
-    "salt",
-    "days since inflow",
-    "days since the waterfall",
-)
 START_WARMER = 2.0  # K, and
 START_POORER = 0.5  # share of oxygen: the other start that shows how long the start matters
 STARTS_AGREE = (0.25, 0.25e-3)  # K and kg/m3 by which two starts may differ once they no longer matter
@@ -119,10 +107,15 @@ def _starting_state(scenario: Scenario, model: Model) -> State:
         open_passages(first, early)
         season = _march(first, early, _copy(model, start), None)
         warmed = season.state
-        start.amounts[:, s.HEAT : s.AGE_INFLOW] = (warmed.amounts / warmed.amounts[:, :1])[
-            :, s.HEAT : s.AGE_INFLOW
-        ] * start.amounts[:, :1]
-        start.bed_heat[:] = warmed.bed_heat
+        for row, kept in enumerate(s.BOXES):
+            if kept.spins_up:
+                start.rows[row] = warmed.rows[row] / warmed.rows[s.WATER] * start.rows[s.WATER]
+        for row, kept in enumerate(s.BED):
+            if kept.spins_up:
+                start.bed[row] = warmed.bed[row]
+        for row, kept in enumerate(s.ZONES):
+            if kept.spins_up:
+                start.zones[row] = warmed.zones[row]
     return start
 
 
@@ -148,8 +141,8 @@ def replace_period(scenario: Scenario, length: float) -> Scenario:
 def _copy(model: Model, state: State) -> State:
     """A copy for a model of the same pond; its equipment, whose meters stand at 0, may be another."""
     copied = new_state(model.layout)
-    for part in ("amounts", "bed_heat", "bed_organics", "bed_mass"):
-        getattr(copied, part)[:] = getattr(state, part)
+    held = model.layout.held
+    copied.vector[:held] = state.vector[:held]
     return copied
 
 
@@ -184,11 +177,7 @@ def _failure(scenario: Scenario, season: Season, model: Model) -> str:
             f"the water in {zone} freezes at {_moment(scenario, season)}: "
             "pondsim computes open water only. End the period before the frost, or start it after"
         )
-    what = (
-        CONSTITUENTS[constituent]
-        if constituent < s.FIRST_CLASS
-        else f"solids of settling class {constituent - s.FIRST_CLASS + 1}"
-    )
+    what = s.name_of(constituent, model.layout.classes)
     return (
         f"the computation failed at {_moment(scenario, season)} in {zone}, "
         f"layer {model.grid.box_layer[box]}: {what} could not be computed to its tolerance; "

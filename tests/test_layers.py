@@ -66,15 +66,16 @@ ARROWS: dict[str, set[str]] = {
 ENGINE = ("loop", "control", "transfers", "initial", "model", "forcing", "scheme")
 
 # Processes meet in the state; beside it they share this plumbing and nothing else.
-SHARED = {"state", "work", "levels", "transport", "warmth"}
+SHARED = {"constituents", "state", "work", "levels", "transport", "warmth"}
 PLUMBING = {  # which of it the plumbing itself may use
-    "state": set(),
-    "work": set(),
-    "geometry": {"state", "work"},
-    "levels": {"work"},
+    "constituents": set(),
+    "state": {"constituents"},
+    "work": {"constituents"},
+    "geometry": {"constituents", "state", "work"},
+    "levels": {"constituents", "work"},
     "flows": {"work"},
-    "transport": {"state", "work", "levels"},
-    "warmth": {"state", "work"},
+    "transport": {"constituents", "state", "work", "levels"},
+    "warmth": {"constituents", "work"},
 }
 
 # What the engine may know of scenario files; reading them is for cli, laying sizes over them for sizing.

@@ -6,6 +6,10 @@ shapes of its arrays, and its numbers, in a table; compiled code takes the table
 by name. Fields are never replaced, so the loads count as invariant and are lifted out of loops; array
 contents may change.
 
+Arrays that are parts of the bundle's own field `block` lie at a distance from its start that is part of the
+bundle's type. The compiler then knows that they do not overlap, and computes several entries of them at
+once; with arrays of their own it would have to fear that each write changes what the others hold.
+
 The table and the type are made once for each bundle. When it is pickled or copied they stay behind, for the
 table holds addresses of this process; an array that lies in another array of the bundle does so afterwards.
 """
@@ -35,7 +39,8 @@ from numba.np.numpy_support import from_dtype
 
 WORD = 8  # bytes of an entry of the table
 Template: Any = AttributeTemplate  # whose methods numba declares as attributes
-Field = tuple[str, types.Type, int]  # name, type, first entry in the table
+Part = tuple[int, tuple[int, ...]] | None  # first entry in the block, and all lengths but the first
+Field = tuple[str, types.Type, int, Part]  # name, type, first entry in the table, place in the block
 
 
 @dataclass(frozen=True, eq=False)
@@ -58,7 +63,8 @@ class Bundle:
     def _numba_type(self) -> BundleType:
         names = tuple(field.name for field in fields(self))
         kinds = tuple(_type_of(value) for value in self._values())
-        return _type_with(type(self).__qualname__, names, kinds)
+        parts = tuple(_part_of(value, self) for value in self._values())
+        return _type_with(type(self).__qualname__, names, kinds, parts)
 
     def _values(self) -> list[Any]:
         return [getattr(self, field.name) for field in fields(self)]
@@ -104,6 +110,16 @@ def _view_in(arrays: list[tuple[str, np.ndarray]], part: np.ndarray) -> _View | 
     return None
 
 
+def _part_of(value: Any, bundle: Bundle) -> Part:
+    """Where an array lies in the bundle's block, if it does."""
+    block = getattr(bundle, "block", None)
+    if block is None or value is block or not isinstance(value, np.ndarray) or value.dtype != block.dtype:
+        return None
+    first, rest = divmod(value.ctypes.data - block.ctypes.data, block.itemsize)
+    inside = first >= 0 and rest == 0 and first + value.size <= block.size
+    return (first, value.shape[1:]) if inside else None
+
+
 def _type_of(value: Any) -> types.Type:
     if isinstance(value, np.ndarray):
         if not value.flags.c_contiguous:
@@ -133,18 +149,20 @@ class BundleType(types.Type):
 
     def __init__(self, name: str, described: tuple[Field, ...]) -> None:
         self.described = described
-        self.places = {field: (kind, place) for field, kind, place in described}
-        listed = ", ".join(f"{field}: {kind}" for field, kind, _ in described)
+        self.places = {field: (kind, place, part) for field, kind, place, part in described}
+        listed = ", ".join(f"{field}: {kind} {part}" for field, kind, _, part in described)
         digest = hashlib.sha256(listed.encode()).hexdigest()[:12]  # a long name would slow the compiler down
         super().__init__(name=f"{name}_{digest}")
 
 
 @cache
-def _type_with(name: str, names: tuple[str, ...], kinds: tuple[types.Type, ...]) -> BundleType:
+def _type_with(
+    name: str, names: tuple[str, ...], kinds: tuple[types.Type, ...], parts: tuple[Part, ...]
+) -> BundleType:
     described: list[Field] = []
     place = 0
-    for field, kind in zip(names, kinds, strict=True):
-        described.append((field, kind, place))
+    for field, kind, part in zip(names, kinds, parts, strict=True):
+        described.append((field, kind, place, part))
         place += 1 + (kind.ndim if isinstance(kind, types.Array) else 0)
     return BundleType(name, tuple(described))
 
@@ -179,11 +197,11 @@ class BundleAttributes(Template):
 
 @lower_getattr_generic(BundleType)
 def _lower_field(context: Any, builder: Any, kind: BundleType, value: Any, name: str) -> Any:
-    field, place = kind.places[name]
+    field, place, part = kind.places[name]
 
-    def entry(offset: int, llvm_type: ir.Type) -> Any:
+    def entry(offset: int, llvm_type: ir.Type, start: int = place) -> Any:
         table = builder.bitcast(value, llvm_type.as_pointer())
-        slot = builder.gep(table, [ir.Constant(ir.IntType(64), place + offset)], inbounds=True)
+        slot = builder.gep(table, [ir.Constant(ir.IntType(64), start + offset)], inbounds=True)
         loaded = builder.load(slot)
         loaded.set_metadata("invariant.load", builder.module.add_metadata([]))
         return loaded
@@ -196,8 +214,12 @@ def _lower_field(context: Any, builder: Any, kind: BundleType, value: Any, name:
     array = make_array(field)(context, builder)
     element = context.get_data_type(field.dtype)
     itemsize = context.get_abi_sizeof(element)
-    data = builder.bitcast(entry(0, ir.IntType(8).as_pointer()), element.as_pointer())
+    start = place if part is None else kind.places["block"][1]
+    data = builder.bitcast(entry(0, ir.IntType(8).as_pointer(), start), element.as_pointer())
     shape = [entry(1 + axis, word) for axis in range(field.ndim)]
+    if part is not None:
+        data = builder.gep(data, [ir.Constant(word, part[0])], inbounds=True)
+        shape[1:] = [ir.Constant(word, length) for length in part[1]]
     strides = [ir.Constant(word, itemsize)]
     for length in reversed(shape[1:]):
         strides.insert(0, builder.mul(strides[0], length))

@@ -17,6 +17,10 @@ from pondsim.jit.kept import KeptCode, cache_folder, is_kept
 
 Function = TypeVar("Function", bound=Callable[..., Any])
 
+# What the compiler may do to sums and products: another order, a multiplication and an addition in one, a
+# reciprocal for a division. It may not take it for granted that no number is NaN or infinite: the tests for
+# NaN, which turn a failed step into an error, would go.
+ARITHMETIC = {"reassoc", "contract", "arcp", "nsz", "afn"}
 TIME_LOOP = "loop.march-*.code"  # file of the loop, which is by far the longest to compile
 
 
@@ -26,11 +30,13 @@ def is_compiled() -> bool:
 
 
 def compiled(function: Function) -> Function:
-    """Compile `function` at first use and keep the machine code on disk.
-
-    No fast-math: it would delete the tests for NaN that turn a failed step into an error.
-    """
+    """Compile `function` at first use and keep the machine code on disk."""
     return _compile(function)
+
+
+def inlined(function: Function) -> Function:
+    """As `compiled`, for short functions: laid into each caller, for loops to be vectorised."""
+    return _compile(function, forceinline=True)
 
 
 def compiled_for_loop(function: Function) -> Function:
@@ -44,7 +50,8 @@ def compiled_for_loop(function: Function) -> Function:
 
 def _compile(function: Function, **options: Any) -> Function:
     # nogil: the loop needs nothing of Python's, so that runs in threads go on side by side
-    dispatcher = numba.njit(error_model="numpy", nogil=True, **options)(function)
+    every: Any = {"error_model": "numpy", "fastmath": ARITHMETIC, "nogil": True} | options
+    dispatcher = numba.njit(**every)(function)
     if Path(
         function.__code__.co_filename
     ).is_file():  # else typed at a prompt, where no file tells of a change

@@ -23,7 +23,7 @@ from pondsim.output.provenance import facts_of
 from pondsim.output.site_series import drainage_of, site_of
 from pondsim.physics.kinetics import temperature_factor
 from pondsim.physics.oxygen import oxygen_saturation, standard_pressure
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.processes.circulation import flow_at_normal_pool
 from pondsim.processes.state import State, state_of
 from pondsim.records import Record, to_json
@@ -35,15 +35,9 @@ from pondsim.site.pond import FloatArray, zone_area
 KG_TO_MG_PER_L = 1e3
 NEGATIVE_OXYGEN = 5e-5  # kg/m3, five times the error of oxygen allowed per step
 CONCENTRATIONS = {  # variable: constituent, factor, offset
-    "water_temperature": (s.HEAT, 1.0, -ZERO_CELSIUS),
-    "dissolved_oxygen": (s.OXYGEN, KG_TO_MG_PER_L, 0.0),
-    "carbonaceous_bod": (s.BOD, KG_TO_MG_PER_L, 0.0),
-    "ammonium": (s.AMMONIUM, KG_TO_MG_PER_L, 0.0),
-    "reduced_substances": (s.DEBT, KG_TO_MG_PER_L, 0.0),
-    "detritus": (s.DETRITUS, KG_TO_MG_PER_L, 0.0),
-    "salinity": (s.SALT, 1.0, 0.0),  # kg/m3 is g/kg in fresh water, to 0.3 %
-    "age_since_inflow": (s.AGE_INFLOW, 1.0 / DAY, 0.0),
-    "age_since_waterfall": (s.AGE_WATERFALL, 1.0 / DAY, 0.0),
+    kept.output: (constituent, kept.factor, kept.offset)
+    for constituent, kept in enumerate(s.BOXES)
+    if kept.output
 }
 RATES = {  # variable: lines of the budget whose growth it is
     "inflow": (s.WATER_INFLOW,),

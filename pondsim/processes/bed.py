@@ -8,10 +8,9 @@ import numpy as np
 
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.processes.state import State
-from pondsim.processes.warmth import BED, warmth_now
-from pondsim.processes.work import Work
+from pondsim.processes.work import BED_FACTOR, Work
 from pondsim.scenario.settings import Scenario
 from pondsim.site.pond import FloatArray, Grid
 
@@ -21,7 +20,7 @@ class BedSettings(Bundle):
     """The bed's demand."""
 
     demand: FloatArray  # (zones,) at 20 degC [kg/m2/s]
-    theta: float
+    theta: float  # of the demand, for the output; in the loop it is that of processes.warmth
     half_saturation: float  # kg/m3
     reduced_share: float
     organic_decay: float  # 1/s at 20 degC
@@ -43,32 +42,35 @@ def bed_settings(scenario: Scenario) -> BedSettings:
 
 
 @compiled_for_loop
-def add_rates(
-    settings: BedSettings,
-    grid: Grid,
-    work: Work,
-    state: State,
-    rates: State,
-) -> None:
+def renew_demand(settings: BedSettings, grid: Grid, work: Work) -> None:
+    """Demand at 20 degC of the bed under each box, as it was at the start."""
+    for box in range(work.bed_demand.size):
+        work.bed_demand[box] = settings.demand[grid.box_zone[box]] * work.bed_area[box]
+
+
+@compiled_for_loop
+def add_rates(settings: BedSettings, work: Work, rates: State) -> None:
     """Demand met by oxygen, and the part of the unmet demand that leaves as bottom oxygen debt.
 
     The demand is that of the bed as it was at the start, plus that of organic matter settled since.
     """
-    log_theta = np.log(settings.theta)
-    for box in range(grid.box_zone.size):
-        zone = grid.box_zone[box]
-        factor = warmth_now(work, box, BED, log_theta)
-        oxygen = max(work.concentration[box, s.OXYGEN], 0.0)
-        old = settings.demand[zone] * work.bed_area[box] * factor
-        new = settings.organic_decay * state.bed_organics[box] * factor
+    met_by_old, owed_by_old, lost = 0.0, 0.0, 0.0
+    for box in range(work.volume.size):
+        factor = work.warmth[BED_FACTOR, box]
+        oxygen = max(work.concentration[s.OXYGEN, box], 0.0)
+        old = work.bed_demand[box] * factor
+        new = settings.organic_decay * work.bed[s.BED_ORGANICS, box] * factor
         met = oxygen / (settings.half_saturation + oxygen)
         owed = (1.0 - met) * settings.reduced_share
-        rates.amounts[box, s.OXYGEN] -= (old + new) * met
-        rates.amounts[box, s.DEBT] += (old + new) * owed
-        rates.amounts[box, s.AMMONIUM] += settings.ammonium_release * (old + new)
-        rates.bed_organics[box] -= new
-        rates.pathways[zone, s.BED_DEMAND] -= (old + new) * met
-        rates.lines[s.OXYGEN_OLD_BED] += old * met
-        rates.lines[s.REDUCING_OLD_BED] += old * owed
-        rates.lines[s.REDUCING_LOST] += new * (1.0 - met - owed)
+        work.rate[s.OXYGEN, box] -= (old + new) * met
+        work.rate[s.DEBT, box] += (old + new) * owed
+        work.rate[s.AMMONIUM, box] += settings.ammonium_release * (old + new)
+        work.bed_rate[s.BED_ORGANICS, box] -= new
+        work.pathway[s.BED_DEMAND_ROW, box] -= (old + new) * met
         work.turnover[box] += (old + new) / (settings.half_saturation + oxygen)
+        met_by_old += old * met
+        owed_by_old += old * owed
+        lost += new * (1.0 - met - owed)
+    rates.lines[s.OXYGEN_OLD_BED] += met_by_old
+    rates.lines[s.REDUCING_OLD_BED] += owed_by_old
+    rates.lines[s.REDUCING_LOST] += lost

@@ -1,7 +1,8 @@
 """The pond as zones, layers and boxes: stage-area tables, and the geometry at a given water surface.
 
-A box is one layer of one zone. Boxes are numbered zone by zone, from the deepest up. Faces join boxes:
-first those between neighbours of one column, then those across the passages between zones.
+A box is one layer of one zone. Boxes are numbered zone by zone, from the deepest up. Faces join boxes: first
+the top of each box, in the order of boxes, then those across the passages between zones. The top of a zone's
+uppermost box joins it to itself, and is no face: its area stays 0.
 """
 
 from __future__ import annotations
@@ -252,9 +253,11 @@ def build_grid(scenario: Scenario) -> Grid:
 
 
 def _with_faces(grid: Grid, highest: float) -> Grid:
-    lower = [box for box in range(grid.box_zone.size - 1) if grid.box_zone[box] == grid.box_zone[box + 1]]
-    upper = [box + 1 for box in lower]
-    passage = [-1] * len(lower)
+    boxes = grid.box_zone.size
+    tops = set(grid.first_box[1:] - 1)
+    lower = list(range(boxes))
+    upper = [box if box in tops else box + 1 for box in lower]
+    passage = [-1] * boxes
     for connection, (a, b) in enumerate(grid.connection_zone):
         for box in range(grid.first_box[a], grid.first_box[a + 1]):
             for other in range(grid.first_box[b], grid.first_box[b + 1]):

@@ -9,7 +9,7 @@ import pytest
 
 from pondsim.design.waterfall import waterfall_sheet
 from pondsim.processes import aeration, circulation
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.processes.work import PUMP_SYSTEM
 from pondsim.scenario.settings import Aeration, Ground, Intake, Numerics, Pump, Scenario, Start, Waterfall
 from pondsim.simulate import run

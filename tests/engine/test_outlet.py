@@ -9,7 +9,7 @@ from scipy.integrate import solve_ivp
 
 from pondsim.engine.forcing import build_forcing
 from pondsim.engine.model import build_model
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.processes.outflow import outflow_settings, outlet_flow
 from pondsim.scenario.settings import (
     DesignStorm,

@@ -13,7 +13,7 @@ import pytest
 from scipy.optimize import brentq
 
 from pondsim.engine.control import STARTED, STOPPED
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.scenario.settings import Aeration, Bed, Mixing, Numerics, Scenario, SetPoint
 from pondsim.simulate import run
 from pondsim.site.control import control_settings

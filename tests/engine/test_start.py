@@ -7,7 +7,7 @@ import pytest
 
 from pondsim.engine.initial import start_state
 from pondsim.engine.model import build_model
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.scenario.settings import Bed, Mixing, Numerics, OrganicMatter, Profile, Start
 from pondsim.simulate import run
 from tests.engine.ponds import (

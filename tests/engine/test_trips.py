@@ -16,7 +16,7 @@ from pondsim.engine.control import STARTED, TRIPPED
 from pondsim.measures import nominal_turnover_days
 from pondsim.output import warnings as run_warnings
 from pondsim.processes import circulation
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.processes.work import PUMP_SYSTEM
 from pondsim.scenario.settings import Ground, Intake, Numerics, Outage, Pump, Scenario, Waterfall
 from pondsim.simulate import run
