@@ -9,34 +9,24 @@ from datetime import timedelta
 import numpy as np
 import xarray as xr
 
-from pondsim.constants import DAY, ZERO_CELSIUS
-from pondsim.engine.forcing import build_forcing
+from pondsim.constants import DAY
+from pondsim.engine.forcing import Forcing, build_forcing, fits
 from pondsim.engine.initial import open_passages, start_state
-from pondsim.engine.loop import DONE, STAGES, Season, march, start_season
+from pondsim.engine.loop import DONE, FROZEN, STAGES, Season, march, start_season
 from pondsim.engine.model import Model, build_model
 from pondsim.errors import RunError, ScenarioError
 from pondsim.output.collect import dataset_of
-from pondsim.output.warnings import run_remarks
-from pondsim.processes import state as s
-from pondsim.processes.state import State, new_state, state_of
+from pondsim.output.inputs import packed_inputs
+from pondsim.output.over_time import output_times, states_over_time
+from pondsim.output.warnings import run_records
+from pondsim.processes import constituents as s
+from pondsim.processes.state import State, new_state
+from pondsim.records import Record
 from pondsim.scenario.settings import Scenario
 
 Progress = Callable[[float], None]
 
 CHUNK = 120  # hydraulic steps between two words on progress
-CONSTITUENTS = (
-    "water",
-    "heat",
-    "oxygen",
-    "carbonaceous demand",
-    "ammonium",
-    "bottom oxygen debt",
-    "dead algae",
-    "salt",
-    "days since inflow",
-    "days since the waterfall",
-)
-FREEZING = ZERO_CELSIUS  # K; there is no ice in the model
 START_WARMER = 2.0  # K, and
 START_POORER = 0.5  # share of oxygen: the other start that shows how long the start matters
 STARTS_AGREE = (0.25, 0.25e-3)  # K and kg/m3 by which two starts may differ once they no longer matter
@@ -49,6 +39,7 @@ def run(
     progress: Progress | None = None,
     *,
     how_long_start_matters: bool = True,
+    forcing: Forcing | None = None,
 ) -> xr.Dataset:
     """Run a scenario.
 
@@ -57,12 +48,15 @@ def run(
     scenario : Scenario
         From `read_scenario`.
     text : str
-        Text of the scenario's files, kept with the results.
+        Text of the scenario's files, kept with the results; so are the tables they name.
     progress : callable, optional
         Called now and then with the share done, 0 to 1.
     how_long_start_matters : bool, default True
         Whether a second start is run, to say after how many days the start no longer shows. Without it,
-        for many runs of one pond, the attribute ``start_dependence_days`` is NaN and no remark speaks of it.
+        for many runs of one pond, the attribute ``start_dependence_days`` is NaN and no record speaks of it.
+    forcing : Forcing, optional
+        Weather, rain, water and timers in place of the scenario's own: of another scenario of this pond, by
+        `build_forcing`, or changed. A start with no profile is still warmed by the scenario's own weather.
 
     Returns
     -------
@@ -72,7 +66,7 @@ def run(
     Raises
     ------
     ScenarioError
-        What is given is no scenario, or the weather does not serve.
+        What is given is no scenario, the weather does not serve, or the forcing does not fit.
     RunError
         The water freezes, a step fails, or a balance does not close.
     """
@@ -80,7 +74,12 @@ def run(
         raise ScenarioError(
             f"run wants a scenario, not {scenario!r}; read a file first: run(read_scenario(FILE))"
         )
-    forcing, remarks = build_forcing(scenario)
+    inputs = packed_inputs(scenario, text)
+    records: tuple[Record, ...] = ()
+    if forcing is None:
+        forcing, records = build_forcing(scenario)
+    elif not fits(forcing, scenario):
+        raise ScenarioError("the forcing is of another pond, period or equipment than the scenario")
     model = build_model(scenario, forcing)
     start = _starting_state(scenario, model)
     season = _march(scenario, model, start, progress)
@@ -90,8 +89,9 @@ def run(
         text,
         model,
         season,
-        [*remarks, *run_remarks(scenario, season, model, days, LOOKED_AT)],
+        [*records, *run_records(scenario, season, model, days, LOOKED_AT)],
         days,
+        inputs,
     )
 
 
@@ -107,10 +107,15 @@ def _starting_state(scenario: Scenario, model: Model) -> State:
         open_passages(first, early)
         season = _march(first, early, _copy(model, start), None)
         warmed = season.state
-        start.amounts[:, s.HEAT : s.AGE_INFLOW] = (warmed.amounts / warmed.amounts[:, :1])[
-            :, s.HEAT : s.AGE_INFLOW
-        ] * start.amounts[:, :1]
-        start.bed_heat[:] = warmed.bed_heat
+        for row, kept in enumerate(s.BOXES):
+            if kept.spins_up:
+                start.rows[row] = warmed.rows[row] / warmed.rows[s.WATER] * start.rows[s.WATER]
+        for row, kept in enumerate(s.BED):
+            if kept.spins_up:
+                start.bed[row] = warmed.bed[row]
+        for row, kept in enumerate(s.ZONES):
+            if kept.spins_up:
+                start.zones[row] = warmed.zones[row]
     return start
 
 
@@ -136,8 +141,8 @@ def replace_period(scenario: Scenario, length: float) -> Scenario:
 def _copy(model: Model, state: State) -> State:
     """A copy for a model of the same pond; its equipment, whose meters stand at 0, may be another."""
     copied = new_state(model.layout)
-    for part in ("amounts", "bed_heat", "bed_organics", "bed_mass"):
-        getattr(copied, part)[:] = getattr(state, part)
+    held = model.layout.held
+    copied.vector[:held] = state.vector[:held]
     return copied
 
 
@@ -155,7 +160,6 @@ def _march(
         row = march(model, STAGES, season, first, min(first + CHUNK, steps), row)
         if season.count[3] != DONE:
             raise RunError(_failure(scenario, season, model))
-        _stop_at_freezing(scenario, season, model)
         if progress:
             progress(min(first + CHUNK, steps) / steps)
     return season
@@ -168,27 +172,17 @@ def _moment(scenario: Scenario, season: Season) -> str:
 def _failure(scenario: Scenario, season: Season, model: Model) -> str:
     box, constituent = int(season.count[4]), int(season.count[5])
     zone = scenario.zone[model.grid.box_zone[box]].name
-    what = (
-        CONSTITUENTS[constituent]
-        if constituent < s.FIRST_CLASS
-        else f"solids of settling class {constituent - s.FIRST_CLASS + 1}"
-    )
+    if season.count[3] == FROZEN:
+        return (
+            f"the water in {zone} freezes at {_moment(scenario, season)}: "
+            "pondsim computes open water only. End the period before the frost, or start it after"
+        )
+    what = s.name_of(constituent, model.layout.classes)
     return (
         f"the computation failed at {_moment(scenario, season)} in {zone}, "
         f"layer {model.grid.box_layer[box]}: {what} could not be computed to its tolerance; "
         "no results were made"
     )
-
-
-def _stop_at_freezing(scenario: Scenario, season: Season, model: Model) -> None:
-    temperature = season.state.amounts[:, s.HEAT] / season.state.amounts[:, s.WATER]
-    box = int(np.argmin(temperature))
-    if temperature[box] < FREEZING:
-        zone = scenario.zone[model.grid.box_zone[box]].name
-        raise RunError(
-            f"the water in {zone} freezes before {_moment(scenario, season)}: "
-            "pondsim computes open water only. End the period before the frost, or start it after"
-        )
 
 
 def _days_of_start(scenario: Scenario, model: Model, start: State, season: Season) -> float:
@@ -198,12 +192,10 @@ def _days_of_start(scenario: Scenario, model: Model, start: State, season: Seaso
     other.amounts[:, s.OXYGEN] *= 1.0 - START_POORER
     end = min(LOOKED_AT, float(model.forcing.time[-1]))
     second = _march(scenario, model, other, None, end)
-    stops = np.concatenate([[0.0], model.forcing.time[1:][model.forcing.output == 1]])
+    stops = output_times(model)
     rows = int(np.searchsorted(stops, end, side="right"))
-    last = 0.0
-    for row in range(rows):
-        a, b = state_of(model.layout, season.kept[row]), state_of(model.layout, second.kept[row])
-        off = np.abs(a.amounts / a.amounts[:, :1] - b.amounts / b.amounts[:, :1]).max(axis=0)
-        if off[s.HEAT] > STARTS_AGREE[0] or off[s.OXYGEN] > STARTS_AGREE[1]:
-            last = float(stops[row])
+    ours, others = (states_over_time(model.layout, one.kept[:rows]).amounts for one in (season, second))
+    off = np.abs(ours / ours[:, :, :1] - others / others[:, :, :1]).max(axis=1)
+    differ = (off[:, s.HEAT] > STARTS_AGREE[0]) | (off[:, s.OXYGEN] > STARTS_AGREE[1])
+    last = float(stops[np.flatnonzero(differ)[-1]]) if differ.any() else 0.0
     return last / DAY

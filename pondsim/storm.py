@@ -12,6 +12,7 @@ import xarray as xr
 from pondsim.constants import DAY, HOUR
 from pondsim.engine.forcing import build_forcing
 from pondsim.errors import ScenarioError
+from pondsim.scenario.in_period import without_events_outside
 from pondsim.scenario.settings import Scenario
 from pondsim.simulate import run
 
@@ -47,7 +48,7 @@ def event_of(scenario: Scenario) -> Event:
     first, last = float(begins[largest[0]]), float(ends[largest[-1]])
     design = scenario.rain.design_storm if scenario.rain else None
     if design is not None:
-        first = min(first, (design.start - start).total_seconds())
+        first = min(first, max((design.start - start).total_seconds(), 0.0))
     return start + timedelta(seconds=first), start + timedelta(seconds=last)
 
 
@@ -88,10 +89,9 @@ def run_storm(
 
 def _until(scenario: Scenario, end: datetime, step: float) -> Scenario:
     """The scenario up to `end`, with results every `step` [s]."""
-    return replace(
+    shorter = replace(
         scenario,
         period=replace(scenario.period, end=end, output_step=step),
-        inflow=tuple(one for one in scenario.inflow if one.start < end),
-        bloom_crash=tuple(one for one in scenario.bloom_crash if one.start < end),
         tariff=None,  # the bill of a part of a season says nothing of a storm
     )
+    return without_events_outside(shorter)[0]

@@ -251,6 +251,7 @@ DISPLAY = {
     "area": ("acre", "m2"),
     "volume": ("acre ft", "m3"),
     "deposit": ("yd3", "m3"),
+    "tank": ("gal", "m3"),
     "flow": ("gpm", "L/s"),
     "storm_flow": ("cfs", "m3/s"),
     "concentration": ("mg/L", "mg/L"),

@@ -20,6 +20,27 @@ CAUTION = {
         "can start a slide: seepage control, slope and dam safety are for a licensed engineer, by the rules "
         "of the state."
     ),
+    "trench walls": (
+        "Trench walls kill: from 5 ft of depth nobody stands in a trench without a box, shoring or slopes, "
+        "and less where the soil is wet; a ladder within 25 ft from 4 ft on, spoil 2 ft back from the edge, "
+        "a competent person looks each day (29 CFR 1926.650 to 652, from memory)."
+    ),
+    "lifting": (
+        "Rings, slabs and pipe are lifted by rated gear; nobody stands under or beside a hanging load."
+    ),
+    "flotation": (
+        "An empty well can float, most easily before its backfill is in and when it is pumped dry for a "
+        "cleaning: keep water in it, or lower the groundwater first."
+    ),
+    "dewatering": (
+        "Pumping groundwater out of a pit carries soil with it and can undermine what stands beside: wells "
+        "or sumps with filters, clean discharge, a permit where one is asked; backfill in layers, all round."
+    ),
+    "buried lines": "Have buried lines marked before anybody digs; the call is free and the law in the US.",
+    "divers": (
+        "No diver near a running intake: the pump is locked out first. Diving and work on or through a dam "
+        "are for those licensed for it."
+    ),
     "stamp": "A simulation does not replace an engineer's stamp.",
     "codes": "Local codes and licensed practice go before every number here.",
 }
@@ -54,4 +75,19 @@ def cautions_for(*, pump: bool, air: bool, well: bool, pipes: bool) -> tuple[str
     return tuple(CAUTION[key] for key, has in wanted.items() if has)
 
 
-MARKS = {"P": "published", "J": "judgement", "M": "published, quoted from memory, not verified in text"}
+def site_work_cautions() -> tuple[str, ...]:
+    """Cautions for digging, setting and starting, before those for every design."""
+    order = (
+        *("trench walls", "buried lines", "confined", "entry", "lifting", "flotation", "dewatering"),
+        "divers",
+        *("embankment", "electricity", "codes", "stamp"),
+    )
+    return tuple(CAUTION[key] for key in order)
+
+
+MARKS = {  # how well a number is founded
+    "P": "published",
+    "J": "judgement",
+    "M": "published, quoted from memory, not verified in text",
+    "S": "stated by the user",
+}

@@ -17,6 +17,8 @@ from engine.scipy_march import Outcome, copied, lsoda, marched, prepared
 
 from pondsim.engine.initial import open_passages
 from pondsim.engine.model import add_all, renew_step
+from pondsim.ensemble.member import run_members
+from pondsim.ensemble.runner import processors
 from pondsim.processes.state import new_state
 from pondsim.scenario.read import read_scenario
 from pondsim.scenario.settings import Scenario
@@ -84,6 +86,18 @@ def print_members(members: int, days: float | None) -> None:
     for name, values in zip(names, np.array(found).T, strict=True):
         print(f"{name:34}" + "".join(f"{q:12.4g}" for q in np.quantile(values, [0.0, 0.5, 0.9, 1.0])))
     print(f"    greatest error in member {int(np.argmax([row[0] for row in found]))}")
+
+
+def print_ensemble(members: int) -> None:
+    """Members as an ensemble runs them, measures and daily series kept, and what a thousand would take."""
+    generator = np.random.default_rng(SEED)
+    drawn = [perturbed(design(FULL), generator) for _ in range(members)]
+    print(f"{'':34}{'members':>8}{'at once':>8}{'s':>8}{'s for 1000':>12}")
+    for how in ("threads", "processes"):
+        began = time.perf_counter()
+        run_members(drawn, how)
+        spent = time.perf_counter() - began
+        print(f"{how:34}{members:8d}{processors():8d}{spent:8.1f}{1000.0 * spent / members:12.0f}")
 
 
 def print_lsoda(name: str, scenario: Scenario, days: float) -> None:
@@ -165,6 +179,8 @@ def main() -> None:
         members = 6 if quick else MEMBERS
         print(f"\n{members} members of {FULL}, every default drawn from low to high")
         print_members(members, 30.0 if quick else None)
+        print("\nThe same season in an ensemble, with its measures")
+        print_ensemble(8 if quick else 64)
     if "boxes" in wanted:
         print(f"\nCost against the number of boxes, {FULL} on invented grids")
         print("(called: us of one evaluation called from Python)")

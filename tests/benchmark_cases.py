@@ -138,7 +138,9 @@ def gridded(scenario: Scenario, along: int, across: int, layers: int) -> Scenari
         intake=scenario.intake and replace(scenario.intake, zone=names[-1]),
         waterfall=scenario.waterfall and replace(scenario.waterfall, zone=names[0]),
         aeration=tuple(
-            replace(unit, zone=names[along - 1], elevation=bottom + 0.3) for unit in scenario.aeration
+            # no deeper than designed: its source of air has no more pressure
+            replace(unit, zone=names[along - 1], elevation=max(unit.elevation, bottom + 0.3))
+            for unit in scenario.aeration
         ),
         start=replace(scenario.start, profile=(replace(scenario.start.profile[0], zone=names[0]),)),
     )

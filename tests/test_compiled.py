@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import copy as copying
+import errno
 import os
+import pickle
 import shutil
 import subprocess
 import sys
@@ -14,11 +17,13 @@ import pytest
 from numba.core.errors import TypingError
 from numba.core.typing.typeof import typeof
 
+from pondsim.engine.loop import march
 from pondsim.jit import compiled as door
+from pondsim.jit import kept
 from pondsim.jit.bundle import Bundle
-from pondsim.jit.compiled import compiled_for_loop, copy, is_compiled
+from pondsim.jit.compiled import compiled, compiled_for_loop, copy, is_compiled
 
-PACKAGE = Path(door.__file__).parent
+PACKAGE = Path(kept.__file__).parents[1]
 
 # A compiled function that calls one of another file: numba's own cache would look at the first file only.
 PROBE = '''"""Calls a function of another file."""
@@ -35,7 +40,7 @@ def probe(flow_per_width: float) -> float:
 PROGRAM = """
 from pathlib import Path
 import pondsim
-from pondsim.jit.compiled import cache_folder
+from pondsim.jit.kept import cache_folder
 from pondsim.site.probe import probe
 assert Path(pondsim.__file__).parent == Path("pondsim").resolve()
 print(cache_folder().name, probe(0.05), sum(probe.stats.cache_hits.values()))
@@ -50,18 +55,25 @@ def package(tmp_path):
     return tmp_path / "pondsim"
 
 
-def run_copy(package):
-    """Name of the cache's folder, the number computed, and how often the cache served, in a fresh process."""
+def start_copy(package):
     own = {"PYTHONPATH": str(package.parent), "PONDSIM_CACHE": str(package.parent / "cache")}
-    done = subprocess.run(
+    return subprocess.Popen(
         [sys.executable, "-B", "-c", PROGRAM],
-        capture_output=True,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
         text=True,
-        check=True,
         env=os.environ | own,
         cwd=package.parent,
     )
-    folder, depth, hits = done.stdout.split()
+
+
+def run_copy(package, says=""):
+    """Name of the cache's folder, the number computed, and how often the cache served, in a fresh process."""
+    process = start_copy(package)
+    printed, said = process.communicate()
+    assert process.returncode == 0, said
+    assert says in said if says else said == ""
+    folder, depth, hits = printed.split()
     return folder, float(depth), int(hits)
 
 
@@ -85,31 +97,119 @@ def test_a_change_in_an_imported_module_is_never_answered_from_the_cache(package
     assert run_copy(package) == (folder, depth, 1)
 
 
-def test_old_folders_of_machine_code_are_swept_away(package):
+def test_an_edited_message_compiles_nothing_again(package):
+    folder, depth, _ = run_copy(package)
+    for name in ("errors.py", "words.py", "output/collect.py", "scenario/read.py"):
+        path = package / name
+        path.write_text(path.read_text() + "\n# Said in other words.\n")
+    assert run_copy(package) == (folder, depth, 1)
+
+
+def test_old_folders_of_machine_code_are_swept_away_and_nothing_else(package):
+    """PONDSIM_CACHE may point to a folder that holds other things."""
     cache = package.parent / "cache"
-    for number in range(6):
-        (cache / f"old{number}").mkdir(parents=True)
-        os.utime(cache / f"old{number}", (number, number))
+    others = [f"{number:016x}" for number in range(6)]
+    for number, name in enumerate([*others, "photographs"]):
+        (cache / name).mkdir(parents=True)
+        os.utime(cache / name, (number, number))
     folder, _, _ = run_copy(package)
-    assert sorted(path.name for path in cache.iterdir()) == sorted([folder, "old3", "old4", "old5"])
+    assert {path.name for path in cache.iterdir()} == {folder, *others[3:], "photographs"}
 
 
 def test_where_no_cache_can_be_written_the_numbers_are_the_same(package):
     (package.parent / "cache").write_text("a file where the folder should be")
-    _, depth, hits = run_copy(package)
+    _, depth, hits = run_copy(package, says="cannot be written (")
     assert hits == 0
     assert depth == pytest.approx(2.0 * (0.05**2 / 9.80665) ** (1 / 3), rel=1e-12)
+
+
+def test_damaged_machine_code_is_compiled_again(package):
+    answer = run_copy(package)
+    written = sorted((package.parent / "cache").glob("*/*.code"))
+    assert [path.name.partition("-")[0] for path in written] == ["lip.critical_depth", "probe.probe"]
+    whole = written[1].read_bytes()
+    flipped = bytearray(whole)
+    flipped[len(whole) // 2] ^= 1
+    for damaged in (
+        b"",
+        whole[: len(whole) // 2],
+        np.random.default_rng(1).bytes(len(whole)),
+        bytes(flipped),
+    ):
+        for path in written:
+            path.write_bytes(damaged)
+        assert run_copy(package) == answer
+        assert run_copy(package) == (*answer[:2], 1)
+
+
+class Planted:
+    """What a stranger might leave in a folder that others may write to."""
+
+    def __reduce__(self):
+        return Path.touch, (Path("taken_over"),)
+
+
+def test_machine_code_that_others_may_have_written_is_never_loaded(package):
+    folder, depth, _ = run_copy(package)
+    cache = package.parent / "cache"
+    for path in (cache / folder).iterdir():
+        payload = pickle.dumps(Planted())
+        path.write_bytes(kept.CHECKSUM(payload).digest() + payload)
+    for open_to_all in (cache, cache / folder):
+        open_to_all.chmod(0o777)
+        said = f"others may write in {open_to_all} (to forbid it: chmod go-w {open_to_all})"
+        assert run_copy(package, says=said) == (folder, depth, 0)
+        assert not (package.parent / "taken_over").exists()
+        open_to_all.chmod(0o700)
+
+
+@pytest.fixture
+def own_cache(monkeypatch, tmp_path):
+    monkeypatch.setenv("PONDSIM_CACHE", str(tmp_path / "cache"))
+    monkeypatch.setattr(kept._Disk, "has_room", True)
+    for cached in (kept.cache_folder, kept.is_kept):
+        cached.cache_clear()
+    yield
+    for cached in (kept.cache_folder, kept.is_kept):
+        cached.cache_clear()
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="folders of Windows have no owner's number")
+def test_a_folder_of_another_user_is_not_trusted(own_cache, monkeypatch, caplog):
+    monkeypatch.setattr(kept.os, "geteuid", lambda: 123456)
+    assert not is_compiled()
+    assert not kept.is_kept()
+    assert [record.message.partition(":")[0] for record in caplog.records] == ["machine code is not kept"]
+    assert "belongs to another user. Every command compiles it again" in caplog.text
+
+
+def test_a_full_disk_is_named_once_and_stops_nothing(own_cache, monkeypatch, caplog):
+    def full(path, content):
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr(kept, "_write", full)
+    one, other = compiled(lambda x: x + 1.0), compiled(lambda x: x + 2.0)
+    assert (one(1.0), other(1.0)) == (2.0, 3.0)
+    assert len(caplog.records) == 1
+    assert "No space left on device" in caplog.text
+
+
+def test_two_processes_compile_into_one_new_folder(package):
+    both = [start_copy(package), start_copy(package)]
+    answers = {process.communicate() for process in both}
+    assert [process.returncode for process in both] == [0, 0], answers
+    assert len({(printed.split()[0], printed.split()[1], said) for printed, said in answers}) == 1
+    assert all(path.suffix == ".code" for path in (package.parent / "cache").glob("*/*"))
+    assert run_copy(package)[2] == 1
 
 
 def test_the_time_loop_is_compiled_only_when_its_own_code_is_there(monkeypatch, tmp_path):
     """Other functions on disk do not count: they take no time, the loop takes long."""
     monkeypatch.setattr(door, "cache_folder", lambda: tmp_path)
     assert not is_compiled()
-    (tmp_path / "physics_0").mkdir()
-    (tmp_path / "physics_0" / "lip.critical_depth-14.py311.1.nbc").touch()
+    (tmp_path / "lip.critical_depth-0123.code").touch()
     assert not is_compiled()
-    (tmp_path / "pondsim_0").mkdir()
-    (tmp_path / "pondsim_0" / "season.march-262.py311.1.nbc").touch()
+    (tmp_path / f"{march.py_func.__module__.rpartition('.')[2]}.{march.__name__}-0123.code").touch()
     assert is_compiled()
 
 
@@ -178,6 +278,41 @@ def test_compiled_code_writes_into_the_arrays_and_python_sees_it():
     out = np.zeros(9)
     read_all(bundle, out)
     assert out[4] == -1.0
+
+
+@dataclass(frozen=True, eq=False)
+class Vector(Bundle):
+    whole: np.ndarray
+    part: np.ndarray
+    rows: np.ndarray
+    inner: Inner
+
+
+@compiled_for_loop
+def sum_of_parts(vector, nothing):
+    total = vector.inner.factor
+    for i in range(vector.part.size):
+        total += vector.part[i]
+    return total
+
+
+def test_a_bundle_that_was_used_pickles_without_addresses_of_its_process():
+    """The copy reads its own arrays, also once the first is gone, and views stay views."""
+    whole = np.arange(6.0)
+    bundle = Vector(whole, whole[2:4], whole[2:].reshape(2, 2), Inner(0.5, 7))
+    assert sum_of_parts(bundle, 0) == 5.5
+    for twin in (pickle.loads(pickle.dumps(bundle)), copying.deepcopy(bundle)):
+        assert twin._address != bundle._address
+        assert twin.inner._address != bundle.inner._address
+        twin.whole[2] = 100.0
+        assert sum_of_parts(twin, 0) == 103.5
+        assert twin.rows.tolist() == [[100.0, 3.0], [4.0, 5.0]]
+        assert sum_of_parts(bundle, 0) == 5.5
+
+
+def test_the_type_of_a_bundle_is_made_once():
+    bundle = outer()
+    assert typeof(bundle) is bundle._numba_type is outer(rows=7)._numba_type
 
 
 def test_fields_are_never_replaced():

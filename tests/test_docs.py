@@ -30,7 +30,7 @@ def reference():
     return module
 
 
-@pytest.mark.parametrize("name", ["scenario.md", "results.md", "constants.md"])
+@pytest.mark.parametrize("name", ["scenario.md", "results.md", "measures.md", "constants.md"])
 def test_reference_page_is_what_the_program_declares(name):
     written = (DOCS / name).read_text(encoding="utf-8")
     assert written == reference().PAGES[name](), "run python docs/studies/make_reference.py"

@@ -54,6 +54,15 @@ def test_first_hour(name, tmp_path):
 
 
 @pytest.mark.slow
+def test_from_the_pole_to_the_trench(tmp_path):
+    """Pole readings to price, drawing, start-up day and calendar."""
+    shown = list(t.run_page(text_of(t.TRENCH), tmp_path))
+    assert len(shown) >= 7
+    for block, output in shown:
+        compare_with(block.text, output)
+
+
+@pytest.mark.slow
 def test_the_low_after_the_outage_comes_when_the_air_is_back(tmp_path):
     """What the manager's page says of off.csv."""
     page = text_of("first_hour_manager.md")

@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 from common import KG_IN_LB, M_IN_FT, computed, fill, table
 
-from pondsim.physics.waterfall import waterfall_deficit_ratio
+from pondsim.physics.waterfall import METHOD_CODES, waterfall_deficit_ratio
 from pondsim.scenario.settings import (
     Algae,
     Bed,
@@ -38,6 +38,7 @@ WARM = 273.15 + 28.0
 DEPTH = 8 * M_IN_FT
 DEMAND = 1.5e-3 / 86400  # kg/m2/s at 20 degC
 NIGHT = 10  # h
+METHOD = "avery_novak"  # by which the waterfall is given the efficiency of the sum
 LINES = ("bed_demand", "bottom_debt_oxidation", "respiration", "surface_exchange")
 
 
@@ -113,17 +114,18 @@ def loop(folder: Path) -> str:
     flow = 300 * gpm
     by_hand = [flow * 0.45 * 4e-3 * 86400 / KG_IN_LB, 1.5 * ACRE * 1.5e-3 * 1.065**8 / KG_IN_LB]
     ratio = 1 / (1 - 0.45)
-    drops = np.linspace(0.1, 2.5, 4801)
+    code, drops = METHOD_CODES[METHOD], np.linspace(0.1, 2.5, 4801)
     drop = float(
         min(
-            drops, key=lambda d: abs(waterfall_deficit_ratio(0, d, 2.0, flow, 1, WARM, 1.6, 0.8, 0.6) - ratio)
+            drops,
+            key=lambda d: abs(waterfall_deficit_ratio(code, d, 2.0, flow, 1, WARM, 1.6, 0.8, 0.6) - ratio),
         )
     )
     weather = still_night(folder, 2)
     pond = one_zone(
         weather, 1.5 * ACRE, 0.0, 2, algae=Algae(chlorophyll=(0.0,) * 12),
         intake=Intake(zone="pond", elevation=9.0), pump=Pump(flow=flow),
-        waterfall=Waterfall(zone="pond", drop=drop, width=2.0, splash_loss=0.0),
+        waterfall=Waterfall(zone="pond", drop=drop, width=2.0, method=METHOD, splash_loss=0.0),
     )  # fmt: skip
     full = float(computed(pond)["oxygen_saturation"].mean())
     start = replace(pond.start.profile[0], dissolved_oxygen=((full - 4.0) * 1e-3,))

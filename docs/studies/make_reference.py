@@ -1,7 +1,7 @@
 """The reference pages, written from what the program itself declares: `python docs/studies/make_reference.py`.
 
-docs/scenario.md from the settings and defaults.toml, docs/results.md from variables.toml, docs/constants.md from
-the constants in the code. And what the report says of limits, pondsim/data/limits.toml, from docs/limits.md. A test holds
+docs/scenario.md from the settings and defaults.toml, docs/results.md from variables.toml, docs/measures.md from
+measures.toml, docs/constants.md from the constants in the code. And what the report says of limits, pondsim/data/limits.toml, from docs/limits.md. A test holds
 the committed pages against this.
 """
 
@@ -14,6 +14,7 @@ from io import StringIO
 from pathlib import Path
 from typing import Any
 
+from pondsim.measures.declared import declarations, place_words
 from pondsim.processes.state import OXYGEN_PATHWAYS
 from pondsim.results import RESULTS_FORMAT, variables
 from pondsim.scenario.convert import si_unit
@@ -40,6 +41,8 @@ at its defaults.
 - Every quantity is a text with its unit: `drop = "4.5 ft"`, `flow = "520 gpm"`. US and SI units alike; a difference
   of temperatures is `"6 delta_degF"`. Shares are `0.3` or `"30 %"`. Air is standard air: `"1.5 scfm"`.
 - Moments are local standard time without summer time: `"2025-06-03 14:00"`.
+- An event (storm, design storm, hot spell, bloom crash, outage) that overlaps the period takes effect, cut to the
+  period. One that lies wholly outside is left out, and a remark says so.
 - `hours = ["21:00-08:00"]` may run past midnight; `season = ["05-15 to 09-30"]` includes both days.
 - Elevations are above any fixed mark, the same for all.
 - A depth is counted from the water surface down, in `[[start.profile]]` only; diffusers and intake have elevations.
@@ -49,6 +52,30 @@ complete keys.
 
 A key with no default must be given. *Parameters* (bed, mixing, algae and so on) have their own table at the
 end, with the range in which the truth may lie.
+"""
+
+SOURCES = """## `[sources]`
+
+Where values come from, by their key. What stands in the files is *stated by the user* in the results and in the report's
+appendix, whatever the default's source; with an entry here it carries that text:
+
+```toml
+[sources]
+bed.oxygen_demand = "three cores, county lab, June 2024"
+zone."deep pool".area = "soundings of May 2024"
+aeration."pool air" = "the maker's sheet"       # all keys of that unit
+```
+
+A source in the site file holds for values of the site file: a design that changes a value drops it, and may give its
+own. A source of a key that no file gives is a fault.
+"""
+
+OLD_NAMES_HEAD = """## Old names
+
+Read in this version, with a remark; not in the next.
+
+| old | now |
+|---|---|
 """
 
 PARAMETERS_HEAD = """## Parameters
@@ -75,8 +102,9 @@ which quotes the source; M from memory, not verified. The exit of a pipe (K = 1)
 
 PIPES_HEAD = """## Pipes
 
-Inside diameters are those of the standards, as tabulated by the library fluids: outside diameter less two least walls.
-Where the pipe on the yard is none of them write `inside_diameter`.
+Inside diameters are those of the standards, outside diameter less two least walls: as tabulated by the library fluids, and for
+gravity sewer pipe and corrugated polyethylene in `pondsim/data/pipes.toml`, with source and mark. Corrugated pipe has its own
+roughness (Manning's n 0.012) where the file leaves `roughness` at its default. Where the pipe on the yard is none of them write `inside_diameter`.
 
 """
 
@@ -84,8 +112,13 @@ RESULTS_HEAD = """# The results file
 
 {mark}
 `pondsim run DESIGN -o FILE.nc` writes netCDF (results format {format}); `pondsim.load(FILE)` gives the same as an
-xarray Dataset, `pondsim export` series for a spreadsheet, and with `--table bill`, `switching` or `events` money and switching. A file of another results format is refused with a word. A
-file is written whole or not at all.
+xarray Dataset, `pondsim export` series for a spreadsheet, and with `--table bill`, `switching` or `events` money and
+switching. A file that is damaged, of another program or of another results format is refused in words. A file is written
+whole or not at all.
+
+A results file holds all it was made from: design, site, weather, rain and every other table (`input_files`).
+`pondsim export FILE.nc --scenario FOLDER` writes them out, with the names in them turned to where they now lie; running the
+design from there gives the same numbers.
 
 Dimensions: `time` (local standard time), `zone`, `layer` (0 is the deepest), `settling_class` (slowest first),
 `oxygen_pathway`, `unit` (aeration units), `system` (things with an electric meter).
@@ -93,8 +126,11 @@ Dimensions: `time` (local standard time), `zone`, `layer` (0 is the deepest), `s
 - Layers have the same numbers in all zones. Where a zone has no such layer the value is missing (NaN).
 - *mean*: the mean over the output step that ends at the time given, the first value repeats the second; all others
   are values at that moment.
+- `time_bounds` in the file says over which span each mean was taken (CF bounds of `time`); `pondsim.load` leaves it out.
+- The attribute `units` of a variable is spelled as UDUNITS knows it: standard air as `m3 s-1` (68 degF, 14.696 psi; said in
+  `comment`), `kWh` as `kW h`, money as `1` and `h-1` in the currency of the attribute `currency`.
 - Box by box values are kept in single precision, the rest in double.
-- The `standard_name` of the CF conventions stands only where one truly fits.
+- The file keeps the CF conventions 1.11; the general-purpose checker finds no error (in the slow tests). The `standard_name` of the CF conventions stands only where one truly fits.
 - `oxygen_rate` and `oxygen_total` are positive into the water. Their lines: {lines}. Summed over lines they are the
   change of the oxygen in the water.
 - `bed_oxygen_demand` is what the bed asks for, met or not; what it takes is the line `bed_demand`.
@@ -107,8 +143,9 @@ Dimensions: `time` (local standard time), `zone`, `layer` (0 is the deepest), `s
 ATTRIBUTES = {
     "title": "of the design",
     "source, pondsim_version, results_format": "what wrote the file",
-    "scenario_text": "the text of the site file and the design file: enough to run it again",
-    "remarks": "plain sentences of the run, one a line",
+    "scenario_text": "the text of the site file and the design file; the files themselves are in `input_files`",
+    "history": "when the results were first written",
+    "remarks": "what the run says of itself: a JSON list of code, severity, where, numbers ([value, unit]) and times; pondsim makes the words",
     "start_dependence_days": "days on which a start 2 degC warmer and half as rich in oxygen would still show (0.25 degC"
     " or 0.25 mg/L) somewhere; looked for over 45 days",
     "tolerance, hydraulic_step_s": "numerics of the run",
@@ -121,10 +158,52 @@ ATTRIBUTES = {
     "criterion, fish_oxygen_mg_per_L, fish_temperature_degC, renewed_within_d": "what the run is held against",
     "layout": "JSON: connections ([zone, zone, width in m, sill in m]), zones of intake, waterfall, outlet and inflow,"
     " aeration units with their zone and number of diffusers",
-    "parameters": "JSON: every parameter as used (key, value, default, low, high, unit, source, mark)",
+    "parameters": "JSON: every parameter as used (key, value, default, low, high, unit, source, mark); what the user stated"
+    " has the mark S and his source",
+    "sources": "JSON: the source the user gives for values, by key",
+    "givens": "JSON: every value of the scenario by kind (equipment, events, tariff, pond) and key, each with its unit: SI, of"
+    " a parameter that of its table, empty for words",
+    "design_sheet": "JSON: part, what, kind, value [SI] and bounds of every limit of the design sheet that fails or warns, and"
+    " how many pass",
     "balance_water, balance_heat, balance_oxygen, balance_salt, balance_solids, balance_redox": "gap of each balance"
     " over all that came, went or was there at the start",
 }
+
+JSON_KEYS = """
+## What `pondsim compare ... --json FILE` writes
+
+One object. A number that does not exist is `null`; units are those of `--units`.
+
+| key | what |
+|---|---|
+| `start`, `end` | first and last moment, `YYYY-MM-DD HH:MM`, local standard time |
+| `days` | length of the run in days |
+| `units` | `us` or `si` |
+| `designs` | title of each design, the existing pond first; all lists by design below have this order |
+| `differs_beside_equipment` | by design: `pond`, `events`, `tariff`, each in words what differs from the existing pond beside equipment, or empty |
+| `design_sheets` | by design: `fail`, `warn` (limits in words) and `pass` (their number) of the design sheet, or `null` where there is none |
+| `judged` | by design: whether a verdict is given |
+| `verdict` | the sentence that opens the comparison |
+| `findings` | a paragraph for each design |
+| `measures` | a list of rows, see below |
+| `notes` | sentences a reader must know |
+| `cautions` | of the equipment, one text |
+
+A row of `measures`:
+
+| key | what |
+|---|---|
+| `key` | name for machines, such as `hours_below_3_top.far_arm` |
+| `measure` | what it is, in words |
+| `place` | the zone, or what else tells the rows of a measure apart |
+| `unit` | unit of `values` and `differences` |
+| `values` | by design |
+| `differences` | by design: its value less that of the existing pond |
+| `ties` | by design: whether the difference is smaller than the computation can tell |
+| `falls_short` | by design: whether the value falls short of the criterion |
+| `best` | by design: whether it is the best of the row |
+| `better` | `more`, `less`, or `null` where neither is |
+"""
 
 AUDIT = """
 ## Mass balance
@@ -134,6 +213,21 @@ counted in and out by the same time loop. `balance_redox` is stricter: oxygen le
 (carbonaceous demand, bottom oxygen debt, dead algae, organic matter settled since the start) may change only by what
 crosses the boundary or by a named loss. A run with any gap above one part in a million is an error (exit code 1), and
 no file is written.
+"""
+
+MEASURES_HEAD = """# Measures
+
+{mark}
+Every number that `pondsim compare`, `pondsim report`, targets of `pondsim size` and their files quote, as declared in
+`pondsim/data/measures.toml`. A key with a place is written with a dot: `dawn_lowest_top.far_arm`. *Better*: more or less; where
+neither is, no value is marked as best. *Tie*: two values at most this far apart are a tie; where no band is given, two
+values that print alike are. *Falls short*: a value beyond this limit is marked `!`; a name is a line of the criteria.
+
+The bands are what the test of the grid allows when layers are doubled, steps and tolerance divided by ten, or a zone cut
+in four ([behaviour.md](behaviour.md)). They say nothing of what the inputs leave open.
+
+| key | what it is | unit, shown us / si | better | tie | falls short |
+|---|---|---|---|---|---|
 """
 
 CONSTANTS_HEAD = """# Constants that are no keys
@@ -184,11 +278,12 @@ MARKED = {
     "design/remarks.py": {
         "LEAST_LAYERS": "judgement", "SHALLOW_DIFFUSER": "judgement",
     },
-    "scenario/sized_air.py": {"DIFFUSER_PRACTICE": "common practice", "DIFFUSER_MOST": "common practice"},
+    "sizing/size_air.py": {"DIFFUSER_PRACTICE": "common practice", "DIFFUSER_MOST": "common practice"},
     "sizing/search.py": {"PRECISION": "judgement"},
     "engine/forcing.py": {"STORM_STEP": "numerics"},
     "measures/places.py": {"TOP_METRE": "judgement", "ABOVE_BED": "judgement"},
     "measures/series.py": {"BEFORE_SUNRISE": "judgement", "AFTER_SUNRISE": "judgement"},
+    "comparison/findings.py": {"OLDER": "judgement"},
     "simulate.py": {"START_WARMER": "judgement", "START_POORER": "judgement", "STARTS_AGREE": "judgement",
                "LOOKED_AT": "judgement"},
     "engine/loop.py": {"RENEWED_AT, LEAST_LEFT": "numerics"},
@@ -201,11 +296,13 @@ def scenario_page() -> str:
     """docs/scenario.md."""
     parts = [SCENARIO_HEAD.format(mark=BY_HAND)]
     top = keys_of(Scenario)
-    plain = {name: key for name, key in top.items() if key.section is None}
+    plain = {name: key for name, key in top.items() if key.section is None and key.kind != "sources"}
     parts.append("## At the top of the file\n\n" + _keys_table(plain))
     for name, key in top.items():
         if key.section is not None:
             parts += _section(name, key)
+    parts.append(SOURCES)
+    parts.append(OLD_NAMES_HEAD + "\n".join(_old_names("", Scenario)) + "\n")
     parts += [PARAMETERS_HEAD + _parameters() + "\n", FITTINGS_HEAD + _fittings(), PIPES_HEAD + _pipes()]
     return "\n".join(parts) + "\n"
 
@@ -231,6 +328,17 @@ def _section(name: str, key: Key) -> list[str]:
     for k, one in inner.items():
         parts += _section(f"{name}.{k}", one)
     return parts
+
+
+def _old_names(before: str, section: type) -> list[str]:
+    """A row for each key with an old name, at any depth."""
+    rows: list[str] = []
+    for name, key in keys_of(section).items():
+        if key.was and key.was_shown:
+            rows.append(f"| `{before}{key.was}` | `{before}{name}` |")
+        if key.section is not None:
+            rows += _old_names(f"{before}{name}.", key.section)
+    return rows
 
 
 def _keys_table(keys: dict[str, Key]) -> str:
@@ -288,7 +396,7 @@ def _parameters() -> str:
         least, most = default_texts(name)["allowed"]
         cells = [f"`{name}`", value, low, high, f"{least} to {most}", row.about, row.source, row.mark]
         rows.append("| " + " | ".join(cells) + " |")
-    assert set(MARKS) == {"P", "J", "M"}
+    assert set(MARKS) == {"P", "J", "M", "S"}
     return "\n".join(rows)
 
 
@@ -324,7 +432,27 @@ def results_page() -> str:
     text += "\n## Attributes\n\n| attribute | meaning |\n|---|---|\n"
     for names, words in ATTRIBUTES.items():
         text += f"| {', '.join(f'`{name}`' for name in names.split(', '))} | {words} |\n"
-    return text + AUDIT
+    return text + JSON_KEYS + AUDIT
+
+
+def measures_page() -> str:
+    """docs/measures.md."""
+    rows = []
+    for declared in declarations().values():
+        one = declared.template
+        place = f".{declared.by.upper()}" if declared.by else ""
+        words = re.sub(r" \([^)]*\)", "", one.section + (f": {one.label}" if one.label else ""))
+        words = re.sub(r"\{\w+\}", "N", words)
+        bands = [f"{one.tie:g} {one.unit}"] if one.tie else []
+        bands += [f"{100.0 * one.tie_share:g} %"] if one.tie_share else []
+        limit = "" if declared.limit is None else str(declared.limit)
+        better = {1: "more", -1: "less"}.get(one.good, "")
+        units = one.unit if one.unit == one.us == one.si else f"{one.unit}, {one.us} / {one.si}"
+        rows.append(f"| `{one.key}{place}` | {words} | {units} | {better} | {' or '.join(bands)} | {limit} |")
+    lines = ", ".join(f"`{line}` {place_words('oxygen_pathway', line)}" for line in OXYGEN_PATHWAYS)
+    return (
+        MEASURES_HEAD.format(mark=BY_HAND) + "\n".join(rows) + f"\n\nLines of the oxygen budget: {lines}.\n"
+    )
 
 
 def constants_page() -> str:
@@ -341,7 +469,7 @@ def constants_page() -> str:
 
 def _used() -> list[Path]:
     """Modules that a run, a design sheet, a comparison or a question of size imports, and nothing that waits for its use."""
-    todo = ["run", "design.whole", "design.remarks", "compare", "scenario.sized", "sizing.search"]
+    todo = ["simulate", "design.whole", "design.remarks", "comparison", "sizing.by_word", "sizing.search"]
     found: set[Path] = set()
     while todo:
         module = todo.pop()
@@ -432,13 +560,14 @@ def _quoted(text: str) -> str:
 PAGES = {
     "scenario.md": scenario_page,
     "results.md": results_page,
+    "measures.md": measures_page,
     "constants.md": constants_page,
     "../pondsim/data/limits.toml": limits_data,
 }
 
 
 def main() -> None:
-    """Write all three."""
+    """Write all of them."""
     for name, page in PAGES.items():
         (DOCS / name).write_text(page(), encoding="utf-8")
 

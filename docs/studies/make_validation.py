@@ -11,6 +11,7 @@ import contextlib
 import io
 import re
 import sys
+from collections import Counter
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -22,7 +23,7 @@ sys.path.insert(0, str(ROOT))
 from tests.physics import tolerance
 
 PAGE = ROOT / "docs" / "validation.md"
-TESTS = ("tests/physics", "tests/results/test_measures.py")
+TESTS = ("tests/physics", "tests/results/test_measures.py", "tests/design/test_well.py")
 NUMBER = re.compile(r"\d+\.\w+")
 TOPICS = (
     "Oxygen saturation",
@@ -39,6 +40,11 @@ TOPICS = (
     "Oxygen criteria for fish",
     "Ages and mixing",
     "Bed, algae, light",
+    "Pipe and trench",
+    "Well and flotation",
+    "Readings on site",
+    "Money",
+    "Silting of a trench",
 )
 HEAD = """# Validation: published values and ours
 
@@ -50,7 +56,10 @@ the value against the print: such a check proves that the code does what is writ
 right. This page says nothing of a whole pond: how the engine is held against exact limits and an independent route is
 in [method.md](method.md), and nothing has been calibrated to a measured pond yet ([limits.md](limits.md)).
 
-*At*: the inputs as the test gives them. *Difference*: ours less published, in percent, or in the unit of the value where
+By the column *kind*: {published} are held against a published value or an independent library, {exact} against an exact
+solution, a definition or an equation worked by hand, {memory} against a value quoted from memory.
+
+*At*: the inputs as the test gives them. *Difference*: ours less the reference, in percent, or in the unit of the value where
 the tolerance is in that unit. A tolerance in percent is relative.
 """
 
@@ -72,8 +81,17 @@ class Row:
         """As a line of the page's table."""
         cells = (
             self.check, self.what, self.at, self.published, self.ours, self.difference, self.tolerance, self.source,
+            kind(self.source),
         )  # fmt: skip
         return "| " + " | ".join(cell.replace("|", "/") for cell in cells) + " |"
+
+
+def kind(source: str) -> str:
+    """What a check is held against, by the words of its source."""
+    if re.search("from memory", source, re.IGNORECASE):
+        return "from memory"
+    own = r"\bexact|definition|by hand|by derivation"
+    return "exact" if re.search(own, source, re.IGNORECASE) else "published"
 
 
 class Recorder:
@@ -171,12 +189,15 @@ def place(check: str) -> tuple[int, int, str]:
 
 def page(found: list[Row]) -> str:
     """The page."""
-    text = HEAD.format(count=len(found))
+    counts = Counter(kind(one.source) for one in found)
+    text = HEAD.format(
+        count=len(found), published=counts["published"], exact=counts["exact"], memory=counts["from memory"]
+    )
     for topic, name in enumerate(TOPICS, start=1):
         lines = [one.line() for one in found if place(one.check)[0] == topic]
         if lines:
-            text += f"\n## {topic} {name}\n\n| no. | what | at | published | ours | difference | tolerance | source |\n"
-            text += "|---|---|---|---:|---:|---:|---:|---|\n" + "\n".join(lines) + "\n"
+            text += f"\n## {topic} {name}\n\n| no. | what | at | reference | ours | difference | tolerance | source | kind |\n"
+            text += "|---|---|---|---:|---:|---:|---:|---|---|\n" + "\n".join(lines) + "\n"
     return text
 
 

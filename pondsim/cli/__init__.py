@@ -15,7 +15,12 @@ from pondsim.errors import PondsimError, ScenarioError
 
 COMMANDS = {  # command: its line in the list of commands
     "new": "Write a commented starter scenario into a new folder.",
+    "soundings": "Turn pole readings into areas, depths, muck and keys.",
     "check": "Read a design and show what it describes.",
+    "trench": "Show trench, well and elevations, and draw them to scale.",
+    "quantities": "Count what a design is made of, and price it with your prices.",
+    "commission": "Start-up day: what readings mean, and where flow is lost.",
+    "calendar": "Print the service calendar of a design as one page.",
     "run": "Simulate one design and write a results file.",
     "compare": "Show what designs change against the existing pond.",
     "storm": "Show one storm: peaks, levels, solids, oxygen.",

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import csv
 import io
 import math
 from typing import TYPE_CHECKING, Any
 
+from pondsim.spreadsheet import SheetWriter
 from pondsim.units import display_unit, from_si
 
 if TYPE_CHECKING:
@@ -45,9 +45,11 @@ def check_data(whole: WholeSheet, system: str) -> dict[str, Any]:
 def check_csv(whole: WholeSheet, system: str) -> str:
     """The sheet as one table, a number to a row."""
     out = io.StringIO()
-    writer = csv.DictWriter(out, COLUMNS, lineterminator="\n")
-    writer.writeheader()
-    writer.writerows(_rows(whole.given, whole.limits, system))
+    writer = SheetWriter(out)
+    writer.writerow(COLUMNS)
+    writer.writerows(
+        [row.get(column, "") for column in COLUMNS] for row in _rows(whole.given, whole.limits, system)
+    )
     return out.getvalue()
 
 

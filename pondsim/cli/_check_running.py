@@ -59,9 +59,9 @@ def _set_points(scenario: Scenario, system: str) -> list[str]:
             f"started it runs at least {number_text(one.minimum_run / MINUTE)} min and rests at least "
             f"{number_text(one.minimum_rest / MINUTE)} min"
         )
-        if point.error or point.scatter:
-            error, scatter = show(point.error, "mg/L"), show(point.scatter, "mg/L")
-            lines.append(f"{name}: the sensor is taken to read {error} too high, with a scatter of {scatter}")
+        if point.bias or point.noise:
+            bias, noise = show(point.bias, "mg/L"), show(point.noise, "mg/L")
+            lines.append(f"{name}: the sensor is taken to read {bias} too high, with a noise of {noise}")
     return lines
 
 
@@ -112,7 +112,7 @@ def _many(count: int, word: str) -> str:
 
 
 def _cost(cost: TimerCost, scenario: Scenario) -> str:
-    from pondsim.comparison.findings import money_text  # noqa: PLC0415
+    from pondsim.comparison.names import money_text  # noqa: PLC0415
 
     most = "at most " if switched(scenario) else ""
     parts = {"energy": cost.energy, "highest power": cost.demand, "fixed": cost.fixed}

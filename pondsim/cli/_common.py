@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import os
 import sys
-import time
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
+from threading import Lock
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -18,10 +17,10 @@ from pondsim.words import CAUTIONS  # noqa: F401  (commands take it from here)
 if TYPE_CHECKING:
     import xarray as xr
 
+    from pondsim.scenario.read import Reading
     from pondsim.scenario.settings import Scenario
 
 COMPILE_SECONDS = 25  # what the first run of a new version takes, about: 21 s on an idle machine of 2025
-WORTH_A_PROCESS = 4.0  # s of work left above which more processes pay for their start
 
 units_option = click.option(
     "--units",
@@ -56,9 +55,11 @@ def progress(label: str) -> Iterator[Callable[[float], None] | None]:
 def say_when_compiling() -> None:
     """One line on stderr when the next run must compile first."""
     from pondsim.jit.compiled import is_compiled  # noqa: PLC0415
+    from pondsim.jit.kept import is_kept  # noqa: PLC0415
 
     if not is_compiled():
-        click.echo(f"Compiling the time loop (once, about {COMPILE_SECONDS} s) ...", err=True)
+        once = "once, " if is_kept() else ""
+        click.echo(f"Compiling the time loop ({once}about {COMPILE_SECONDS} s) ...", err=True)
 
 
 def results_of(path: Path, report: Callable[[float], None] | None = None) -> xr.Dataset:
@@ -67,38 +68,59 @@ def results_of(path: Path, report: Callable[[float], None] | None = None) -> xr.
         from pondsim.results import load  # noqa: PLC0415
 
         return load(path)
-    from pondsim.scenario.read import read  # noqa: PLC0415
     from pondsim.simulate import run  # noqa: PLC0415
 
-    reading = read(path)
-    for note in reading.notes:
-        click.echo(wrapped(f"Remark: {path.name}: {note}."), err=True)
+    reading = _read(path)
     say_when_compiling()
     return run(reading.scenario, reading.text, report)
 
 
 def all_results(paths: list[Path]) -> list[xr.Dataset]:
-    """Results of several files, in order; long runs share two processes once the first has been timed."""
-    for path in paths:
-        check_readable(path)
-    began = time.monotonic()
-    with progress(f"{paths[0].stem} ") as report:
-        results = [results_of(paths[0], report)]
-    left = (time.monotonic() - began) * len(paths[1:])
-    if left > WORTH_A_PROCESS and len(paths) > 2 and (os.cpu_count() or 1) > 1:
-        return results + _in_processes(paths[1:])
-    for path in paths[1:]:
-        with progress(f"{path.stem} ") as report:
-            results.append(results_of(path, report))
-    return results
+    """Results of several files, in order. All are read before any is run, so that a slip shows at once."""
+    from pondsim.results import load  # noqa: PLC0415
+
+    readings = {place: _read(path) for place, path in enumerate(paths) if path.suffix != ".nc"}
+    for reading in readings.values():
+        check_weather(reading.scenario)
+    loaded = {place: load(path) for place, path in enumerate(paths) if place not in readings}
+    ran = dict(zip(readings, _run_together(list(readings.values())), strict=True))
+    return [loaded[place] if place in loaded else ran[place] for place in range(len(paths))]
 
 
-def check_readable(path: Path) -> None:
-    """Read a scenario file and its weather: the fourth design's slip shows before the first is run."""
-    if path.suffix != ".nc":
-        from pondsim.scenario.read import read  # noqa: PLC0415
+def _run_together(readings: list[Reading]) -> list[xr.Dataset]:
+    """Results of scenarios, as many at once as there are processors, under one progress bar.
 
-        check_weather(read(path).scenario)
+    How long the start matters costs a second run over its first weeks; it is a trait of the pond, so among
+    designs of one pond the first alone looks.
+    """
+    from pondsim.ensemble.runner import run_tasks  # noqa: PLC0415
+    from pondsim.simulate import run  # noqa: PLC0415
+
+    if readings:
+        say_when_compiling()
+    shares, lock = [0.0] * len(readings), Lock()
+    with progress("Simulating ") as report:
+
+        def run_one(place: int) -> xr.Dataset:
+            def tell(share: float) -> None:
+                with lock:
+                    shares[place] = share
+                    if report:
+                        report(sum(shares) / len(shares))
+
+            one = readings[place]
+            return run(one.scenario, one.text, tell, how_long_start_matters=place == 0)
+
+        return run_tasks(run_one, range(len(readings)))
+
+
+def _read(path: Path) -> Reading:
+    from pondsim.scenario.read import read  # noqa: PLC0415
+
+    reading = read(path)
+    for note in reading.notes:
+        click.echo(wrapped(f"Remark: {path.name}: {note}."), err=True)
+    return reading
 
 
 def check_weather(scenario: Scenario) -> None:
@@ -113,37 +135,41 @@ def check_weather(scenario: Scenario) -> None:
         weather_series(scenario.weather, scenario.period, scenario.place)
 
 
-def _in_processes(paths: list[Path]) -> list[xr.Dataset]:
-    import multiprocessing  # noqa: PLC0415
-    from concurrent.futures import ProcessPoolExecutor  # noqa: PLC0415
-
-    spawn = multiprocessing.get_context("spawn")
-    with ProcessPoolExecutor(max_workers=2, mp_context=spawn) as pool:
-        return list(pool.map(results_of, paths))
-
-
 def write_text(path: Path, text: str) -> None:
     """Write a text file whole or not at all."""
     write_all({path: text})
 
 
-def write_all(texts: dict[Path, str]) -> None:
-    """Write text files, all of them whole or none: each is put in its place once all are written."""
-    from pondsim.results import check_writable  # noqa: PLC0415
+def write_all(contents: Mapping[Path, str | bytes]) -> None:
+    """Write files, all of them whole or none: each is put in its place once all are written."""
+    from pondsim.results import check_writable, written_beside  # noqa: PLC0415
 
-    partials = {path: path.with_name(f".{path.name}.{os.getpid()}.part") for path in texts}
     path = Path()
     try:
-        for path, text in texts.items():
-            check_writable(path)
-            partials[path].write_text(text, encoding="utf-8", newline="")
-        for path, partial in partials.items():
-            os.replace(partial, path)
+        with ExitStack() as stack:
+            for path, content in contents.items():
+                check_writable(path)
+                partial = stack.enter_context(written_beside(path))
+                partial.write_bytes(content.encode() if isinstance(content, str) else content)
     except OSError as error:
         raise ScenarioError(f"{path}: could not be written ({error.strerror})") from error
-    finally:
-        for partial in partials.values():
-            partial.unlink(missing_ok=True)
+
+
+@contextmanager
+def made_folder(folder: Path) -> Iterator[None]:
+    """Make a folder unless it is there; if what follows fails, one that was made goes again."""
+    made = not folder.exists()
+    try:
+        folder.mkdir(exist_ok=True)
+    except OSError as error:
+        raise ScenarioError(f"{folder}: this folder cannot be made ({error.strerror})") from error
+    try:
+        yield
+    except BaseException:
+        if made:
+            with suppress(OSError):  # what else lies in it stays
+                folder.rmdir()
+        raise
 
 
 def wrapped(text: str, width: int = 80, indent: str = "") -> str:

@@ -44,22 +44,23 @@ def _loop(loop: LoopSheet, bed_takes: float, system: str) -> list[str]:
         f"The waterfall adds {added}, {share:.0f} % of that. "
         "It adds less while the water it draws is nearer saturation, and takes oxygen out above it. A "
         "loop is justified by the water it moves, not by the oxygen it dissolves.",
-        f"By the published methods the waterfall adds {least.removesuffix(f' {unit}')} to {highest}: promise "
-        "the lowest.",
+        f"The three published methods give {least.removesuffix(f' {unit}')} to {highest}: that is how well "
+        "it is known.",
         f"To renew the pond within {display(loop.renewed_within, 'days', system)} by the "
         f"waterfall alone takes {display(loop.renewal_flow, 'flow', system)}; the pump gives {gives}.",
     ]
 
 
 def _air(sheet: Sheet, system: str) -> str:
-    transfer = sum(unit.transfer * unit.share_of_day for unit in sheet.units)
-    air = display(sum(unit.air_flow for unit in sheet.units), "air_flow", system)
+    transfer = display(sheet.transfer, "mass_rate", system)
+    air = display(sheet.air_at_once, "air_flow", system)
     timed = any(unit.share_of_day < 1.0 for unit in sheet.units)
+    apart = sheet.air_at_once < (1.0 - 1e-9) * sum(unit.air_flow for unit in sheet.units)
     most = "at most " if any(unit.at_most for unit in sheet.units) else ""
-    mean = " on the mean of the day, by its hours" if timed else ""
-    running = ", while all of it runs" if timed else ""
+    mean = " on the mean of the day, by its hours" if timed or apart else ""
+    running = ", the most that runs at one time" if apart else ", while all of it runs" if timed else ""
     return (
-        f"All aeration together: SOTR {most}{display(transfer, 'mass_rate', system)}{mean}; in the pond "
+        f"All aeration together: SOTR {most}{transfer}{mean}; in the pond "
         f"about half or less. Air {air}{running}, the areal rule for mixing (1.3 scfm/acre, "
         f"for lakes deeper than 3 m (10 ft)) asks {display(sheet.air_by_rule, 'air_flow', system)}."
     )

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from pondsim.cli._series import SHORT
 from pondsim.errors import ScenarioError
 
 if TYPE_CHECKING:
@@ -17,7 +18,6 @@ if TYPE_CHECKING:
 OF_A_ZONE = ("lines", "depth")
 OF_A_TIME = ("lines", "depth", "water")
 UNUSED = {"plan": ("power",)}  # variables that a file need not have for a picture
-SHORT = {"oxygen": "dissolved_oxygen", "temperature": "water_temperature"}
 
 
 @dataclass(frozen=True)

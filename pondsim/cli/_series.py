@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import difflib
 import io
 from typing import TYPE_CHECKING, Any
@@ -12,6 +11,7 @@ import numpy as np
 from pondsim.errors import ScenarioError
 from pondsim.measures import STATIONS, at_depth, at_station, water_depth
 from pondsim.results import Variable, variables
+from pondsim.spreadsheet import SheetWriter
 from pondsim.units import convert, show, to_si
 
 if TYPE_CHECKING:
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 Array = np.ndarray[Any, Any]
 
 DEFAULT_NAMES = ("dissolved_oxygen", "water_temperature")
+SHORT = {"oxygen": "dissolved_oxygen", "temperature": "water_temperature"}  # what people type
 DEFAULT_DEPTHS = ("top", "mid", "bottom")
 DIGITS = 6  # of every number, about what single precision keeps
 
@@ -59,14 +60,14 @@ def series_table(
     known = [str(zone) for zone in dataset["zone"].values]
     zones = tuple(_known(zone, known, "zone") for zone in zones) or tuple(known)
     available = [str(name) for name in dataset.data_vars if "time" in dataset[name].dims]
-    names = tuple(_known(name, available, "variable") for name in names) or DEFAULT_NAMES
+    names = tuple(_known(SHORT.get(name, name), available, "variable") for name in names) or DEFAULT_NAMES
     places = [_depth(depth) for depth in depths or DEFAULT_DEPTHS]
     columns: dict[str, Array] = {}
     for name in names:
         columns.update(_columns(dataset, name, zones, places, system))
     times = [str(time).replace("T", " ") for time in np.datetime_as_string(dataset["time"].values, unit="m")]
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
+    writer = SheetWriter(out)
     writer.writerow(["time", *columns])
     for time, *row in zip(times, *columns.values(), strict=True):
         writer.writerow([time, *(f"{value:.{DIGITS}g}" if np.isfinite(value) else "" for value in row)])
@@ -87,7 +88,10 @@ def _depth(text: str) -> tuple[str, float | None]:
     """Words for the head, and metres; None for a station such as top."""
     if text in STATIONS:
         return text, None
-    return text, to_si(text, "m")
+    depth = to_si(text, "m")
+    if depth < 0.0:
+        raise ScenarioError(f"depth {text} is above the water; write a depth below the surface, such as 3 ft")
+    return text, depth
 
 
 def _declared(dataset: xr.Dataset, name: str) -> Variable:

@@ -9,7 +9,7 @@ from pondsim.sizing.one import Point, Sizing
 from pondsim.sizing.search import NOISE
 
 if TYPE_CHECKING:
-    from pondsim.scenario.sized import Size
+    from pondsim.sizing.size import Size
 
 
 def answer_sentences(sizing: Sizing, size: Size, system: str) -> list[str]:

@@ -1,4 +1,4 @@
-"""What an answer of `pondsim size` must be told beside its number: limits it breaks, a lip not reached."""
+"""What an answer of `pondsim size` must be told beside its number: its design sheet, a lip not reached."""
 
 from __future__ import annotations
 
@@ -10,44 +10,42 @@ from pondsim.cli._common import wrapped
 from pondsim.units import display
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Iterable, Sequence
 
+    from pondsim.design.held import Breach
     from pondsim.design.limits import Limit
     from pondsim.scenario.settings import Scenario
-    from pondsim.scenario.sized import Size
     from pondsim.sizing.one import Point, Sizing
-
-JUDGED = ("fail", "warn")
-
-
-def broken(own: Scenario, answer: Scenario) -> tuple[Limit, ...]:
-    """Limits of the design sheet that the answer breaks and the design does not, the failing ones first."""
-    from pondsim.design.held import all_limits  # noqa: PLC0415
-
-    before = {(one.part, one.what): one.verdict for one in all_limits(own)}
-    graver = [
-        limit
-        for limit in all_limits(answer)
-        if limit.verdict in JUDGED and before.get((limit.part, limit.what)) not in (limit.verdict, "fail")
-    ]
-    return tuple(sorted(graver, key=lambda limit: JUDGED.index(limit.verdict)))
+    from pondsim.sizing.size import Size
 
 
-def broken_lines(limits: Sequence[Limit], system: str) -> list[str]:
-    """The limits, one to a line under a head; nothing where none is broken."""
-    if not limits:
-        return []
-    failing = sum(limit.verdict == "fail" for limit in limits)
-    count = f"{failing} FAIL, {len(limits) - failing} WARN"
+def breach_lines(title: str, found: Sequence[Breach], system: str) -> list[str]:
+    """What of the design sheet a design found here fails or warns, one to a line under a head."""
+    count = counts_text([one.limit for one in found])
+    if not found:
+        return [f"On the design sheet {title} has no FAIL and no WARN."]
+    alike = "; = marks what the design has as it stands" if any(one.also for one in found) else ""
     return [
-        f"The answer breaks limits of the design sheet that the design keeps ({count}; see pondsim check):",
-        *(f"{limit.verdict.upper()} {limit.part}, {limit.what}: {_value(limit, system)}" for limit in limits),
+        f"On the design sheet {title} has {count} (see pondsim check){alike}:",
+        *(f"{'= ' if one.also else ''}{broken_line(one.limit, system)}" for one in found),
     ]
 
 
-def broken_text(limits: Sequence[Limit], system: str) -> str:
+def counts_text(limits: Iterable[Limit]) -> str:
+    """How many fail and warn: "2 FAIL, 1 WARN", "pass" where none does."""
+    verdicts = [limit.verdict for limit in limits]
+    named = [f"{verdicts.count(one)} {one.upper()}" for one in ("fail", "warn") if one in verdicts]
+    return ", ".join(named) or "pass"
+
+
+def broken_line(limit: Limit, system: str) -> str:
+    """One limit with its verdict, value and bounds."""
+    return f"{limit.verdict.upper()} {limit.part}, {limit.what}: {_value(limit, system)}"
+
+
+def breach_text(title: str, found: Sequence[Breach], system: str) -> str:
     """The same as text of 80 columns."""
-    head, *rest = broken_lines(limits, system)
+    head, *rest = breach_lines(title, found, system)
     return "\n".join([wrapped(head), *(hanging(line, "  ", "       ") for line in rest)])
 
 
@@ -58,20 +56,22 @@ def _value(limit: Limit, system: str) -> str:
     return f"{value}, wanted {' and '.join(wanted)}" if wanted else value
 
 
-def broken_data(limits: Sequence[Limit], system: str) -> list[dict[str, Any]]:
-    """The same as plain data."""
-    return [
-        {
-            "part": limit.part,
-            "what": limit.what,
-            "verdict": limit.verdict,
-            "value": _shown(limit.value, limit, system),
-            "least": _shown(limit.least, limit, system),
-            "most": _shown(limit.most, limit, system),
-            "unit": display(1.0, limit.kind, system).partition(" ")[2],
-        }
-        for limit in limits
-    ]
+def breach_data(found: Sequence[Breach], system: str) -> list[dict[str, Any]]:
+    """The same as plain data; `as_designed` where the design as it stands breaks it too."""
+    return [{**broken_data(one.limit, system), "as_designed": one.also} for one in found]
+
+
+def broken_data(limit: Limit, system: str) -> dict[str, Any]:
+    """A limit as plain data."""
+    return {
+        "part": limit.part,
+        "what": limit.what,
+        "verdict": limit.verdict,
+        "value": _shown(limit.value, limit, system),
+        "least": _shown(limit.least, limit, system),
+        "most": _shown(limit.most, limit, system),
+        "unit": display(1.0, limit.kind, system).partition(" ")[2],
+    }
 
 
 def _shown(value: float | None, limit: Limit, system: str) -> float | None:

@@ -16,11 +16,11 @@ from pondsim.units import from_si, number_text
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from pondsim.cli.size import Request
-    from pondsim.design.limits import Limit
+    from pondsim.cli._size_request import Request
+    from pondsim.design.held import Breach
     from pondsim.scenario.settings import Scenario
-    from pondsim.scenario.sized import Size
     from pondsim.sizing.grid import SizeMap
+    from pondsim.sizing.size import Size
 
 SIDE = 6  # sizes along each side of the map
 
@@ -28,10 +28,10 @@ SIDE = 6  # sizes along each side of the map
 def two_sizes(asked: Request) -> None:
     """Run the map and say the least cost that meets the target."""
     from pondsim.cli._size_one import check_end  # noqa: PLC0415
-    from pondsim.scenario.sized import limits  # noqa: PLC0415
     from pondsim.scenario.vary import read_changed  # noqa: PLC0415
     from pondsim.sizing.grid import size_map  # noqa: PLC0415
     from pondsim.sizing.search import spaced  # noqa: PLC0415
+    from pondsim.sizing.size import limits  # noqa: PLC0415
 
     sizes, wish = _sizes(asked), asked.wish()
     starts, ends = (_two(text, name) for text, name in ((asked.start, "--from"), (asked.end, "--to")))
@@ -86,6 +86,7 @@ def _tell(
     scenario_at: Callable[[float, float], Scenario],
 ) -> None:
     from pondsim.cli import _size_held as held  # noqa: PLC0415
+    from pondsim.design.held import breaches  # noqa: PLC0415
     from pondsim.scenario.read import read_scenario  # noqa: PLC0415
 
     system, entry = asked.system, found.target.entry
@@ -94,19 +95,17 @@ def _tell(
     said = sentences(found, sizes, system)
     click.echo(wrapped(f"Wanted of {asked.design}: {goal}."))
     click.echo("\n" + wrapped(" ".join(said)))
-    broken: tuple[Limit, ...] = ()
+    found_breaches: tuple[Breach, ...] = ()
     if found.least is not None:
         answer = scenario_at(found.first[found.least[0]], found.second[found.least[1]])
-        broken = held.broken(read_scenario(asked.design), answer)
-        if broken:
-            click.echo("\n" + held.broken_text(broken, system))
+        found_breaches = breaches(read_scenario(asked.design), answer)
+        click.echo("\n" + held.breach_text("the answer", found_breaches, system))
     down, across = (f"{words.short(size)} [{size.unit(system)}]" for size in sizes)
     count = sum(len(row) for row in found.points)
     click.echo(f"\n{count} runs: {down} down, {across} across; + meets it")
     click.echo(f"Reached [{words.unit_shown(entry, system)}]")
     click.echo(words.aligned(_grid(found, sizes, system, values=True)))
-    unit = "$" if found.by_money else "kWh"
-    click.echo(f"\nCost [{unit}], + meets it, * the least of these")
+    click.echo(f"\nCost [{found.cost_unit}], + meets it, * the least of these")
     click.echo(words.aligned(_grid(found, sizes, system, values=False)))
     notes = [note for size in sizes for note in size.notes]
     for note in [*notes, LIMITS, CAUTIONS]:
@@ -115,7 +114,10 @@ def _tell(
         write_text(asked.csv_file, words.rows_csv(_rows(found, sizes, system)))
     if asked.json_file:
         data = _data(found, sizes, system, goal, said, notes)
-        write_text(asked.json_file, json_text(data | {"breaks": held.broken_data(broken, system)}))
+        write_text(
+            asked.json_file,
+            json_text(data | {"sheets": {"the answer": held.breach_data(found_breaches, system)}}),
+        )
     if asked.figure:
         from pondsim.figures.sizing import map_figure  # noqa: PLC0415
         from pondsim.figures.style import write_figure  # noqa: PLC0415
@@ -188,7 +190,15 @@ def _rows(found: SizeMap, sizes: tuple[Size, Size], system: str) -> list[list[st
     """One row per run."""
     entry = found.target.entry
     heads = [f"{words.short(size)} [{size.unit(system)}]" for size in sizes]
-    rows = [[*heads, f"{found.target.measure} [{words.unit_shown(entry, system)}]", "kWh", "$", "meets"]]
+    rows = [
+        [
+            *heads,
+            f"{found.target.measure} [{words.unit_shown(entry, system)}]",
+            "kWh",
+            found.currency,
+            "meets",
+        ]
+    ]
     for a, row in zip(found.first, found.points, strict=True):
         for b, point in zip(found.second, row, strict=True):
             both = [
@@ -214,6 +224,7 @@ def _data(
         "measure": found.target.measure,
         "measure_unit": words.unit_shown(found.target.entry, system),
         "cost": "money" if found.by_money else "kWh",
+        "currency": found.currency if found.by_money else None,
         "least": None
         if found.least is None
         else [shown(sizes[0], found.first[found.least[0]]), shown(sizes[1], found.second[found.least[1]])],
@@ -238,17 +249,18 @@ def _drawn(
     from pondsim.figures.sizing import Map  # noqa: PLC0415
 
     entry = found.target.entry
-    unit = "$" if found.by_money else "kWh"
     measure = words.measure_words(found.target.measure, entry, zones)
     shown = words.unit_shown(entry, system)
     return Map(
-        finding=f"{finding}\nIn the cells: {measure} [{shown}], and {unit}; framed: meets it",
+        finding=f"{finding}\nIn the cells: {measure} [{shown}], and {found.cost_unit}; framed: meets it",
         first=f"{sizes[0].words} [{sizes[0].unit(system)}]",
         second=f"{sizes[1].words} [{sizes[1].unit(system)}]",
         first_sizes=tuple(sizes[0].text(v, system).split(" ")[0] for v in found.first),
         second_sizes=tuple(sizes[1].text(v, system).split(" ")[0] for v in found.second),
         values=np.array([[words.number_shown(p.value, entry, system) for p in row] for row in found.points]),
-        costs=tuple(tuple(f"{number_text(found.cost(p), 4)} {unit}" for p in row) for row in found.points),
+        costs=tuple(
+            tuple(f"{number_text(found.cost(p), 4)} {found.cost_unit}" for p in row) for row in found.points
+        ),
         meets=np.array([[p.meets for p in row] for row in found.points]),
         least=found.least,
         good=found.target.sign,

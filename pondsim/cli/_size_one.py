@@ -9,18 +9,18 @@ import click
 
 from pondsim.cli._common import CAUTIONS, json_text, wrapped, write_text
 from pondsim.cli._size_answer import answer_sentences, without_sentence
-from pondsim.cli._size_offers import offer_sentences, offers_table, sizing_data
+from pondsim.cli._size_offers import ABOUT_OFFERS, offer_sentences, offers_table, recommended, sizing_data
 from pondsim.errors import ScenarioError
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from pondsim.cli.size import Request
-    from pondsim.design.limits import Limit
+    from pondsim.cli._size_request import Request
+    from pondsim.design.held import Breach
     from pondsim.scenario.settings import Scenario
-    from pondsim.scenario.sized import Size
     from pondsim.sizing.catalogue import Offer
     from pondsim.sizing.one import Point, Sizing
+    from pondsim.sizing.size import Size
 
 
 def _precision(text: str) -> float:
@@ -37,10 +37,10 @@ def _precision(text: str) -> float:
 
 def one_size(asked: Request) -> None:
     """Search, and say what was found."""
-    from pondsim.scenario.sized import limits  # noqa: PLC0415
     from pondsim.scenario.vary import read_changed  # noqa: PLC0415
     from pondsim.sizing.one import size_one  # noqa: PLC0415
     from pondsim.sizing.search import SCAN  # noqa: PLC0415
+    from pondsim.sizing.size import limits  # noqa: PLC0415
 
     size, wish = asked.size(asked.what, asked.unit, asked.middle), asked.wish()
     precision = _precision(asked.precision)
@@ -103,8 +103,8 @@ def _candidates(asked: Request, size: Size) -> list[Any]:
         return []
     from pondsim.errors import Problem  # noqa: PLC0415
     from pondsim.scenario.overlay_list import read_items  # noqa: PLC0415
-    from pondsim.scenario.sized import WORDS  # noqa: PLC0415
     from pondsim.scenario.vary import read_changed  # noqa: PLC0415
+    from pondsim.sizing.by_word import WORDS  # noqa: PLC0415
     from pondsim.sizing.catalogue import Candidate  # noqa: PLC0415
 
     found: list[Candidate] = []
@@ -137,32 +137,42 @@ def _tell(
     from pondsim.cli import _size_held as held  # noqa: PLC0415
     from pondsim.cli import _size_text as words  # noqa: PLC0415
     from pondsim.cli._tables import LIMITS  # noqa: PLC0415
+    from pondsim.design.held import breaches  # noqa: PLC0415
+    from pondsim.design.running import timer_bill  # noqa: PLC0415
     from pondsim.scenario.read import read_scenario  # noqa: PLC0415
 
     zones = next(point.trial.zones for point in sizing.points if point.trial.measures)
     goal = words.target_words(sizing.target, asked.system, zones)
     table = words.points_table(sizing, size, asked.system)
     said = answer_sentences(sizing, size, asked.system)
-    broken: tuple[Limit, ...] = ()
     own = read_scenario(asked.design)
     said += filter(None, [without_sentence(held.without(size, own, sizing), sizing, asked.system)])
     said += filter(None, [held.still_sentence(size, sizing.points, scenario_at, asked.system)])
+    sheets: list[tuple[str, tuple[Breach, ...]]] = []
     if sizing.answer.size is not None:
-        broken = held.broken(own, scenario_at(sizing.answer.size))
+        sheets.append(("the answer", breaches(own, scenario_at(sizing.answer.size))))
+    bills = [timer_bill(offer.candidate.scenario) for offer in offers]
+    chosen = recommended(offers)
+    sheets += [(offer.candidate.name, breaches(own, offer.candidate.scenario)) for offer in chosen]
     bought = offer_sentences(offers, sizing, size, asked.system) if asked.catalogue else []
     notes = [*size.notes, *([words.RENEWED] if sizing.target.measure.startswith("renewed_share") else [])]
     click.echo(wrapped(f"Wanted of {asked.design}: {goal}."))
     click.echo("\n" + wrapped(" ".join(said)))
-    if broken:
-        click.echo("\n" + held.broken_text(broken, asked.system))
+    for title, found in sheets[: len(sheets) - len(chosen)]:
+        click.echo("\n" + held.breach_text(title, found, asked.system))
     click.echo(
         f"\n{len(sizing.points)} runs, the answer to {100.0 * precision:g} % of the size\n"
         + words.aligned(table)
     )
-    offered = offers_table(offers, sizing.target.entry, size, asked.system) if offers else []
     if asked.catalogue:
         click.echo("\n" + wrapped(" ".join(bought)))
-        click.echo(words.aligned(offered, left=1) if offered else "", nl=bool(offered))
+    if offers:
+        click.echo(
+            words.aligned(offers_table(offers, bills, sizing.target.entry, size, asked.system), left=1)
+        )
+        click.echo(wrapped(ABOUT_OFFERS, indent="  "))
+    for title, found in sheets[len(sheets) - len(chosen) :]:
+        click.echo("\n" + held.breach_text(title, found, asked.system))
     for note in [*notes, LIMITS, CAUTIONS]:
         click.echo("\n" + wrapped(note))
     if asked.csv_file:
@@ -171,8 +181,8 @@ def _tell(
         write_text(
             asked.json_file,
             json_text(
-                sizing_data(sizing, size, offers, asked.system, goal, [*said, *bought], notes)
-                | {"breaks": held.broken_data(broken, asked.system)}
+                sizing_data(sizing, size, offers, bills, asked.system, goal, [*said, *bought], notes)
+                | {"sheets": {title: held.breach_data(found, asked.system) for title, found in sheets}}
             ),
         )
     if asked.figure:

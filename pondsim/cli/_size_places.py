@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import textwrap
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -15,14 +16,13 @@ from pondsim.errors import Problem, ScenarioError
 from pondsim.units import display, display_unit, number_text
 
 if TYPE_CHECKING:
-    from pondsim.cli.size import Request
+    from pondsim.cli._size_request import Request
     from pondsim.scenario.settings import Scenario
     from pondsim.scenario.vary import Change
     from pondsim.sizing.places import Pair, Ranking
 
 DEFAULT_MEASURE = "replaced_share"
 INSIDE = 0.3  # mg/L: what the grid and the numbers one does not know can do, see docs/designer.md
-PAGE = 80  # columns
 SHARE_INSIDE = 0.05  # of the value: below this the places count as alike; judgement
 STEMS = ("days_since_waterfall", "dawn_lowest_top")
 HEADS = {"replaced_share": "replaced", "renewed_share": "renewed"}
@@ -62,7 +62,7 @@ def _folded(rows: list[list[str]]) -> list[list[str]]:
     used = sum(2 + max(len(row[column]) for row in rows) for column in range(3))
     folded = []
     for *cells, what in rows:
-        first, *more = textwrap.wrap(what, max(PAGE - used - 2, 20)) or [""]
+        first, *more = textwrap.wrap(what, max(words.PAGE - used - 2, 20)) or [""]
         folded += [[*cells, first], *(["", "", "", part] for part in more)]
     return folded
 
@@ -103,7 +103,7 @@ def _pairs(asked: Request) -> list[Pair]:
         try:
             made = read_changed(asked.design, changes).scenario
         except ScenarioError as error:
-            problems += error.problems
+            problems += [replace(one, message=f'{one.message} (pair "{name}")') for one in error.problems]
             continue
         assert made.intake is not None and made.waterfall is not None
         found.append(Pair(name, made.intake.zone, made.waterfall.zone, made.intake.elevation, made))
@@ -114,7 +114,7 @@ def _pairs(asked: Request) -> list[Pair]:
 
 def _typed(text: str, scenario: Scenario) -> tuple[str, tuple[Change, ...]]:
     """A pair as typed: "terrace>cove", or with the intake's elevation, "terrace@636.5 ft>cove"."""
-    from pondsim.scenario.vary import Change  # noqa: PLC0415
+    from pondsim.scenario.vary import TAKEN_OUT, Change  # noqa: PLC0415
 
     source = Path("--pairs")
     left, arrow, right = (part.strip() for part in text.partition(">"))
@@ -123,23 +123,33 @@ def _typed(text: str, scenario: Scenario) -> tuple[str, tuple[Change, ...]]:
         message = f'"{text.strip()}" is no pair; write intake > return, as in "terrace>cove".'
         raise ScenarioError(Problem(source, None, "", message))
     laid = [Change("intake.zone", zone, source), Change("waterfall.zone", right, source)]
-    return f"{zone} to {right}", (
-        *laid,
-        Change("intake.elevation", elevation or _height(zone, scenario), source),
-    )
-
-
-def _height(zone: str, scenario: Scenario) -> str:
-    """The design's own elevation where the zone is deep enough, else as far above the bed as in it."""
     assert scenario.intake is not None
+    if zone != scenario.intake.zone:
+        laid.append(Change("intake.bed", TAKEN_OUT, source))  # it is that of another place
+        laid.append(Change("intake.elevation", elevation or height(zone, scenario), source))
+    elif elevation:
+        laid.append(Change("intake.elevation", elevation, source))
+    return f"{zone} to {right}", tuple(laid)
+
+
+def height(zone: str, scenario: Scenario) -> str:
+    """The design's elevation where the zone is so deep, else as far above its bed; not in its upper half."""
+    intake, pond = scenario.intake, scenario.pond
+    assert intake is not None
     beds = {one.name: one.stage[0] for one in scenario.zone}
-    own = scenario.intake.elevation
-    above = own - beds[scenario.intake.zone]
-    bed = beds.get(zone, own)  # a zone that is not there is told by the reader
-    return f"{max(own, bed + above):.9g} m"
+    own = intake.elevation
+    if zone not in beds:
+        return f"{own:.9g} m"  # the reader tells that the zone is not there
+    above = own - (beds[intake.zone] if intake.bed is None else intake.bed)
+    water = (pond.normal_pool if pond.low_pool is None else pond.low_pool) - beds[zone]
+    return f"{max(own, beds[zone] + min(above, 0.5 * water)):.9g} m"
 
 
 def _tell(asked: Request, ranking: Ranking) -> None:
+    from pondsim.cli._size_held import breach_data, breach_text  # noqa: PLC0415
+    from pondsim.design.held import all_limits, breaches, counts  # noqa: PLC0415
+    from pondsim.scenario.read import read_scenario  # noqa: PLC0415
+
     system, zones = asked.system, next(r.trial.zones for r in ranking.ranked if r.trial.measures)
     goal = words.measure_words(ranking.measure, ranking.entry, zones)
     if ranking.target:
@@ -148,6 +158,12 @@ def _tell(asked: Request, ranking: Ranking) -> None:
     rows = _rows(ranking, system)
     click.echo(wrapped(f"Places for intake and return of {asked.design}, by {goal}."))
     click.echo("\n" + wrapped(" ".join(said)) + "\n")
+    best = next((one.pair for one in ranking.ranked if one.value is not None), None)
+    found = () if best is None else breaches(read_scenario(asked.design), best.scenario)
+    if best is not None:
+        click.echo(breach_text(best.name, found, system) + "\n")
+    if failing := [one.pair.name for one in ranking.ranked if counts(all_limits(one.pair.scenario))["fail"]]:
+        click.echo(wrapped(f"FAIL on the design sheet with: {', '.join(failing)}.") + "\n")
     click.echo(words.aligned(rows, left=1))
     if ranking.target:
         click.echo("  + meets it")
@@ -157,7 +173,10 @@ def _tell(asked: Request, ranking: Ranking) -> None:
         heads = [" ".join(pair).strip() for pair in zip(*rows[:2], strict=True)]
         write_text(asked.csv_file, words.rows_csv([heads, *rows[2:]]))
     if asked.json_file:
-        write_text(asked.json_file, json_text(_data(ranking, system, goal, said)))
+        data = _data(ranking, system, goal, said)
+        if best is not None:
+            data |= {"sheets": {best.name: breach_data(found, system)}}
+        write_text(asked.json_file, json_text(data))
 
 
 def _rows(ranking: Ranking, system: str) -> list[list[str]]:

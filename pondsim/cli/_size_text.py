@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
-import csv
 import io
 import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from pondsim.comparison.entries import Entry
+from pondsim.comparison.findings import money_text
 from pondsim.sizing.one import Point, Sizing
+from pondsim.spreadsheet import SheetWriter
 from pondsim.units import convert, number_text
 
 if TYPE_CHECKING:
-    from pondsim.scenario.sized import Size
+    from pondsim.sizing.size import Size
     from pondsim.sizing.target import Target
     from pondsim.sizing.trial import Trial
 
+PAGE = 80  # columns
 LEAST_DIGITS, MOST_DIGITS = 4, 9  # of a value beside the limit it is held against
 
 RENEWED = (
@@ -39,14 +41,14 @@ def measure_words(measure: str, entry: Entry, zones: Sequence[str]) -> str:
 
 def unit_shown(entry: Entry, system: str) -> str:
     """Unit in which a measure is shown."""
-    return entry.us if system == "us" else entry.si
+    return entry.shown_in(system)
 
 
 def number_shown(value: float | None, entry: Entry, system: str) -> float:
     """A measure in the unit shown; NaN where there is none."""
     if value is None:
         return math.nan
-    unit = unit_shown(entry, system)
+    unit = entry.us if system == "us" else entry.si
     return value if unit == entry.unit else float(convert(value, entry.unit, unit))
 
 
@@ -84,7 +86,7 @@ def digits_beside(value: float | None, target: Target, system: str) -> int:
 def cost_text(trial: Trial) -> str:
     """Electricity of a run, and what it costs where a tariff is given."""
     energy = f"{number_text(trial.energy, 4)} kWh"
-    return energy if trial.money is None else f"{energy} (${trial.money:.0f})"
+    return energy if trial.money is None else f"{energy} ({money_text(trial.money, trial.currency)})"
 
 
 def short(size: Size) -> str:
@@ -95,12 +97,12 @@ def short(size: Size) -> str:
 def points_table(sizing: Sizing, size: Size, system: str) -> list[list[str]]:
     """One row per run, heads first."""
     entry = sizing.target.entry
-    money = any(point.trial.money is not None for point in sizing.points)
+    money = [point.trial.currency for point in sizing.points if point.trial.money is not None]
     rows = [
         [
             f"{short(size)} [{size.unit(system)}]",
             f"reached [{unit_shown(entry, system)}]",
-            *("kWh", "mean kW", *(["$"] if money else []), ""),
+            *("kWh", "mean kW", *money[:1], ""),
         ]
     ]
     for point in sizing.points:
@@ -123,7 +125,19 @@ def points_table(sizing: Sizing, size: Size, system: str) -> list[list[str]]:
 
 
 def aligned(rows: list[list[str]], *, left: int = 0) -> str:
-    """Rows as text in columns, the first `left` of them to the left, and the last."""
+    """Rows as text in columns, the first `left` of them to the left, and the last.
+
+    Where names of the first column make it wider than a page, each name stands on a line above its row.
+    """
+    lines = _in_columns(rows, left)
+    if left and max(map(len, lines)) > PAGE:
+        below = [f"  {line}" for line in _in_columns([row[1:] for row in rows], left - 1)]
+        named = [([f"  {row[0]}"] if row[0] else []) + [line] for row, line in zip(rows, below, strict=True)]
+        lines = [line for both in named for line in both]
+    return "\n".join(lines)
+
+
+def _in_columns(rows: list[list[str]], left: int) -> list[str]:
     widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
     last = len(widths) - 1
     lines = []
@@ -133,13 +147,13 @@ def aligned(rows: list[list[str]], *, left: int = 0) -> str:
             for i, (cell, width) in enumerate(zip(row, widths, strict=True))
         ]
         lines.append(("  " + "  ".join(cells)).rstrip())
-    return "\n".join(lines)
+    return lines
 
 
 def rows_csv(rows: list[list[str]]) -> str:
     """Rows as CSV; "-" becomes empty."""
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
+    writer = SheetWriter(out)
     writer.writerows([["" if cell == "-" else cell for cell in row] for row in rows])
     return out.getvalue()
 
@@ -156,5 +170,6 @@ def point_data(point: Point, entry: Entry, system: str) -> dict[str, Any]:
         "meets": point.meets,
         "kwh": plain(point.trial.energy),
         "money": plain(point.trial.money),
+        "currency": point.trial.currency if point.trial.money is not None else None,
         "failure": point.trial.failure,
     }

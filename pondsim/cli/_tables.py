@@ -2,33 +2,46 @@
 
 from __future__ import annotations
 
-import csv
 import io
 from typing import Any
 
 from pondsim.cli._common import wrapped
 from pondsim.comparison import Comparison, Row
-from pondsim.comparison.cells import LEGEND, LIMITS, cells, differences, letter, places, shown, unit_of
-from pondsim.comparison.findings import findings, verdict
+from pondsim.comparison.cells import LEGEND, LIMITS, cells, differences, letter
+from pondsim.comparison.findings import findings
+from pondsim.comparison.givens import Unlike, changes_text
+from pondsim.comparison.head import events_text, head
+from pondsim.comparison.verdict import verdict
+from pondsim.spreadsheet import SheetWriter
 from pondsim.words import CAUTIONS
 
 WIDTH = 80
 
 
 def comparison_text(comparison: Comparison, system: str = "us", *, full: bool = False) -> str:
-    """The whole answer: findings first, then the table, then what a reader must know."""
-    said = [verdict(comparison), *findings(comparison, system)]
+    """The whole answer: what differs beside equipment, findings, the table, what a reader must know."""
+    said = [*head(comparison, system), verdict(comparison), *findings(comparison, system)]
     parts = [wrapped(paragraph, WIDTH) for paragraph in said]
     parts.append(f"{comparison.start} to {comparison.end}, {comparison.days:.0f} days")
-    parts.append("\n".join(f"  {letter(i)}  {title}" for i, title in enumerate(comparison.titles)))
+    parts.append("\n".join(_named(comparison, design) for design in range(len(comparison.titles))))
     parts += [table(comparison, designs, system, full=full) for designs in _blocks(comparison, system, full)]
     parts += [wrapped(LEGEND, WIDTH), *(wrapped(f"Note: {note}", WIDTH) for note in comparison.notes)]
     return "\n\n".join([*parts, wrapped(LIMITS, WIDTH), wrapped(CAUTIONS, WIDTH)]) + "\n"
 
 
+def _named(comparison: Comparison, design: int) -> str:
+    """Letter and title of a design, and how its design sheet came out."""
+    sheet = comparison.sheets[design]
+    line = f"  {letter(design)}  {comparison.titles[design]}"
+    if sheet is None or not sheet.count:
+        return line
+    said = f"(design sheet: {sheet.count})"
+    return f"{line}  {said}" if len(line) + 2 + len(said) <= WIDTH else f"{line}\n     {said}"
+
+
 def _blocks(comparison: Comparison, system: str, full: bool) -> list[tuple[int, ...]]:
     """Designs shown together, so that no line passes the width; the existing pond opens every block."""
-    rows = [row for row in comparison.rows if full or row.main]
+    rows = [row for row in comparison.rows if full or row.is_main]
     label = _label_width(rows, system)
     texts = {row.key: _cells(row, system) for row in rows}
     widths = [2 + max((len(c[i]) for c in texts.values()), default=8) for i in range(len(comparison.titles))]
@@ -45,7 +58,7 @@ def _blocks(comparison: Comparison, system: str, full: bool) -> list[tuple[int, 
 
 def table(comparison: Comparison, designs: tuple[int, ...], system: str, *, full: bool = False) -> str:
     """Rows of some designs as aligned text."""
-    rows = [row for row in comparison.rows if full or row.main]
+    rows = [row for row in comparison.rows if full or row.is_main]
     label = _label_width(rows, system)
     texts = {row.key: _cells(row, system) for row in rows}
     widths = [2 + max(len(c[i]) for c in texts.values()) for i in designs]
@@ -66,24 +79,24 @@ def table(comparison: Comparison, designs: tuple[int, ...], system: str, *, full
 
 
 def _one_unit(part: list[Row], system: str) -> bool:
-    return len({unit_of(row, system) for row in part}) == 1
+    return len({row.shown_in(system) for row in part}) == 1
 
 
 def _head(section: str, part: list[Row], system: str) -> str:
-    return f"{section} [{unit_of(part[0], system)}]" if _one_unit(part, system) else section
+    return f"{section} [{part[0].shown_in(system)}]" if _one_unit(part, system) else section
 
 
 def _label(row: Row, part: list[Row], system: str) -> str:
-    return row.label if _one_unit(part, system) else f"{row.label} [{unit_of(row, system)}]"
+    return row.label if _one_unit(part, system) else f"{row.label} [{row.shown_in(system)}]"
 
 
 def _label_width(rows: list[Row], system: str) -> int:
-    return 2 + max((len(row.label) + 3 + len(unit_of(row, system)) for row in rows), default=10)
+    return 2 + max((len(row.label) + 3 + len(row.shown_in(system)) for row in rows), default=10)
 
 
 def _cells(row: Row, system: str) -> list[str]:
     """Value, mark and difference of every design."""
-    width = 4 + places(row, system)
+    width = 4 + row.places(system)
     return [
         f"{cell.value}{cell.mark or ' '}" + (f" {f'({cell.change})':>{width}}" if cell.change else "")
         for cell in cells(row, system)
@@ -98,6 +111,12 @@ def comparison_data(comparison: Comparison, system: str = "us") -> dict[str, Any
         "days": comparison.days,
         "units": system,
         "designs": list(comparison.titles),
+        "differs_beside_equipment": [_unlike(one, system) for one in comparison.unlike],
+        "design_sheets": [
+            None if one is None else {"fail": list(one.fails), "warn": list(one.warns), "pass": one.passes}
+            for one in comparison.sheets
+        ],
+        "judged": list(comparison.judged),
         "verdict": verdict(comparison),
         "findings": findings(comparison, system),
         "measures": [
@@ -105,15 +124,26 @@ def comparison_data(comparison: Comparison, system: str = "us") -> dict[str, Any
                 "key": row.key,
                 "measure": row.section,
                 "place": row.label,
-                "unit": unit_of(row, system),
-                "values": [_rounded(v) for v in shown(row, system)],
+                "unit": row.shown_in(system),
+                "values": [_rounded(v) for v in row.shown(system)],
                 "differences": [_rounded(d) for d in differences(row, system)],
+                "ties": list(row.ties),
                 "falls_short": list(row.failing),
+                "best": list(row.best),
+                "better": {1: "more", -1: "less"}.get(row.good),
             }
             for row in comparison.rows
         ],
         "notes": [*comparison.notes, LIMITS],
         "cautions": CAUTIONS,
+    }
+
+
+def _unlike(one: Unlike, system: str) -> dict[str, str]:
+    return {
+        "pond": changes_text(one.of_pond, system),
+        "events": events_text(one.of_events),
+        "tariff": changes_text(one.of_tariff, system),
     }
 
 
@@ -124,7 +154,7 @@ def _rounded(value: float | None) -> float | None:
 def comparison_csv(comparison: Comparison, system: str = "us") -> str:
     """Every row as CSV: values of all designs, then their differences to the existing pond."""
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
+    writer = SheetWriter(out)
     others = comparison.titles[1:]
     writer.writerow(
         [
@@ -137,7 +167,7 @@ def comparison_csv(comparison: Comparison, system: str = "us") -> str:
         ]
     )
     for row in comparison.rows:
-        numbers = [*shown(row, system), *differences(row, system)[1:]]
+        numbers = [*row.shown(system), *differences(row, system)[1:]]
         texts = ["" if n is None else f"{n:.7g}" for n in numbers]
-        writer.writerow([row.key, row.section, row.label, unit_of(row, system), *texts])
+        writer.writerow([row.key, row.section, row.label, row.shown_in(system), *texts])
     return out.getvalue()

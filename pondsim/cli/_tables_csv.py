@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import io
 import json
 from typing import TYPE_CHECKING, Any
@@ -10,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from pondsim.errors import ScenarioError
 from pondsim.measures import hours_run, switchings
 from pondsim.measures.months import bill_by_month, energy_billed, peak_power_billed
+from pondsim.spreadsheet import SheetWriter
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -41,7 +41,7 @@ def table_text(dataset: xr.Dataset, name: str) -> str:
     """
     head, rows = {"bill": _bill, "switching": _switching, "events": _events}[name](dataset)
     out = io.StringIO()
-    csv.writer(out, lineterminator="\n").writerows([head, *rows])
+    SheetWriter(out).writerows([head, *rows])
     return out.getvalue()
 
 

@@ -30,14 +30,20 @@ FAILED = 1  # exit code of --strict
 @click.command("check")
 @click.argument("design", type=existing_file)
 @click.option("--full", is_flag=True, help="Also what is only told, not judged, and every note.")
-@click.option("--strict", is_flag=True, help=f"Exit code {FAILED} where a limit fails.")
+@click.option(
+    "--strict",
+    is_flag=True,
+    help=f"Exit code {FAILED} where a limit fails; with --pumps where no pump is without.",
+)
 @click.option("--figure", type=new_file, help="Draw the loop in profile with its curves (.png, .svg, .pdf).")
 @click.option("--json", "json_file", type=new_file, help="Write the sheet for machines.")
 @click.option("--csv", "csv_file", type=new_file, help="Write the sheet for a spreadsheet.")
+@click.option("--pumps", type=existing_file, help="Hold every pump of a TOML list against the line, instead.")
 @units_option
 def command(
     design: Path,
     system: str,
+    pumps: Path | None,
     figure: Path | None,
     json_file: Path | None,
     csv_file: Path | None,
@@ -49,7 +55,13 @@ def command(
 
     Volumes, operating points, waterfall, air, power, limits with their sources and a hand check; nothing is
     simulated. Every fault of the file, and of its weather file, is told at its line.
+
+    \b
+    pondsim check waterfall.toml --pumps pumps.toml
     """
+    if pumps is not None:
+        _pumps(design, pumps, system, figure, json_file, csv_file, strict=strict)
+        return
     from pondsim.design.held import counts  # noqa: PLC0415
     from pondsim.design.whole import whole_sheet  # noqa: PLC0415
     from pondsim.scenario.read import read  # noqa: PLC0415
@@ -66,6 +78,36 @@ def command(
         if path:
             click.echo(f"Written to {path}.", err=True)
     if strict and counts(whole.limits)["fail"]:
+        raise click.exceptions.Exit(FAILED)
+
+
+def _pumps(
+    design: Path,
+    pumps: Path,
+    system: str,
+    figure: Path | None,
+    json_file: Path | None,
+    csv_file: Path | None,
+    *,
+    strict: bool,
+) -> None:
+    """Check a list of pumps; entries that cannot be used are told after the others, as faults of the list."""
+    from pondsim.cli._check_pumps import check_pumps  # noqa: PLC0415
+    from pondsim.cli._places import check_places  # noqa: PLC0415
+
+    if figure:
+        raise ScenarioError("--figure: does not go with --pumps; draw the design with one pump")
+    for path in (json_file, csv_file):
+        if path and path.resolve() == pumps.resolve():
+            raise ScenarioError(f"{path}: is an input of this command; choose another file to write")
+    check_places([json_file, csv_file], [design])
+    good, problems = check_pumps(design, pumps, system, json_file, csv_file)
+    for path in (json_file, csv_file):
+        if path:
+            click.echo(f"Written to {path}.", err=True)
+    if problems:
+        raise ScenarioError(problems)
+    if strict and not good:
         raise click.exceptions.Exit(FAILED)
 
 

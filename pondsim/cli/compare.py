@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -26,7 +27,13 @@ if TYPE_CHECKING:
 @click.option("--figure", type=new_file, help="Picture to write: PNG, SVG or PDF by its ending.")
 @click.option("--json", "json_file", type=new_file, help="Write every measure as JSON.")
 @click.option("--csv", "csv_file", type=new_file, help="Write every measure as CSV.")
+@click.option(
+    "--allow-differences",
+    is_flag=True,
+    help="Give a verdict though the files differ in more than equipment.",
+)
 @click.option("--full", is_flag=True, help="Show every measure, not only the main ones.")
+@click.option("--prices", type=existing_file, help="Your unit prices (.toml): cost of each design below.")
 @units_option
 def command(
     existing: Path,
@@ -35,22 +42,33 @@ def command(
     figure: Path | None,
     json_file: Path | None,
     csv_file: Path | None,
-    full: bool,
+    prices: Path | None,
     system: str,
+    *,
+    allow_differences: bool,
+    full: bool,
 ) -> None:
     """Show what each of DESIGNS changes against EXISTING.
 
-    Each is a design file, which is simulated, or a results file (.nc) of `pondsim run`.
+    Each is a design file, which is simulated, or a results file (.nc) of `pondsim run`. What the files differ
+    in beside equipment comes first; where the pond, its weather or its parameters differ there is no verdict.
     """
     paths = [existing, *designs]
     _check_places(paths, folder, figure, json_file, csv_file)
+    priced = None
+    if prices:
+        from pondsim.cli._run_costs import costs_beside, priced_designs  # noqa: PLC0415
+
+        priced = priced_designs(paths, prices)
     results = all_results(paths)
 
     from pondsim.cli._tables import comparison_csv, comparison_data, comparison_text  # noqa: PLC0415
     from pondsim.comparison import compare  # noqa: PLC0415
 
-    comparison = compare(results)
+    comparison = compare(results, allow_differences=allow_differences)
     click.echo(comparison_text(comparison, system, full=full), nl=False)
+    if priced is not None:
+        click.echo(f"\n{costs_beside(priced, results, system)}")
     if folder:
         _save(results, paths, folder)
     if json_file:
@@ -77,14 +95,16 @@ def _check_places(paths: list[Path], folder: Path | None, figure: Path | None, *
             folder.mkdir(exist_ok=True)
         except OSError as error:
             raise ScenarioError(f"{folder}: this folder cannot be made ({error.strerror})") from error
+        if made:
+            click.get_current_context().call_on_close(lambda: _leave_no_empty(folder))
         check_writable(folder / "results.nc")
     saved = list(_saved(paths, folder).values()) if folder else []
-    try:
-        check_places([figure, *files, *saved], paths)
-    except ScenarioError:
-        if made and folder:
-            folder.rmdir()
-        raise
+    check_places([figure, *files, *saved], paths)
+
+
+def _leave_no_empty(folder: Path) -> None:
+    with suppress(OSError):  # results lie in it
+        folder.rmdir()
 
 
 def _saved(paths: list[Path], folder: Path) -> dict[int, Path]:
@@ -103,10 +123,9 @@ def _saved(paths: list[Path], folder: Path) -> dict[int, Path]:
 def _save(results: list[xr.Dataset], paths: list[Path], folder: Path) -> None:
     from pondsim.results import save  # noqa: PLC0415
 
-    used = _saved(paths, folder)
-    for place, path in used.items():
+    for place, path in _saved(paths, folder).items():
         save(results[place], path)
-    click.echo(f"{len(used)} results files written to {folder}.", err=True)
+        click.echo(f"Written to {path}.", err=True)
 
 
 def _draw(results: list[xr.Dataset], path: Path, system: str) -> None:

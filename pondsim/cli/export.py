@@ -32,6 +32,13 @@ from pondsim.errors import ScenarioError
     type=click.Choice(["bill", "switching", "events"]),
     help="In place of series: bill by month; hours run, starts and trips; or every switching and outage.",
 )
+@click.option(
+    "--scenario",
+    "scenario",
+    type=click.Path(path_type=Path),
+    metavar="FOLDER",
+    help="In place of series: write design, site and every table they name into FOLDER, to run again.",
+)
 @click.option("-o", "--output", type=new_file, help="CSV file to write; printed when left out.")
 @units_option
 def command(
@@ -40,14 +47,26 @@ def command(
     depths: tuple[str, ...],
     names: tuple[str, ...],
     table: str | None,
+    scenario: Path | None,
     output: Path | None,
     system: str,
 ) -> None:
-    """Write series of RESULTS at a zone and depth, or a table, as CSV with units in the columns' heads."""
+    """Write series of RESULTS at a zone and depth, or a table, as CSV with units in the columns' heads.
+
+    With --scenario: write the files that RESULTS were made from.
+    """
     from pondsim.cli._series import series_table  # noqa: PLC0415
     from pondsim.cli._tables_csv import table_text  # noqa: PLC0415
+    from pondsim.cli._unpack import unpacked, write_scenario  # noqa: PLC0415
     from pondsim.results import check_writable, load  # noqa: PLC0415
 
+    if scenario is not None:
+        if table or zones or depths or names or output:
+            raise ScenarioError("--scenario writes the files of the run: give no other option but it")
+        files = unpacked(load(results), results)
+        first = write_scenario(files, scenario)
+        click.echo(f"{len(files)} files written to {scenario}. To run them: pondsim run {first} -o again.nc")
+        return
     if table and (zones or depths or names):
         raise ScenarioError(f"--table {table} is whole: --zone, --depth and --variable have no use for it")
     if output is not None and output.exists() and results.samefile(output):

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from contextlib import nullcontext
 from pathlib import Path
 
 import click
 
-from pondsim.cli._common import existing_file, new_file, units_option, write_all
+from pondsim.cli._common import existing_file, made_folder, new_file, units_option, write_all
 from pondsim.errors import ScenarioError
 
 
@@ -14,9 +15,26 @@ from pondsim.errors import ScenarioError
 @click.argument("existing", type=existing_file, metavar="EXISTING.nc")
 @click.argument("designs", nargs=-1, type=existing_file, metavar="DESIGN.nc...")
 @click.option("-o", "--output", required=True, type=new_file, help="Page to write, such as report.html.")
+@click.option(
+    "--costs", multiple=True, type=existing_file, help="Sums of a design, from `pondsim quantities --json`."
+)
 @click.option("--no-tables", is_flag=True, help="Do not write the tables as CSV files beside the page.")
+@click.option(
+    "--allow-differences",
+    is_flag=True,
+    help="Give a verdict though the files differ in more than equipment.",
+)
 @units_option
-def command(existing: Path, designs: tuple[Path, ...], output: Path, no_tables: bool, system: str) -> None:
+def command(
+    existing: Path,
+    designs: tuple[Path, ...],
+    output: Path,
+    costs: tuple[Path, ...],
+    system: str,
+    *,
+    no_tables: bool,
+    allow_differences: bool,
+) -> None:
     """Write one page on EXISTING and DESIGNS, and its tables into a folder beside it.
 
     Takes results files of `pondsim run` or `pondsim compare --save` only. With one file it reports that run
@@ -27,13 +45,15 @@ def command(existing: Path, designs: tuple[Path, ...], output: Path, no_tables: 
     _check(paths, output, None if no_tables else folder)
 
     from pondsim.reporting import TABLES, UNREAD, report  # noqa: PLC0415
+    from pondsim.reporting.costs import read_sums  # noqa: PLC0415
     from pondsim.results import load  # noqa: PLC0415
 
-    made = report([load(path, without=UNREAD) for path in paths], system)
+    sums = [read_sums(path) for path in costs]
+    results = [load(path, without=UNREAD) for path in paths]
+    made = report(results, system, sums, allow_differences=allow_differences)
     tables = {} if no_tables else {folder / f"{name}.csv": text for name, text in made.tables.items()}
-    if tables:
-        _make(folder)
-    write_all({**tables, output: made.html})
+    with made_folder(folder) if tables else nullcontext():
+        write_all({**tables, output: made.html})
     if tables:
         for name in TABLES - set(made.tables):
             (folder / f"{name}.csv").unlink(missing_ok=True)  # of an earlier page
@@ -58,10 +78,3 @@ def _check(paths: list[Path], output: Path, folder: Path | None) -> None:
         raise ScenarioError(f"{folder}: is a file, but the folder of the tables would have this name")
     inside = sorted(folder.glob("*.csv")) if folder is not None and folder.is_dir() else []
     check_places([output, *inside[:1]], paths)
-
-
-def _make(folder: Path) -> None:
-    try:
-        folder.mkdir(exist_ok=True)
-    except OSError as error:
-        raise ScenarioError(f"{folder}: this folder cannot be made ({error.strerror})") from error

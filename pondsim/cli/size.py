@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
@@ -14,55 +12,10 @@ from pondsim.cli._common import (
     say_when_compiling,
     units_option,
 )
+from pondsim.cli._size_request import Request
 from pondsim.errors import ScenarioError
 
-if TYPE_CHECKING:
-    from pondsim.scenario.sized import Size
-    from pondsim.sizing.target import Wish
-
 DEFAULT_PRECISION = "2 %"
-
-
-@dataclass(frozen=True)
-class Request:
-    """What was asked for at the command line."""
-
-    what: str
-    design: Path
-    until: str | None
-    start: str | None
-    end: str | None
-    unit: str | None
-    middle: str | None
-    precision: str
-    steps: int | None
-    catalogue: Path | None
-    every: bool
-    pairs: str | None
-    list_file: Path | None
-    by: str | None
-    csv_file: Path | None
-    json_file: Path | None
-    figure: Path | None
-    system: str
-
-    def wish(self) -> Wish:
-        """The target that was typed; ScenarioError when there is none."""
-        from pondsim.sizing.target import read_wish  # noqa: PLC0415
-
-        if self.until is None:
-            raise ScenarioError('--until: is needed; write such as --until "replaced_share >= 80 %"')
-        return read_wish(self.until)
-
-    def size(self, what: str, unit: str | None, middle: str | None) -> Size:
-        """What a word or key stands for in the design, with what its hardware delivers."""
-        from pondsim.scenario.sized import Gives, size_of  # noqa: PLC0415
-        from pondsim.site.circulation_line import flow_at_normal_pool  # noqa: PLC0415
-        from pondsim.site.equipment import unit_air  # noqa: PLC0415
-        from pondsim.sizing.own import pump_efficiency, source_efficiency  # noqa: PLC0415
-
-        gives = Gives(flow_at_normal_pool, unit_air, pump_efficiency, source_efficiency)
-        return size_of(self.design, what, unit, middle, gives)
 
 
 @click.command("size")

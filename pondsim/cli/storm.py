@@ -91,5 +91,6 @@ def table(measures: list[dict[str, float]], system: str) -> str:
 
 
 def _remarks(results: list[xr.Dataset]) -> list[str]:
-    said = [f"Note: {line}" for r in results for line in str(r.attrs["remarks"]).split("\n") if line]
-    return list(dict.fromkeys(said))
+    from pondsim.comparison.remarks import remarks_of  # noqa: PLC0415
+
+    return list(dict.fromkeys(f"Note: {remark.text}" for one in results for remark in remarks_of(one)))

@@ -4,21 +4,20 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pondsim.comparison import Row
-from pondsim.units import convert
+from pondsim.comparison.row import Row
 
-DECIMALS = {"highest_surface": 2, "days_failing_top": 0, "days_failing_bottom": 0}  # else by size
-FAILS, BEST = "!", "*"
+FAILS, BEST, TIE = "!", "*", "tie"
 LEGEND = (
-    "Each cell: the value, then the difference to A. ! falls short of the criteria, * best of the row. "
+    "Each cell: the value, then the difference to A. ! falls short of the criteria; * best of the row, or a "
+    "tie with the best. (=): prints alike; (tie): a difference that a finer grid or smaller steps may make. "
     "top: mean of the top metre (3.3 ft); mid: half depth; bottom: 0.3 m (1 ft) above the deepest bed, "
     "on a straight line between the middles of layers. "
     "Dawn: from two hours before sunrise to three after."
 )
 LIMITS = (
-    "One run of each design at its stated values: no uncertainty is computed here, and the bed's demand "
-    "and the mixing between layers are the least certain of all. Water moves by continuity and density; a "
-    "jet counts only as extra exchange, it has no momentum."
+    "One run of each design at its stated values: no uncertainty is computed here, and sediment oxygen "
+    "demand and the mixing between layers are the least certain of all. Water moves by continuity and "
+    "density; a jet counts only as extra exchange, it has no momentum."
 )
 
 
@@ -30,7 +29,7 @@ class CellText:
     ----------
     value : as printed, "-" where there is none
     mark : FAILS, BEST or ""
-    change : difference to the existing pond, "=" for none, "" where it does not apply
+    change : difference to the existing pond, "=" for none, TIE within the band, "" where it does not apply
     """
 
     value: str
@@ -43,29 +42,16 @@ def letter(design: int) -> str:
     return chr(ord("A") + design) if design < 26 else f"D{design + 1}"
 
 
-def unit_of(row: Row, system: str) -> str:
-    """Unit in which a row is shown."""
-    return row.us if system == "us" else row.si
-
-
-def shown(row: Row, system: str) -> tuple[float | None, ...]:
-    """Values of a row in the unit shown."""
-    unit = unit_of(row, system)
-    return tuple(
-        v if v is None or unit == row.unit else float(convert(v, row.unit, unit)) for v in row.values
-    )
-
-
 def differences(row: Row, system: str) -> tuple[float | None, ...]:
     """Each design less the existing pond, in the unit shown."""
-    values = shown(row, system)
+    values = row.shown(system)
     first = values[0]
     return tuple(None if v is None or first is None else v - first for v in values)
 
 
 def cells(row: Row, system: str) -> tuple[CellText, ...]:
     """Value, mark and difference of every design, all with the same number of decimals."""
-    values, best, decimals = shown(row, system), row.best, places(row, system)
+    values, best, ties, decimals = row.shown(system), row.best, row.ties, row.places(system)
     made = []
     first = values[0]
     for design, value in enumerate(values):
@@ -73,16 +59,10 @@ def cells(row: Row, system: str) -> tuple[CellText, ...]:
         changed = ""
         if design and value is not None and first is not None:  # of the printed numbers, so that they agree
             changed = signed(round(value, decimals) - round(first, decimals), decimals)
+            if ties[design] and changed != "=":
+                changed = TIE
         made.append(CellText(fixed(value, decimals), mark, changed))
     return tuple(made)
-
-
-def places(row: Row, system: str) -> int:
-    """Decimals of a row."""
-    most = max((abs(v) for v in shown(row, system) if v is not None), default=0.0)
-    return DECIMALS.get(
-        row.key.partition(".")[0], 0 if most >= 100.0 or most == 0.0 else 1 if most >= 10.0 else 2
-    )
 
 
 def fixed(value: float | None, decimals: int) -> str:

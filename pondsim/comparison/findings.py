@@ -1,17 +1,58 @@
-"""What a comparison says, in plain sentences with numbers."""
+"""What a comparison says of each design, in plain sentences with numbers."""
 
 from __future__ import annotations
 
-from pondsim.comparison import Comparison
-from pondsim.comparison.verdict import verdict
+import re
+
+from pondsim.comparison.names import days_text, listed, money_text, title_of
+from pondsim.comparison.row import Comparison, Row
+from pondsim.measures.declared import Measure, declarations
 from pondsim.units import convert, number_text
 
-__all__ = ["bed_takes", "findings", "verdict", "worst_zone"]
-
-NOTABLE = 0.2  # mg/L; a smaller change of the lowest dawn oxygen is not spoken of
+ASIDE = re.compile(r" \([^)]*\)|, of \d+")  # of a section: criterion and days judged
 OLDER = 1.25  # a zone whose water is so many times older than the pond's mean is named as left out
 ONCE_A_DAY = 2.0  # starts may differ by so many from the days of the run where a timer starts it once a day
-SAID = ("The water fell", "Zone ", "The pump tripped")  # remarks of a run that belong in its first paragraph
+UNJUDGED = "Dawns and failing days cannot be judged; see the notes."
+
+
+def findings(comparison: Comparison, system: str = "us") -> list[str]:
+    """A paragraph on every design against the existing pond, each with its title in quotes before it.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        As `compare` makes it.
+    system : {"us", "si"}
+        Units.
+
+    Returns
+    -------
+    list of str
+        The existing pond first.
+    """
+    texts = paragraphs(comparison, system)
+    return [f"{title_of(comparison, design)}: {text}" for design, text in enumerate(texts)]
+
+
+def paragraphs(comparison: Comparison, system: str = "us") -> list[str]:
+    """The paragraphs of `findings` without their titles."""
+    return [_existing(comparison)] + [
+        " ".join(
+            part
+            for part in (
+                _trips(comparison, design),
+                _sheet(comparison, design),
+                _oxygen(comparison, design),
+                _harm(comparison, design),
+                _supply(comparison, design, system),
+                _circulation(comparison, design),
+                _electricity(comparison, design),
+                *_remarks(comparison, design),
+            )
+            if part
+        )
+        for design in range(1, len(comparison.titles))
+    ]
 
 
 def worst_zone(comparison: Comparison, design: int = 0) -> str | None:
@@ -30,94 +71,104 @@ def bed_takes(comparison: Comparison, design: int) -> float:
     return -sum(comparison.value(line, design) or 0.0 for line in lines)
 
 
-def findings(comparison: Comparison, system: str = "us") -> list[str]:
-    """Sentences on every design against the existing pond.
-
-    Parameters
-    ----------
-    comparison : Comparison
-        As `compare` makes it.
-    system : {"us", "si"}
-        Units.
-
-    Returns
-    -------
-    list of str
-        One paragraph for each design, the existing pond first.
-    """
-    return [_existing(comparison)] + [
-        " ".join(
-            part
-            for part in (
-                _oxygen(comparison, design),
-                _supply(comparison, design, system),
-                _circulation(comparison, design),
-                _harm(comparison, design),
-                _electricity(comparison, design),
-                *_said(comparison, design),
-            )
-            if part
-        )
-        for design in range(1, len(comparison.titles))
-    ]
-
-
 def _existing(comparison: Comparison) -> str:
     zone = worst_zone(comparison)
     if zone is None:
-        return f"{comparison.titles[0]}: dawns and failing days cannot be judged; see the notes."
-    low = comparison.value(f"dawn_lowest_top.{zone}", 0)
-    failing = _failing(comparison, 0)
-    return (
-        f"{comparison.titles[0]}: poorest at dawn is the top of {zone}, {_text(low)} mg/L at the lowest. "
-        f"{_failing_words(failing, comparison)}{_meter(comparison)}"
-    )
+        parts = [UNJUDGED]
+    else:
+        low = comparison.value(f"dawn_lowest_top.{zone}", 0)
+        parts = [f"Lowest dawn oxygen: {zone}, surface, {_low_text(low)} mg/L.", _failing_today(comparison)]
+    first = [_trips(comparison, 0), _sheet(comparison, 0)]
+    alone = _remarks(comparison, 0)
+    return " ".join(part for part in (*first, *parts, _meter(comparison), *alone) if part)
 
 
-def _failing(comparison: Comparison, design: int) -> dict[str, float]:
-    return {zone: comparison.value(f"days_failing_top.{zone}", design) or 0.0 for zone in comparison.zones}
+def _failing(comparison: Comparison, design: int) -> tuple[str, float]:
+    """The zone with most failing days near the surface, and how many."""
+    days = {zone: comparison.value(f"days_failing_top.{zone}", design) or 0.0 for zone in comparison.zones}
+    worst = max(days, key=lambda zone: days[zone])
+    return worst, days[worst]
 
 
-def _failing_words(failing: dict[str, float], comparison: Comparison) -> str:
-    zone = max(failing, key=lambda name: failing[name])
-    if not failing[zone]:
-        return "The top water of every zone meets those lines of the criteria that the run can judge."
-    return f"Its top water fails the criteria on {failing[zone]:.0f} of {_days(comparison.days)} in {zone}."
+def _failing_today(comparison: Comparison) -> str:
+    zone, days = _failing(comparison, 0)
+    if not days:
+        return "The surface water of every zone meets the criteria that this run can judge."
+    return f"Its surface water fails the criteria on {days:.0f} of {days_text(comparison.days)} in {zone}."
 
 
 def _oxygen(comparison: Comparison, design: int) -> str:
-    title, zone = comparison.titles[design], worst_zone(comparison)
+    """The lowest dawn of today's worst zone and failing days, before and after."""
+    zone = worst_zone(comparison)
     if zone is None:
-        return f"{title}: dawns and failing days cannot be judged; see the notes."
-    before, after = (comparison.value(f"dawn_lowest_top.{zone}", i) for i in (0, design))
-    poorest = worst_zone(comparison, design)
-    was, is_ = _failing(comparison, 0), _failing(comparison, design)
-    text = f"{title}: the lowest dawn oxygen in {zone} {_goes(before, after)} mg/L"
-    if poorest != zone:
-        low = comparison.value(f"dawn_lowest_top.{poorest}", design)
-        text += f"; the poorest zone is then {poorest} with {_text(low)}"
-    worst_was, worst_is = (max(days, key=lambda name: days[name]) for days in (was, is_))
-    with_it = "no zone fails"
-    if was[worst_was]:
-        today = f"the worst zone ({worst_was}) fails the criteria on {_days(was[worst_was])}"
-    elif not is_[worst_is]:
-        return f"{text}. Today and with it no zone fails the criteria on any day."
+        return UNJUDGED
+    row = comparison.row(f"dawn_lowest_top.{zone}")
+    assert row is not None
+    before, after = row.values[0], row.values[design]
+    if row.ties[design]:
+        text = f"The lowest dawn oxygen in {zone} is a tie: {_low_text(before)} and {_low_text(after)} mg/L"
     else:
-        today = "no zone fails the criteria"
-    if is_[worst_is]:
-        with_it = f"the worst ({worst_is}) fails on {is_[worst_is]:.0f}"
-    return f"{text}. Today {today}; with it {with_it}."
+        text = f"The lowest dawn oxygen in {zone} goes from {_low_text(before)} to {_low_text(after)} mg/L"
+    worst = worst_zone(comparison, design)
+    if worst != zone:
+        low = comparison.value(f"dawn_lowest_top.{worst}", design)
+        text += f"; the lowest is now in {worst}, {_low_text(low)} mg/L"
+    return f"{text}. {_days_sentence(comparison, design)}"
 
 
-def _days(count: float) -> str:
-    return f"{count:.0f} {'day' if round(count) == 1 else 'days'}"
+def _days_sentence(comparison: Comparison, design: int) -> str:
+    (zone, was), (now, days) = _failing(comparison, 0), _failing(comparison, design)
+    if not was and not days:
+        return "No zone fails the criteria near the surface on any day, today or with it."
+    if declarations()["days_failing_top"].template.tied(was, days):
+        return (
+            f"Failing days in the worst zone are a tie: {was:.0f} today ({zone}), {days:.0f} with it ({now})."
+        )
+    today = f"fails the criteria on {days_text(was)}" if was else "meets the criteria"
+    then = f"the worst ({now}) fails on {days:.0f}" if days else "no zone fails"
+    return f"Today the worst zone ({zone}) {today}; with it {then}."
 
 
-def _goes(before: float | None, after: float | None) -> str:
-    """From one number to another, or that it stays."""
-    if _text(before) != _text(after) or before is None:
-        return f"goes from {_text(before)} to {_text(after)}"
-    return f"stays at {before:.1f}"
+def _harm(comparison: Comparison, design: int) -> str:
+    """The measure that moved most for the worse, by zone; the lowest dawns where they fell."""
+    moved = [
+        (row.worse_by(row.values[design], row.values[0]), row)
+        for row in comparison.rows
+        if row.harm and row.values[0] is not None
+    ]
+    by, worst = max(moved, key=lambda one: one[0], default=(0.0, None))
+    if worst is None or by <= 1.0:
+        return ""
+    section = ASIDE.sub("", worst.section)
+    text = (
+        f"Largest change for the worse: {section[0].lower()}{section[1:]}, "
+        f"in {_where_worse(comparison, design, worst)}."
+    )
+    lows = next((row for row in comparison.rows if row.key.startswith("dawn_lowest_top.")), None)
+    if lows is not None and lows.section != worst.section:
+        fallen = _where_worse(comparison, design, lows)
+        text += f" It also lowers the lowest dawn oxygen in {fallen}." if fallen else ""
+    return text
+
+
+def _where_worse(comparison: Comparison, design: int, one: Row) -> str:
+    """Zones where the measures of a section are worse by more than a tie, the worst first."""
+    rows = [row for row in comparison.rows if row.section == one.section]
+    by = {row.label: row.worse_by(row.values[design], row.values[0]) for row in rows}
+    worse = sorted((row for row in rows if by[row.label] > 1.0), key=lambda row: -by[row.label])
+    unit = "" if one.unit == "d" else f" {one.unit}"
+    return listed(
+        f"{row.label} ({_printed(row, row.values[0])} to {_printed(row, row.values[design])}{unit})"
+        for row in worse
+    )
+
+
+def _printed(measure: Measure, value: float | None) -> str:
+    return "-" if value is None else f"{value:.{max(measure.decimals, 0)}f}"
+
+
+def _low_text(value: float | None) -> str:
+    return _printed(declarations()["dawn_lowest_top"].template, value)
 
 
 def _supply(comparison: Comparison, design: int, system: str) -> str:
@@ -128,13 +179,13 @@ def _supply(comparison: Comparison, design: int, system: str) -> str:
         amount = f"{number_text(convert(abs(rate), 'kg/d', unit))} {unit} of oxygen"
         if rate < 0.0:
             sentences.append(
-                f"The {name} takes out {amount}: the water is supersaturated more than it lacks."
+                f"The {name} removes {amount}, since the water is supersaturated most of the time."
             )
         elif rate > 0.0 and bed > 0.0:
             sentences.append(
-                f"The {name} supplies {amount}, {number_text(100.0 * rate / bed, 2)} % of what the bed takes "
-                f"({number_text(convert(bed, 'kg/d', unit))} {unit}); the rest of what it changes comes from "
-                "the water it moves."
+                f"The {name} supplies {amount}, {number_text(100.0 * rate / bed, 2)} % of the sediment "
+                f"oxygen demand ({number_text(convert(bed, 'kg/d', unit))} {unit}); its other effects come "
+                "from the water it moves."
             )
     return " ".join(sentences)
 
@@ -151,83 +202,76 @@ def _circulation(comparison: Comparison, design: int) -> str:
     left = [f"{zone} ({_text(old)} d)" for zone, old in ages.items() if old > OLDER * age]
     older = f"; older than the rest: {', '.join(left)}" if left else ""
     return (
-        f"Its nominal turnover time is {_text(turnover)} d; the water is on the mean {_text(age)} d from the "
-        f"waterfall, so that {100.0 * share:.0f} % of it is {row.label}{older}."
+        f"Its nominal turnover time is {_text(turnover)} d; mean water age since the waterfall is "
+        f"{_text(age)} d, and {100.0 * share:.0f} % of the water is {row.label}{older}."
     )
 
 
-def _said(comparison: Comparison, design: int) -> list[str]:
-    """Remarks of the run that change how its numbers are to be read."""
-    title = comparison.titles[design]
-    said = []
-    for note in comparison.notes:
-        titles, _, remark = note.partition(": ")
-        if remark.startswith(SAID) and title in titles.split(", "):
-            said.append(remark)
-        elif note.startswith(SAID):
-            said.append(note)
-    return said
+def _sheet(comparison: Comparison, design: int) -> str:
+    sheet = comparison.sheets[design]
+    return sheet.sentence if sheet else ""
 
 
-def _harm(comparison: Comparison, design: int) -> str:
-    worse = []
-    for zone in comparison.zones:
-        before, after = (comparison.value(f"dawn_lowest_top.{zone}", i) for i in (0, design))
-        if before is not None and after is not None and after < before - NOTABLE:
-            worse.append(f"{zone} ({_text(before)} to {_text(after)} mg/L)")
-    return f"It lowers the lowest dawn oxygen of {', '.join(worse)}." if worse else ""
+def _remarks(comparison: Comparison, design: int) -> list[str]:
+    """Remarks of the run that change how its numbers are read."""
+    return [remark.text for remark in comparison.remarks[design] if remark.in_paragraph]
 
 
 def _meter(comparison: Comparison) -> str:
     """That the existing pond pays for a meter it hardly needs, where it does."""
-    fixed, row = comparison.value("cost.fixed", 0), comparison.row("cost")
-    if not fixed or row is None or comparison.value("electricity", 0):
+    row = comparison.row("cost.fixed")
+    if row is None or not row.values[0] or comparison.value("electricity", 0):
         return ""
-    currency = row.section.rpartition(", ")[2] if row.unit == "1" else row.unit
-    charge = money_text(fixed, currency)
-    return f" It uses no electricity; the fixed charge of the meter, {charge}, is paid anyway."
+    charge = money_text(row.values[0], row.currency)
+    return f"It uses no electricity; the fixed charge of the meter, {charge}, applies either way."
 
 
 def _electricity(comparison: Comparison, design: int) -> str:
-    """What it uses and costs, and how hard that is on motors."""
+    """What it uses and costs, and starts that no timer makes."""
     used = comparison.value("electricity", design)
     if not used:
         return ""
-    hard = "".join(f"; {words}" for words in _switched(comparison, design))
-    return f"It uses {used:.0f} kWh in {_days(comparison.days)}{_cost(comparison, design)}{hard}."
-
-
-def _cost(comparison: Comparison, design: int) -> str:
-    """What that costs, where there is a tariff."""
     row = comparison.row("cost")
-    if row is None or row.values[design] is None:
-        return ""
-    currency = row.section.rpartition(", ")[2] if row.unit == "1" else row.unit
-    return f", {money_text(row.values[design] or 0.0, currency)} with demand and fixed charges"
+    cost = ""
+    if row is not None and row.values[design] is not None:
+        cost = f", {money_text(row.values[design] or 0.0, row.currency)} with demand and fixed charges"
+    hard = "".join(f"; {words}" for words in _starts(comparison, design))
+    return f"It uses {used:.0f} kWh in {days_text(comparison.days)}{cost}{hard}."
 
 
-def money_text(amount: float, currency: str) -> str:
-    """An amount as people write it: $1186, 1186 EUR."""
-    return f"${amount:.0f}" if currency == "$" else f"{amount:.0f} {currency}"
-
-
-def _switched(comparison: Comparison, design: int) -> list[str]:
-    """Systems that start more or less often than a timer would have them do, or that trip."""
+def _starts(comparison: Comparison, design: int) -> list[str]:
+    """Systems that start more or less often than a timer would have them do; those that trip come first."""
     told = []
-    for row in comparison.rows:
+    for row in _rows(comparison, "starts"):
         starts, system = row.values[design], row.label
-        if not row.key.startswith("starts.") or not starts:
-            continue
-        trips = comparison.value(f"trips.{system}", design) or 0.0
-        by_timer = starts == 1.0 or abs(starts - comparison.days) <= ONCE_A_DAY
-        if by_timer and not trips:
-            continue
-        hours = comparison.value(f"hours_run.{system}", design)
-        words = f"{system} starts {_times(starts)}"
-        if hours is not None:
-            words += f", runs {hours:.0f} h"
-        told.append(f"{words} and trips {_times(trips)}" if trips else words)
+        by_timer = starts == 1.0 or abs((starts or 0.0) - comparison.days) <= ONCE_A_DAY
+        if starts and not by_timer and not comparison.value(f"trips.{system}", design):
+            told.append(
+                f"{system} starts {_times(starts)}{_hours(comparison, design, system, ', runs {} h')}"
+            )
     return told
+
+
+def _trips(comparison: Comparison, design: int) -> str:
+    """Systems that tripped: how often, and how long they ran."""
+    told = []
+    for row in _rows(comparison, "trips"):
+        trips, system = row.values[design], row.label
+        if trips:
+            starts = comparison.value(f"starts.{system}", design)
+            begun = f", starts {_times(starts)}" if starts else ""
+            ran = f" and runs {{}} of {24.0 * comparison.days:.0f} h"
+            told.append(f"{system} trips {_times(trips)}{begun}{_hours(comparison, design, system, ran)}")
+    return f"{'; '.join(told)}." if told else ""
+
+
+def _hours(comparison: Comparison, design: int, system: str, words: str) -> str:
+    hours = comparison.value(f"hours_run.{system}", design)
+    return "" if hours is None else words.format(f"{hours:.0f}")
+
+
+def _rows(comparison: Comparison, name: str) -> list[Row]:
+    return [row for row in comparison.rows if row.key.startswith(f"{name}.")]
 
 
 def _times(count: float) -> str:

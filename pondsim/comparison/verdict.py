@@ -3,25 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from functools import cache
 
-from pondsim.units import number_text
+from pondsim.comparison.head import LEFT_OUT, REFUSED, events_text
+from pondsim.comparison.names import days_text, listed, money_text, name_of, range_text, title_of
+from pondsim.comparison.row import Comparison
+from pondsim.measures.declared import Measure, declarations
 
-if TYPE_CHECKING:
-    from pondsim.comparison import Comparison
-
-LOWER = 0.2  # mg/L; a smaller difference of the lowest dawn oxygen does not make a design worse
-WHAT = "the oxygen criteria at the top of every zone"
+WHAT = "the oxygen criteria near the surface in every zone"
 JUDGED = "as far as this run can judge them"
 UNJUDGED = "Whether the oxygen criteria are met cannot be judged; see the notes."
-DOUBT = "One run of each at its stated values, with no interval: small differences may mean nothing."
 
 
 @dataclass(frozen=True)
 class _Design:
     """A design by its worst zone, and what it costs where that is known (money, else electricity)."""
 
-    title: str
+    place: int
+    name: str
     failing: float  # d
     low: float  # mg/L
     price: float | None
@@ -29,15 +28,38 @@ class _Design:
 
     @property
     def low_text(self) -> str:
-        return f"{number_text(self.low, 2)} mg/L"
+        return f"{self.low:.{_low().decimals}f} mg/L"
 
     @property
     def pays(self) -> str:
         return "costs" if self.currency else "uses"
 
-    def amount(self, price: float) -> str:
-        """A price as text."""
-        return f"${price:.0f}" if self.currency == "$" else f"{price:.0f} {self.currency or 'kWh'}"
+    def more_than(self, other: _Design) -> str:
+        """How much more it pays, as the printed numbers differ; "" where it does not."""
+        if self.price is None or other.price is None:
+            return ""
+        more = round(self.price) - round(other.price)
+        text = money_text(more, self.currency) if self.currency else f"{more:.0f} kWh"
+        return f"{text} more" if more > 0 else ""
+
+    def worse(self, other: _Design) -> list[str]:
+        """In what it is worse than another, ties left out."""
+        found = []
+        if _failing().worse_by(self.failing, other.failing) > 1.0:
+            found.append(f"fails on {days_text(self.failing)} instead of {other.failing:.0f}")
+        if _low().worse_by(self.low, other.low) > 1.0:
+            found.append(f"falls to {self.low_text} at dawn instead of {other.low_text}")
+        return found
+
+
+@cache
+def _failing() -> Measure:
+    return declarations()["days_failing_top"].template
+
+
+@cache
+def _low() -> Measure:
+    return declarations()["dawn_lowest_top"].template
 
 
 def verdict(comparison: Comparison) -> str:
@@ -51,27 +73,33 @@ def verdict(comparison: Comparison) -> str:
     Returns
     -------
     str
-        A paragraph, the same in both systems of units. Each design is judged by its worst zone.
+        A paragraph, the same in both systems of units. Each design is judged by its worst zone. Differences
+        within the bands of the measures are called ties. A design whose file differs in more than equipment
+        is left out, unless a verdict was asked for all the same.
     """
+    count = len(comparison.titles)
+    if count > 1 and sum(comparison.judged) == 1:
+        return REFUSED
     designs = _designs(comparison)
     if not designs:
         return UNJUDGED
-    if len(designs) == 1:
-        only = designs[0]
-        if only.failing:
-            return f"{only.title} does not meet {WHAT}: in the worst it fails on {_days(only.failing)}."
-        return f"{only.title} meets {WHAT}, {JUDGED}."
-    prices = [_price_of(design, designs) for design in designs[1:]]
-    dearer = [_dearer(design, designs[1:]) for design in designs[1:]]
-    return " ".join(text for text in (_met(designs), _best(designs), *prices, *dearer, DOUBT) if text)
+    events = [_event(comparison, design, designs) for design in designs]
+    rivals = [d for d in designs if comparison.event_of[d.place] is None and comparison.judged[d.place]]
+    out = [title_of(comparison, design) for design in range(count) if not comparison.judged[design]]
+    last = (*events, LEFT_OUT.format(listed(out)) if out else "", _doubt() if count > 1 else "")
+    if len(rivals) == 1:
+        return " ".join(part for part in (_alone(rivals[0]), *last) if part)
+    prices = [_price_of(design, rivals) for design in rivals[1:]]
+    dearer = [_dearer(design, rivals[1:]) for design in rivals[1:]]
+    return " ".join(part for part in (_met(rivals), _best(rivals), *prices, *dearer, *last) if part)
 
 
 def _designs(comparison: Comparison) -> list[_Design]:
     """Every design; none where days failing or dawns could not be judged."""
     cost = comparison.row("cost")
-    money = cost is not None and all(value is not None for value in cost.values[1:])
+    money = cost is not None and comparison.same_tariff and None not in cost.values[1:]
     found = []
-    for design, title in enumerate(comparison.titles):
+    for design in range(len(comparison.titles)):
         days, lows = (
             [comparison.value(f"{key}.{zone}", design) for zone in comparison.zones]
             for key in ("days_failing_top", "dawn_lowest_top")
@@ -81,90 +109,120 @@ def _designs(comparison: Comparison) -> list[_Design]:
             return []
         price, currency = comparison.value("electricity", design), ""
         if cost is not None and money:
-            currency = cost.section.rpartition(", ")[2] if cost.unit == "1" else cost.unit
-            price = cost.values[design]
-        found.append(_Design(title, max(failing), min(low), price, currency))
+            price, currency = cost.values[design], cost.currency
+        name = name_of(comparison, design)
+        found.append(_Design(design, name, max(failing), min(low), price, currency))
     return found
 
 
-def _days(count: float) -> str:
-    return f"{count:.0f} {'day' if round(count) == 1 else 'days'}"
+def _alone(only: _Design) -> str:
+    if only.failing:
+        return f"{only.name} does not meet {WHAT}: it fails on {days_text(only.failing)} in the worst."
+    return f"{only.name} meets {WHAT}, {JUDGED}."
 
 
-def _joined(designs: list[_Design]) -> str:
-    names = [design.title for design in designs]
-    return " and ".join(part for part in (", ".join(names[:-1]), names[-1]) if part)
+def _doubt() -> str:
+    return (
+        "One run of each design at its stated values, with no interval. A tie is a difference that a finer "
+        f"grid or smaller steps may make: up to {days_text(_failing().tie)} failing, "
+        f"{_low().tie:g} mg/L of the minimum dawn oxygen."
+    )
 
 
 def _met(designs: list[_Design]) -> str:
     met = [design for design in designs if not design.failing]
     if not met:
-        return f"No design meets {WHAT}, nor does the pond as it is."
+        return f"No design meets {WHAT}, nor does the existing pond."
     if len(met) == len(designs):
-        return f"Every design meets {WHAT}, {JUDGED}, and so does the pond as it is."
-    return f"Of all, {_joined(met)} {'meets' if len(met) == 1 else 'meet'} {WHAT}, {JUDGED}."
+        return f"Every design meets {WHAT}, {JUDGED}, and so does the existing pond."
+    names = listed(design.name for design in met)
+    return f"{names} {'meets' if len(met) == 1 else 'meet'} {WHAT}, {JUDGED}; no other does."
 
 
 def _best(designs: list[_Design]) -> str:
-    """The designs with the fewest failing days and with the highest of the lowest dawns."""
+    """The designs with the fewest failing days and with the highest of the lowest dawns; ties together."""
     today = designs[0]
-    few, high = min(d.failing for d in designs), max(designs, key=lambda design: design.low).low_text
-    fewest, highest = [d for d in designs if d.failing == few], [d for d in designs if d.low_text == high]
-    against = "" if today in fewest else f" ({today.title}: {today.failing:.0f})"
-    days = f"fails least, on {_days(few)} in its worst zone{against}"
-    against = "" if today in highest else f" ({today.title}: {today.low_text})"
-    lows = f"keeps most oxygen at the poorest dawn, {high}{against}"
-    if len(fewest) == len(designs):
-        days = f"fail on {_days(few)} in their worst zone"
-    if len(highest) == len(designs):
-        lows = f"keep {high} at the poorest dawn"
-    who_days = "All" if len(fewest) == len(designs) else _joined(fewest)
-    who_lows = "all" if len(highest) == len(designs) else _joined(highest)
-    if len(highest) > 1 and who_lows != "all":
-        lows = lows.replace("keeps", "keep", 1)
-    if len(fewest) > 1 and who_days != "All":
-        days = days.replace("fails", "fail", 1).replace("its worst", "their worst", 1)
-    if who_days == who_lows:
-        return f"{who_days} {days}, and {lows}."
-    return f"{who_days} {days}; {who_lows} {lows}."
+    few, high = min(d.failing for d in designs), max(d.low for d in designs)
+    fewest = [d for d in designs if _failing().tied(d.failing, few)]
+    highest = [d for d in designs if _low().tied(d.low, high)]
+    days = _leaders(
+        designs,
+        fewest,
+        ("have the fewest failing days", "on failing days in the worst zone"),
+        range_text([d.failing for d in fewest], 0),
+        f"{today.failing:.0f}",
+    )
+    lows = _leaders(
+        designs,
+        highest,
+        ("have the highest minimum dawn oxygen", "on minimum dawn oxygen"),
+        f"{range_text([d.low for d in highest], _low().decimals)} mg/L",
+        today.low_text,
+    )
+    return f"{days} {lows}" if any(design.failing for design in designs) else lows
+
+
+def _leaders(designs: list[_Design], best: list[_Design], what: tuple[str, str], value: str, now: str) -> str:
+    """Who leads by one measure, against the existing pond; that all tie where nobody does."""
+    against = "" if designs[0] in best else f" ({designs[0].name}: {now})"
+    if len(best) == len(designs):
+        return f"All tie {what[1]}: {value}."
+    names = listed(design.name for design in best)
+    if len(best) == 1:
+        return f"{names} {what[0].replace('have', 'has', 1)}, {value}{against}."
+    return f"{names} {what[0].replace('have', 'tie for', 1)}, {value}{against}."
 
 
 def _price_of(design: _Design, designs: list[_Design]) -> str:
-    """What a design that fails least uses or costs for the days it saves; of others whether they do harm."""
-    today = designs[0]
+    """What one of those that fail least pays for the days it saves; of others whether they do harm."""
+    today, least = designs[0], min(other.failing for other in designs)
     saved = today.failing - design.failing
+    if _failing().tied(today.failing, design.failing):
+        return ""
     if saved < 0.0:
-        return f"{design.title} fails on {_days(-saved)} more than {today.title}."
-    least = min(other.failing for other in designs)
-    if not saved or design.failing > least or design.price is None or today.price is None:
+        return f"{design.name} fails on {days_text(-saved)} more than {today.name}."
+    more = design.more_than(today)
+    if not more or not _failing().tied(design.failing, least):
         return ""
-    more = round(design.price) - round(today.price)  # as the printed numbers differ
-    if more <= 0:
-        return ""
-    paid = f"{design.title} {design.pays} {design.amount(more)} more than {today.title}"
-    return f"{paid} and fails on {_days(saved)} fewer."
+    return f"{design.name} {design.pays} {more} than {today.name} and fails on {days_text(saved)} fewer."
 
 
 def _dearer(dear: _Design, designs: list[_Design]) -> str:
-    """What a design pays more than the best of those that are cheaper and do better."""
-    better = [
-        other
-        for other in designs
-        if dear.price is not None
-        and other.price is not None
-        and dear.price > other.price
-        and (dear.failing > other.failing or dear.low < other.low - LOWER)
-    ]
-    if not better or dear.price is None:
+    """What a design pays more than the best of those that are cheaper and do better, or else as well."""
+    cheaper = [other for other in designs if dear.more_than(other) and not other.worse(dear)]
+    better = [other for other in cheaper if dear.worse(other)]
+    if better:
+        other = min(better, key=lambda design: (design.failing, -design.low))
+        return (
+            f"Costs more and performs worse near the surface: {dear.name} {dear.pays} "
+            f"{dear.more_than(other)} than {other.name} and {' and '.join(dear.worse(other))}."
+        )
+    if cheaper:
+        other = min(cheaper, key=lambda design: design.price or 0.0)
+        return (
+            f"Costs more and ties near the surface: {dear.name} {dear.pays} {dear.more_than(other)} than "
+            f"{other.name}."
+        )
+    return ""
+
+
+def _event(comparison: Comparison, design: _Design, designs: list[_Design]) -> str:
+    """What an event does to a design whose equipment stands in the comparison without it."""
+    case = comparison.event_of[design.place]
+    if case is None:
         return ""
-    other = min(better, key=lambda design: (design.failing, -design.low))
-    worse = []
-    if dear.failing > other.failing:
-        worse.append(f"fails on {_days(dear.failing)} in place of {other.failing:.0f}")
-    if dear.low < other.low - LOWER:
-        worse.append(f"falls to {dear.low_text} at dawn in place of {other.low_text}")
-    more = dear.amount(round(dear.price) - round(other.price or 0.0))  # as the printed numbers differ
+    other = designs[case.design]
+    days = (
+        f"ties on failing days ({range_text([design.failing, other.failing], 0)})"
+        if _failing().tied(design.failing, other.failing)
+        else f"fails on {days_text(design.failing)} instead of {other.failing:.0f}"
+    )
+    low = (
+        f"ties on minimum dawn oxygen ({range_text([design.low, other.low], _low().decimals)} mg/L)"
+        if _low().tied(design.low, other.low)
+        else f"has a minimum dawn oxygen of {design.low_text} instead of {other.low_text}"
+    )
     return (
-        f"Dearer, yet worse at the top: {dear.title} {dear.pays} {more} more than {other.title} and "
-        f"{' and '.join(worse)}."
+        f"{title_of(comparison, design.place)} is {title_of(comparison, case.design)} with the same "
+        f"equipment and other events ({events_text(case.events)}): it {days} and {low}."
     )

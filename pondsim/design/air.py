@@ -204,7 +204,7 @@ def _altitude(scenario: Scenario) -> Iterator[Limit]:
 def _rule(sheet: AirSheet) -> Iterator[Limit]:
     """All the air against the areal rule for mixing a lake."""
     what, air, least = (
-        "air of all units, by the areal rule for mixing a lake",
+        "most air of all units at one time, by the areal rule for mixing a lake",
         sheet.air_flow,
         sheet.air_by_rule,
     )

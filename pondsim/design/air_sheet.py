@@ -14,6 +14,7 @@ from pondsim.scenario.defaults import parameter_value
 from pondsim.scenario.settings import Aeration, Scenario
 from pondsim.site.air_line import AirPoint, air_point
 from pondsim.site.air_source import SourceCurve, inlet_pressure, source_curve
+from pondsim.site.at_once import most_at_once
 
 JULY_TOP = 300.15  # K, 27 degC at the top of a pond in July (judgement)
 JULY_DIFFERENCES = (5.0, 10.0)  # K, by which the water at the diffuser is cooler, falling evenly (judgement)
@@ -81,16 +82,13 @@ class AirSheet:
     units : in the order of the file
     air_by_rule : air that the areal rule asks for the whole pond [m3/s]
     deepest : water at normal pool over the deepest bed [m]
+    air_flow : most of units that run at one time, at normal pool [standard m3/s]
     """
 
     units: tuple[AirUnit, ...]
     air_by_rule: float
     deepest: float
-
-    @property
-    def air_flow(self) -> float:
-        """Of all units at normal pool. [standard m3/s]"""
-        return sum(unit.normal.air_flow for unit in self.units)
+    air_flow: float
 
 
 def air_sheet(scenario: Scenario) -> AirSheet:
@@ -114,10 +112,12 @@ def air_sheet(scenario: Scenario) -> AirSheet:
     pool = scenario.pond.normal_pool
     wet = [zone for zone in scenario.zone if zone.stage[0] < pool]
     area = sum(float(np.interp(pool, zone.stage, zone.area)) for zone in wet)
+    units = tuple(_unit(unit, scenario) for unit in scenario.aeration)
     return AirSheet(
-        units=tuple(_unit(unit, scenario) for unit in scenario.aeration),
+        units=units,
         air_by_rule=float(destratification_air_flow(area)),
         deepest=max(pool - zone.stage[0] for zone in wet),
+        air_flow=most_at_once(scenario.aeration, scenario.period, [unit.normal.air_flow for unit in units]),
     )
 
 

@@ -6,21 +6,20 @@ from pondsim.design.energy_limits import pump_energy_limits
 from pondsim.design.limits import Limit
 from pondsim.design.line_sheet import line_sheet
 from pondsim.design.line_values import AtPool, LineSheet
-from pondsim.design.suction_limits import grate_limits, gravity_limits, opening_limits, well_limits
+from pondsim.design.suction_limits import (
+    bed_limits,
+    grate_limits,
+    gravity_limits,
+    opening_limits,
+    well_limits,
+)
 from pondsim.design.verdict import judged, source_of
-from pondsim.design.waterfall import WaterfallSheet
-from pondsim.scenario.settings import Pump, Scenario, Waterfall
+from pondsim.design.waterfall_limits import waterfall_limits
+from pondsim.scenario.settings import Pump, Scenario
 from pondsim.site.circulation_line import circulation_line
 from pondsim.site.pump_curve import PumpCurve
 
 __all__ = ["limits", "line_sheet"]
-
-THIN_SHEET = 0.0062  # m2/s, 30 gpm per foot of lip; common practice, no source
-STRONG_SHEET = 0.031  # m2/s, 150 gpm per foot of lip; common practice, no source
-CLINGING = 0.0254  # m over the lip, 1 in, below which a sheet clings to the wall; common practice, no source
-HIGHEST_DROP = 3.5  # m of one fall, as far as the Gameson form reaches
-CONTRADICTS = 0.20  # share of the drop from which they contradict each other; judgement
-SAME_DROP = 0.05  # share of the drop by which lip and drop may disagree; judgement
 
 
 def limits(scenario: Scenario) -> tuple[Limit, ...]:
@@ -34,14 +33,15 @@ def limits(scenario: Scenario) -> tuple[Limit, ...]:
         return ()
     lowest = sheet.normal if scenario.pond.low_pool is None else sheet.low
     return (
-        *grate_limits(scenario.intake, sheet.normal),
-        *opening_limits(scenario.intake, sheet.normal, lowest),
-        *gravity_limits(scenario.intake, sheet.normal),
+        *bed_limits(line),
+        *grate_limits(scenario, scenario.intake, sheet.normal),
+        *opening_limits(scenario, scenario.intake, sheet.normal, lowest),
+        *gravity_limits(scenario, line, sheet.normal, lowest),
         *well_limits(scenario, sheet.normal, lowest),
         *_pump(scenario, sheet, line.curve, lowest),
         *pump_energy_limits(line, sheet.normal),
         *_discharge(scenario, sheet.normal),
-        *_waterfall(scenario, sheet),
+        *waterfall_limits(scenario, sheet),
     )
 
 
@@ -136,91 +136,9 @@ def _discharge(scenario: Scenario, normal: AtPool) -> list[Limit]:
             "velocity at normal pool",
             normal.discharge_velocity,
             "speed",
-            most=scenario.discharge.velocity_most,
-            source=source_of("discharge.velocity_most"),
+            most=scenario.discharge.max_velocity,
+            source=source_of(scenario, "discharge.max_velocity"),
             note="Faster water loses head and hammers when the pump stops.",
         ),
         judged("discharge", "head lost at normal pool", normal.discharge_loss, "length"),
     ]
-
-
-def _waterfall(scenario: Scenario, sheet: LineSheet) -> list[Limit]:
-    waterfall, fall = scenario.waterfall, sheet.waterfall
-    assert waterfall is not None
-    spread = f"{100 * min(fall.efficiencies):.0f} to {100 * max(fall.efficiencies):.0f} %"
-    return [
-        *_on_the_lip(fall),
-        *_drop(waterfall, sheet, scenario.pond.normal_pool),
-        judged(
-            "waterfall",
-            "share of the oxygen deficit made up at 28 degC",
-            fall.efficiency,
-            "share",
-            source=waterfall.method,
-            note=f"By the published methods {spread}: promise the lowest.",
-        ),
-        judged("waterfall", "share of the flow lost to splash and wind", fall.splash_share, "share"),
-    ]
-
-
-def _on_the_lip(fall: WaterfallSheet) -> list[Limit]:
-    return [
-        judged(
-            "waterfall",
-            "flow per width of lip",
-            fall.flow_per_width,
-            "flow_per_width",
-            least=THIN_SHEET,
-            most=STRONG_SHEET,
-            note="A thin sheet breaks up; a heavy one is loud and carries bubbles deep.",
-        ),
-        judged(
-            "waterfall",
-            "head over a sharp lip",
-            fall.lip_head,
-            "short_length",
-            least=CLINGING,
-            note="A thinner sheet clings to the wall below the lip.",
-        ),
-        judged("waterfall", "depth at the brink of a broad lip", fall.brink_depth, "short_length"),
-    ]
-
-
-def _drop(waterfall: Waterfall, sheet: LineSheet, normal_pool: float) -> list[Limit]:
-    fall = sheet.waterfall
-    found = [
-        judged(
-            "waterfall",
-            "drop of one step",
-            fall.drop_per_step,
-            "length",
-            most=HIGHEST_DROP if waterfall.method == "gameson" else None,
-            source="butts1983",
-        ),
-        judged(
-            "waterfall",
-            "water in its zone at low pool",
-            fall.pool_depth[1],
-            "length",
-            least=fall.plunge_depth,
-            source="waterfall.plunge_pool_depth",
-            note="In shallower water the fall stirs the bed and bubbles reach less deep.",
-        ),
-    ]
-    if waterfall.lip is not None:
-        said = sheet.normal.lip_level - normal_pool
-        far = abs(said - waterfall.drop) > CONTRADICTS * waterfall.drop
-        found.append(
-            judged(
-                "waterfall",
-                "water at the lip over normal pool",
-                said,
-                "length",
-                breach="fail" if far else "warn",
-                least=(1.0 - SAME_DROP) * waterfall.drop,
-                most=(1.0 + SAME_DROP) * waterfall.drop,
-                source="waterfall.drop",
-                note="Lip and drop should say the same: the drop counts from water level to water level.",
-            )
-        )
-    return found

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pondsim.scenario.settings import Scenario
+from pondsim.scenario.settings import Scenario, lowest_bed
 from pondsim.site.circulation_line import circulation_line
 
 
@@ -14,7 +14,7 @@ class LineCut:
 
     Attributes
     ----------
-    bed, pool_bed : of the zones it draws from and falls into [m]
+    bed, pool_bed : under the intake, and the lowest of the zone it falls into [m]
     intake : centre of the opening [m]
     opening, gravity_bore : inside diameters [m]
     grate : whether there is one
@@ -53,11 +53,10 @@ def cut_of(scenario: Scenario) -> LineCut | None:
     line = circulation_line(scenario)
     if line is None:
         return None
-    beds = {zone.name: zone.stage[0] for zone in scenario.zone}
     well, gravity, discharge = line.well, line.gravity, line.discharge
     return LineCut(
-        bed=beds[line.intake.zone],
-        pool_bed=beds[line.waterfall.zone],
+        bed=line.bed,
+        pool_bed=lowest_bed(scenario.zone, line.waterfall.zone),
         intake=line.intake.elevation,
         opening=line.opening,
         gravity_bore=None if gravity is None else gravity.diameter,
@@ -66,7 +65,7 @@ def cut_of(scenario: Scenario) -> LineCut | None:
         gravity_length=None if gravity is None else gravity.length,
         discharge_length=None if discharge is None else discharge.length,
         well_bottom=None if well is None else well.bottom,
-        well_diameter=None if well is None else well.diameter,
+        well_diameter=None if well is None else well.breadth,
         pump_off=None if well is None else well.pump_off,
         alarm=None if well is None else well.alarm,
         suction=line.pump.elevation,

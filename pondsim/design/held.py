@@ -3,17 +3,44 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import dataclass
 
 from pondsim.design import air, circulation
+from pondsim.design.hours_limits import hours_limits
 from pondsim.design.limits import Limit
+from pondsim.design.site_work import site_work_limits
 from pondsim.scenario.settings import Scenario
 
 GRAVEST = ("fail", "warn", "pass", "told")
 
 
 def all_limits(scenario: Scenario) -> tuple[Limit, ...]:
-    """Limits of the circulation line in the order of the water, then of the aeration; raises nothing."""
-    return (*circulation.limits(scenario), *air.limits(scenario))
+    """Limits of the line in the order of the water, of trench and well, of air, of idle equipment."""
+    return (
+        *circulation.limits(scenario),
+        *site_work_limits(scenario),
+        *air.limits(scenario),
+        *hours_limits(scenario),
+    )
+
+
+@dataclass(frozen=True)
+class Breach:
+    """A limit that fails or warns in a changed design; `also` where the design as it stands does too."""
+
+    limit: Limit
+    also: bool
+
+
+def breaches(own: Scenario, changed: Scenario) -> tuple[Breach, ...]:
+    """What fails or warns in a changed design: failing ones first, and first what the change brings."""
+    before = {(one.part, one.what): one.verdict for one in all_limits(own)}
+    found = [
+        Breach(limit, before.get((limit.part, limit.what)) in (limit.verdict, GRAVEST[0]))
+        for limit in all_limits(changed)
+        if limit.verdict in GRAVEST[:2]
+    ]
+    return tuple(sorted(found, key=lambda one: (GRAVEST.index(one.limit.verdict), one.also)))
 
 
 def by_part(limits: tuple[Limit, ...]) -> dict[str, list[Limit]]:

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from pondsim.constants import GRAVITY
 from pondsim.design.line_values import AtPool, Station
 from pondsim.scenario.settings import Scenario
-from pondsim.site.circulation_line import Line, intake_losses
+from pondsim.site.circulation_line import Line, intake_losses, pipe_bottom
 
 Pools = tuple[AtPool, AtPool, AtPool]
 Level = Callable[[AtPool], float]
@@ -15,7 +15,7 @@ Level = Callable[[AtPool], float]
 
 def stations_of(line: Line, scenario: Scenario, pools: Pools) -> tuple[Station, ...]:
     """Places along the line from the pond to the lip, as far as the file describes it."""
-    bed = next(zone.stage[0] for zone in scenario.zone if zone.name == line.intake.zone)
+    bed = line.bed
     reach = 0.0 if line.gravity is None else line.gravity.length
     lip = reach + (0.0 if line.discharge is None else line.discharge.length)
     found = [_still("pond", 0.0, bed, pools, lambda pool: pool.pond_level)]
@@ -52,7 +52,7 @@ def _pipe(line: Line, scenario: Scenario, pools: Pools) -> list[Station]:
     gravity = line.gravity
     if gravity is None or scenario.gravity_line is None:
         return []
-    inlet = line.intake.elevation - 0.5 * (line.opening or gravity.diameter)
+    inlet = pipe_bottom(line)
     outlet = scenario.gravity_line.outlet
 
     def at_inlet(pool: AtPool) -> float:

@@ -6,11 +6,12 @@ import math
 
 import numpy as np
 
+from pondsim.constants import HOUR
 from pondsim.design.line_profile import stations_of
 from pondsim.design.line_values import AtPool, Curves, LineSheet
 from pondsim.design.starving import most_of_intake
 from pondsim.design.waterfall import WARM, waterfall_sheet
-from pondsim.design.well_start import WellStart, well_start
+from pondsim.design.well_start import Swing, WellStart, time_to_fall, well_start
 from pondsim.physics.oxygen import standard_pressure
 from pondsim.physics.pipes import minimum_submergence, pipe_velocity
 from pondsim.physics.pumps import npsh_available, water_power
@@ -89,6 +90,7 @@ def _at_pool(name: str, level: float, line: Line, scenario: Scenario) -> AtPool:
     hydraulic = float(water_power(flow, head))
     opening, grate = line.opening, line.intake.grate_area
     starving, why = most_of_intake(line, scenario, level)
+    start, starts = _start(line, level)
     return AtPool(
         name=name,
         pond_level=level,
@@ -118,7 +120,8 @@ def _at_pool(name: str, level: float, line: Line, scenario: Scenario) -> AtPool:
         starving_flow=starving,
         starved_by=why,
         npsh_available=_npsh(line, scenario, flow, level),
-        start=_start(line, level),
+        start=start,
+        starts=starts,
     )
 
 
@@ -143,20 +146,27 @@ def _npsh(line: Line, scenario: Scenario, flow: float, level: float) -> float | 
     return float(npsh_available(pressure, vapour, level - elevation, lost, density))
 
 
-def _start(line: Line, level: float) -> WellStart | None:
-    """The well's first fall after a start with pond and well at one level."""
+def _start(line: Line, level: float) -> tuple[WellStart, float] | tuple[None, None]:
+    """The well's first fall after a start with pond and well at one level; and starts per hour.
+
+    A pump that its float stops starts again after its least rest, with the well full.
+    """
     if line.well is None or line.gravity is None:
-        return None
+        return None, None
     falls = np.linspace(-0.2, max(level - line.well.bottom, 0.5), WELL_POINTS)
     flows = [_pumped(line, level, float(fall)) for fall in falls]
     area = 0.25 * math.pi
-    return well_start(
+    swing = Swing(
         lambda flow: suction_loss(line, flow),
         lambda fall: float(np.interp(fall, falls, flows)),
         line.gravity.length,
         area * line.gravity.diameter**2,
-        area * line.well.diameter**2,
+        line.well.area,
     )
+    start, allowed = well_start(swing), level - line.pump_off
+    if allowed <= 0.0 or start.fall < allowed:  # it never starts, or it runs on
+        return start, 0.0
+    return start, HOUR / max(time_to_fall(swing, allowed) + line.pump.minimum_rest, 1.0)
 
 
 def _pumped(line: Line, level: float, fall: float) -> float:

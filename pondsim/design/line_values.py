@@ -32,6 +32,7 @@ class AtPool:
     starved_by : what limits it, in words
     npsh_available : at 28 degC [m]
     start : first fall of the well when the pump starts
+    starts : times an hour the pump is stopped by its float and starts again; 0 where it runs on
     """
 
     name: str
@@ -61,6 +62,7 @@ class AtPool:
     starved_by: str
     npsh_available: float | None
     start: WellStart | None
+    starts: float | None
 
     @property
     def stops(self) -> bool:

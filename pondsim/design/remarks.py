@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from pondsim.design.sheet import Sheet
-from pondsim.scenario.settings import Scenario
+from pondsim.scenario.settings import Scenario, lowest_bed
+from pondsim.site.circulation_line import stated_bed
 from pondsim.units import display
 
 LEAST_LAYERS = 6
@@ -85,6 +86,12 @@ def _loop(scenario: Scenario, sheet: Sheet, system: str) -> list[str]:
         found.append(
             f"The pump gives {mean / loop.renewal_flow:.0f} times the flow that renews the pond within "
             f"{display(loop.renewed_within, 'days', system)}{timed}: a slip of units?"
+        )
+    if stated_bed(scenario) is None:
+        bed = lowest_bed(scenario.zone, intake.zone)
+        found.append(
+            f"The bed under the intake is taken as the lowest of {intake.zone}, "
+            f"{display(bed, 'length', system, 5)}; where it lies higher write intake.bed."
         )
     if intake.zone == waterfall.zone:
         found.append(f"Intake and waterfall are both in {waterfall.zone}: the water goes in a short circle.")

@@ -99,6 +99,25 @@ def amps_of(scenario: Scenario) -> tuple[Amps, ...]:
     return tuple(found)
 
 
+@dataclass(frozen=True)
+class TimerBill:
+    """Electricity over the period by the timers [J], and what it costs: None without a tariff."""
+
+    energy: float
+    money: float | None
+    currency: str
+
+
+def timer_bill(scenario: Scenario) -> TimerBill:
+    """What all equipment of a design takes where it follows its timers at normal pool."""
+    cost = timer_cost(scenario)
+    energy = 0.0
+    for _, one, power in systems_of(scenario):
+        on, off = switch_times(one.hours, one.season, scenario.period)
+        energy += power * float(np.sum(off - on))
+    return TimerBill(energy, None if cost is None else cost.all, "" if cost is None else cost.currency)
+
+
 def timer_cost(scenario: Scenario) -> TimerCost | None:
     """Cost of the period where all equipment follows its timers; None without a tariff."""
     if scenario.tariff is None:

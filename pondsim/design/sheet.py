@@ -9,13 +9,16 @@ import numpy as np
 from pondsim.constants import DAY
 from pondsim.design.daily import is_at_most, share_of_day
 from pondsim.design.starving import most_of_intake
-from pondsim.design.waterfall import METHODS, WARM, oxygen_efficiencies
+from pondsim.design.waterfall import WARM, oxygen_efficiencies
 from pondsim.physics.bubbles import destratification_air_flow, standard_transfer
 from pondsim.physics.kinetics import temperature_factor
+from pondsim.physics.waterfall import METHOD_CODES
 from pondsim.scenario.defaults import parameter_value
-from pondsim.scenario.settings import Aeration, Inflow, Pump, Scenario, Waterfall, Zone
+from pondsim.scenario.settings import Aeration, Pump, Scenario, Waterfall, Zone
+from pondsim.site.at_once import mean_of_fullest_day, most_at_once
 from pondsim.site.circulation_line import circulation_line, delivered, electric_power, pump_head, well_level
 from pondsim.site.equipment import unit_air, unit_power
+from pondsim.site.inflow import event_volume, hydrograph
 from pondsim.site.rain import rain_series
 from pondsim.site.rain_series import rain_of_weather, storms_of
 from pondsim.site.timers import switch_times
@@ -121,14 +124,25 @@ class AreaSheet:
 
 @dataclass(frozen=True)
 class Sheet:
-    """A whole design; `days` is the length of the period, `storm_water` all storms together [m3]."""
+    """A whole design.
+
+    Attributes
+    ----------
+    days : length of the period [d]
+    air_at_once : most air of units that run at one time [standard m3/s]
+    transfer : SOTR of all units in the mean of the day on which they give most [kg/s]
+    air_by_rule : air by the areal rule [standard m3/s]
+    storms, storm_water : number of storms, and all of them together [m3]
+    """
 
     title: str
     days: float
     zones: tuple[ZoneSheet, ...]
     loop: LoopSheet | None
     units: tuple[UnitSheet, ...]
-    air_by_rule: float  # m3/s of air by the areal rule
+    air_at_once: float
+    transfer: float
+    air_by_rule: float
     storms: int
     storm_water: float
     areas: tuple[AreaSheet, ...] = ()
@@ -178,15 +192,20 @@ def design_sheet(scenario: Scenario) -> Sheet:
     if scenario.pump and scenario.waterfall and scenario.intake:
         loop = _loop(scenario, scenario.pump, scenario.waterfall, sum(zone.volume for zone in zones))
     storms, areas = _drainage(scenario)
+    units = tuple(_unit(unit, scenario) for unit in scenario.aeration)
+    timed = (scenario.aeration, scenario.period)
     return Sheet(
         title=scenario.title,
         days=(scenario.period.end - scenario.period.start).total_seconds() / DAY,
         zones=zones,
         loop=loop,
-        units=tuple(_unit(unit, scenario) for unit in scenario.aeration),
+        units=units,
+        air_at_once=most_at_once(*timed, [unit.air_flow for unit in units]),
+        transfer=mean_of_fullest_day(*timed, [unit.transfer for unit in units]),
         air_by_rule=float(destratification_air_flow(sum(zone.area for zone in zones))),
         storms=len(scenario.inflow) + storms,
-        storm_water=sum(_storm_volume(event) for event in scenario.inflow) + sum(a.runoff for a in areas),
+        storm_water=sum(event_volume(*hydrograph(event, scenario.period)) for event in scenario.inflow)
+        + sum(a.runoff for a in areas),
         areas=areas,
     )
 
@@ -204,12 +223,6 @@ def _drainage(scenario: Scenario) -> tuple[int, tuple[AreaSheet, ...]]:
         runoff, travel = runoff_of(area, rain), time_of_concentration(area)
         areas.append(AreaSheet(area.name, area.area, travel, runoff.rain_volume, runoff.volume, runoff.peak))
     return len(storms_of(rain)), tuple(areas)
-
-
-def _storm_volume(event: Inflow) -> float:
-    if event.volume is not None:
-        return event.volume
-    return float(np.trapezoid(event.hydrograph_flow, event.hydrograph_time))
 
 
 def _zone(zone: Zone, pool: float, scenario: Scenario) -> ZoneSheet:
@@ -237,8 +250,8 @@ def _loop(scenario: Scenario, pump: Pump, waterfall: Waterfall, volume: float) -
     line, pool = circulation_line(scenario), scenario.pond.normal_pool
     assert line is not None
     flow = delivered(line, pool)
-    efficiencies = oxygen_efficiencies(waterfall, flow)
-    efficiency = efficiencies[METHODS.index(waterfall.method)]
+    efficiencies = oxygen_efficiencies(scenario, waterfall, flow)
+    efficiency = efficiencies[METHOD_CODES[waterfall.method]]
     low = scenario.pond.normal_pool if scenario.pond.low_pool is None else scenario.pond.low_pool
     assert scenario.intake is not None
     share = share_of_day(pump)

@@ -8,11 +8,34 @@ from pondsim.design.limits import Limit
 from pondsim.design.line_values import AtPool
 from pondsim.design.verdict import judged, source_of
 from pondsim.scenario.settings import Intake, Scenario, WetWell
+from pondsim.site.circulation_line import Line, pipe_bottom
+from pondsim.units import display
 
+DEEP_WELL = 6.096  # m, 20 ft, from which an engineer designs the shoring (from memory)
+ABSURD_WELL = 15.24  # m, 50 ft, deeper than any well of a pond loop; judgement
 SUBMERGENCE = "ANSI/HI 9.8, S = D(1 + 2.3 Fr)"
 
 
-def grate_limits(intake: Intake, normal: AtPool) -> list[Limit]:
+def bed_limits(line: Line) -> list[Limit]:
+    """Whether the intake lies over the bed, its pipe in full."""
+    what = "intake's centre" if line.opening is None else "bottom of the pipe"
+    bed = display(line.bed, "length", digits=5)
+    taken = "" if line.intake.bed is not None else " (the lowest of its zone: write intake.bed)"
+    return [
+        judged(
+            "intake",
+            f"{what} over the bed under it",
+            pipe_bottom(line) - line.bed,
+            "length",
+            least=0.0,
+            breach="fail",
+            source="by derivation",
+            note=f"The bed there is {bed}{taken}. A buried pipe draws mud: raise it, or dig a sump.",
+        )
+    ]
+
+
+def grate_limits(scenario: Scenario, intake: Intake, normal: AtPool) -> list[Limit]:
     """Velocity through the grate."""
     if normal.grate_velocity is None:
         return []
@@ -24,14 +47,14 @@ def grate_limits(intake: Intake, normal: AtPool) -> list[Limit]:
             f"velocity through the grate {blocked} at normal pool",
             normal.grate_velocity_blocked,
             "speed",
-            most=intake.grate_velocity_most,
-            source=source_of("intake.grate_velocity_most"),
+            most=intake.max_grate_velocity,
+            source=source_of(scenario, "intake.max_grate_velocity"),
             note="Fish and debris are drawn in or held on by faster water; a larger grate slows it.",
         ),
     ]
 
 
-def opening_limits(intake: Intake, normal: AtPool, lowest: AtPool) -> list[Limit]:
+def opening_limits(scenario: Scenario, intake: Intake, normal: AtPool, lowest: AtPool) -> list[Limit]:
     """Velocity in the intake pipe, water over it, and the most it can give."""
     if normal.intake_velocity is None:
         return [_over_centre(intake, lowest)]
@@ -42,10 +65,10 @@ def opening_limits(intake: Intake, normal: AtPool, lowest: AtPool) -> list[Limit
             "velocity in the pipe at normal pool",
             normal.intake_velocity,
             "speed",
-            most=intake.pipe_velocity_most,
-            source=source_of("intake.pipe_velocity_most"),
+            most=intake.max_pipe_velocity,
+            source=source_of(scenario, "intake.max_pipe_velocity"),
         ),
-        *_cover(intake, lowest),
+        *_cover(scenario, intake, lowest),
         judged(
             "intake",
             f"most the intake can give at {lowest.name}",
@@ -59,7 +82,7 @@ def opening_limits(intake: Intake, normal: AtPool, lowest: AtPool) -> list[Limit
     ]
 
 
-def _cover(intake: Intake, lowest: AtPool) -> list[Limit]:
+def _cover(scenario: Scenario, intake: Intake, lowest: AtPool) -> list[Limit]:
     """Water over the pipe: by practice, and against vortices in both readings of the level of reference."""
     air = "Too little water lets a vortex draw air, and the pump loses flow and runs rough."
     return [
@@ -68,9 +91,9 @@ def _cover(intake: Intake, lowest: AtPool) -> list[Limit]:
             f"water over the top of the pipe at {lowest.name}",
             lowest.cover_top,
             "length",
-            least=intake.cover_least,
+            least=intake.min_cover,
             breach="warn" if (lowest.cover_top or 0.0) > 0.0 else "fail",
-            source=source_of("intake.cover_least"),
+            source=source_of(scenario, "intake.min_cover"),
         ),
         judged(
             "intake",
@@ -96,7 +119,7 @@ def _cover(intake: Intake, lowest: AtPool) -> list[Limit]:
 
 def _over_centre(intake: Intake, lowest: AtPool) -> Limit:
     """Water over an intake of unknown size: with too little over its centre there is less over its top."""
-    over, least = lowest.cover_centre, intake.cover_least
+    over, least = lowest.cover_centre, intake.min_cover
     return judged(
         "intake",
         f"water over the intake's centre at {lowest.name}",
@@ -107,18 +130,20 @@ def _over_centre(intake: Intake, lowest: AtPool) -> Limit:
     )
 
 
-def gravity_limits(intake: Intake, normal: AtPool) -> list[Limit]:
-    """Velocity in the gravity line: not so fast that the well falls, not so slow that silt lies."""
+def gravity_limits(scenario: Scenario, line: Line, normal: AtPool, lowest: AtPool) -> list[Limit]:
+    """Fall of the gravity line, its outlet, and its velocity: the well must not fall, nor silt lie."""
+    intake = line.intake
     if normal.gravity_velocity is None:
         return []
     return [
+        *_fall_and_outlet(scenario, line, lowest),
         judged(
             "gravity line",
             "velocity at normal pool, head loss",
             normal.gravity_velocity,
             "speed",
-            most=intake.pipe_velocity_most,
-            source=source_of("intake.pipe_velocity_most"),
+            most=intake.max_pipe_velocity,
+            source=source_of(scenario, "intake.max_pipe_velocity"),
             note="Faster water draws the well down.",
         ),
         judged(
@@ -126,9 +151,41 @@ def gravity_limits(intake: Intake, normal: AtPool) -> list[Limit]:
             "velocity at normal pool, silt carried",
             normal.gravity_velocity,
             "speed",
-            least=intake.pipe_velocity_least,
-            source=source_of("intake.pipe_velocity_least"),
+            least=intake.min_pipe_velocity,
+            source=source_of(scenario, "intake.min_pipe_velocity"),
             note="Slower water lets silt lie in the pipe.",
+        ),
+    ]
+
+
+def _fall_and_outlet(scenario: Scenario, line: Line, lowest: AtPool) -> list[Limit]:
+    """A gravity line runs level or down to the well, and ends under the well's water."""
+    outlet = None if scenario.gravity_line is None else scenario.gravity_line.outlet
+    if outlet is None or line.gravity is None:
+        return []
+    found = [
+        judged(
+            "gravity line",
+            "fall from the intake to the well, invert to invert",
+            pipe_bottom(line) - outlet,
+            "length",
+            least=0.0,
+            note="A line that climbs to the well holds air at its top and silt at its foot.",
+        )
+    ]
+    if lowest.well_level is None or lowest.stops:
+        return found
+    return [
+        *found,
+        judged(
+            "gravity line",
+            f"water over the top of its outlet at {lowest.name}, pump running",
+            lowest.well_level - outlet - line.gravity.diameter,
+            "length",
+            least=0.0,
+            breach="fail" if lowest.well_level < outlet else "warn",
+            source="by derivation",
+            note="An outlet above the water lets it fall into the well, with air that the pump draws.",
         ),
     ]
 
@@ -138,7 +195,10 @@ def well_limits(scenario: Scenario, normal: AtPool, lowest: AtPool) -> list[Limi
     well = scenario.wet_well
     if well is None or lowest.well_level is None:
         return []
-    found = [one for pool in dict.fromkeys((normal, lowest)) for one in _over_pump_off(well, pool)]
+    found = [
+        _depth(well, scenario.pond.bank_top),
+        *(one for pool in dict.fromkeys((normal, lowest)) for one in _over_pump_off(well, pool)),
+    ]
     if well.alarm is None:
         return found
     alarm = judged(
@@ -151,6 +211,23 @@ def well_limits(scenario: Scenario, normal: AtPool, lowest: AtPool) -> list[Limi
         note="The alarm calls somebody each dry summer where the well runs below it at low pool.",
     )
     return [*found, alarm]
+
+
+def _depth(well: WetWell, grade: float) -> Limit:
+    """Depth of the well below the ground, taken as the bank top."""
+    depth = grade - well.bottom
+    return judged(
+        "wet well",
+        "depth of its floor below the bank top",
+        depth,
+        "length",
+        most=DEEP_WELL,
+        breach="fail" if depth > ABSURD_WELL else "warn",
+        source="29 CFR 1926.652, from memory",
+        note="An excavation deeper than 20 ft has its shoring designed by a registered professional engineer."
+        if depth <= ABSURD_WELL
+        else "No pond loop needs so deep a well: an elevation is a slip.",
+    )
 
 
 def _over_pump_off(well: WetWell, pool: AtPool) -> list[Limit]:

@@ -5,11 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pondsim.physics.lip import brink_depth, critical_depth, head_over_sharp_lip
-from pondsim.physics.waterfall import waterfall_deficit_ratio
-from pondsim.scenario.settings import Scenario, Waterfall
+from pondsim.physics.waterfall import METHOD_CODES, bubble_penetration, waterfall_deficit_ratio
+from pondsim.scenario.settings import Scenario, Waterfall, lowest_bed
 
 WARM = 301.15  # K, a hot week: 28 degC
-METHODS = ("gameson", "avery_novak", "nakasone")
 
 
 @dataclass(frozen=True)
@@ -23,10 +22,11 @@ class WaterfallSheet:
     lip_head : water needed over a sharp lip, back from the edge [m]
     drop, drop_per_step : water level to water level at normal pool, all steps and each [m]
     steps : free falls
-    plunge_depth : depth the falling water and its bubbles reach, as stated [m]
+    plunge_depth : water below each fall, as stated [m]
+    bubble_depth : depth that the bubbles reach where they have room [m]
     pool_depth : water in its zone at normal pool and at low pool [m]
     efficiency : share of the oxygen deficit made up at 28 degC, by the method chosen [1]
-    efficiencies : the same by each published method, in the order of `METHODS` [1]
+    efficiencies : the same by each published method, in the order of `METHOD_CODES` [1]
     splash_share : of the flow, lost to splash and wind [1]
     splash : the same [m3/s]
     """
@@ -39,6 +39,7 @@ class WaterfallSheet:
     drop_per_step: float
     steps: int
     plunge_depth: float
+    bubble_depth: float
     pool_depth: tuple[float, float]
     efficiency: float
     efficiencies: tuple[float, ...]
@@ -46,8 +47,9 @@ class WaterfallSheet:
     splash: float
 
 
-def oxygen_efficiencies(waterfall: Waterfall, flow: float) -> tuple[float, ...]:
-    """Share of the oxygen deficit a waterfall makes up at 28 degC, by each published method [1]."""
+def oxygen_efficiencies(scenario: Scenario, waterfall: Waterfall, flow: float) -> tuple[float, ...]:
+    """Share of the oxygen deficit a waterfall makes up at 28 degC and normal pool, by each method [1]."""
+    water = scenario.pond.normal_pool - lowest_bed(scenario.zone, waterfall.zone)
     return tuple(
         1.0
         - 1.0
@@ -60,9 +62,9 @@ def oxygen_efficiencies(waterfall: Waterfall, flow: float) -> tuple[float, ...]:
             WARM,
             waterfall.water_quality,
             waterfall.crest,
-            waterfall.plunge_pool_depth,
+            min(waterfall.plunge_pool_depth, water),
         )
-        for code in range(len(METHODS))
+        for code in METHOD_CODES.values()
     )
 
 
@@ -72,10 +74,10 @@ def waterfall_sheet(scenario: Scenario, flow: float) -> WaterfallSheet | None:
     if waterfall is None:
         return None
     per_width = flow / waterfall.width
-    bed = next(zone.stage[0] for zone in scenario.zone if zone.name == waterfall.zone)
+    bed = lowest_bed(scenario.zone, waterfall.zone)
     pool = scenario.pond.normal_pool
     low = pool if scenario.pond.low_pool is None else scenario.pond.low_pool
-    efficiencies = oxygen_efficiencies(waterfall, flow)
+    efficiencies = oxygen_efficiencies(scenario, waterfall, flow)
     return WaterfallSheet(
         flow_per_width=per_width,
         critical_depth=float(critical_depth(per_width)),
@@ -85,8 +87,9 @@ def waterfall_sheet(scenario: Scenario, flow: float) -> WaterfallSheet | None:
         drop_per_step=waterfall.drop / waterfall.steps,
         steps=waterfall.steps,
         plunge_depth=waterfall.plunge_pool_depth,
+        bubble_depth=float(bubble_penetration(waterfall.drop / waterfall.steps, per_width)),
         pool_depth=(pool - bed, low - bed),
-        efficiency=efficiencies[METHODS.index(waterfall.method)],
+        efficiency=efficiencies[METHOD_CODES[waterfall.method]],
         efficiencies=efficiencies,
         splash_share=waterfall.splash_loss,
         splash=waterfall.splash_loss * flow,

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from scipy.integrate import solve_ivp
@@ -22,23 +24,40 @@ class WellStart:
     time: float
 
 
-def well_start(
-    loss: Callable[[float], float],
-    pumped: Callable[[float], float],
-    pipe_length: float,
-    pipe_area: float,
-    well_area: float,
-) -> WellStart:
-    """Fall of the well after the pump starts at once, pond and well level before.
+@dataclass(frozen=True)
+class Swing:
+    """A well, its gravity line and its pump.
 
-    Parameters
+    Attributes
     ----------
-    loss : function of flow [m3/s]
-        Head lost from the pond to the well. [m]
-    pumped : function of the well's fall below the pond [m]
-        Flow of the pump. [m3/s]
-    pipe_length, pipe_area, well_area : float
-        Of the gravity line; plan area of the well. [m], [m2], [m2]
+    loss : head lost from the pond to the well [m], a function of the flow [m3/s]
+    pumped : flow of the pump [m3/s], a function of the well's fall below the pond [m]
+    pipe_length, pipe_area, well_area : of the gravity line; plan area of the well [m], [m2], [m2]
+    """
+
+    loss: Callable[[float], float]
+    pumped: Callable[[float], float]
+    pipe_length: float
+    pipe_area: float
+    well_area: float
+
+    def rates(self, _time: float, state: np.ndarray) -> list[float]:
+        """Of the flow in the line [m3/s2] and of the fall of the well [m/s]."""
+        flow, fall = state
+        lost = self.loss(abs(flow)) * np.sign(flow)
+        inertia = GRAVITY * self.pipe_area / max(self.pipe_length, 1.0)
+        return [inertia * (fall - lost), (self.pumped(fall) - flow) / self.well_area]
+
+    def until(self, event: Callable[[float, np.ndarray], float], direction: float) -> Any:
+        """March from rest, pond and well level, until an event passes zero in a direction."""
+        event.terminal, event.direction = True, direction  # type: ignore[attr-defined]
+        return solve_ivp(
+            self.rates, (0.0, LONGEST), [0.0, 0.0], events=event, method="LSODA", rtol=1e-7, atol=1e-9
+        )
+
+
+def well_start(swing: Swing) -> WellStart:
+    """Fall of the well after the pump starts at once, pond and well level before.
 
     Returns
     -------
@@ -51,20 +70,29 @@ def well_start(
     in a surge tank. Without losses the fall is Q sqrt(L/(g A well)), exact. Pump and discharge are taken as
     full and up to speed at once, so a slow start falls less. Raises: nothing. Source: chow1988 (momentum).
     """
-    inertia = GRAVITY * pipe_area / max(pipe_length, 1.0)
-
-    def rates(_time: float, state: np.ndarray) -> list[float]:
-        flow, fall = state
-        lost = loss(abs(flow)) * np.sign(flow)
-        return [inertia * (fall - lost), (pumped(fall) - flow) / well_area]
 
     def caught_up(_time: float, state: np.ndarray) -> float:
-        return float(state[0] - pumped(state[1]))
+        return float(state[0] - swing.pumped(state[1]))
 
-    caught_up.terminal, caught_up.direction = True, 1.0  # type: ignore[attr-defined]
-    run = solve_ivp(rates, (0.0, LONGEST), [0.0, 0.0], events=caught_up, method="LSODA", rtol=1e-7, atol=1e-9)
+    run = swing.until(caught_up, 1.0)
     if run.t_events[0].size:
         return WellStart(float(run.y_events[0][0][1]), float(run.t_events[0][0]))
     fall = float(run.y[1, -1])
     settled = np.flatnonzero(run.y[1] >= (1.0 - NEARLY) * fall)
     return WellStart(fall, float(run.t[settled[0]]))
+
+
+def time_to_fall(swing: Swing, fall: float) -> float:
+    """Time after the start at which the well has first fallen so far [m]; infinite if it never does. [s]
+
+    Equations as in `well_start`. Without losses the fall is sin(t sqrt(g A/(L well))) Q sqrt(L/(g A well)),
+    exact. Raises: nothing.
+    """
+    if fall <= 0.0:
+        return 0.0
+
+    def fallen(_time: float, state: np.ndarray) -> float:
+        return float(state[1] - fall)
+
+    run = swing.until(fallen, 1.0)
+    return float(run.t_events[0][0]) if run.t_events[0].size else math.inf

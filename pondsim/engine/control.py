@@ -17,7 +17,7 @@ from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
 from pondsim.physics.oxygen import oxygen_saturation
 from pondsim.processes import circulation, geometry
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.processes.state import State
 from pondsim.processes.work import PUMP_SYSTEM
 from pondsim.site.control import METER_STEP, TRIP_POLL
@@ -204,7 +204,7 @@ def _look(model: Model, control: Control, sensor: int, time: float, state: State
     control.water[sensor] = water
     control.looks[sensor] = number + 1
     noise = settings.noise[sensor, number % settings.noise.shape[1]]
-    shown = control.reading[sensor] + settings.error[sensor] + noise
+    shown = control.reading[sensor] + settings.bias[sensor] + noise
     shown = min(max(shown, settings.lowest[sensor]), settings.highest[sensor])
     system = settings.system[sensor]
     if control.asks[system] == 0:
@@ -236,15 +236,15 @@ def oxygen_at(model: Model, sensor: int, state: State) -> float:
     place = _hangs(model, sensor)
     first, end = grid.first_box[zone], grid.first_box[zone + 1]
     if place > work.surface[zone]:
-        warmth = state.amounts[end - 1, s.HEAT] / state.amounts[end - 1, s.WATER]
+        warmth = state.rows[s.HEAT, end - 1] / state.rows[s.WATER, end - 1]
         return oxygen_saturation(warmth, 0.0, ATMOSPHERE)
-    value = state.amounts[first, s.OXYGEN] / state.amounts[first, s.WATER]
+    value = state.rows[s.OXYGEN, first] / state.rows[s.WATER, first]
     for box in range(first, end - 1):
         low = 0.5 * (work.bottom[box] + work.top[box])
         high = 0.5 * (work.bottom[box + 1] + work.top[box + 1])
         if place <= low:
             break
-        above = state.amounts[box + 1, s.OXYGEN] / state.amounts[box + 1, s.WATER]
+        above = state.rows[s.OXYGEN, box + 1] / state.rows[s.WATER, box + 1]
         share = min((place - low) / max(high - low, 1e-9), 1.0)
         value += share * (above - value)
     return value

@@ -8,7 +8,7 @@ from pondsim.constants import DAY
 from pondsim.engine.model import Model
 from pondsim.physics.kinetics import ultimate_from_bod5
 from pondsim.physics.oxygen import oxygen_saturation, standard_pressure
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.processes.geometry import OPENS
 from pondsim.processes.state import State, new_state, salt_from_chloride
 from pondsim.scenario.settings import Scenario
@@ -31,17 +31,22 @@ def start_state(scenario: Scenario, model: Model) -> State:
     volume = np.array([box_volume(grid, box, surface) for box in range(layout.boxes)])
     temperature, oxygen = _profiles(scenario, model, surface)
     concentration = np.zeros_like(state.amounts)
-    concentration[:, s.WATER] = 1.0
+    for constituent, kept in enumerate(s.BOXES):
+        given = getattr(scenario.start, kept.given) if kept.given else kept.neutral
+        concentration[:, constituent] = given
     concentration[:, s.HEAT] = temperature
     concentration[:, s.OXYGEN] = oxygen
     concentration[:, s.BOD] = ultimate_from_bod5(
         scenario.start.bod5, max(scenario.organic_matter.bod_decay, 1e-9)
     )
-    concentration[:, s.AMMONIUM] = scenario.start.ammonium
     concentration[:, s.SALT] = salt_from_chloride(scenario.start.chloride)
     # what hangs in still water is what settles slowest
     concentration[:, s.FIRST_CLASS] = scenario.start.suspended_solids
     state.amounts[:] = concentration * volume[:, None]
+    for row, bed in enumerate(s.BED):
+        state.bed[row] = bed.neutral
+    for row, zone in enumerate(s.ZONES):
+        state.zones[row] = zone.neutral
     state.bed_heat[:, 0] = temperature
     state.bed_heat[:, 1] = 0.5 * (temperature + scenario.ground.temperature)
     open_passages(scenario, model)

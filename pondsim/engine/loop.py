@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pondsim.constants import ZERO_CELSIUS
 from pondsim.engine.control import Control, attend, next_look, read_meter, start_control
 from pondsim.engine.model import Model, add_all, level_of, renew_part
 from pondsim.engine.scheme import (
@@ -21,33 +22,40 @@ from pondsim.engine.scheme import (
 from pondsim.engine.transfers import Sums, new_sums, sum_flows
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop, copy
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.processes.state import State, new_state
 from pondsim.site.pond import FloatArray
 
-DONE, STUCK, SWITCHED = range(3)
+DONE, STUCK, SWITCHED, FROZEN = range(4)
+FREEZING = ZERO_CELSIUS  # K; there is no ice in the model
 SHORTEST = 1e-3  # s
 FIRST_STEP = 30.0  # s
 # Share of its water to which a box may shrink before the flow pattern is renewed, and within a step: a shelf
 # that falls dry within an hour would else be drained below nothing.
 RENEWED_AT, LEAST_LEFT = 0.5, 0.25
 
-# Error allowed per step: absolute, in the unit of the concentration, and relative to it. Heat and salt are
-# held tighter than anybody reads them: they decide the minute of an overturn, and with it the oxygen.
-ALLOWED = {
-    s.WATER: (0.0, 1e-5),
-    s.HEAT: (1e-4, 0.0),
-    s.OXYGEN: (1e-5, 0.0),
-    s.BOD: (1e-5, 1e-3),
-    s.AMMONIUM: (1e-6, 1e-3),
-    s.DEBT: (1e-5, 1e-3),
-    s.DETRITUS: (1e-5, 1e-3),
-    s.SALT: (2e-5, 0.0),
-    s.AGE_INFLOW: (1000.0, 3e-3),
-    s.AGE_WATERFALL: (1000.0, 3e-3),
-}
-ALLOWED_SOLIDS = (1e-4, 5e-3)
-BED_HEAT_ALLOWED = 20.0  # times the error allowed for the water's temperature
+
+@dataclass(frozen=True, eq=False)
+class Allowed(Bundle):
+    """Errors allowed per step: absolute, and relative to the value; one for each row of a state."""
+
+    absolute: FloatArray  # (constituents,) in the unit of the concentration
+    relative: FloatArray
+    bed_absolute: FloatArray  # (rows of the bed,) in their unit, or that per area
+    bed_relative: FloatArray
+    zone_absolute: FloatArray  # (rows of zones,) in their unit, or that per area
+    zone_relative: FloatArray
+
+
+def allowed_errors(tolerance: float, classes: int) -> Allowed:
+    """The errors of the table of states times `tolerance`."""
+
+    def errors(table: list[s.Kept]) -> tuple[FloatArray, FloatArray]:
+        absolute, relative = np.array([(k.absolute, k.relative) for k in table]).reshape(-1, 2).T
+        return tolerance * absolute, tolerance * relative
+
+    box, bed = errors([*s.BOXES, *[s.SOLIDS] * classes]), errors([*s.BED])
+    return Allowed(*box, *bed, *errors([*s.ZONES, *[s.BED_SOLIDS] * classes]))
 
 
 @dataclass(frozen=True, eq=False)
@@ -69,15 +77,13 @@ class Season(Bundle):
     sums: Sums
     control: Control
     renewed: FloatArray  # (boxes,) water when the flow pattern was last renewed [m3]
-    absolute: FloatArray  # (constituents,) error allowed per step
-    relative: FloatArray
+    allowed: Allowed
 
 
 def start_season(model: Model, state: State, tolerance: float) -> Season:
     """A season about to begin from `state`; `tolerance` multiplies the error allowed."""
     layout = model.layout
     outputs = int(model.forcing.output.sum()) + 1
-    allowed = [ALLOWED.get(c, ALLOWED_SOLIDS) for c in range(layout.constituents)]
     boxes = layout.boxes
     return Season(
         state=state,
@@ -95,44 +101,59 @@ def start_season(model: Model, state: State, tolerance: float) -> Season:
         sums=new_sums(boxes),
         control=start_control(model),
         renewed=np.zeros(boxes),
-        absolute=tolerance * np.array([a for a, _ in allowed]),
-        relative=tolerance * np.array([r for _, r in allowed]),
+        allowed=allowed_errors(tolerance, layout.classes),
     )
 
 
 @compiled_for_loop
-def _relative_error(season: Season, state: State, error: State) -> float:
-    """Largest error of any box and constituent over what is allowed; NaN is infinite.
+def _relative_error(model: Model, season: Season, state: State, error: State) -> float:
+    """Largest error of any box, bed, zone and constituent over what is allowed; NaN is infinite.
 
-    Every box counts: an average would hide one bad box.
+    Every box counts: an average would hide one bad box. Where it is worst stands in count[4], and which
+    state it is, in the order of boxes, bed and zones, in count[5].
     """
+    allowed = season.allowed
     worst = 0.0
-    boxes, constituents = state.amounts.shape
-    for box in range(boxes):
-        per_volume = 1.0 / state.amounts[box, s.WATER]
-        changed = error.amounts[box, s.WATER] * per_volume
-        ratio = abs(changed) / season.relative[s.WATER]
-        at = s.WATER
-        for constituent in range(1, constituents):
-            value = state.amounts[box, constituent] * per_volume
-            wrong = abs(error.amounts[box, constituent] * per_volume - value * changed)
-            allowed = season.absolute[constituent] + season.relative[constituent] * abs(value)
-            if not wrong <= ratio * allowed:
-                ratio = wrong / allowed
-                at = constituent
+    boxes = state.rows.shape[1]
+    for constituent in range(state.rows.shape[0]):
+        absolute, relative = allowed.absolute[constituent], allowed.relative[constituent]
+        for box in range(boxes):
+            per_volume = 1.0 / state.rows[s.WATER, box]
+            value = state.rows[constituent, box] * per_volume
+            changed = error.rows[s.WATER, box] * per_volume
+            wrong = abs(error.rows[constituent, box] * per_volume - value * changed)
+            if constituent == s.WATER:
+                wrong = abs(changed)
+            ratio = wrong / (absolute + relative * abs(value))
+            if not ratio <= worst:
+                worst = ratio
+                season.count[4], season.count[5] = box, constituent
                 if np.isnan(ratio):
-                    break
-        for layer in range(2):
-            wrong = abs(error.bed_heat[box, layer])
-            if wrong > ratio * season.absolute[s.HEAT] * BED_HEAT_ALLOWED:
-                ratio = wrong / (season.absolute[s.HEAT] * BED_HEAT_ALLOWED)
-                at = s.HEAT
-        if not ratio <= worst:
-            worst = ratio
-            season.count[4], season.count[5] = box, at
-            if np.isnan(ratio):
-                return np.inf
-    return worst
+                    return np.inf
+    for row in range(state.bed.shape[0]):
+        for box in range(boxes):
+            size = max(model.work.bed_area[box], 1.0) if s.BED_PER_AREA[row] else 1.0
+            limit = allowed.bed_absolute[row] * size + allowed.bed_relative[row] * abs(state.bed[row, box])
+            ratio = abs(error.bed[row, box]) / limit
+            if not ratio <= worst:
+                worst = ratio
+                season.count[4], season.count[5] = box, state.rows.shape[0] + row
+    for row in range(state.zones.shape[0]):
+        for zone in range(state.zones.shape[1]):
+            size = 1.0
+            if row >= s.FIRST_BED_CLASS:
+                size = max(model.work.surface_area[zone], 1.0)
+            limit = allowed.zone_absolute[row] * size + allowed.zone_relative[row] * abs(
+                state.zones[row, zone]
+            )
+            ratio = abs(error.zones[row, zone]) / limit
+            if not ratio <= worst:
+                worst = ratio
+                season.count[4], season.count[5] = (
+                    model.grid.first_box[zone],
+                    state.rows.shape[0] + state.bed.shape[0] + row,
+                )
+    return np.inf if np.isnan(worst) else worst
 
 
 @compiled_for_loop
@@ -154,11 +175,22 @@ def _try_step(
 @compiled_for_loop
 def _all_hold(season: Season, state: State, share: float) -> bool:
     """Whether every box holds more than a share of what it held when the flow pattern was renewed."""
-    for box in range(state.amounts.shape[0]):
-        if not state.amounts[box, s.WATER] > share * season.renewed[box]:
+    for box in range(state.rows.shape[1]):
+        if not state.rows[s.WATER, box] > share * season.renewed[box]:
             season.count[4], season.count[5] = box, s.WATER
             return False
     return True
+
+
+@compiled_for_loop
+def _freezes(season: Season) -> bool:
+    """Whether any box has fallen below freezing; the first that has is left in count[4]."""
+    rows = season.state.rows
+    for box in range(rows.shape[1]):
+        if rows[s.HEAT, box] < FREEZING * rows[s.WATER, box]:
+            season.count[4] = box
+            return True
+    return False
 
 
 @compiled_for_loop
@@ -174,8 +206,8 @@ def _run_step(model: Model, stages: Stages, season: Season, step: int) -> int:
         attend(model, season.control, step, time, season.state)
         until = end if end - time <= planned else time + planned
         status = _run_part(model, stages, season, step, time, until)
-        if status == STUCK:
-            return STUCK
+        if status in (STUCK, FROZEN):
+            return status
         reached = season.clock[3]
         sum_flows(model, season.sums, season.state, reached - time)
         if reached == until:
@@ -195,7 +227,7 @@ def _run_part(model: Model, stages: Stages, season: Season, step: int, time: flo
     count, clock, control = season.count, season.clock, season.control
     renew_part(model, step, time, end, season.state)
     for box in range(season.renewed.size):
-        season.renewed[box] = season.state.amounts[box, s.WATER]
+        season.renewed[box] = season.state.rows[s.WATER, box]
     fastest = add_all(model, step, time, season.state, season.start_rates)
     count[0] += 1
     length, last_error, last_length = clock[0], clock[1], clock[2]
@@ -220,7 +252,7 @@ def _run_part(model: Model, stages: Stages, season: Season, step: int, time: flo
                 season.end_rates.vector,
                 season.error.vector,
             )
-            ratio = _relative_error(season, new, season.error)
+            ratio = _relative_error(model, season, new, season.error)
         count[0] += number
         if ratio <= 1.0:
             factor = step_factor(ratio, last_error, tried, last_length)
@@ -235,7 +267,9 @@ def _run_part(model: Model, stages: Stages, season: Season, step: int, time: flo
             last_error, last_length = max(ratio, 1e-4), tried
             length = max(tried * factor, length if tried < length else 0.0)
             count[1] += 1
-            if time == until and time < end:
+            if _freezes(season):
+                status = FROZEN
+            elif time == until and time < end:
                 if attend(model, control, step, time, season.state):
                     status = SWITCHED
                 until = min(end, next_look(model, control, end))

@@ -28,7 +28,7 @@ from pondsim.processes import (
     transport,
     warmth,
 )
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.processes.state import Layout, State, lay_out
 from pondsim.processes.work import INTAKE_DRAW, OUTLET_DRAW, PUMP_SYSTEM, Work, work_for
 from pondsim.scenario.settings import Scenario
@@ -57,6 +57,7 @@ class Model(Bundle):
     mixing: mixing.MixingSettings
     light: light.LightSettings
     surface: surface.SurfaceSettings
+    warmth: warmth.WarmthSettings
     algae: algae.AlgaeSettings
     organic: organic.OrganicSettings
     bed: bed.BedSettings
@@ -104,6 +105,7 @@ def build_model(scenario: Scenario, forcing: Forcing | None = None) -> Model:
         mixing=mixing.mixing_settings(scenario, area, length, cover),
         light=light.light_settings(scenario, cover),
         surface=surface.surface_settings(scenario, cover),
+        warmth=warmth.warmth_settings(scenario),
         algae=algae.algae_settings(scenario),
         organic=organic.organic_settings(scenario),
         bed=bed.bed_settings(scenario),
@@ -125,11 +127,13 @@ def renew_part(model: Model, step: int, start: float, end: float, state: State) 
     _set_running(model, step)
     geometry.renew_levels(grid, work, state)
     geometry.renew_boxes(grid, work, state)
-    transport.concentrations(grid, work, state)
-    mixing.set_densities(grid, work)
+    transport.concentrations(work, state)
+    mixing.set_densities(work)
     _set_chlorophyll(model, step, 0.5)
     light.renew_light(model.light, grid, work)
-    warmth.renew_warmth(work, model.bed.theta, model.algae.theta)
+    warmth.renew_warmth(model.warmth, work)
+    bed.renew_demand(model.bed, grid, work)
+    mixing.renew_wind_shares(model.mixing, grid, work)
     flows.renew_conductances(grid, work)
     flows.factorise(grid, model.envelope, work)
     _renew_drift(model, state, end - start)
@@ -139,9 +143,8 @@ def renew_part(model: Model, step: int, start: float, end: float, state: State) 
     outflow.renew_outlet(model.outflow, grid, work)
     aeration.renew_aeration(model.aeration, grid, work)
     jet = circulation.plunge_speed(model.circulation, grid, work) * work.running[PUMP_SYSTEM]
-    settling.renew_erosion(
-        model.solids, grid, work, work.now[WIND_SPEED] * model.surface.sheltering, model.circulation.zone, jet
-    )
+    wind10 = work.now[WIND_SPEED] * model.surface.wind_reduction
+    settling.renew_erosion(model.solids, grid, work, wind10, model.circulation.zone, jet)
     _renew_patterns(model)
 
 
@@ -169,7 +172,8 @@ def _set_chlorophyll(model: Model, step: int, share: float) -> None:
     given = model.forcing.chlorophyll
     for zone in range(model.layout.zones):
         first, last = given[step, zone, 0], given[step, zone, 1]
-        model.work.chlorophyll[zone] = first + share * (last - first)
+        for box in range(model.grid.first_box[zone], model.grid.first_box[zone + 1]):
+            model.work.chlorophyll[box] = first + share * (last - first)
 
 
 @compiled_for_loop
@@ -179,7 +183,7 @@ def _renew_drift(model: Model, state: State, duration: float) -> None:
     gain = work.gain
     for box in range(gain.size):
         target = box_volume(grid, box, work.surface[grid.box_zone[box]])
-        gain[box] = (state.amounts[box, s.WATER] - target) / duration
+        gain[box] = (state.rows[s.WATER, box] - target) / duration
     flows.spread_rise(grid, work, gain)
     flows.solve_flows(grid, model.envelope, work, gain, work.steady)
 
@@ -238,7 +242,7 @@ def level_of(model: Model, zone: int, state: State) -> float:
     held = 0.0
     for box in range(model.layout.boxes):
         if work.pool[grid.box_zone[box]] == pool:
-            held += state.amounts[box, s.WATER]
+            held += state.rows[s.WATER, box]
     return work.surface[zone] + (held - work.pool_volume[pool]) / work.pool_area[pool]
 
 
@@ -249,7 +253,7 @@ def _wet_now(model: Model, zone: int, state: State) -> float:
     first, end = grid.first_box[zone], grid.first_box[zone + 1]
     held = 0.0
     for box in range(first, end):
-        held += state.amounts[box, s.WATER]
+        held += state.rows[s.WATER, box]
     return min(max(2.0 * held / (grid.film_volume[zone] * (end - first)) - 1.0, 0.0), 1.0)
 
 
@@ -315,37 +319,34 @@ def add_all(model: Model, step: int, time: float, state: State, rates: State) ->
     start, end = forcing.time[step], forcing.time[step + 1]
     share = (time - start) / (end - start)
     rates.vector[:] = 0.0
-    work.turnover[:] = 0.0
     _set_weather(model, step, time)
     _set_chlorophyll(model, step, share)
-    transport.concentrations(grid, work, state)
-    mixing.set_densities(grid, work)
-    mixing.set_exchanges(model.mixing, grid, work, surface.WIND2_SHARE * work.now[WIND_SPEED], state)
-    net_rain = surface.add_rates(model.surface, grid, work, state, rates)
+    transport.concentrations(work, state)
+    warmth.set_warmth(model.warmth, work)
+    mixing.set_densities(work)
+    mixing.set_exchanges(model.mixing, grid, work, surface.WIND2_SHARE * work.now[WIND_SPEED])
+    net_rain = surface.add_rates(model.surface, grid, work, rates)
     rows = model.inflow.zone.size
     _set_sources(model, step, share, state)
     work.source[rows + SURFACE] = net_rain
     _set_flows(model)
-    transport.add_rates(grid, work, rates)
+    transport.add_rates(grid, work)
     inflow.add_rates(model.inflow, grid, work, rates)
     outflow.add_outlet(model.outflow, grid, work, work.source[rows + OUTLET], rates)
     outflow.add_seepage(model.outflow, grid, work, rates)
     for passage in range(grid.connection_width.size):
         spilled = work.source[rows + SPILLS + passage]
         if spilled != 0.0:
-            outflow.add_spill(grid, work, passage, spilled, rates)
+            outflow.add_spill(grid, work, passage, spilled)
     circulation.add_rates(model.circulation, grid, work, rows + PUMP, rates)
     aeration.add_rates(model.aeration, grid, work, rates)
-    surface.add_sun_and_bed_heat(model.surface, grid, work, state, rates)
-    algae.add_rates(model.algae, grid, work, forcing.dying[step], state, rates)
-    organic.add_rates(model.organic, grid, work, state, rates)
-    bed.add_rates(model.bed, grid, work, state, rates)
+    surface.add_sun_and_bed_heat(model.surface, work, rates)
+    algae.add_rates(model.algae, grid, work, forcing.dying[step], rates)
+    organic.add_rates(model.organic, work)
+    bed.add_rates(model.bed, grid, work, rates)
     settling.add_rates(model.solids, grid, work, state, rates)
-    mixed_layer.add_rates(grid, work, state, rates)
-    fastest = 0.0
-    for box in range(grid.box_zone.size):
-        volume = state.amounts[box, s.WATER]
-        rates.amounts[box, s.AGE_INFLOW] += volume
-        rates.amounts[box, s.AGE_WATERFALL] += volume
-        fastest = max(fastest, work.turnover[box] / volume)
-    return fastest
+    mixed_layer.add_rates(grid, work, state)
+    for box in range(work.volume.size):
+        work.rate[s.AGE_INFLOW, box] += work.volume[box]
+        work.rate[s.AGE_WATERFALL, box] += work.volume[box]
+    return transport.hand_over(grid, work, rates)

@@ -36,38 +36,43 @@ class Stages(Bundle):
     place: FloatArray  # time of each stage as a share of the step
 
 
-def _chebyshev(stages: int, at: float) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Chebyshev polynomials 0 to `stages` and their first and second derivatives."""
-    value, slope, curve = np.zeros((3, stages + 1))
-    value[:2] = 1.0, at
-    slope[1] = 1.0
-    for j in range(2, stages + 1):
-        value[j] = 2.0 * at * value[j - 1] - value[j - 2]
-        slope[j] = 2.0 * value[j - 1] + 2.0 * at * slope[j - 1] - slope[j - 2]
-        curve[j] = 4.0 * slope[j - 1] + 2.0 * at * curve[j - 1] - curve[j - 2]
+def _chebyshev(most: int, at: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Chebyshev polynomials 0 to `most` and their first two derivatives: a row for each value of `at`."""
+    value, slope, curve = np.zeros((3, at.size, most + 1))
+    value[:, 0], value[:, 1] = 1.0, at
+    slope[:, 1] = 1.0
+    for j in range(2, most + 1):
+        value[:, j] = 2.0 * at * value[:, j - 1] - value[:, j - 2]
+        slope[:, j] = 2.0 * value[:, j - 1] + 2.0 * at * slope[:, j - 1] - slope[:, j - 2]
+        curve[:, j] = 4.0 * slope[:, j - 1] + 2.0 * at * curve[:, j - 1] - curve[:, j - 2]
     return value, slope, curve
 
 
 def stage_coefficients(most: int = MOST_STAGES) -> Stages:
     """Coefficients of the scheme for every number of stages up to `most`."""
     tables = Stages(np.zeros(most + 1), *(np.zeros((most + 1, most + 1)) for _ in range(6)))
-    for s in range(2, most + 1):
-        w0 = 1.0 + DAMPING / s**2
-        value, slope, curve = _chebyshev(s, w0)
-        w1 = slope[s] / curve[s]
-        b = np.empty(s + 1)
-        b[2:] = curve[2:] / slope[2:] ** 2
-        b[:2] = b[2]
-        a = 1.0 - b * value
-        tables.first[s] = b[1] * w1
-        tables.place[s, 2:] = np.append(w1 * curve[2:] / slope[2:], np.zeros(most - s))
-        tables.place[s, 1] = tables.place[s, 2] / slope[2]
-        for j in range(2, s + 1):
-            tables.last[s, j] = 2.0 * b[j] * w0 / b[j - 1]
-            tables.before[s, j] = -b[j] / b[j - 2]
-            tables.rate[s, j] = 2.0 * b[j] * w1 / b[j - 1]
-            tables.start_rate[s, j] = -a[j - 1] * tables.rate[s, j]
-            tables.start[s, j] = 1.0 - tables.last[s, j] - tables.before[s, j]
+    stages = np.arange(2, most + 1)
+    w0 = 1.0 + DAMPING / stages**2
+    value, slope, curve = _chebyshev(most, w0)
+    own = np.arange(stages.size), stages
+    w0, w1 = w0[:, None], (slope[own] / curve[own])[:, None]
+    b = np.empty(value.shape)
+    b[:, 2:] = curve[:, 2:] / slope[:, 2:] ** 2
+    b[:, 0] = b[:, 1] = b[:, 2]
+    a = 1.0 - b * value
+    rows = slice(2, None)
+    there = np.arange(most + 1) <= stages[:, None]  # stages a row has
+    tables.first[rows] = b[:, 1] * w1[:, 0]
+    tables.place[rows, 2:] = w1 * curve[:, 2:] / slope[:, 2:]
+    tables.place[rows, 1] = tables.place[rows, 2] / slope[:, 2]
+    last, before = b[:, 1:-1], b[:, :-2]
+    tables.last[rows, 2:] = 2.0 * b[:, 2:] * w0 / last
+    tables.before[rows, 2:] = -b[:, 2:] / before
+    tables.rate[rows, 2:] = 2.0 * b[:, 2:] * w1 / last
+    tables.start_rate[rows, 2:] = -a[:, 1:-1] * tables.rate[rows, 2:]
+    tables.start[rows, 2:] = 1.0 - tables.last[rows, 2:] - tables.before[rows, 2:]
+    for table in (tables.place, tables.last, tables.before, tables.rate, tables.start_rate, tables.start):
+        table[rows] *= there
     return tables
 
 

@@ -9,7 +9,7 @@ import numpy as np
 from pondsim.engine.model import PUMP, SPILLS, Model
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.processes.state import State
 from pondsim.processes.work import INTAKE_DRAW
 from pondsim.site.pond import FloatArray
@@ -70,7 +70,7 @@ def sum_flows(model: Model, sums: Sums, state: State, duration: float) -> None: 
     for box in range(work.bed_area.size):
         sums.fresh[box] += max(-model.outflow.seepage, 0.0) * work.bed_area[box] * duration
     for box in range(model.layout.boxes):
-        sums.held[box] += state.amounts[box, s.WATER] * duration
+        sums.held[box] += state.rows[s.WATER, box] * duration
 
 
 @compiled_for_loop

@@ -97,11 +97,11 @@ def _finding(datasets: list[xr.Dataset], names: list[str], zones: list[str]) -> 
         oldest = int(np.nanargmax(by_zone))
         where, age = style.place(zones[oldest]), float(by_zone[oldest])
         text = f"true age up to {_days(age)} d in {where}" if math.isfinite(age) else f"never renews {where}"
-        found.append(f"{name}: nominal turnover time {_days(turnover)} d, {text}")
+        found.append(f'"{name}": nominal turnover time {_days(turnover)} d, {text}')
     if found:
         return "; ".join(found)
     since = mean_age(datasets[0], INFLOW) if INFLOW in datasets[0] else math.inf
-    mean = f"; its water came in {_days(since)} d ago on the mean" if math.isfinite(since) else ""
+    mean = f"; mean water age since inflow is {_days(since)} d" if math.isfinite(since) else ""
     return f"no pump turns this pond over{mean}"
 
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from pondsim.comparison.entries import BUDGET_WORDS
 from pondsim.figures import bars, style
 from pondsim.figures.words import over
 from pondsim.measures import oxygen_budget as rates_of
 from pondsim.measures.books import run_days
+from pondsim.measures.declared import place_words
 from pondsim.units import convert, display_unit, number_text
 
 if TYPE_CHECKING:
@@ -59,7 +59,7 @@ def oxygen_budget(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
 
 
 def _words(line: str) -> str:
-    return BUDGET_WORDS.get(line, line.replace("_", " "))
+    return place_words("oxygen_pathway", line)
 
 
 def _totals(dataset: xr.Dataset, unit: str) -> dict[str, float]:
@@ -69,13 +69,13 @@ def _totals(dataset: xr.Dataset, unit: str) -> dict[str, float]:
 
 
 def _finding(names: list[str], totals: list[dict[str, float]], unit: str, days: float) -> str:
-    """What equipment brings beside what the bed takes."""
+    """What equipment brings beside sediment oxygen demand."""
     span = f"in {over(days)}"
     found = []
     for name, total in zip(names, totals, strict=True):
         brought = sum(total.get(line, 0.0) for line in SUPPLIES)
         if brought != 0.0:
-            found.append(f"{name} brings {number_text(brought)} {unit} of oxygen, {_taken(total)}")
+            found.append(f'"{name}" brings {number_text(brought)} {unit} of oxygen, {_taken(total)}')
     if found:
         return f"{span} {'; '.join(found)}"
     return f"no equipment brings oxygen; {span} {_taken(totals[0], unit)}"
@@ -83,11 +83,9 @@ def _finding(names: list[str], totals: list[dict[str, float]], unit: str, days: 
 
 def _taken(total: dict[str, float], unit: str = "") -> str:
     taken = 0.0 - sum(total.get(line, 0.0) for line in TAKERS)
-    return f"the bed takes {number_text(taken)} {unit}".strip()
+    return f"sediment oxygen demand is {number_text(taken)} {unit}".strip()
 
 
 def _note(left: list[str]) -> str:
     missing = f" Too small to draw: {', '.join(left)}." if left else ""
-    return (
-        f"Sums over the run and the whole pond. The bed takes its demand and the bottom oxygen debt.{missing}"
-    )
+    return f"Sums over the run and the pond. Sediment oxygen demand includes the bottom oxygen debt.{missing}"

@@ -1,4 +1,4 @@
-"""One page on a comparison: dawn oxygen in the poorest zone, hours below by zone, oxygen budget."""
+"""One page on a comparison: dawn oxygen where it is lowest, hours below by zone, oxygen budget."""
 
 from __future__ import annotations
 
@@ -7,10 +7,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pondsim.comparison import Comparison, compare
-from pondsim.comparison.entries import BUDGET_WORDS, dawn_oxygen
 from pondsim.comparison.findings import worst_zone
 from pondsim.figures import style
-from pondsim.measures import criteria
+from pondsim.measures import dawn_oxygen, minimum_limit
 from pondsim.units import convert, number_text
 
 if TYPE_CHECKING:
@@ -58,7 +57,7 @@ def comparison_figure(datasets: list[xr.Dataset], *, system: str = "us") -> Figu
 
 def _dawn(axes: Axes, datasets: list[xr.Dataset], comparison: Comparison, zone: str) -> None:
     """A line per design, named at its end, with the limit of the criterion."""
-    limit = criteria()[str(datasets[0].attrs.get("criterion", "warm_other"))].limits["minimum_1_day"]
+    limit = minimum_limit(datasets[0])
     column = comparison.zones.index(zone)
     ends, below = [], []
     for design, dataset in enumerate(datasets):
@@ -72,10 +71,10 @@ def _dawn(axes: Axes, datasets: list[xr.Dataset], comparison: Comparison, zone: 
     inks = [style.ink(design) for design in range(len(datasets))]
     style.name_ends(axes, ends, list(comparison.titles), inks)
     style.limit_line(axes, limit, f"criterion, 1-day minimum {limit:g}")
-    counts = ", ".join(f"{title} {n}" for n, title in zip(below, comparison.titles, strict=True))
+    counts = ", ".join(f'"{title}" {n}' for n, title in zip(below, comparison.titles, strict=True))
     style.dress(
         axes,
-        f"Dawns below {limit:g} mg/L at the top of {style.place(zone)}, the poorest zone: {counts}",
+        f"Dawns below {limit:g} mg/L in {style.place(zone)}, surface, where they are lowest: {counts}",
         "mg/L",
     )
     style.time_axis(axes)
@@ -113,19 +112,19 @@ def _hours(axes: Axes, comparison: Comparison) -> None:
     _name_bars(axes, comparison)
     total = [sum(_hours_of(comparison, "top", zone, d) for zone in comparison.zones) for d in range(count)]
     style.dress(
-        axes, f"Hours below {BELOW} mg/L: filled at the top, outlined at the bottom; {_top(total)}", "h"
+        axes, f"Hours below {BELOW} mg/L: filled near the surface, outlined at the bottom; {_top(total)}", "h"
     )
 
 
 def _top(total: list[float]) -> str:
     """The finding of the bars."""
     if not any(total):
-        return "the top never falls so low"
+        return "never near the surface"
     if total[0] == 0.0:
-        return "the existing pond's top never falls so low"
+        return "never near the surface of the existing pond"
     best = min(total[1:], default=total[0])
     return (
-        f"at the top at best {100.0 * (1.0 - best / total[0]):.0f} % fewer"
+        f"near the surface at best {100.0 * (1.0 - best / total[0]):.0f} % fewer"
         if best < total[0]
         else "none fewer"
     )
@@ -170,12 +169,12 @@ def _budget(axes: Axes, comparison: Comparison, system: str) -> None:
             linewidth=0.0,
         )
     axes.axhline(0.0, color=style.INK, linewidth=0.8)
-    words = [BUDGET_WORDS.get(row.key.partition(".")[2], row.label) for row in rows]
+    words = [row.label for row in rows]
     words = [word.replace(" ", "\n").replace("photosynthesis", "photo-\nsynthesis") for word in words]
     axes.set_xticks(range(len(rows)), words, fontsize=style.SIZE - 1.5)
     _name_bars(axes, comparison)
     supplies = [
-        f"{title}: {number_text(convert(rate, 'kg/d', unit), 2)} {unit}"
+        f'"{title}": {number_text(convert(rate, "kg/d", unit), 2)} {unit}'
         for design, title in enumerate(comparison.titles)
         if (rate := _equipment(comparison, design)) != 0.0
     ]

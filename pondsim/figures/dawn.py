@@ -7,10 +7,9 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from matplotlib.ticker import MultipleLocator
 
-from pondsim.comparison.entries import COARSEST, dawn_oxygen
 from pondsim.figures import style
 from pondsim.figures.words import over
-from pondsim.measures import criteria, step_hours
+from pondsim.measures import COARSEST, dawn_oxygen, minimum_limit, step_hours
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -45,7 +44,7 @@ def dawn_by_zone(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
         style.in_words(figure.subplots(), "Dawns need results at least every hour, over one whole day.")
         style.headline(figure, "Oxygen at dawn cannot be shown for this run")
         return figure
-    limit = criteria()[str(datasets[0].attrs.get("criterion", "warm_other"))].limits["minimum_1_day"]
+    limit = minimum_limit(datasets[0])
     below = np.array([np.sum(oxygen < limit, axis=0) for _, oxygen in dawns])
     shown = list(range(1, len(datasets))) or [0]
     figure = style.new_figure(1.2 + 1.15 * len(zones))
@@ -118,7 +117,7 @@ def _finding(
         least = min(float(np.nanmin(oxygen)) for _, oxygen in dawns)
         return f"oxygen at dawn never falls below {limit:g} mg/L: the lowest is {least:.1f}"
     text = f"{style.place(zones[worst])} is below {limit:g} mg/L at dawn on {below[0, worst]} of {days}"
-    others = [f"with {name} on {count}" for name, count in zip(names[1:], below[1:, worst], strict=True)]
+    others = [f'with "{name}" on {count}' for name, count in zip(names[1:], below[1:, worst], strict=True)]
     return "; ".join([text, *others])
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import io
-import os
 import re
 from html import escape
 from pathlib import Path
@@ -15,6 +14,7 @@ from matplotlib.backends.backend_svg import FigureCanvasSVG
 from matplotlib.text import Text
 
 from pondsim.errors import ScenarioError
+from pondsim.results import written_beside
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -48,16 +48,13 @@ def write_figure(figure: Figure, path: Path) -> None:
     ScenarioError
         Nothing can be written there.
     """
-    partial = path.with_name(f".{path.stem}.{os.getpid()}.part{path.suffix}")
+    kind = path.suffix.lower()
     try:
-        with rc_context(SETTINGS):
+        with written_beside(path) as partial, rc_context(SETTINGS):
             _as_written(figure)
-            figure.savefig(partial, dpi=DPI, metadata=NO_DATE.get(path.suffix.lower()))
-        os.replace(partial, path)
+            figure.savefig(partial, dpi=DPI, format=kind[1:], metadata=NO_DATE.get(kind))
     except OSError as error:
         raise ScenarioError(f"{path}: could not be written ({error.strerror})") from error
-    finally:
-        partial.unlink(missing_ok=True)
 
 
 def _as_written(figure: Figure) -> None:

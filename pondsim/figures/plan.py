@@ -179,17 +179,17 @@ def _finding(dataset: xr.Dataset, zones: list[str], ages: Array, system: str) ->
     area = style.amount(float(dataset["zone_area"].sum()), "area", system)
     if not _has_waterfall(dataset):
         count = "one zone" if len(zones) == 1 else f"{len(zones)} zones"
-        return f"{title}: no waterfall renews this pond of {area} in {count}"
+        return f'"{title}": no waterfall renews this pond of {area} in {count}'
     share, within = float(renewed_share(dataset)), float(dataset.attrs["renewed_within_d"])
     part = f"{100.0 * share:.0f} % of the water is under {within:g} d from the waterfall"
     if len(zones) == 1:
-        return f"{title}: {part}; the mean is {number_text(mean_age(dataset), 2)} d"
+        return f'"{title}": {part}; the mean is {number_text(mean_age(dataset), 2)} d'
     oldest = int(np.nanargmax(ages))
     if not math.isfinite(ages[oldest]):
         never = " and ".join(style.place(z) for z, age in zip(zones, ages, strict=True) if np.isinf(age))
-        return f"{title}: water of the waterfall never comes to {never}; {part}"
+        return f'"{title}": water of the waterfall never comes to {never}; {part}'
     age = number_text(float(ages[oldest]), 2)
-    return f"{title}: {part}; the oldest is {style.place(zones[oldest])}, {age} d"
+    return f'"{title}": {part}; the oldest is {style.place(zones[oldest])}, {age} d'
 
 
 def _note(layout: dict[str, Any]) -> str:

@@ -142,7 +142,7 @@ def _finding(
             if bill is not None:
                 amount = _amount(float(sum(map(np.sum, bill[1].values()))), currency)
                 cost = f" and {amount}" if currency == "$" else f" and {amount} {currency}"
-            found.append(f"{name} uses {one['all']:.0f} kWh{cost}")
+            found.append(f'"{name}" uses {one["all"]:.0f} kWh{cost}')
     return f"in {over(days)} {'; '.join(found)}"
 
 

@@ -83,7 +83,7 @@ def _finding(found: list[dict[str, float]], names: list[str], system: str) -> st
     rain = style.amount(last["rain"], "short_length", system)
     peak_in, peak_out = (style.amount(last[f"peak_{way}"], "storm_flow", system) for way in ("in", "out"))
     lows = [
-        f"{name} {one['oxygen_before']:.1f} mg/L before and {one['oxygen_after']:.1f} mg/L after"
+        f'"{name}" {one["oxygen_before"]:.1f} mg/L before and {one["oxygen_after"]:.1f} mg/L after'
         for name, one in zip(names, found, strict=True)
     ]
     return (

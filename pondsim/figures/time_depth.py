@@ -188,7 +188,7 @@ def _finding(
         f"and on {top} at the top"
     )
     others = [
-        f"; with {name} on {bottom} and {top}"
+        f'; with "{name}" on {bottom} and {top}'
         for name, (bottom, top) in zip(names[1:], counts[1:], strict=True)
     ]
     return first + "".join(others)

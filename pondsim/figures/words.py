@@ -29,4 +29,6 @@ def beside_others(values: list[float], names: list[str], text: Callable[[float],
         return ""
     if all(abs(value - values[0]) <= ALIKE * abs(values[0]) for value in values[1:]):
         return f"; every design leaves that within {100.0 * ALIKE:g} %"
-    return "".join(f"; with {name} {text(value)}" for name, value in zip(names[1:], values[1:], strict=True))
+    return "".join(
+        f'; with "{name}" {text(value)}' for name, value in zip(names[1:], values[1:], strict=True)
+    )

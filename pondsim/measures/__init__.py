@@ -20,8 +20,10 @@ from pondsim.measures.circulation import (
     replaced_share,
 )
 from pondsim.measures.criteria import Criterion, criteria, judge, judge_series
+from pondsim.measures.declared import declarations
 from pondsim.measures.event import event_measures
 from pondsim.measures.fish import fit_for_fish, fit_share
+from pondsim.measures.joined import joined, single
 from pondsim.measures.places import STATIONS, at_depth, at_station, water_depth
 from pondsim.measures.series import (
     daily,
@@ -32,9 +34,11 @@ from pondsim.measures.series import (
     step_hours,
 )
 from pondsim.measures.sun import sunrise_hour
+from pondsim.measures.table import COARSEST, dawn_oxygen, measures_of, minimum_limit, not_judged
 from pondsim.measures.windows import hottest_week, largest_storm
 
 __all__ = [
+    "COARSEST",
     "STATIONS",
     "Criterion",
     "age_by_zone",
@@ -44,6 +48,8 @@ __all__ = [
     "criteria",
     "daily",
     "dawn_minimum",
+    "dawn_oxygen",
+    "declarations",
     "electricity",
     "event_measures",
     "fit_for_fish",
@@ -51,20 +57,25 @@ __all__ = [
     "hottest_week",
     "hours_below",
     "hours_run",
+    "joined",
     "judge",
     "judge_series",
     "largest_storm",
     "longest_run_below",
     "mean_age",
     "mean_volume",
+    "measures_of",
+    "minimum_limit",
     "money",
     "money_by_system",
     "nominal_turnover_days",
+    "not_judged",
     "outlet_totals",
     "oxygen_budget",
     "renewed_share",
     "replaced_share",
     "rolling_mean",
+    "single",
     "solids_captured",
     "step_hours",
     "sunrise_hour",

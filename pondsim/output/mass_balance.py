@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from pondsim.errors import RunError
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.processes.state import State
 
 CLOSES = 1e-6  # largest relative gap of a run that may be called computed
@@ -21,21 +21,14 @@ def closures(start: State, end: State) -> dict[str, Any]:
     RunError
         One of them is above CLOSES, or a number is not finite.
     """
-    lines = end.lines - start.lines
     change = end.amounts.sum(axis=0) - start.amounts.sum(axis=0)
     there = np.abs(start.amounts).sum(axis=0)
     pathways = end.pathways - start.pathways
-    water = [lines[s.WATER_INFLOW], lines[s.WATER_RAIN], lines[s.WATER_GROUND]]
-    water += [-lines[s.WATER_OUTLET], -lines[s.WATER_EVAPORATION], -lines[s.WATER_SPLASH]]
-    heat = [lines[s.HEAT_SURFACE], lines[s.HEAT_CARRIED], lines[s.HEAT_BED]]
-    salt = [lines[s.SALT_CARRIED], lines[s.SALT_GROUND]]
     solids_change = change[s.FIRST_CLASS :] + (end.bed_mass - start.bed_mass).sum(axis=0)
     came, went = end.solids_in - start.solids_in, end.solids_out - start.solids_out
     gaps = {
-        "balance_water": _gap(change[s.WATER], water, there[s.WATER]),
-        "balance_heat": _gap(change[s.HEAT], heat, there[s.HEAT]),
+        **{f"balance_{book}": _book_gap(book, start, end) for book in s.BOOKS},
         "balance_oxygen": _gap(change[s.OXYGEN], list(pathways.ravel()), there[s.OXYGEN]),
-        "balance_salt": _gap(change[s.SALT], salt, there[s.SALT]),
         "balance_solids": np.array(
             [_gap(solids_change[k], [came[k], -went[k]], there[s.FIRST_CLASS + k]) for k in range(came.size)]
         ),
@@ -48,6 +41,23 @@ def closures(start: State, end: State) -> dict[str, Any]:
                 f"{name.replace('_', ' of ')} does not close: {worst:.1e} is missing, allowed is {CLOSES:.0e}"
             )
     return gaps
+
+
+def _book_gap(book: str, start: State, end: State) -> float:
+    """Gap of the balance of all states of one book of the table against its lines."""
+    change, there = 0.0, 0.0
+    for table, before, after in (
+        (s.BOXES, start.rows, end.rows),
+        (s.BED, start.bed, end.bed),
+        (s.ZONES, start.zones, end.zones),
+    ):
+        for row, kept in enumerate(table):
+            if kept.book == book:
+                change += float(after[row].sum() - before[row].sum())
+                there += float(np.abs(before[row]).sum())
+    lines = end.lines - start.lines
+    parts = [line.sign * lines[row] for row, line in enumerate(s.LINE_TABLE) if line.book == book]
+    return _gap(change, parts, there)
 
 
 def _gap(change: float, parts: list[float], there: float) -> float:

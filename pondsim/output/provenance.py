@@ -5,22 +5,30 @@ from __future__ import annotations
 import dataclasses
 import json
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Any
 
+from pondsim.design.held import all_limits, counts
+from pondsim.design.limits import Limit
+from pondsim.output.givens import givens_of
 from pondsim.scenario.defaults import Parameter, default_parameter
+from pondsim.scenario.keys import is_named
 from pondsim.scenario.settings import Scenario
+from pondsim.scenario.stated import source_stated
 from pondsim.units import from_si
 
 DIGITS = 6  # of the numbers kept
 
 
-def facts_of(scenario: Scenario) -> dict[str, str]:
+def facts_of(scenario: Scenario, *, sheet: bool = True) -> dict[str, str]:
     """Attributes of a results file, as JSON texts.
 
     Parameters
     ----------
     scenario : Scenario
         As it was run.
+    sheet : bool, default True
+        Whether the design sheet is made, which takes some 0.1 s.
 
     Returns
     -------
@@ -28,9 +36,35 @@ def facts_of(scenario: Scenario) -> dict[str, str]:
         ``layout``: connections ([zone, zone, width in m, sill in m]), zones of intake, waterfall, outlet
         and inflow, aeration units, pump-off of the wet well [m]. ``parameters``: key, value as used (twelve
         of them for months), default, low, high, unit, source and mark of every row of defaults.toml that the
-        scenario makes use of.
+        scenario makes use of; a value of the user's has his source and the mark S. ``sources``: the source
+        the user gives, by key. ``givens``: see `givens_of`. ``design_sheet``: how many limits of the design
+        sheet pass, and part, what, value [SI] and bounds of each that fails or warns.
     """
-    return {"layout": json.dumps(_layout(scenario)), "parameters": json.dumps(_parameters(scenario))}
+    found = {
+        "layout": _layout(scenario),
+        "parameters": _parameters(scenario),
+        "sources": dict(scenario.sources),
+        "givens": givens_of(scenario),
+        **({"design_sheet": _design_sheet(scenario)} if sheet else {}),
+    }
+    return {name: json.dumps(value) for name, value in found.items()}
+
+
+def _design_sheet(scenario: Scenario) -> dict[str, Any]:
+    limits = all_limits(scenario)
+    return {
+        "pass": counts(limits)["pass"],
+        **{
+            verdict: [_limit(one) for one in limits if one.verdict == verdict] for verdict in ("fail", "warn")
+        },
+    }
+
+
+def _limit(limit: Limit) -> dict[str, Any]:
+    """A limit without its words on source and note; numbers that do not exist are left out."""
+    numbers = {name: getattr(limit, name) for name in ("value", "least", "most")}
+    known = {name: _rounded(value) for name, value in numbers.items() if value is not None}
+    return {"part": limit.part, "what": limit.what, "kind": limit.kind, **known}
 
 
 def _layout(scenario: Scenario) -> dict[str, Any]:
@@ -53,48 +87,82 @@ def _layout(scenario: Scenario) -> dict[str, Any]:
 
 
 def _parameters(scenario: Scenario) -> list[dict[str, Any]]:
-    """One row for each value of a parameter; where its places differ, the places stand behind the key."""
-    places: dict[str, dict[Any, list[str]]] = {}
-    for name, value, place in [*_fields(scenario, ""), *_by_place(scenario)]:
-        places.setdefault(name, {}).setdefault(value, []).append(place)
-    if "bed.oxygen_demand" in places and all(zone.bed_oxygen_demand is not None for zone in scenario.zone):
-        general = places["bed.oxygen_demand"][scenario.bed.oxygen_demand]
-        general.remove("")  # asked for by no zone
-        if not general:
-            del places["bed.oxygen_demand"][scenario.bed.oxygen_demand]
+    """One row for each value and source of a parameter; places that differ stand behind the key."""
+    places: dict[str, dict[tuple[Any, str | None], list[str]]] = {}
+    for used in [*_fields(scenario, "", ""), *_by_place(scenario)]:
+        source = source_stated(scenario, used.key, used.value, _default(used))
+        places.setdefault(used.name, {}).setdefault((used.value, source), []).append(used.place)
+    if all(zone.bed_oxygen_demand is not None for zone in scenario.zone):
+        _take_out_general(places["bed.oxygen_demand"])
     return [
-        _row(default_parameter(name), value, "" if len(values) == 1 else ", ".join(filter(None, where)))
+        _row(
+            default_parameter(name),
+            value,
+            source,
+            "" if len(values) == 1 else ", ".join(filter(None, where)),
+        )
         for name, values in places.items()
-        for value, where in values.items()
+        for (value, source), where in values.items()
     ]
 
 
-def _fields(section: Any, place: str) -> Iterator[tuple[str, Any, str]]:
-    """Name, value (SI) and place of every parameter of a section and of those within it."""
+@dataclass(frozen=True)
+class _Used:
+    """A parameter as used: its name in defaults.toml, value (SI), place, and the key that sets it."""
+
+    name: str
+    value: Any
+    place: str
+    key: str
+
+
+def _default(used: _Used) -> Any:
+    """Default of a parameter, twelve of them for months."""
+    value = default_parameter(used.name).value
+    return (value,) * len(used.value) if isinstance(used.value, tuple) else value
+
+
+def _take_out_general(values: dict[tuple[Any, str | None], list[str]]) -> None:
+    """Take out the value of a whole pond that no zone asks for."""
+    for value, where in list(values.items()):
+        if "" in where:
+            where.remove("")
+            if not where:
+                del values[value]
+
+
+def _fields(section: Any, place: str, path: str) -> Iterator[_Used]:
+    """Every parameter of a section and of those within it; `path` ends in a point."""
     for field in dataclasses.fields(section):
         key, value = field.metadata.get("key"), getattr(section, field.name)
         if key is None or value is None:
             continue
+        own = path + field.name
         if key.parameter:
-            yield key.parameter, value, place
+            yield _Used(key.parameter, value, place, own)
         elif key.kind == "section":
-            yield from _fields(value, place)
+            yield from _fields(value, place, f"{own}.")
         elif key.kind == "sections":
             for number, entry in enumerate(value, start=1):
-                yield from _fields(entry, getattr(entry, "name", f"{field.name} {number}"))
+                label = getattr(entry, "name", f"{field.name} {number}")
+                named = entry.name if is_named(key.section) else number
+                lone = key.lone and len(value) == 1
+                yield from _fields(entry, label, f"{own}." if lone else f"{own}.{named}.")
 
 
-def _by_place(scenario: Scenario) -> Iterator[tuple[str, Any, str]]:
+def _by_place(scenario: Scenario) -> Iterator[_Used]:
     """Parameters that a zone or an aeration unit may have of its own, by another key."""
     for zone in scenario.zone:
         if zone.bed_oxygen_demand is not None:
-            yield "bed.oxygen_demand", zone.bed_oxygen_demand, zone.name
+            key = f"zone.{zone.name}.bed_oxygen_demand"
+            yield _Used("bed.oxygen_demand", zone.bed_oxygen_demand, zone.name, key)
     for unit in scenario.aeration:
         name, own = f"aeration.transfer_efficiency_{unit.kind}", unit.transfer_efficiency
-        yield name, default_parameter(name).value if own is None else own, unit.name
+        value = default_parameter(name).value if own is None else own
+        yield _Used(name, value, unit.name, f"aeration.{unit.name}.transfer_efficiency")
 
 
-def _row(row: Parameter, value: Any, where: str) -> dict[str, Any]:
+def _row(row: Parameter, value: Any, stated: str | None, where: str) -> dict[str, Any]:
     def shown(si: float) -> float:
         return _rounded(from_si(si, row.unit))
 
@@ -106,8 +174,8 @@ def _row(row: Parameter, value: Any, where: str) -> dict[str, Any]:
         "unit": row.unit,
         "low": shown(row.low),
         "high": shown(row.high),
-        "source": row.source,
-        "mark": row.mark,
+        "source": row.source if stated is None else stated,
+        "mark": row.mark if stated is None else "S",
     }
 
 

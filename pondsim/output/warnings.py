@@ -1,4 +1,4 @@
-"""Plain sentences where a run left what the model knows, or what the user said of the pond."""
+"""Records of where a run left what the model knows, or what the user said of the pond."""
 
 from __future__ import annotations
 
@@ -8,43 +8,36 @@ from datetime import timedelta
 import numpy as np
 from numpy.typing import NDArray
 
-from pondsim.constants import DAY, HOUR
+from pondsim.constants import DAY
 from pondsim.engine.control import LOG_ROWS, TRIPPED
 from pondsim.engine.loop import Season
 from pondsim.engine.model import Model
+from pondsim.output.over_time import states_over_time
 from pondsim.processes.circulation import TRIP_DEPTH
-from pondsim.processes.state import state_of
 from pondsim.processes.work import PUMP_SYSTEM
+from pondsim.records import Record, iso
 from pondsim.scenario.settings import Scenario
 from pondsim.site.bill import months_run
 
-FOOT = 0.3048  # m
 DRY = 0.02  # m of water over a zone's bottom below which it counts as dry
 STILL = 1.0  # s of running in an output step that count as none
 STANDSTILL = 3.0 * DAY  # of the pump, in one piece, that is worth a word
 WAVE = 0.003  # m below low pool that is not worth a word
 
 
-def run_remarks(scenario: Scenario, season: Season, model: Model, days: float, looked_at: float) -> list[str]:
-    """Remarks on a finished run.
+def run_records(
+    scenario: Scenario, season: Season, model: Model, days: float, looked_at: float
+) -> list[Record]:
+    """Records of a finished run.
 
     Parameters
     ----------
     scenario, season, model : after the last step
-    days : days on which the starting state still shows
+    days : days on which the starting state still shows; NaN where nobody looked
     looked_at : how long at most the start was looked at [s]
     """
-    said = []
-    if days > 0.0:
-        searched = min(looked_at, float(model.forcing.time[-1]))
-        at_least = "at least " if days * DAY >= searched - HOUR else ""
-        until = scenario.period.start + timedelta(days=days)
-        said.append(
-            f"Results before {until:%d %B} depend on the guessed or measured start somewhere in the pond "
-            f"({at_least}{days:.0f} days); they are counted in."
-        )
     return [
-        *said,
+        *_start(scenario, model, days, looked_at),
         *_low(scenario, season),
         *_dry(scenario, season, model),
         *_high(scenario, season),
@@ -55,58 +48,55 @@ def run_remarks(scenario: Scenario, season: Season, model: Model, days: float, l
     ]
 
 
-def _first(scenario: Scenario, true: NDArray[np.bool_]) -> str:
-    """Day on which something first holds."""
-    seconds = float(np.argmax(true)) * scenario.period.output_step
-    return f"{scenario.period.start + timedelta(seconds=seconds):%d %B}"
+def _at(scenario: Scenario, seconds: float) -> str:
+    return iso(scenario.period.start + timedelta(seconds=float(seconds)))
 
 
-def _size(metres: float) -> str:
-    return f"{metres / FOOT:.2f} ft ({metres:.2f} m)"
+def _first(scenario: Scenario, true: NDArray[np.bool_]) -> dict[str, str]:
+    """Output time at which something first holds."""
+    return {"first": _at(scenario, float(np.argmax(true)) * scenario.period.output_step)}
 
 
-def _low(scenario: Scenario, season: Season) -> Iterator[str]:
+def _start(scenario: Scenario, model: Model, days: float, looked_at: float) -> Iterator[Record]:
+    if days > 0.0:
+        searched = min(looked_at, float(model.forcing.time[-1]))
+        numbers = {"days": (days, "d"), "searched": (searched, "s")}
+        yield Record("start_shows", numbers=numbers, times={"until": _at(scenario, days * DAY)})
+
+
+def _low(scenario: Scenario, season: Season) -> Iterator[Record]:
     if scenario.pump and scenario.intake:
         zone = [z.name for z in scenario.zone].index(scenario.intake.zone)
         short = season.surface[:, zone] < scenario.intake.elevation + TRIP_DEPTH
         if short.any():
-            day = _first(scenario, short)
-            yield (
-                f"The water fell to within {_size(TRIP_DEPTH)} of the intake's centre, first on {day}: the "
-                "pump loses its flow, draws air and goes on using power, which ruins it. Give it a float "
-                "([wet_well] pump_off)."
-            )
+            numbers = {"cover": (TRIP_DEPTH, "m")}
+            if scenario.wet_well:  # it has a float, which is set too low
+                numbers["pump_off"] = (scenario.wet_well.pump_off, "m")
+            yield Record("intake_short", "warning", "pump", numbers, _first(scenario, short))
     level, low = season.surface.max(axis=1), scenario.pond.low_pool
     if low is not None and level.min() < low - WAVE:
-        day = _first(scenario, level < low - WAVE)
-        below = _size(low - float(level.min()))
-        yield f"The water fell below low pool, first on {day}, and at the lowest stood {below} below."
+        below = {"below": (low - float(level.min()), "m")}
+        yield Record("below_low_pool", "warning", "", below, _first(scenario, level < low - WAVE))
 
 
-def _tripped(scenario: Scenario, season: Season, model: Model) -> Iterator[str]:
+def _tripped(scenario: Scenario, season: Season, model: Model) -> Iterator[Record]:
     control = season.control
     trips, logged = int(control.trips[PUMP_SYSTEM]), int(control.logged[0])
     moments = control.log[: min(logged, LOG_ROWS)]
     tripped = moments[moments[:, 2] == TRIPPED, 0]
     if trips:
-        first = ""
-        if tripped.size:
-            first = f", first on {scenario.period.start + timedelta(seconds=float(tripped[0])):%d %B %H:%M}"
-        times = "once" if trips == 1 else f"{trips} times, tries that came to nothing included"
-        yield (
-            f"The pump tripped {times}{first}: running, it draws the wet well below pump off "
-            f"({_size(model.circulation.pump_off)}): the pond stands too low, or the line to the well loses "
-            "too much."
-        )
+        numbers = {"trips": (trips, "1"), "pump_off": (model.circulation.pump_off, "m")}
+        first = {"first": _at(scenario, tripped[0])} if tripped.size else {}
+        yield Record("pump_tripped", "warning", "pump", numbers, first)
     if logged > LOG_ROWS:
-        yield f"Of {logged} starts, stops and trips by control the results list the first {LOG_ROWS}."
+        yield Record("switchings_cut", numbers={"switchings": (logged, "1"), "listed": (LOG_ROWS, "1")})
 
 
-def _stood(scenario: Scenario, season: Season, model: Model) -> Iterator[str]:
+def _stood(scenario: Scenario, season: Season, model: Model) -> Iterator[Record]:
     """A long standstill of the pump: ages of water hold for its flow spread over the run."""
     if scenario.pump is None:
         return
-    ran = np.array([state_of(model.layout, row).running[PUMP_SYSTEM] for row in season.kept])
+    ran = states_over_time(model.layout, season.kept).running[:, PUMP_SYSTEM]
     still = np.concatenate([[False], np.diff(ran) < STILL, [False]])
     begins, ends = (np.flatnonzero(np.diff(still.astype(int)) == sign) for sign in (1, -1))
     if not begins.size or ran[-1] <= 0.0:
@@ -114,56 +104,40 @@ def _stood(scenario: Scenario, season: Season, model: Model) -> Iterator[str]:
     longest = int(np.argmax(ends - begins))
     step = scenario.period.output_step
     if (ends[longest] - begins[longest]) * step >= STANDSTILL:
-        first, last = (
-            scenario.period.start + timedelta(seconds=float(row) * step)
-            for row in (begins[longest], ends[longest])
-        )
-        yield (
-            f"The pump stood still from {first:%d %B %H:%M} to {last:%d %B %H:%M}: turnover time, days since "
-            "the waterfall and renewed share are as if its flow were spread evenly over the run, and look "
-            "too good for that time."
-        )
+        span = {"first": _at(scenario, begins[longest] * step), "last": _at(scenario, ends[longest] * step)}
+        yield Record("pump_stood", "caution", "pump", times=span)
 
 
-def _dry_sensors(scenario: Scenario, season: Season, model: Model) -> Iterator[str]:
+def _dry_sensors(scenario: Scenario, season: Season, model: Model) -> Iterator[Record]:
     for sensor, seconds in enumerate(season.control.dry):
         if seconds > 0.0:
             system = int(model.control.system[sensor])
             name = "pump" if system == PUMP_SYSTEM else scenario.aeration[system - PUMP_SYSTEM - 1].name
-            yield (
-                f"The oxygen sensor of {name} hung above the water for {seconds / HOUR:.0f} h: it read the "
-                "air and called for nothing. Hang it lower, or by its depth."
-            )
+            yield Record("sensor_dry", "caution", name, {"duration": (float(seconds), "s")})
 
 
-def _bill(scenario: Scenario) -> Iterator[str]:
+def _bill(scenario: Scenario) -> Iterator[Record]:
     """Months of the bill that were run in part."""
-    if scenario.tariff is None:
-        return
-    shares = months_run(scenario.period)
-    parts = [f"{100.0 * share:.0f} % of {label}" for label, share in shares.items() if share < 1.0]
-    if parts:
-        yield (
-            f"The electricity bill covers {' and '.join(parts)}: demand and fixed charges of such a month "
-            "are counted by that share, and its highest power is that of the days run."
-        )
+    if scenario.tariff is not None:
+        shares = months_run(scenario.period)
+        parts = {month: (float(share), "1") for month, share in shares.items() if share < 1.0}
+        if parts:
+            yield Record("bill_in_part", numbers=parts)
 
 
-def _dry(scenario: Scenario, season: Season, model: Model) -> Iterator[str]:
+def _dry(scenario: Scenario, season: Season, model: Model) -> Iterator[Record]:
     for index, zone in enumerate(scenario.zone):
         dry = season.surface[:, index] < model.grid.zone_bottom[index] + DRY
         if dry.any():
-            yield (
-                f"Zone {zone.name} fell dry, first on {_first(scenario, dry)}: "
-                "what is printed of it while dry is of a film of water and means nothing."
-            )
+            yield Record("zone_dry", "warning", zone.name, times=_first(scenario, dry))
 
 
-def _high(scenario: Scenario, season: Season) -> Iterator[str]:
+def _high(scenario: Scenario, season: Season) -> Iterator[Record]:
     pond, level = scenario.pond, season.surface.max(axis=1)
     if level.max() > pond.bank_top:
-        yield "The water rose above the bank top; what leaves over the banks is not in the results."
+        yield Record("above_bank_top", "warning", times=_first(scenario, level > pond.bank_top))
     elif pond.freeboard is not None and level.max() > pond.bank_top - pond.freeboard:
-        taken = float(level.max()) - pond.bank_top + pond.freeboard
-        day = _first(scenario, level > pond.bank_top - pond.freeboard)
-        yield f"The water took up {_size(taken)} of the freeboard, first on {day}."
+        used = {"used": (float(level.max()) - pond.bank_top + pond.freeboard, "m")}
+        yield Record(
+            "freeboard_used", "caution", "", used, _first(scenario, level > pond.bank_top - pond.freeboard)
+        )

@@ -5,14 +5,15 @@ from __future__ import annotations
 import numpy as np
 
 from pondsim.constants import DAY, ZERO_CELSIUS
-from pondsim.jit.compiled import compiled
+from pondsim.jit.compiled import compiled, inlined
+from pondsim.jit.elementary import power
 from pondsim.physics import Array
 
 REFERENCE_SCHMIDT = 600.0  # carbon dioxide in fresh water at 20 degC
 CM_PER_HOUR = 0.01 / 3600.0  # m/s
 
 
-@compiled
+@inlined
 def schmidt_oxygen_1992(temperature: Array) -> Array:
     """Schmidt number of oxygen in fresh water, 1992 constants.
 
@@ -146,7 +147,7 @@ def k600_crusius_constant(wind10: Array) -> Array:
     return CM_PER_HOUR * np.maximum(1.0, 5.14 * wind10 - 17.9)
 
 
-@compiled
+@inlined
 def gas_transfer_velocity(k600: Array, schmidt: Array, exponent: Array = 0.5) -> Array:
     """Water-side gas transfer velocity, scaled from Schmidt number 600.
 
@@ -169,7 +170,7 @@ def gas_transfer_velocity(k600: Array, schmidt: Array, exponent: Array = 0.5) ->
     Valid: schmidt > 0, exponent 1/2 to 2/3. Error: that of k600, and of the exponent: 1/2 in place of 2/3
     gives 11 % less at schmidt 300, 12 % more at 1200. Raises: nothing. Source: jahne1987 (exponents).
     """
-    return k600 * (schmidt / REFERENCE_SCHMIDT) ** -exponent
+    return k600 * power(schmidt / REFERENCE_SCHMIDT, -exponent)
 
 
 @compiled

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from pondsim.constants import STEFAN_BOLTZMANN
-from pondsim.jit.compiled import compiled
+from pondsim.jit.compiled import compiled, inlined
+from pondsim.jit.elementary import at_least, at_most, power
 from pondsim.physics import Array
 from pondsim.physics.water import vapour_pressure
 
@@ -17,7 +16,7 @@ WATER_EMISSIVITY = 0.97
 SMOOTHING_K = 0.05  # the cube root is rounded off below this difference of virtual temperature
 
 
-@compiled
+@inlined
 def virtual_temperature(temperature: Array, vapour: Array, pressure: Array) -> Array:
     """Temperature at which dry air would be as light as this moist air.
 
@@ -42,7 +41,7 @@ def virtual_temperature(temperature: Array, vapour: Array, pressure: Array) -> A
     return temperature / (1.0 - 0.378 * vapour / pressure)
 
 
-@compiled
+@inlined
 def evaporation_function(
     water_temperature: Array,
     water_vapour: Array,
@@ -78,11 +77,11 @@ def evaporation_function(
     d = virtual_temperature(water_temperature, water_vapour, pressure) - virtual_temperature(
         air_temperature, air_vapour, pressure
     )
-    d = np.maximum(d, 0.0)
-    return FREE_CONVECTION * d / np.cbrt(d * d + SMOOTHING_K**2) + FORCED_CONVECTION * wind2
+    d = at_least(d, 0.0)
+    return FREE_CONVECTION * d / power(d * d + SMOOTHING_K**2, 1.0 / 3.0) + FORCED_CONVECTION * wind2
 
 
-@compiled
+@inlined
 def evaporation_heat(wind_function: Array, water_vapour: Array, air_vapour: Array) -> Array:
     """Heat lost by evaporation; negative where dew forms on the water.
 
@@ -105,7 +104,7 @@ def evaporation_heat(wind_function: Array, water_vapour: Array, air_vapour: Arra
     return wind_function * (water_vapour - air_vapour)
 
 
-@compiled
+@inlined
 def sensible_heat(
     wind_function: Array, water_temperature: Array, air_temperature: Array, pressure: Array
 ) -> Array:
@@ -155,13 +154,13 @@ def longwave_from_sky(air_temperature: Array, air_vapour: Array, cloud_share: Ar
     Clear sky after Brutsaert, times 1 + 0.17 cloud^2, emissivity not above 1. Valid: vapour 300 to 4000 Pa;
     scatter some 5 %. Raises: nothing. Source: brutsaert1975, tva1972 (cloud); both from memory.
     """
-    clear = 1.24 * (0.01 * air_vapour / air_temperature) ** (1.0 / 7.0)
-    emissivity = np.minimum(clear * (1.0 + 0.17 * cloud_share * cloud_share), 1.0)
+    clear = 1.24 * power(0.01 * air_vapour / air_temperature, 1.0 / 7.0)
+    emissivity = at_most(clear * (1.0 + 0.17 * cloud_share * cloud_share), 1.0)
     square = air_temperature * air_temperature
     return WATER_EMISSIVITY * emissivity * STEFAN_BOLTZMANN * square * square
 
 
-@compiled
+@inlined
 def longwave_from_water(water_temperature: Array) -> Array:
     """Long-wave radiation that the water sends out.
 

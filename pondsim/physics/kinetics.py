@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from pondsim.constants import DAY
-from pondsim.jit.compiled import compiled
+from pondsim.jit.compiled import compiled, inlined
 from pondsim.physics import Array
 
 REFERENCE_TEMPERATURE = 293.15  # K
@@ -38,7 +38,7 @@ def temperature_factor(theta: Array, temperature: Array) -> Array:
     return theta ** (temperature - REFERENCE_TEMPERATURE)
 
 
-@compiled
+@inlined
 def factor_near(known: float, log_theta: float, warmer: float) -> float:
     """Temperature factor near a temperature whose factor is known, without an exponential where it can be.
 
@@ -54,16 +54,16 @@ def factor_near(known: float, log_theta: float, warmer: float) -> float:
     Returns
     -------
     float
-        The factor; relative error below 1e-5 from the cubic used for small differences. [1]
+        The factor. [1]
 
     Notes
     -----
-    Raises: nothing. Source: Taylor's series of the exponential.
+    Valid: warmer x log_theta up to 0.4, where the relative error is 6e-6. Raises: nothing.
+    Source: Taylor's series of the exponential.
     """
     x = log_theta * warmer
-    if abs(x) > 0.12:
-        return known * math.exp(x)
-    return known * (1.0 + x * (1.0 + 0.5 * x * (1.0 + x / 3.0)))
+    third = 1.0 + x / 3.0 * (1.0 + 0.25 * x * (1.0 + 0.2 * x))
+    return known * (1.0 + x * (1.0 + 0.5 * x * third))
 
 
 @compiled

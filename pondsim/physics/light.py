@@ -6,7 +6,8 @@ import math
 
 import numpy as np
 
-from pondsim.jit.compiled import compiled
+from pondsim.jit.compiled import compiled, inlined
+from pondsim.jit.elementary import log
 from pondsim.physics import Array
 
 SECCHI_PRODUCT = 1.7  # Secchi depth times extinction
@@ -99,7 +100,7 @@ def smith_layer_mean(
     return (smith_integral(top) - smith_integral(bottom)) / optical_thickness
 
 
-@compiled
+@inlined
 def smith_integral(relative_light: float) -> float:
     """Integral of x/sqrt(1 + x^2) over ln x, from the dark up to the light given.
 
@@ -117,7 +118,7 @@ def smith_integral(relative_light: float) -> float:
     -----
     Raises: nothing. Source: smith1936, talling1957.
     """
-    return math.log(relative_light + math.sqrt(1.0 + relative_light * relative_light))
+    return log(relative_light + math.sqrt(1.0 + relative_light * relative_light))
 
 
 @compiled

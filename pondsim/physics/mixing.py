@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from pondsim.constants import GRAVITY, KARMAN, WATER_DENSITY
-from pondsim.jit.compiled import compiled
+from pondsim.jit.compiled import compiled, inlined
+from pondsim.jit.elementary import at_least, exp, power
 from pondsim.physics import Array
 
 LEAST_BACKGROUND_N2 = 7.5e-5  # 1/s2, floor printed with the law (other texts: 7e-5)
@@ -14,7 +15,7 @@ CONVECTION_SCALE = 3e-5  # 1/s2, instability at which half of the convective dif
 EXCHANGE_SMOOTHING = 1e-3  # kg/m3, about 0.005 K: below it the square root is rounded off
 
 
-@compiled
+@inlined
 def buoyancy_frequency_squared(density_above: Array, density_below: Array, distance: Array) -> Array:
     """Square of the buoyancy frequency; positive where the lighter water lies above.
 
@@ -46,7 +47,7 @@ def wind_diffusivity(depth: Array, wind2: Array, latitude: Array, n2: Array) -> 
     depth : float or (n,) array
         Below the water surface. [m]
     wind2 : float or (n,) array
-        Wind 2 m above the water, sheltering included. [m/s]
+        Wind 2 m above the water, as reduced by what stands round it. [m/s]
     latitude : float or (n,) array
         Either sign. [rad]
     n2 : float or (n,) array
@@ -86,10 +87,33 @@ def wind_decay(wind2: Array, latitude: Array) -> Array:
     -----
     Valid: open water. Raises: nothing. Source: hendersonsellers1985; from memory.
     """
-    return 6.6 * np.sqrt(np.abs(np.sin(latitude))) * np.maximum(wind2, 0.02) ** -1.84
+    return decay_in_wind(6.6 * np.sqrt(np.abs(np.sin(latitude))), wind2)
 
 
-@compiled
+@inlined
+def decay_in_wind(at_one: Array, wind2: Array) -> Array:
+    """`wind_decay` from what it is at a wind of 1 m/s.
+
+    Parameters
+    ----------
+    at_one : float or (n,) array
+        `wind_decay` at 1 m/s. [1/m]
+    wind2 : float or (n,) array
+        Wind 2 m above the water; below 0.02 m/s it counts as that. [m/s]
+
+    Returns
+    -------
+    float or (n,) array
+        Decay. [1/m]
+
+    Notes
+    -----
+    Valid: open water. Raises: nothing. Source: hendersonsellers1985; from memory.
+    """
+    return at_one * power(at_least(wind2, 0.02), -1.84)
+
+
+@inlined
 def wind_diffusivity_below(depth: Array, friction: Array, decay: Array, n2: Array) -> Array:
     """`wind_diffusivity` from the friction velocity [m/s] and the decay of the drift [1/m].
 
@@ -113,14 +137,14 @@ def wind_diffusivity_below(depth: Array, friction: Array, decay: Array, n2: Arra
     -----
     Valid: as `wind_diffusivity`. Raises: nothing. Source: hendersonsellers1985.
     """
-    fading = np.exp(-decay * depth)
-    shear = np.maximum((friction * fading) ** 2, 1e-30)  # keeps 0/0 away at no wind and at great depth
-    ratio = np.maximum(n2, 0.0) * (KARMAN * depth) ** 2 / shear
+    fading = exp(-decay * depth)
+    shear = at_least((friction * fading) ** 2, 1e-30)  # keeps 0/0 away at no wind and at great depth
+    ratio = at_least(n2, 0.0) * (KARMAN * depth) ** 2 / shear
     richardson = (np.sqrt(1.0 + 40.0 * ratio) - 1.0) / 20.0
     return KARMAN * friction * depth * fading / (1.0 + 37.0 * richardson * richardson)
 
 
-@compiled
+@inlined
 def background_diffusivity(area: Array, n2: Array) -> Array:
     """Vertical diffusivity below the reach of the wind.
 
@@ -140,10 +164,10 @@ def background_diffusivity(area: Array, n2: Array) -> Array:
     -----
     Valid: lakes of 0.1 to 10 km2; a pond lies below the data. Raises: nothing. Source: hondzo1993.
     """
-    return 8.17e-8 * (1e-6 * area) ** 0.56 * np.maximum(n2, LEAST_BACKGROUND_N2) ** -0.43
+    return 8.17e-8 * power(1e-6 * area, 0.56) * power(at_least(n2, LEAST_BACKGROUND_N2), -0.43)
 
 
-@compiled
+@inlined
 def convective_diffusivity(n2: Array, largest: Array, scale: Array = CONVECTION_SCALE) -> Array:
     """Vertical diffusivity where heavier water lies above lighter.
 
@@ -166,7 +190,7 @@ def convective_diffusivity(n2: Array, largest: Array, scale: Array = CONVECTION_
     A judgement, not a law: any value much above the other diffusivities mixes alike. Its slope is continuous.
     Raises: nothing.
     """
-    x = np.maximum(-n2 / scale, 0.0)
+    x = at_least(-n2 / scale, 0.0)
     return largest * x * x / (1.0 + x * x)
 
 
@@ -258,7 +282,7 @@ def okubo_diffusivity(length: Array) -> Array:
     return 2.055e-4 * length**1.15
 
 
-@compiled
+@inlined
 def gravity_exchange_flow(
     coefficient: Array, width: Array, height: Array, density_difference: Array
 ) -> Array:
@@ -285,5 +309,6 @@ def gravity_exchange_flow(
     Source: benjamin1968 (form).
     """
     square = density_difference * density_difference
-    root = square / (square + EXCHANGE_SMOOTHING**2) ** 0.75
+    smoothed = np.sqrt(square + EXCHANGE_SMOOTHING**2)
+    root = square / (smoothed * np.sqrt(smoothed))
     return coefficient * width * height * np.sqrt(GRAVITY * height / WATER_DENSITY) * root

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from pondsim.constants import ATMOSPHERE, WATER_DENSITY, ZERO_CELSIUS
-from pondsim.jit.compiled import compiled
+from pondsim.jit.compiled import compiled, inlined
+from pondsim.jit.elementary import exp
 from pondsim.physics import Array
 
 SALINITY_PER_CHLORINITY = 1.80655  # by definition of chlorinity, sea salt
 
 
-@compiled
+@inlined
 def oxygen_saturation(temperature: Array, salinity_g_per_kg: Array, pressure: Array) -> Array:
     """Oxygen in water at balance with moist air.
 
@@ -41,10 +40,10 @@ def oxygen_saturation(temperature: Array, salinity_g_per_kg: Array, pressure: Ar
         1.575701e5 + inverse * (-6.642308e7 + inverse * (1.243800e10 - inverse * 8.621949e11))
     )
     logarithm -= salinity_g_per_kg * (1.7674e-2 + inverse * (-10.754 + inverse * 2140.7))
-    vapour = np.exp(11.8571 - inverse * (3840.70 + inverse * 216961.0))  # atm
+    vapour = exp(11.8571 - inverse * (3840.70 + inverse * 216961.0))  # atm
     theta = 0.000975 - 1.426e-5 * t + 6.436e-8 * t * t
     effect = (atmospheres - vapour) * (1.0 - theta * atmospheres) / ((1.0 - vapour) * (1.0 - theta))
-    return 1e-3 * np.exp(logarithm) * effect
+    return 1e-3 * exp(logarithm) * effect
 
 
 @compiled

@@ -151,7 +151,7 @@ def _end_slope(step: float, next_step: float, rise: float, next_rise: float) -> 
     return slope
 
 
-def on_curve(place: Array, places: Array, values: Array) -> Array:
+def on_curve(place: Array, places: Array, values: Array, slopes: Array | None = None) -> Array:
     """Value of a curve through points: cubic pieces between them, straight on beyond.
 
     Parameters
@@ -160,6 +160,8 @@ def on_curve(place: Array, places: Array, values: Array) -> Array:
         Where it is wanted.
     places, values : (n,) array
         Points, places rising, n at least 2.
+    slopes : (n,) array, optional
+        Those of `monotone_slopes`, where many values of one curve are wanted.
 
     Returns
     -------
@@ -172,7 +174,7 @@ def on_curve(place: Array, places: Array, values: Array) -> Array:
     Source: fritsch1984.
     """
     x = np.asarray(place, dtype=float)
-    slopes = monotone_slopes(places, values)
+    slopes = monotone_slopes(places, values) if slopes is None else slopes
     i = np.clip(np.searchsorted(places, x, side="right") - 1, 0, places.size - 2)
     step = places[i + 1] - places[i]
     t = (x - places[i]) / step

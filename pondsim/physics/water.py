@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from pondsim.constants import ZERO_CELSIUS
-from pondsim.jit.compiled import compiled
+from pondsim.jit.compiled import compiled, inlined
+from pondsim.jit.elementary import exp
 from pondsim.physics import Array
 
 MINERAL_DENSITY = 2650.0  # kg/m3, quartz and most silt
@@ -14,7 +15,7 @@ CRITICAL_TEMPERATURE = 647.096  # K, of water
 CRITICAL_PRESSURE = 22.064e6  # Pa, of water
 
 
-@compiled
+@inlined
 def water_density(temperature: Array) -> Array:
     """Density of air-free fresh water at 1 atm.
 
@@ -39,7 +40,7 @@ def water_density(temperature: Array) -> Array:
     return above / (1.0 + 16.879850e-3 * t)
 
 
-@compiled
+@inlined
 def pond_density(temperature: Array, salinity_g_per_kg: Array, solids: Array) -> Array:
     """Density of water with salt and suspended mineral solids.
 
@@ -91,7 +92,7 @@ def thermal_expansion(temperature: Array) -> Array:
     return 16.879850e-3 / below - slope / (below * water_density(temperature))
 
 
-@compiled
+@inlined
 def vapour_pressure(temperature: Array) -> Array:
     """Saturation vapour pressure over water.
 
@@ -118,10 +119,10 @@ def vapour_pressure(temperature: Array) -> Array:
         + cube * (-11.7866497 + 22.6807411 * root - 15.9618719 * d)
         + 1.80122502 * cube * cube * d * root
     )
-    return CRITICAL_PRESSURE * np.exp(CRITICAL_TEMPERATURE / temperature * terms)
+    return CRITICAL_PRESSURE * exp(CRITICAL_TEMPERATURE / temperature * terms)
 
 
-@compiled
+@inlined
 def latent_heat(temperature: Array) -> Array:
     """Latent heat of vaporisation of water.
 

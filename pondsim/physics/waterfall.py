@@ -1,7 +1,8 @@
 """Oxygen over a waterfall.
 
 The deficit ratio is (saturation - oxygen above)/(saturation - oxygen below); efficiency is 1 - 1/ratio. For
-one design the methods differ widely: 4 ft, 300 gpm over 3 ft, 20 degC gives efficiencies of 0.37 to 0.59.
+one design the methods differ widely: 4 ft, 300 gpm over 3 ft, clean water, 20 degC gives 0.37 to 0.58.
+They differ even in what more steps of the same total drop do: more by Gameson, less by the other two.
 """
 
 from __future__ import annotations
@@ -14,6 +15,9 @@ from pondsim.physics import Array
 from pondsim.physics.lip import critical_depth
 
 GAMESON, AVERY_NOVAK, NAKASONE = 0, 1, 2  # method codes
+METHOD_CODES = {"gameson": GAMESON, "avery_novak": AVERY_NOVAK, "nakasone": NAKASONE}
+CLEAN_WATER = 1.8  # a of clean water in the Gameson form, for which the other two methods were made
+NAKASONE_POOL = 0.310  # exponent of the pool's depth on the logarithm of the ratio
 HIGHEST_GAMESON_DROP = 1.0 / 0.22  # m, where its bracket turns over
 VISCOSITY_15C = 1.139e-6  # m2/s, water at 15 degC
 NAKASONE_FLOW = 235.0  # m2/h, where its branches change
@@ -53,34 +57,6 @@ def deficit_ratio_gameson(drop: Array, temperature: Array, water_quality: Array,
 
 
 @compiled
-def deficit_ratio_cascade(drop: Array, temperature: Array, water_quality: Array, crest: Array) -> Array:
-    """Deficit ratio of a cascade, linear form of the wastewater texts.
-
-    Parameters
-    ----------
-    drop : float or (n,) array
-        Of the whole cascade. [m]
-    temperature : float or (n,) array
-        Water temperature; its effect is included. [K]
-    water_quality : float or (n,) array
-        a: 1.25 slightly polluted, 0.8 effluent. [1]
-    crest : float or (n,) array
-        b: 1.0 weir, 1.1 steps, 1.3 step weir. [1]
-
-    Returns
-    -------
-    float or (n,) array
-        Deficit ratio. [1]
-
-    Notes
-    -----
-    0.361 per metre is 0.11 per foot; 0.11 with metres, as sometimes printed, is wrong. Raises: nothing.
-    Source: barrett1960; a and b from memory.
-    """
-    return 1.0 + 0.361 * water_quality * crest * drop * (1.0 + 0.046 * (temperature - ZERO_CELSIUS))
-
-
-@compiled
 def deficit_ratio_avery_novak_15C(drop: Array, flow_per_width: Array) -> Array:  # noqa: N802 - degree Celsius
     """Deficit ratio of one free fall of clean water at 15 degC.
 
@@ -113,7 +89,8 @@ def deficit_ratio_nakasone_20C(drop: float, flow_per_width: float, pool_depth: f
     Parameters
     ----------
     drop : float
-        Crest to water level below. [m]
+        Crest to water level below; the head over a broad crest, 1.5 times the critical depth, is added here.
+        From water level to water level it is less by that head. [m]
     flow_per_width : float
         Flow per width of crest. [m2/s]
     pool_depth : float
@@ -135,7 +112,62 @@ def deficit_ratio_nakasone_20C(drop: float, flow_per_width: float, pool_depth: f
     low, high = (0.0785, 0.0861) if q_m2_per_h <= NAKASONE_FLOW else (5.39, 5.92)
     by_flow = q_m2_per_h**0.428 if q_m2_per_h <= NAKASONE_FLOW else q_m2_per_h**-0.363
     by_drop = low * z**1.31 if z <= NAKASONE_DROP else high * z**0.816
-    return np.exp(by_drop * by_flow * max(pool_depth, 0.0) ** 0.310)
+    return np.exp(by_drop * by_flow * max(pool_depth, 0.0) ** NAKASONE_POOL)
+
+
+@compiled
+def bubble_penetration(drop: Array, flow_per_width: Array) -> Array:
+    """Depth to which the bubbles under a free fall reach.
+
+    Parameters
+    ----------
+    drop : float or (n,) array
+        Water level to water level. [m]
+    flow_per_width : float or (n,) array
+        Flow per width of crest. [m2/s]
+
+    Returns
+    -------
+    float or (n,) array
+        Depth below the water surface. [m]
+
+    Notes
+    -----
+    Froude and Reynolds number as in the deficit ratio of the same authors. Valid: drop to 2 m or so.
+    Raises: nothing. Source: avery1978; from memory.
+    """
+    q = np.maximum(flow_per_width, LEAST_FLOW_PER_WIDTH)
+    froude = (GRAVITY * drop**3 / (2.0 * q * q)) ** 0.25
+    return 0.00433 * (q / VISCOSITY_15C) ** 0.39 * froude**0.24
+
+
+@compiled
+def shallow_pool_share(drop: float, flow_per_width: float, pool_depth: float) -> float:
+    """Share of the logarithm of the deficit ratio that is left over a pool shallower than the bubbles go.
+
+    Parameters
+    ----------
+    drop : float
+        Of one fall, water level to water level. [m]
+    flow_per_width : float
+        Flow per width of crest. [m2/s]
+    pool_depth : float
+        Depth of the water below. [m]
+
+    Returns
+    -------
+    float
+        1 where the bubbles have room. [1]
+
+    Notes
+    -----
+    Nakasone's exponent of the depth, below the depth of bubbles of Avery and Novak: for the methods that do
+    not know the pool (judgement). Valid: any depth. Raises: nothing. Source: nakasone1987, avery1978.
+    """
+    reach = bubble_penetration(drop, flow_per_width)
+    if pool_depth >= reach:
+        return 1.0
+    return (max(pool_depth, 0.0) / reach) ** NAKASONE_POOL
 
 
 @compiled
@@ -158,30 +190,6 @@ def temperature_exponent(temperature: Array) -> Array:
     """
     t = temperature - KELVIN_20C
     return 1.0 + t * (0.02103 + t * 8.261e-5)
-
-
-@compiled
-def efficiency_at_temperature(efficiency: Array, from_temperature: Array, to_temperature: Array) -> Array:
-    """Transfer efficiency of a fall moved to another temperature; never for the Gameson form.
-
-    Parameters
-    ----------
-    efficiency : float or (n,) array
-        1 - 1/deficit ratio at the first temperature. [1]
-    from_temperature, to_temperature : float or (n,) array
-        Water temperatures. [K]
-
-    Returns
-    -------
-    float or (n,) array
-        Efficiency at the second temperature. [1]
-
-    Notes
-    -----
-    Valid: 0 to 40 degC. Raises: nothing. Source: gulliver1990; from memory.
-    """
-    exponent = temperature_exponent(to_temperature) / temperature_exponent(from_temperature)
-    return 1.0 - (1.0 - efficiency) ** exponent
 
 
 @compiled
@@ -210,29 +218,6 @@ def oxygen_below(oxygen_above: Array, saturation: Array, deficit_ratio: Array) -
 
 
 @compiled
-def steps(ratio: Array, n: int) -> Array:
-    """Deficit ratio of equal free falls one after another, each into a pool of its own.
-
-    Parameters
-    ----------
-    ratio : float or (n,) array
-        Of one fall. [1]
-    n : int
-        Number of falls. [1]
-
-    Returns
-    -------
-    float or (n,) array
-        Deficit ratio of all. [1]
-
-    Notes
-    -----
-    Valid: free falls; water skimming over small steps does less. Raises: nothing. Source: by derivation.
-    """
-    return ratio**n
-
-
-@compiled
 def waterfall_deficit_ratio(
     method_code: int,
     drop_total: float,
@@ -249,7 +234,7 @@ def waterfall_deficit_ratio(
     Parameters
     ----------
     method_code : int
-        0 Gameson form, 1 Avery and Novak, 2 Nakasone.
+        One of `METHOD_CODES`: 0 Gameson form, 1 Avery and Novak, 2 Nakasone.
     drop_total, width : float
         Drop of all steps together, water level to water level, and width of the lip. [m]
     flow : float
@@ -258,10 +243,14 @@ def waterfall_deficit_ratio(
         Number of free falls.
     temperature : float
         Of the water. Each method's own temperature effect is applied, once. [K]
-    water_quality, crest : float
-        a and b, used by the Gameson form only. [1]
+    water_quality : float
+        a of the Gameson form. The other two are for clean water: a/1.8 scales their ratio less 1 (judgement).
+        [1]
+    crest : float
+        b, used by the Gameson form only. [1]
     pool_depth : float
-        Depth below each fall, used by Nakasone's form only. [m]
+        Depth below each fall. Nakasone's form knows it; the other two lose where the bubbles reach the
+        bed, see `shallow_pool_share`. [m]
 
     Returns
     -------
@@ -276,10 +265,13 @@ def waterfall_deficit_ratio(
         return 1.0
     drop = drop_total / steps
     q = flow / width
+    quality = water_quality / CLEAN_WATER
+    if method_code == NAKASONE:
+        clean = deficit_ratio_nakasone_20C(drop - 1.5 * critical_depth(q), q, pool_depth)
+        return (1.0 + quality * (clean - 1.0)) ** (temperature_exponent(temperature) * steps)
+    left = shallow_pool_share(drop, q, pool_depth)
     if method_code == GAMESON:
-        return deficit_ratio_gameson(drop, temperature, water_quality, crest) ** steps
-    if method_code == AVERY_NOVAK:
-        exponent = temperature_exponent(temperature) / temperature_exponent(KELVIN_15C)
-        return deficit_ratio_avery_novak_15C(drop, q) ** (exponent * steps)
-    exponent = temperature_exponent(temperature)
-    return deficit_ratio_nakasone_20C(drop, q, pool_depth) ** (exponent * steps)
+        return deficit_ratio_gameson(drop, temperature, water_quality, crest) ** (left * steps)
+    exponent = temperature_exponent(temperature) / temperature_exponent(KELVIN_15C)
+    clean = deficit_ratio_avery_novak_15C(drop, q)
+    return (1.0 + quality * (clean - 1.0)) ** (exponent * left * steps)

@@ -17,9 +17,10 @@ from pondsim.physics.bubbles import (
 from pondsim.physics.oxygen import oxygen_saturation
 from pondsim.physics.plume import bubble_plume
 from pondsim.physics.water import vapour_pressure
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.processes.levels import drawn_by_plume, insertion
 from pondsim.processes.state import State
+from pondsim.processes.transport import add_transfer
 from pondsim.processes.work import PUMP_SYSTEM, Work
 from pondsim.scenario.defaults import parameter_value
 from pondsim.scenario.settings import Scenario
@@ -152,11 +153,9 @@ def _renew_plume(settings: AerationSettings, grid: Grid, work: Work, unit: int, 
         flow *= most / gain
     work.plume_flow[unit] = flow
     upward = 0.0
-    face = first - zone  # faces of a column come first, one fewer than its boxes
-    for box in range(first, end - 1):
+    for box in range(first, end - 1):  # the first faces lie on top of each box
         upward += work.take[row, box] - work.give[row, box]
-        work.steady[face] -= upward * flow
-        face += 1
+        work.steady[box] -= upward * flow
     radius = BOIL_RADIUS * depth
     if height >= work.surface[zone] - 0.05:
         boil = settings.diffusers[unit] * np.pi * radius * radius
@@ -175,9 +174,9 @@ def _renew_bubbles(settings: AerationSettings, grid: Grid, work: Work, unit: int
         path = max(work.top[box] - max(work.bottom[box], base), 0.0) / column
         if path <= 0.0:
             continue
-        temperature = work.concentration[box, s.HEAT]
+        temperature = work.concentration[s.HEAT, box]
         pressure = work.now[PRESSURE]
-        at_surface = BETA * oxygen_saturation(temperature, work.concentration[box, s.SALT], pressure)
+        at_surface = BETA * oxygen_saturation(temperature, work.concentration[s.SALT, box], pressure)
         vapour = vapour_pressure(temperature)
         saturation = saturation_at_depth(at_surface, pressure, vapour, EFFECTIVE_DEPTH * depth)
         clean20 = saturation_at_depth(SATURATION_20, ATMOSPHERE, 2339.0, EFFECTIVE_DEPTH * depth)
@@ -197,9 +196,10 @@ def add_rates(settings: AerationSettings, grid: Grid, work: Work, rates: State) 
         rates.energy[PUMP_SYSTEM + 1 + unit] += work.air_power[unit]
         rates.running[PUMP_SYSTEM + 1 + unit] += work.running[PUMP_SYSTEM + 1 + unit]
         rates.air[unit] += work.air_flow[unit] * settings.diffusers[unit]
+        if work.plume_flow[unit] > 0.0:
+            add_transfer(grid, work, work.source.size + unit, settings.zone[unit], work.plume_flow[unit])
     for box in range(grid.box_zone.size):
-        if work.bubble_rate[box] > 0.0:
-            gained = work.bubble_rate[box] * (work.bubble_saturation[box] - work.concentration[box, s.OXYGEN])
-            rates.amounts[box, s.OXYGEN] += gained
-            rates.pathways[grid.box_zone[box], s.BUBBLES] += gained
-            work.turnover[box] += work.bubble_rate[box]
+        gained = work.bubble_rate[box] * (work.bubble_saturation[box] - work.concentration[s.OXYGEN, box])
+        work.rate[s.OXYGEN, box] += gained
+        work.pathway[s.BUBBLES_ROW, box] += gained
+        work.turnover[box] += work.bubble_rate[box]

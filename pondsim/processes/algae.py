@@ -9,15 +9,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
+from pondsim.jit.lanes import whole_lanes
 from pondsim.physics.light import smith_integral
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.processes.state import State
-from pondsim.processes.warmth import algae_warmth_now
-from pondsim.processes.work import Work
+from pondsim.processes.work import ALGAE_FACTOR, Work
 from pondsim.scenario.settings import Scenario
 from pondsim.site.pond import FloatArray, Grid
 from pondsim.site.weather import SHORTWAVE
@@ -34,7 +32,6 @@ class AlgaeSettings(Bundle):
     """Rates of the given algae."""
 
     photosynthesis: float  # kg of oxygen per kg of chlorophyll and s, at 20 degC and full light
-    theta: float
     light_saturation: float  # mol/m2/s
     respiration: float  # kg/kg/s at 20 degC
     oxygen_per_chlorophyll: float  # kg of oxygen that dying algae take per kg of chlorophyll
@@ -46,7 +43,6 @@ def algae_settings(scenario: Scenario) -> AlgaeSettings:
     algae = scenario.algae
     return AlgaeSettings(
         photosynthesis=algae.photosynthesis,
-        theta=algae.photosynthesis_theta,
         light_saturation=algae.light_saturation,
         respiration=algae.respiration,
         oxygen_per_chlorophyll=OXYGEN_PER_CARBON * algae.carbon_to_chlorophyll,
@@ -55,43 +51,39 @@ def algae_settings(scenario: Scenario) -> AlgaeSettings:
 
 
 @compiled_for_loop
-def add_rates(
-    settings: AlgaeSettings,
-    grid: Grid,
-    work: Work,
-    dying: FloatArray,
-    state: State,
-    rates: State,
-) -> None:
+def add_rates(settings: AlgaeSettings, grid: Grid, work: Work, dying: FloatArray, rates: State) -> None:
     """Photosynthesis, respiration and dying algae in every box.
 
     dying: (zones,) chlorophyll that dies [kg/m3/s].
     """
     light = work.now[SHORTWAVE] * LIGHT_PER_SUN / settings.light_saturation
-    log_theta = np.log(settings.theta)
-    for zone in range(grid.zone_bottom.size):
-        above = 0.0
-        if light > 0.0:
-            above = smith_integral(light * work.light_top[grid.first_box[zone + 1] - 1])
-        for box in range(grid.first_box[zone + 1] - 1, grid.first_box[zone] - 1, -1):
-            volume = state.amounts[box, s.WATER]
-            algae = work.chlorophyll[zone] * volume * algae_warmth_now(work, box, log_theta)
-            made = 0.0
-            if light > 0.0:
-                below = smith_integral(light * work.light_bottom[box])
-                made = algae * settings.photosynthesis * (above - below) / work.optical_thickness[box]
-                above = below
-            oxygen = max(work.concentration[box, s.OXYGEN], 0.0)
-            dead = max(work.concentration[box, s.DETRITUS], 0.0)
-            ammonium = max(work.concentration[box, s.AMMONIUM], 0.0)
-            used = algae * settings.respiration * oxygen / (RESPIRATION_HALF + oxygen)
-            fed = used * dead / (FEED_HALF + dead)
-            killed = dying[zone] * settings.oxygen_per_chlorophyll * volume
-            rates.amounts[box, s.OXYGEN] += made - used
-            rates.amounts[box, s.DETRITUS] += made - fed + killed
-            uptake = made * ammonium / (AMMONIUM_HALF + ammonium)
-            rates.amounts[box, s.AMMONIUM] += settings.ammonium_per_oxygen * (used - uptake)
-            rates.pathways[zone, s.PHOTOSYNTHESIS] += made
-            rates.pathways[zone, s.RESPIRATION] -= used
-            rates.lines[s.OXYGEN_HELD_ALGAE] += used - fed
-            rates.lines[s.REDUCING_KILLED] += killed
+    made, boxes, held = work.forth, work.volume.size, 0.0
+    for box in range(boxes):
+        made[box] = 0.0
+    if light > 0.0:
+        for box in range(whole_lanes(boxes)):
+            above = smith_integral(light * work.light_top[box])
+            below = smith_integral(light * work.light_bottom[box])
+            made[box] = settings.photosynthesis * (above - below) / work.optical_thickness[box]
+    for box in range(boxes):
+        algae = work.chlorophyll[box] * work.volume[box] * work.warmth[ALGAE_FACTOR, box]
+        oxygen = max(work.concentration[s.OXYGEN, box], 0.0)
+        dead = max(work.concentration[s.DETRITUS, box], 0.0)
+        ammonium = max(work.concentration[s.AMMONIUM, box], 0.0)
+        given = algae * made[box]
+        used = algae * settings.respiration * oxygen / (RESPIRATION_HALF + oxygen)
+        fed = used * dead / (FEED_HALF + dead)
+        uptake = given * ammonium / (AMMONIUM_HALF + ammonium)
+        work.rate[s.OXYGEN, box] += given - used
+        work.rate[s.DETRITUS, box] += given - fed
+        work.rate[s.AMMONIUM, box] += settings.ammonium_per_oxygen * (used - uptake)
+        work.pathway[s.PHOTOSYNTHESIS_ROW, box] += given
+        work.pathway[s.RESPIRATION_ROW, box] -= used
+        held += used - fed
+    rates.lines[s.OXYGEN_HELD_ALGAE] += held
+    for zone in range(dying.size):
+        if dying[zone] > 0.0:
+            for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
+                killed = dying[zone] * settings.oxygen_per_chlorophyll * work.volume[box]
+                work.rate[s.DETRITUS, box] += killed
+                rates.lines[s.REDUCING_KILLED] += killed

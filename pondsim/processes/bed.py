@@ -8,10 +8,9 @@ import numpy as np
 
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.processes.state import State
-from pondsim.processes.warmth import BED, warmth_now
-from pondsim.processes.work import Work
+from pondsim.processes.work import BED_FACTOR, Work
 from pondsim.scenario.settings import Scenario
 from pondsim.site.pond import FloatArray, Grid
 
@@ -21,7 +20,7 @@ class BedSettings(Bundle):
     """The bed's demand."""
 
     demand: FloatArray  # (zones,) at 20 degC [kg/m2/s]
-    theta: float
+    theta: float  # of the demand, for the output; in the loop it is that of processes.warmth
     half_saturation: float  # kg/m3
     reduced_share: float
     organic_decay: float  # 1/s at 20 degC
@@ -43,12 +42,19 @@ def bed_settings(scenario: Scenario) -> BedSettings:
 
 
 @compiled_for_loop
+def renew_demand(settings: BedSettings, grid: Grid, work: Work) -> None:
+    """Demand at 20 degC of the bed under each box, as it was at the start."""
+    for box in range(work.bed_demand.size):
+        work.bed_demand[box] = settings.demand[grid.box_zone[box]] * work.bed_area[box]
+
+
+@compiled_for_loop
 def _lean(grid: Grid, work: Work, box: int, oxygen: float) -> float:
     """Oxygen at the top of a layer less that in its middle, by its neighbors, never leaving less than 0."""
     zone = grid.box_zone[box]
     first, end = grid.first_box[zone], grid.first_box[zone + 1]
-    up = max(work.concentration[box + 1, s.OXYGEN], 0.0) - oxygen if box + 1 < end else 0.0
-    down = oxygen - max(work.concentration[box - 1, s.OXYGEN], 0.0) if box > first else up
+    up = max(work.concentration[s.OXYGEN, box + 1], 0.0) - oxygen if box + 1 < end else 0.0
+    down = oxygen - max(work.concentration[s.OXYGEN, box - 1], 0.0) if box > first else up
     if box + 1 == end:
         up = down if box > first else 0.0
     if up * down <= 0.0:
@@ -58,49 +64,51 @@ def _lean(grid: Grid, work: Work, box: int, oxygen: float) -> float:
 
 
 @compiled_for_loop
-def share_met(half: float, oxygen: float, lean: float, floor: float) -> float:
-    """Mean of O/(half + O) over the bed of a layer, with oxygen straight from O - lean to O + lean.
+def set_share_met(settings: BedSettings, grid: Grid, work: Work) -> None:
+    """Share of the demand that oxygen meets, the mean of O/(half + O) over a layer's bed, into work.forth.
 
-    The bed lies evenly over the height of the layer but for a level part, `floor`, at its bottom.
+    Oxygen runs straight through the layer; the bed lies evenly over its height, but for a level part at the
+    bottom of the lowest layer.
     """
-    met = 0.0
-    for k in range(4):
-        at = oxygen + lean * (0.5 * k - 0.75)
-        met += 0.25 * at / (half + at)
-    low = oxygen - lean
-    return (1.0 - floor) * met + floor * low / (half + low)
+    half = settings.half_saturation
+    for box in range(work.volume.size):
+        oxygen = max(work.concentration[s.OXYGEN, box], 0.0)
+        lean = _lean(grid, work, box, oxygen)
+        met = 0.0
+        for k in range(4):
+            at = oxygen + lean * (0.5 * k - 0.75)
+            met += 0.25 * at / (half + at)
+        zone = grid.box_zone[box]
+        if box == grid.first_box[zone] and work.bed_area[box] > 0.0:
+            floor = min(grid.table_area[zone, 0] / work.bed_area[box], 1.0)
+            met += floor * ((oxygen - lean) / (half + oxygen - lean) - met)
+        work.forth[box] = met
 
 
 @compiled_for_loop
-def add_rates(
-    settings: BedSettings,
-    grid: Grid,
-    work: Work,
-    state: State,
-    rates: State,
-) -> None:
+def add_rates(settings: BedSettings, grid: Grid, work: Work, rates: State) -> None:
     """Demand met by oxygen, and the part of the unmet demand that leaves as bottom oxygen debt.
 
     The demand is that of the bed as it was at the start, plus that of organic matter settled since.
     """
-    log_theta = np.log(settings.theta)
-    for box in range(grid.box_zone.size):
-        zone = grid.box_zone[box]
-        factor = warmth_now(work, box, BED, log_theta)
-        oxygen = max(work.concentration[box, s.OXYGEN], 0.0)
-        old = settings.demand[zone] * work.bed_area[box] * factor
-        new = settings.organic_decay * state.bed_organics[box] * factor
-        floor = 0.0
-        if box == grid.first_box[zone] and work.bed_area[box] > 0.0:
-            floor = min(grid.table_area[zone, 0] / work.bed_area[box], 1.0)
-        met = share_met(settings.half_saturation, oxygen, _lean(grid, work, box, oxygen), floor)
+    set_share_met(settings, grid, work)
+    met_by_old, owed_by_old, lost = 0.0, 0.0, 0.0
+    for box in range(work.volume.size):
+        factor = work.warmth[BED_FACTOR, box]
+        oxygen = max(work.concentration[s.OXYGEN, box], 0.0)
+        old = work.bed_demand[box] * factor
+        new = settings.organic_decay * work.bed[s.BED_ORGANICS, box] * factor
+        met = work.forth[box]
         owed = (1.0 - met) * settings.reduced_share
-        rates.amounts[box, s.OXYGEN] -= (old + new) * met
-        rates.amounts[box, s.DEBT] += (old + new) * owed
-        rates.amounts[box, s.AMMONIUM] += settings.ammonium_release * (old + new)
-        rates.bed_organics[box] -= new
-        rates.pathways[zone, s.BED_DEMAND] -= (old + new) * met
-        rates.lines[s.OXYGEN_OLD_BED] += old * met
-        rates.lines[s.REDUCING_OLD_BED] += old * owed
-        rates.lines[s.REDUCING_LOST] += new * (1.0 - met - owed)
+        work.rate[s.OXYGEN, box] -= (old + new) * met
+        work.rate[s.DEBT, box] += (old + new) * owed
+        work.rate[s.AMMONIUM, box] += settings.ammonium_release * (old + new)
+        work.bed_rate[s.BED_ORGANICS, box] -= new
+        work.pathway[s.BED_DEMAND_ROW, box] -= (old + new) * met
         work.turnover[box] += (old + new) / (settings.half_saturation + oxygen)
+        met_by_old += old * met
+        owed_by_old += old * owed
+        lost += new * (1.0 - met - owed)
+    rates.lines[s.OXYGEN_OLD_BED] += met_by_old
+    rates.lines[s.REDUCING_OLD_BED] += owed_by_old
+    rates.lines[s.REDUCING_LOST] += lost

@@ -9,14 +9,14 @@ import numpy as np
 from pondsim.constants import GRAVITY, WATER_DENSITY
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
+from pondsim.jit.lanes import add_row
 from pondsim.physics.jets import plane_jet_dilution
 from pondsim.physics.oxygen import oxygen_saturation
-from pondsim.physics.water import pond_density
-from pondsim.physics.waterfall import waterfall_deficit_ratio
-from pondsim.processes import state as s
-from pondsim.processes.levels import insertion, mixed, withdrawal
+from pondsim.physics.waterfall import METHOD_CODES, oxygen_below, waterfall_deficit_ratio
+from pondsim.processes import constituents as s
+from pondsim.processes.levels import insertion, mixed, mixture_density, withdrawal
 from pondsim.processes.state import State
-from pondsim.processes.transport import add_inflow, add_transfer, add_withdrawal, count_out
+from pondsim.processes.transport import add_inflow, add_transfer, add_withdrawal, count_in
 from pondsim.processes.work import INTAKE_DRAW, PUMP_SYSTEM, Work
 from pondsim.scenario.settings import Scenario
 from pondsim.site.circulation_line import loop_table
@@ -24,7 +24,6 @@ from pondsim.site.pond import FloatArray, Grid
 from pondsim.site.tables import on_line
 from pondsim.site.weather import PRESSURE
 
-METHODS = {"gameson": 0, "avery_novak": 1, "nakasone": 2}
 TRIP_DEPTH = 0.1  # m of water over the intake below which the pump's flow fades to nothing
 LEAST_FLOW = 0.01  # share of its most for which the pattern of a pump is laid out at least (judgement)
 JET_REACH = 3.0  # local depths within which the plunging jet stirs
@@ -77,7 +76,7 @@ def circulation_settings(scenario: Scenario, zones: dict[str, int]) -> Circulati
         normal_pool=scenario.pond.normal_pool,
         width=waterfall.width,
         steps=waterfall.steps,
-        method=METHODS[waterfall.method],
+        method=METHOD_CODES[waterfall.method],
         crest=waterfall.crest,
         water_quality=waterfall.water_quality,
         plunge_depth=waterfall.plunge_pool_depth,
@@ -136,27 +135,19 @@ def renew_circulation(settings: CirculationSettings, grid: Grid, work: Work, row
     intake = settings.intake_zone
     withdrawal(grid, work, intake, settings.intake_elevation, work.loop_flow[0], settings.spread, draw)
     first, end = grid.first_box[intake], grid.first_box[intake + 1]
-    mixed(draw, first, end, work.concentration, work.mixture)
+    mixed(draw, first, end, work)
     work.waterfall_ratio[0] = waterfall_deficit_ratio(
         settings.method,
         work.drop[0],
         settings.width,
         work.loop_flow[0],
         settings.steps,
-        work.mixture[s.HEAT],
+        work.mixture[0, s.HEAT],
         settings.water_quality,
         settings.crest,
-        settings.plunge_depth,
+        min(settings.plunge_depth, max(work.surface[settings.zone] - grid.zone_bottom[settings.zone], 0.0)),
     )
     _renew_plunge(settings, grid, work, row)
-
-
-@compiled_for_loop
-def _mixture_density(work: Work) -> float:
-    solids = 0.0
-    for constituent in range(s.FIRST_CLASS, work.mixture.size):
-        solids += work.mixture[constituent]
-    return pond_density(work.mixture[s.HEAT], work.mixture[s.SALT], solids)
 
 
 @compiled_for_loop
@@ -179,25 +170,18 @@ def _renew_plunge(settings: CirculationSettings, grid: Grid, work: Work, row: in
     speed = jet_speed(settings, work)
     sheet = work.loop_flow[0] / (settings.width * speed)
     dilution = min(max(plane_jet_dilution(JET_REACH * depth, sheet), 1.0), MOST_DILUTION)
-    lighter = max(work.density[lowest] - _mixture_density(work), 0.0) / WATER_DENSITY
+    lighter = max(work.density[lowest] - mixture_density(work), 0.0) / WATER_DENSITY
     slowed = speed / max(plane_jet_dilution(reach, sheet), 1.0)
     richardson = GRAVITY * lighter * reach / (slowed * slowed)
     taken = (dilution - 1.0) / (1.0 + richardson / BUOYANT_RICHARDSON)
     work.dilution[row] = taken
     # density of the diluted return decides where it comes to rest
-    solids = 0.0
-    heat, salt = work.mixture[s.HEAT], work.mixture[s.SALT]
-    for constituent in range(s.FIRST_CLASS, work.mixture.size):
-        solids += work.mixture[constituent]
-    mixed(work.take[row], first, end, work.concentration, work.mixture)
-    heat = (heat + taken * work.mixture[s.HEAT]) / (1.0 + taken)
-    salt = (salt + taken * work.mixture[s.SALT]) / (1.0 + taken)
-    entrained = 0.0
-    for constituent in range(s.FIRST_CLASS, work.mixture.size):
-        entrained += work.mixture[constituent]
-    solids = (solids + taken * entrained) / (1.0 + taken)
+    for constituent in range(work.mixture.shape[1]):
+        work.mixture[0, constituent] /= 1.0 + taken
+    for box in range(first, end):
+        add_row(work.mixture, 0, work.take[row, box] * taken / (1.0 + taken), work.content, box)
     flow = (1.0 + taken) * work.loop_flow[0]
-    insertion(grid, work, zone, pond_density(heat, salt, solids), flow, settings.spread, work.give[row])
+    insertion(grid, work, zone, mixture_density(work), flow, settings.spread, work.give[row])
 
 
 @compiled_for_loop
@@ -221,16 +205,16 @@ def add_rates(settings: CirculationSettings, grid: Grid, work: Work, row: int, r
         rates.running[PUMP_SYSTEM] += 1.0
     if flow <= 0.0:
         return
-    add_transfer(grid, work, row, work.dilution[row] * (1.0 - settings.splash_loss) * flow, rates)
-    add_withdrawal(grid, work, work.draw[INTAKE_DRAW], flow, rates)
+    add_transfer(grid, work, row, settings.zone, work.dilution[row] * (1.0 - settings.splash_loss) * flow)
+    add_withdrawal(grid, work, work.draw[INTAKE_DRAW], settings.intake_zone, flow)
     lost = settings.splash_loss * flow
-    count_out(work, settings.intake_zone, lost, rates)
+    count_in(work, settings.intake_zone, -lost, rates)
     rates.lines[s.WATER_SPLASH] += lost
     returned = flow - lost
-    before = work.mixture[s.OXYGEN]
-    saturation = oxygen_saturation(work.mixture[s.HEAT], work.mixture[s.SALT], work.now[PRESSURE])
-    work.mixture[s.OXYGEN] = saturation - (saturation - before) / work.waterfall_ratio[0]
-    work.mixture[s.AGE_WATERFALL] = 0.0
-    rates.pathways[settings.zone, s.WATERFALL] += returned * (work.mixture[s.OXYGEN] - before)
-    add_inflow(grid, work, row, returned, rates)
+    before = work.mixture[0, s.OXYGEN]
+    saturation = oxygen_saturation(work.mixture[0, s.HEAT], work.mixture[0, s.SALT], work.now[PRESSURE])
+    work.mixture[0, s.OXYGEN] = oxygen_below(before, saturation, work.waterfall_ratio[0])
+    work.mixture[0, s.AGE_WATERFALL] = 0.0
+    rates.pathways[settings.zone, s.WATERFALL] += returned * (work.mixture[0, s.OXYGEN] - before)
+    add_inflow(grid, work, row, settings.zone, returned)
     rates.lines[s.WATER_PUMPED] += flow

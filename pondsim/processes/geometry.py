@@ -7,7 +7,8 @@ zone behind it then keeps a water surface of its own, and spills over the sill w
 from __future__ import annotations
 
 from pondsim.jit.compiled import compiled_for_loop
-from pondsim.processes.state import WATER, State
+from pondsim.processes.constituents import WATER
+from pondsim.processes.state import State
 from pondsim.processes.work import Work
 from pondsim.site.pond import (
     FILM,
@@ -50,7 +51,7 @@ def _set_levels(grid: Grid, work: Work, state: State) -> None:
     for pool in range(zones):
         work.pool_volume[pool] = 0.0
     for box in range(grid.box_zone.size):
-        work.pool_volume[work.pool[grid.box_zone[box]]] += state.amounts[box, WATER]
+        work.pool_volume[work.pool[grid.box_zone[box]]] += state.rows[WATER, box]
     for pool in range(zones):
         if work.pool[pool] != pool:
             continue
@@ -96,13 +97,14 @@ def renew_boxes(grid: Grid, work: Work, state: State) -> None:
             work.bottom[box] = bottom
             work.top[box] = top
             work.thickness[box] = max(top - bottom, THINNEST)
+            work.depth[box] = surface - top
             work.area_top[box] = zone_area(grid, zone, top)
             work.area_bottom[box] = zone_area(grid, zone, bottom) if box > first else 0.0
             work.bed_area[box] = work.area_top[box] - work.area_bottom[box]
             higher = box_volume(grid, box, surface + NUDGE)
             work.rise[box] = (higher - box_volume(grid, box, surface)) / NUDGE
             work.pool_area[work.pool[zone]] += work.rise[box]
-            held += state.amounts[box, WATER]
+            held += state.rows[WATER, box]
         film = grid.film_volume[zone] * (end - first)
         work.surface_area[zone] = max(work.area_top[end - 1], film / FILM)
         work.wet[zone] = min(max(2.0 * held / film - 1.0, 0.0), 1.0)
@@ -124,7 +126,10 @@ def _renew_faces(grid: Grid, work: Work) -> None:
     for face in range(grid.face_lower.size):
         a, b = grid.face_lower[face], grid.face_upper[face]
         passage = grid.face_connection[face]
-        if passage < 0:
+        if a == b:  # a zone's uppermost box has no face on top
+            work.face_area[face] = 0.0
+            work.face_distance[face] = work.thickness[a]
+        elif passage < 0:
             zone = grid.box_zone[a]
             work.face_area[face] = max(work.area_top[a], grid.film_volume[zone] / FILM)
             work.face_distance[face] = 0.5 * (work.thickness[a] + work.thickness[b])

@@ -10,11 +10,10 @@ from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop, copy
 from pondsim.physics.kinetics import ultimate_from_bod5
 from pondsim.physics.oxygen import oxygen_saturation
-from pondsim.physics.water import pond_density
-from pondsim.processes import state as s
-from pondsim.processes.levels import insertion, mixed
+from pondsim.processes import constituents as s
+from pondsim.processes.levels import insertion, mixture_density
 from pondsim.processes.state import State, salt_from_chloride
-from pondsim.processes.transport import add_inflow, add_transfer
+from pondsim.processes.transport import add_inflow, add_transfer, count_in
 from pondsim.processes.work import Work
 from pondsim.scenario.settings import BaseFlow, Drainage, Inflow, Scenario
 from pondsim.site.drained import AMMONIUM, BOD5, FIRST_SOLIDS, TEMPERATURE
@@ -43,11 +42,13 @@ def inflow_settings(scenario: Scenario, zones: dict[str, int]) -> InflowSettings
     ultimate = float(ultimate_from_bod5(1.0, max(scenario.organic_matter.bod_decay, 1e-9)))
     share = np.array(scenario.solids.share, dtype=float)
     carried = np.zeros((len(every), s.FIRST_CLASS + share.size))
-    carried[:, s.WATER] = 1.0
+    carried[:, : s.FIRST_CLASS] = [kept.neutral for kept in s.BOXES]
     carried[:, s.SALT] = [salt_from_chloride(row.chloride) for row in every]
     for index, row in enumerate(rows):
         carried[index, s.BOD] = ultimate * row.bod5
-        carried[index, s.AMMONIUM] = row.ammonium
+        for constituent, kept in enumerate(s.BOXES):
+            if kept.given:
+                carried[index, constituent] = getattr(row, kept.given)
         carried[index, s.FIRST_CLASS :] = row.suspended_solids * share
     return InflowSettings(
         zone=np.array([zones[row.zone] for row in every], dtype=np.int64),
@@ -77,52 +78,42 @@ def renew_inflows(
     for row in range(settings.zone.size):
         zone = settings.zone[row]
         carried = work.inflow_concentration[row]
-        copy(settings.carried[row], carried)
+        for constituent in range(settings.carried.shape[1]):
+            carried[constituent] = settings.carried[row, constituent]
         given = settings.temperature[row]
         if row >= first_area:
             area = shed[row - first_area]
             given = area[TEMPERATURE]
             carried[s.BOD] = settings.ultimate * area[BOD5]
             carried[s.AMMONIUM] = area[AMMONIUM]
-            for k in range(carried.size - s.FIRST_CLASS):
+            for k in range(settings.carried.shape[1] - s.FIRST_CLASS):
                 carried[s.FIRST_CLASS + k] = area[FIRST_SOLIDS + k]
         carried[s.HEAT] = max(work.now[AIR_TEMPERATURE], 273.2) if np.isnan(given) else given
         carried[s.OXYGEN] = settings.oxygen_share[row] * oxygen_saturation(
             carried[s.HEAT], carried[s.SALT], work.now[PRESSURE]
         )
-        first, end = grid.first_box[zone], grid.first_box[zone + 1]
         work.take[row, :] = 0.0
         work.give[row, :] = 0.0
-        work.take[row, end - 1] = 1.0
+        top = grid.first_box[zone + 1] - 1
+        work.take[row, top] = 1.0
         work.dilution[row] = settings.entrainment
-        mixed(work.take[row], first, end, work.concentration, work.mixture)
-        solids = 0.0
         for constituent in range(carried.size):
-            work.mixture[constituent] = (
-                carried[constituent] + settings.entrainment * work.mixture[constituent]
+            work.mixture[0, constituent] = (
+                carried[constituent] + settings.entrainment * work.concentration[constituent, top]
             ) / (1.0 + settings.entrainment)
-            if constituent >= s.FIRST_CLASS:
-                solids += work.mixture[constituent]
-        density = pond_density(work.mixture[s.HEAT], work.mixture[s.SALT], solids)
         flow = 0.5 * (flows[row, 0] + flows[row, 1]) * (1.0 + settings.entrainment)
-        insertion(grid, work, zone, density, flow, settings.spread, work.give[row])
+        insertion(grid, work, zone, mixture_density(work), flow, settings.spread, work.give[row])
 
 
 @compiled_for_loop
 def add_rates(settings: InflowSettings, grid: Grid, work: Work, rates: State) -> None:
     """Add every inflow at its flow of the moment."""
     for row in range(settings.zone.size):
-        flow = work.source[row]
+        flow, zone = work.source[row], settings.zone[row]
         if flow <= 0.0:
             continue
-        add_transfer(grid, work, row, work.dilution[row] * flow, rates)
-        copy(work.inflow_concentration[row], work.mixture)
-        add_inflow(grid, work, row, flow, rates)
-        carried = work.mixture
-        rates.pathways[settings.zone[row], s.OXYGEN_IN] += flow * carried[s.OXYGEN]
+        add_transfer(grid, work, row, zone, work.dilution[row] * flow)
+        copy(work.inflow_concentration[row], work.mixture[0])
+        add_inflow(grid, work, row, zone, flow)
+        count_in(work, zone, flow, rates)
         rates.lines[s.WATER_INFLOW] += flow
-        rates.lines[s.HEAT_CARRIED] += flow * carried[s.HEAT]
-        rates.lines[s.SALT_CARRIED] += flow * carried[s.SALT]
-        rates.lines[s.REDUCING_CARRIED] += flow * (carried[s.BOD] + carried[s.DEBT] + carried[s.DETRITUS])
-        for k in range(rates.bed_mass.shape[1]):
-            rates.solids_in[k] += flow * carried[s.FIRST_CLASS + k]

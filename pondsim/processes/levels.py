@@ -10,7 +10,10 @@ from __future__ import annotations
 
 from pondsim.constants import GRAVITY, WATER_DENSITY
 from pondsim.jit.compiled import compiled_for_loop
+from pondsim.jit.lanes import add_row
 from pondsim.physics.jets import intrusion_share
+from pondsim.physics.water import pond_density
+from pondsim.processes.constituents import FIRST_CLASS, HEAT, SALT
 from pondsim.processes.work import Work
 from pondsim.site.pond import FloatArray, Grid
 
@@ -138,11 +141,17 @@ def drawn_by_plume(
 
 
 @compiled_for_loop
-def mixed(shares: FloatArray, first: int, end: int, concentration: FloatArray, mixture: FloatArray) -> None:
-    """Concentrations of water taken from boxes `first` to `end` in the given shares."""
-    for constituent in range(mixture.size):
-        mixture[constituent] = 0.0
+def mixed(shares: FloatArray, first: int, end: int, work: Work) -> None:
+    """Concentrations of water taken from boxes `first` to `end` in the given shares, into work.mixture."""
+    work.mixture[0, :] = 0.0
     for box in range(first, end):
-        if shares[box] != 0.0:
-            for constituent in range(mixture.size):
-                mixture[constituent] += shares[box] * concentration[box, constituent]
+        add_row(work.mixture, 0, shares[box], work.content, box)
+
+
+@compiled_for_loop
+def mixture_density(work: Work) -> float:
+    """Density of the water in work.mixture [kg/m3]."""
+    solids = 0.0
+    for constituent in range(FIRST_CLASS, work.mixture.shape[1]):
+        solids += work.mixture[0, constituent]
+    return pond_density(work.mixture[0, HEAT], work.mixture[0, SALT], solids)

@@ -9,7 +9,7 @@ import numpy as np
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
 from pondsim.physics.light import light_extinction
-from pondsim.processes.state import DETRITUS, FIRST_CLASS, OXYGEN_PER_DRY_MATTER
+from pondsim.processes.constituents import DETRITUS, FIRST_CLASS, OXYGEN_PER_DRY_MATTER
 from pondsim.processes.work import Work
 from pondsim.scenario.settings import Scenario
 from pondsim.site.pond import FloatArray, Grid
@@ -48,13 +48,13 @@ def renew_light(settings: LightSettings, grid: Grid, work: Work) -> None:
         first = grid.first_box[zone]
         for box in range(grid.first_box[zone + 1] - 1, first - 1, -1):
             solids = 0.0
-            for constituent in range(FIRST_CLASS, work.concentration.shape[1]):
-                solids += work.concentration[box, constituent]
+            for constituent in range(FIRST_CLASS, work.mixture.shape[1]):
+                solids += work.concentration[constituent, box]
             extinction = light_extinction(
                 settings.background,
-                work.chlorophyll[zone],
+                work.chlorophyll[box],
                 settings.inorganic_share * max(solids, 0.0),
-                max(work.concentration[box, DETRITUS], 0.0) / OXYGEN_PER_DRY_MATTER,
+                max(work.concentration[DETRITUS, box], 0.0) / OXYGEN_PER_DRY_MATTER,
             )
             thickness = work.thickness[box]
             fade = np.exp(-extinction * thickness)
@@ -67,8 +67,10 @@ def renew_light(settings: LightSettings, grid: Grid, work: Work) -> None:
             above, below = share * (red + visible), share * (below_red + below_visible)
             if box == first:
                 work.sun_in_water[box] = (above - below) * work.area_top[box]
-                work.sun_on_bed[box] = below * work.area_top[box]
+                work.sun_on_bed[box] = below
             else:
                 work.sun_in_water[box] = (above - below) * 0.5 * (work.area_top[box] + work.area_bottom[box])
-                work.sun_on_bed[box] = 0.5 * (above + below) * work.bed_area[box]
+                work.sun_on_bed[box] = 0.5 * (above + below)
+            if work.bed_area[box] <= 0.0:
+                work.sun_on_bed[box] = 0.0
             red, visible = below_red, below_visible

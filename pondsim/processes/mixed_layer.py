@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from pondsim.jit.compiled import compiled_for_loop
 from pondsim.physics.water import SALT_CONTRACTION, thermal_expansion
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.processes.state import State
 from pondsim.processes.work import Work
 from pondsim.site.pond import Grid
@@ -28,29 +28,37 @@ def _smooth(x: float) -> float:
 
 
 @compiled_for_loop
-def add_rates(grid: Grid, work: Work, state: State, rates: State) -> None:
+def add_rates(grid: Grid, work: Work, state: State) -> None:
     """Let the mixed layer of each zone act on the mixed share of the layer below it, and swallow from it.
 
     It reads the rates of all that came before, so it comes last.
     """
     for zone in range(grid.zone_bottom.size):
-        _advance(grid, work, grid.first_box[zone], grid.first_box[zone + 1], state, rates)
+        _advance(work, grid.first_box[zone], grid.first_box[zone + 1], state)
 
 
 @compiled_for_loop
-def _advance(grid: Grid, work: Work, first: int, end: int, state: State, rates: State) -> None:
+def _gain(work: Work, constituent: int, box: int) -> float:
+    """What a box gains of a constituent beyond what its gain of water would hold, by all rates so far."""
+    water = work.rate[s.WATER, box] + work.carried[box, s.WATER]
+    gained = work.rate[constituent, box] + work.carried[box, constituent]
+    return gained - work.concentration[constituent, box] * water
+
+
+@compiled_for_loop
+def _advance(work: Work, first: int, end: int, state: State) -> None:
     lowest = end - 1
-    volume = state.amounts[lowest, s.WATER]
+    volume = work.volume[lowest]
     mass = volume * work.density[lowest]
     while lowest > first and work.density[lowest - 1] * volume <= mass:
         lowest -= 1
-        volume += state.amounts[lowest, s.WATER]
-        mass += state.amounts[lowest, s.WATER] * work.density[lowest]
+        volume += work.volume[lowest]
+        mass += work.volume[lowest] * work.density[lowest]
     below = lowest - 1
     if below < first + 1:
         return
     joined = min(mass / volume, work.density[lowest])
-    own = state.amounts[below, s.WATER]
+    own = work.volume[below]
     edge = _density_at_bottom(work, first, below)
     graded = edge - joined
     if graded <= LEAST_STEP:
@@ -61,10 +69,8 @@ def _advance(grid: Grid, work: Work, first: int, end: int, state: State, rates: 
     left = min((1.0 - share) / FADE, 1.0)
     heavier = 0.0  # growth of the joined layers' mass beyond that of their water [kg/s]
     for box in range(lowest, end):
-        water = rates.amounts[box, s.WATER]
-        heat = rates.amounts[box, s.HEAT] - work.concentration[box, s.HEAT] * water
-        salt = rates.amounts[box, s.SALT] - work.concentration[box, s.SALT] * water
-        heavier -= work.density[box] * thermal_expansion(work.concentration[box, s.HEAT]) * heat
+        heat, salt = _gain(work, s.HEAT, box), _gain(work, s.SALT, box)
+        heavier -= work.density[box] * thermal_expansion(work.concentration[s.HEAT, box]) * heat
         heavier += SALT_CONTRACTION * salt
     if heavier <= 0.0:
         return
@@ -72,19 +78,18 @@ def _advance(grid: Grid, work: Work, first: int, end: int, state: State, rates: 
     swallowed = heavier / together * (1.0 - share) / graded * own
     swallowed *= _smooth(share / FADE) * _smooth((1.0 - share) / FADE)
     swallowed = min(swallowed, MOST_SWALLOWED * own)
-    for constituent in range(1, rates.amounts.shape[1]):
+    for constituent in range(1, state.rows.shape[0]):
         mean, gain = 0.0, 0.0
         for box in range(lowest, end):
-            mean += state.amounts[box, constituent]
-            gain += rates.amounts[box, constituent]
-            gain -= work.concentration[box, constituent] * rates.amounts[box, s.WATER]
+            mean += state.rows[constituent, box]
+            gain += _gain(work, constituent, box)
         mean /= volume
         if constituent == s.HEAT:
             moved = -gain * share * own / together * left
         else:
             moved = _tracer(work, constituent, below, first, share, mean) * swallowed * volume / together
-        rates.amounts[lowest, constituent] += moved
-        rates.amounts[below, constituent] -= moved
+        work.rate[constituent, lowest] += moved
+        work.rate[constituent, below] -= moved
     work.turnover[below] += swallowed
     work.turnover[lowest] += swallowed
 
@@ -110,8 +115,8 @@ def _density_at_bottom(work: Work, first: int, box: int) -> float:
 @compiled_for_loop
 def _tracer(work: Work, constituent: int, box: int, first: int, share: float, mean: float) -> float:
     """Concentration at the edge less that of the joined layers."""
-    own = work.concentration[box, constituent]
-    under = work.concentration[box - 1, constituent]
+    own = work.concentration[constituent, box]
+    under = work.concentration[constituent, box - 1]
     rest = (own - share * mean) / max(1.0 - share, 0.1)
     rest = min(max(rest, min(own, under)), max(own, under))
     edge = 2.0 * rest - 0.5 * (own + under)

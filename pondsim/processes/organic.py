@@ -6,12 +6,9 @@ from dataclasses import dataclass
 
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
-from pondsim.processes import state as s
-from pondsim.processes.state import State
-from pondsim.processes.warmth import DECAY, LOG_DECAY, LOG_OXIDATION, OXIDATION, warmth_now
-from pondsim.processes.work import Work
+from pondsim.processes import constituents as s
+from pondsim.processes.work import DECAY_FACTOR, OXIDATION_FACTOR, Work
 from pondsim.scenario.settings import Scenario
-from pondsim.site.pond import Grid
 
 DECAY_HALF = 0.5e-3  # kg/m3 of oxygen that halves decay (judgement)
 NITRIFICATION_HALF = 1.0e-3  # kg/m3 of oxygen that halves nitrification (judgement)
@@ -41,28 +38,24 @@ def organic_settings(scenario: Scenario) -> OrganicSettings:
 
 
 @compiled_for_loop
-def add_rates(settings: OrganicSettings, grid: Grid, work: Work, state: State, rates: State) -> None:
+def add_rates(settings: OrganicSettings, work: Work) -> None:
     """First-order losses in every box, each slowed by want of oxygen."""
-    for box in range(grid.box_zone.size):
-        zone = grid.box_zone[box]
-        oxygen = max(work.concentration[box, s.OXYGEN], 0.0)
-        decay = settings.decay * warmth_now(work, box, DECAY, LOG_DECAY) * oxygen / (DECAY_HALF + oxygen)
-        warmth = warmth_now(work, box, OXIDATION, LOG_OXIDATION)
+    for box in range(work.volume.size):
+        oxygen, volume = max(work.concentration[s.OXYGEN, box], 0.0), work.volume[box]
+        decay = settings.decay * work.warmth[DECAY_FACTOR, box] * volume * oxygen / (DECAY_HALF + oxygen)
+        warmth = work.warmth[OXIDATION_FACTOR, box] * volume
         nitrification = settings.nitrification * warmth * oxygen / (NITRIFICATION_HALF + oxygen)
         oxidation = settings.oxidation * warmth * oxygen / (settings.oxidation_half + oxygen)
-        bod, dead = decay * state.amounts[box, s.BOD], decay * state.amounts[box, s.DETRITUS]
-        nitrified, oxidised = (
-            nitrification * state.amounts[box, s.AMMONIUM],
-            oxidation * state.amounts[box, s.DEBT],
-        )
-        rates.amounts[box, s.BOD] -= bod
-        rates.amounts[box, s.DETRITUS] -= dead
-        rates.amounts[box, s.DEBT] -= oxidised
-        rates.amounts[box, s.AMMONIUM] += settings.ammonium_per_oxygen * (bod + dead) - nitrified
-        rates.amounts[box, s.OXYGEN] -= bod + dead + oxidised + OXYGEN_PER_NITROGEN * nitrified
-        rates.pathways[zone, s.ORGANIC_DECAY] -= bod + dead
-        rates.pathways[zone, s.NITRIFICATION] -= OXYGEN_PER_NITROGEN * nitrified
-        rates.pathways[zone, s.DEBT_OXIDATION] -= oxidised
+        bod, dead = decay * work.concentration[s.BOD, box], decay * work.concentration[s.DETRITUS, box]
+        nitrified = nitrification * work.concentration[s.AMMONIUM, box]
+        oxidised = oxidation * work.concentration[s.DEBT, box]
+        work.rate[s.BOD, box] -= bod
+        work.rate[s.DETRITUS, box] -= dead
+        work.rate[s.DEBT, box] -= oxidised
+        work.rate[s.AMMONIUM, box] += settings.ammonium_per_oxygen * (bod + dead) - nitrified
+        work.rate[s.OXYGEN, box] -= bod + dead + oxidised + OXYGEN_PER_NITROGEN * nitrified
+        work.pathway[s.ORGANIC_DECAY_ROW, box] -= bod + dead
+        work.pathway[s.NITRIFICATION_ROW, box] -= OXYGEN_PER_NITROGEN * nitrified
+        work.pathway[s.DEBT_OXIDATION_ROW, box] -= oxidised
         slope = OXYGEN_PER_NITROGEN * nitrified + bod + dead + oxidised  # stiff where little oxygen is left
-        volume = state.amounts[box, s.WATER]
-        work.turnover[box] += oxidation * volume + slope / (oxygen + DECAY_HALF)
+        work.turnover[box] += oxidation + slope / (oxygen + DECAY_HALF)

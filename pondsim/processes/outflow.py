@@ -7,17 +7,18 @@ from dataclasses import dataclass
 import numpy as np
 
 from pondsim.jit.bundle import Bundle
-from pondsim.jit.compiled import compiled_for_loop, copy
+from pondsim.jit.compiled import compiled_for_loop
+from pondsim.jit.lanes import move_rows
 from pondsim.physics.hydraulics import (
     broad_crested_weir,
     drowned_orifice_flow,
     drowned_weir_share,
     orifice_flow,
 )
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.processes.levels import withdrawal
 from pondsim.processes.state import State, salt_from_chloride
-from pondsim.processes.transport import add_withdrawal, count_out
+from pondsim.processes.transport import add_withdrawal, count_in
 from pondsim.processes.work import OUTLET_DRAW, Work
 from pondsim.scenario.settings import Scenario, Spillway, Weir
 from pondsim.site.pond import FloatArray, Grid
@@ -138,9 +139,9 @@ def add_outlet(settings: OutflowSettings, grid: Grid, work: Work, flow: float, r
     """Draw the outlet's flow from its boxes."""
     if settings.zone < 0 or flow <= 0.0:
         return
-    add_withdrawal(grid, work, work.draw[OUTLET_DRAW], flow, rates)
+    add_withdrawal(grid, work, work.draw[OUTLET_DRAW], settings.zone, flow)
     rates.lines[s.WATER_OUTLET] += flow
-    count_out(work, settings.zone, flow, rates)
+    count_in(work, settings.zone, -flow, rates)
 
 
 @compiled_for_loop
@@ -148,27 +149,34 @@ def add_seepage(settings: OutflowSettings, grid: Grid, work: Work, rates: State)
     """Water through the bed of each box: pond water out, or ground water in. Solids stay behind."""
     if settings.seepage == 0.0:
         return
-    for box in range(grid.box_zone.size):
-        zone = grid.box_zone[box]
-        if settings.seepage > 0.0:
-            flow = settings.seepage * work.bed_area[box] * work.wet[zone]
-            copy(work.concentration[box], work.mixture)
-            for constituent in range(s.FIRST_CLASS, work.mixture.size):
-                work.mixture[constituent] = 0.0
-            for constituent in range(s.FIRST_CLASS):
-                rates.amounts[box, constituent] -= flow * work.mixture[constituent]
-            count_out(work, zone, flow, rates)
-            work.turnover[box] += flow
-        else:
-            flow = settings.seepage * work.bed_area[box]
-            rates.amounts[box, s.WATER] -= flow
-            rates.amounts[box, s.HEAT] -= flow * settings.ground_heat
-            rates.amounts[box, s.OXYGEN] -= flow * settings.ground_oxygen
-            rates.amounts[box, s.SALT] -= flow * settings.ground_salt
-            rates.lines[s.HEAT_CARRIED] -= flow * settings.ground_heat
-            rates.lines[s.SALT_GROUND] -= flow * settings.ground_salt
-            rates.pathways[zone, s.OXYGEN_IN] -= flow * settings.ground_oxygen
-        rates.lines[s.WATER_GROUND] -= flow
+    flow, boxes = work.forth, work.volume.size
+    total = 0.0
+    for box in range(boxes):
+        wet = work.wet[grid.box_zone[box]] if settings.seepage > 0.0 else 1.0
+        flow[box] = settings.seepage * work.bed_area[box] * wet
+        total += flow[box]
+    rates.lines[s.WATER_GROUND] -= total
+    if settings.seepage > 0.0:
+        for constituent in range(s.FIRST_CLASS):
+            total = 0.0
+            for box in range(boxes):
+                moved = flow[box] * work.concentration[constituent, box]
+                work.rate[constituent, box] -= moved
+                total += moved
+            if s.CARRIED[constituent] >= 0:
+                rates.lines[s.CARRIED[constituent]] -= total
+        for box in range(boxes):
+            rates.pathways[grid.box_zone[box], s.OXYGEN_OUT] -= flow[box] * work.concentration[s.OXYGEN, box]
+            work.turnover[box] += flow[box]
+    else:
+        for box in range(boxes):
+            work.rate[s.WATER, box] -= flow[box]
+            work.rate[s.HEAT, box] -= flow[box] * settings.ground_heat
+            work.rate[s.OXYGEN, box] -= flow[box] * settings.ground_oxygen
+            work.rate[s.SALT, box] -= flow[box] * settings.ground_salt
+            rates.pathways[grid.box_zone[box], s.OXYGEN_IN] -= flow[box] * settings.ground_oxygen
+        rates.lines[s.HEAT_CARRIED] -= total * settings.ground_heat
+        rates.lines[s.SALT_GROUND] -= total * settings.ground_salt
 
 
 @compiled_for_loop
@@ -179,14 +187,11 @@ def spill_flow(grid: Grid, passage: int, level_a: float, level_b: float) -> floa
 
 
 @compiled_for_loop
-def add_spill(grid: Grid, work: Work, passage: int, flow: float, rates: State) -> None:
+def add_spill(grid: Grid, work: Work, passage: int, flow: float) -> None:
     """Carry a spill from the top box of one zone to that of the other."""
     a, b = grid.connection_zone[passage]
     if flow < 0.0:
         a, b, flow = b, a, -flow
     source, target = grid.first_box[a + 1] - 1, grid.first_box[b + 1] - 1
-    for constituent in range(work.mixture.size):
-        moved = flow * work.concentration[source, constituent]
-        rates.amounts[source, constituent] -= moved
-        rates.amounts[target, constituent] += moved
+    move_rows(work.carried, source, target, flow, 0.0, work.content)
     work.turnover[source] += flow

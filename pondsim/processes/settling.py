@@ -10,8 +10,9 @@ from pondsim.constants import WATER_DENSITY
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
 from pondsim.physics.waves import bed_shear_stress, orbital_velocity, wave_height, wave_period
-from pondsim.processes import state as s
-from pondsim.processes.state import OXYGEN_PER_DRY_MATTER, State
+from pondsim.processes import constituents as s
+from pondsim.processes.constituents import OXYGEN_PER_DRY_MATTER
+from pondsim.processes.state import State
 from pondsim.processes.transport import QUICKEST
 from pondsim.processes.work import Work
 from pondsim.scenario.settings import Scenario
@@ -29,7 +30,7 @@ class SolidsSettings(Bundle):
     velocity: FloatArray  # (classes,) m/s
     share: FloatArray  # (classes,) of what comes in
     organic_share: float
-    detritus_velocity: float  # m/s
+    sinking: FloatArray  # (constituents,) m/s, the velocities of the classes among them
     bank_erosion: FloatArray  # (zones,) kg/s
     waves: bool
     fetch: float  # m
@@ -42,12 +43,13 @@ class SolidsSettings(Bundle):
 def solids_settings(scenario: Scenario, length: float) -> SolidsSettings:
     """Settings of a scenario for a pond of the given length [m]."""
     fetch = scenario.pond.fetch or length
-    stirred = scenario.resuspension
+    stirred, velocity = scenario.resuspension, scenario.solids.settling_velocity
+    sinking = {s.BOXES[s.DETRITUS].name: scenario.organic_matter.detritus_settling}
     return SolidsSettings(
-        velocity=np.array(scenario.solids.settling_velocity, dtype=float),
+        velocity=np.array(velocity, dtype=float),
         share=np.array(scenario.solids.share, dtype=float),
         organic_share=scenario.solids.organic_share,
-        detritus_velocity=scenario.organic_matter.detritus_settling,
+        sinking=np.array([sinking.get(kept.name, 0.0) for kept in s.BOXES] + list(velocity), dtype=float),
         bank_erosion=np.array(
             [z.shoreline * scenario.solids.shoreline_erosion for z in scenario.zone], dtype=float
         ),
@@ -92,66 +94,81 @@ def _lift(settings: SolidsSettings, stress: float) -> float:
 @compiled_for_loop
 def add_rates(settings: SolidsSettings, grid: Grid, work: Work, state: State, rates: State) -> None:
     """Settle into the box below and onto the bed; lift fresh mud; wash banks in."""
-    fastest = settings.detritus_velocity
-    for k in range(rates.bed_mass.shape[1]):
-        fastest = max(fastest, settings.velocity[k])
-    for box in range(grid.box_zone.size):
-        zone = grid.box_zone[box]
-        below = work.area_bottom[box]
-        bed = work.bed_area[box]
-        most = state.amounts[box, s.WATER] / (
-            QUICKEST * max(below + bed, 1e-6)
-        )  # a film is not emptied faster
-        settled = 0.0
-        for k in range(rates.bed_mass.shape[1]):
-            column = s.FIRST_CLASS + k
-            flux = min(settings.velocity[k], most) * work.concentration[box, column]
-            rates.amounts[box, column] -= flux * (below + bed)
-            if below > 0.0:
-                rates.amounts[box - 1, column] += flux * below
-            rates.bed_mass[zone, k] += flux * bed
-            settled += flux * bed
-        flux = min(settings.detritus_velocity, most) * work.concentration[box, s.DETRITUS]
-        rates.amounts[box, s.DETRITUS] -= flux * (below + bed)
-        if below > 0.0:
-            rates.amounts[box - 1, s.DETRITUS] += flux * below
-        organic = settled * settings.organic_share * OXYGEN_PER_DRY_MATTER
-        rates.bed_organics[box] += flux * bed + organic
-        rates.lines[s.REDUCING_SOLIDS] += organic
-        work.turnover[box] += min(fastest, most) * (below + bed)
+    boxes = work.volume.size
+    fastest = 0.0
+    for constituent in range(settings.sinking.size):
+        fastest = max(fastest, settings.sinking[constituent])
+    work.back[boxes] = 0.0
+    for box in range(boxes):
+        area = work.area_bottom[box] + work.bed_area[box]
+        work.most[box] = work.volume[box] / (QUICKEST * max(area, 1e-6))  # a film is not emptied faster
+        work.forth[box] = 0.0
+        work.turnover[box] += min(fastest, work.most[box]) * area
+    for constituent in range(settings.sinking.size):
+        if settings.sinking[constituent] > 0.0:
+            _settle(settings, grid, work, constituent, rates)
+    organic = 0.0
+    for box in range(boxes):
+        made = work.forth[box] * settings.organic_share * OXYGEN_PER_DRY_MATTER
+        work.bed_rate[s.BED_ORGANICS, box] += made
+        organic += made
+    rates.lines[s.REDUCING_SOLIDS] += organic
     for zone in range(grid.zone_bottom.size):
         _add_bank_and_mud(settings, grid, work, zone, state, rates)
+
+
+@compiled_for_loop
+def _settle(settings: SolidsSettings, grid: Grid, work: Work, constituent: int, rates: State) -> None:
+    """Settle one constituent; solids that reach the bed of a box are added up in work.forth."""
+    boxes, sinking = work.volume.size, settings.sinking[constituent]
+    for box in range(boxes):
+        work.back[box] = min(sinking, work.most[box]) * work.concentration[constituent, box]
+    for box in range(boxes):
+        work.rate[constituent, box] += work.back[box + 1] * work.area_bottom[box + 1] - work.back[box] * (
+            work.area_bottom[box] + work.bed_area[box]
+        )
+    if constituent < s.FIRST_CLASS:
+        into = s.SETTLES_INTO[constituent]
+        for box in range(boxes):
+            work.bed_rate[into, box] += work.back[box] * work.bed_area[box]
+        return
+    for box in range(boxes):
+        work.forth[box] += work.back[box] * work.bed_area[box]
+    for zone in range(grid.zone_bottom.size):
+        settled = 0.0
+        for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
+            settled += work.back[box] * work.bed_area[box]
+        rates.zones[s.FIRST_BED_CLASS + constituent - s.FIRST_CLASS, zone] += settled
 
 
 @compiled_for_loop
 def _add_bank_and_mud(
     settings: SolidsSettings, grid: Grid, work: Work, zone: int, state: State, rates: State
 ) -> None:
-    top = grid.first_box[zone + 1] - 1
+    first, top = grid.first_box[zone], grid.first_box[zone + 1] - 1
     if settings.bank_erosion[zone] > 0.0:
-        for k in range(rates.bed_mass.shape[1]):
+        for k in range(settings.share.size):
             washed = settings.bank_erosion[zone] * settings.share[k]
-            rates.amounts[top, s.FIRST_CLASS + k] += washed
+            work.rate[s.FIRST_CLASS + k, top] += washed
             rates.solids_in[k] += washed
     if work.erosion[zone] <= 0.0:
         return
-    held = 0.0
-    for k in range(rates.bed_mass.shape[1]):
-        held += max(state.bed_mass[zone, k], 0.0)
-    if held <= 0.0:
-        return
-    area = 0.0
-    for box in range(grid.first_box[zone], top + 1):
+    held, area = 0.0, 0.0
+    for k in range(settings.share.size):
+        held += max(state.zones[s.FIRST_BED_CLASS + k, zone], 0.0)
+    for box in range(first, top + 1):
         area += work.bed_area[box]
+    if held <= 0.0 or area <= 0.0:
+        return
     lifted = work.erosion[zone] * held / (held + HALF_SUPPLY * area)
-    for box in range(grid.first_box[zone], top + 1):
-        share = work.bed_area[box] / area if area > 0.0 else 0.0
-        for k in range(rates.bed_mass.shape[1]):
-            rates.amounts[box, s.FIRST_CLASS + k] += lifted * share * max(state.bed_mass[zone, k], 0.0) / held
-        # organic matter leaves the bed with the mud that holds it
-        organic = state.bed_organics[box] * lifted * share / max(held * share, 1e-12)
+    for k in range(settings.share.size):
+        of_class = lifted * max(state.zones[s.FIRST_BED_CLASS + k, zone], 0.0) / held
+        rates.zones[s.FIRST_BED_CLASS + k, zone] -= of_class
+        for box in range(first, top + 1):
+            work.rate[s.FIRST_CLASS + k, box] += of_class * work.bed_area[box] / area
+    for box in range(first, top + 1):  # organic matter leaves the bed with the mud that holds it
+        share = work.bed_area[box] / area
+        organic = work.bed[s.BED_ORGANICS, box] * lifted * share / max(held * share, 1e-12)
         organic = min(organic, lifted * share * settings.organic_share * OXYGEN_PER_DRY_MATTER)
-        rates.bed_organics[box] -= organic
+        work.bed_rate[s.BED_ORGANICS, box] -= organic
         rates.lines[s.REDUCING_SOLIDS] -= organic
-    for k in range(rates.bed_mass.shape[1]):
-        rates.bed_mass[zone, k] -= lifted * max(state.bed_mass[zone, k], 0.0) / held

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from pondsim.jit.compiled import compiled_for_loop
-from pondsim.processes import state as s
+from pondsim.jit.lanes import add_row, move_rows, transpose
+from pondsim.processes import constituents as s
 from pondsim.processes.levels import mixed
 from pondsim.processes.state import State
 from pondsim.processes.work import Work
@@ -13,89 +14,108 @@ QUICKEST = 30.0  # s; nothing renews a box faster: it is well mixed anyhow, and 
 
 
 @compiled_for_loop
-def add_rates(grid: Grid, work: Work, rates: State) -> None:
-    """Upwind flow and equal exchange through each face, and water moved by plumes.
+def concentrations(work: Work, state: State) -> None:
+    """Volumes and concentrations from amounts, and the bed's states; water has exactly 1."""
+    boxes = work.volume.size
+    for box in range(boxes):
+        work.volume[box] = state.rows[s.WATER, box]
+        work.forth[box] = 1.0 / work.volume[box]
+        work.concentration[s.WATER, box] = 1.0
+    for constituent in range(1, state.rows.shape[0]):
+        for box in range(boxes):
+            work.concentration[constituent, box] = state.rows[constituent, box] * work.forth[box]
+    transpose(work.content, work.concentration, work.content.shape[1], boxes)
+    for row in range(state.bed.shape[0]):
+        for box in range(boxes):
+            work.bed[row, box] = state.bed[row, box]
 
-    `rates` is (boxes, constituents). Water itself is the constituent of concentration 1, so that volumes and
-    masses move together.
+
+@compiled_for_loop
+def hand_over(grid: Grid, work: Work, rates: State) -> float:
+    """Move the rates of boxes from the rows that processes write to the vector of rates; leave the rows at 0.
+
+    Returns the fastest relative rate [1/s].
     """
-    concentration = work.concentration
-    constituents = concentration.shape[1]
-    for face in range(grid.face_lower.size):
-        a, b = grid.face_lower[face], grid.face_upper[face]
+    boxes = work.volume.size
+    transpose(work.moved, work.carried, boxes, work.carried.shape[1])
+    for constituent in range(rates.rows.shape[0]):
+        for box in range(boxes):
+            rates.rows[constituent, box] = work.rate[constituent, box] + work.moved[constituent, box]
+            work.rate[constituent, box] = 0.0
+    for box in range(boxes):
+        for constituent in range(work.carried.shape[1]):
+            work.carried[box, constituent] = 0.0
+    for row in range(rates.bed.shape[0]):
+        for box in range(boxes):
+            rates.bed[row, box] = work.bed_rate[row, box]
+            work.bed_rate[row, box] = 0.0
+    for row in range(work.pathway.shape[0]):
+        pathway = s.COUNTED_BY_BOX[row]
+        for zone in range(grid.zone_bottom.size):
+            total = 0.0
+            for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
+                total += work.pathway[row, box]
+                work.pathway[row, box] = 0.0
+            rates.pathways[zone, pathway] += total
+    for box in range(boxes):
+        work.forth[box] = work.turnover[box] / work.volume[box]
+        work.turnover[box] = 0.0
+    fastest = 0.0
+    for box in range(boxes):
+        fastest = max(fastest, work.forth[box])
+    return fastest
+
+
+@compiled_for_loop
+def add_rates(grid: Grid, work: Work) -> None:
+    """Upwind flow and equal exchange through each face.
+
+    Water itself is the constituent of concentration 1, so that volumes and masses move together.
+    """
+    for face in range(work.flow.size):
         flow, exchange = work.flow[face], work.exchange[face]
-        forth = max(flow, 0.0) + exchange
-        back = max(-flow, 0.0) + exchange
+        forth, back = max(flow, 0.0) + exchange, max(-flow, 0.0) + exchange
         if forth + back == 0.0:
             continue
-        for constituent in range(constituents):
-            moved = forth * concentration[a, constituent] - back * concentration[b, constituent]
-            rates.amounts[a, constituent] -= moved
-            rates.amounts[b, constituent] += moved
+        a, b = grid.face_lower[face], grid.face_upper[face]
+        move_rows(work.carried, a, b, forth, back, work.content)
         work.turnover[a] += forth + exchange
         work.turnover[b] += back + exchange
-    sources = work.source.size
-    for unit in range(work.plume_flow.size):
-        if work.plume_flow[unit] > 0.0:
-            add_transfer(grid, work, sources + unit, work.plume_flow[unit], rates)
 
 
 @compiled_for_loop
-def add_transfer(grid: Grid, work: Work, row: int, flow: float, rates: State) -> None:
-    """Take `flow` from boxes in the shares take[row], mix it, and leave it in the shares give[row]."""
-    boxes = grid.box_zone.size
-    mixed(work.take[row], 0, boxes, work.concentration, work.mixture)
-    for box in range(boxes):
-        taken, given = flow * work.take[row, box], flow * work.give[row, box]
-        if taken == 0.0 and given == 0.0:
-            continue
-        for constituent in range(work.mixture.size):
-            rates.amounts[box, constituent] += (
-                given * work.mixture[constituent] - taken * work.concentration[box, constituent]
-            )
-        work.turnover[box] += taken
+def add_transfer(grid: Grid, work: Work, row: int, zone: int, flow: float) -> None:
+    """Take `flow` from boxes of a zone in the shares take[row], mix it, and leave it as give[row] says."""
+    add_withdrawal(grid, work, work.take[row], zone, flow)
+    add_inflow(grid, work, row, zone, flow)
 
 
 @compiled_for_loop
-def add_inflow(grid: Grid, work: Work, row: int, flow: float, rates: State) -> None:
-    """Leave `flow` of the concentration in `work.mixture` in the boxes, in the shares give[row]."""
-    for box in range(grid.box_zone.size):
-        given = flow * work.give[row, box]
-        if given != 0.0:
-            for constituent in range(work.mixture.size):
-                rates.amounts[box, constituent] += given * work.mixture[constituent]
+def add_inflow(grid: Grid, work: Work, row: int, zone: int, flow: float) -> None:
+    """Leave `flow` of the concentration in `work.mixture` in boxes of a zone, in the shares give[row]."""
+    for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
+        add_row(work.carried, box, flow * work.give[row, box], work.mixture, 0)
 
 
 @compiled_for_loop
-def add_withdrawal(grid: Grid, work: Work, shares: FloatArray, flow: float, rates: State) -> None:
-    """Draw `flow` from the boxes in the given shares; what it carries is left in `work.mixture`."""
-    boxes = grid.box_zone.size
-    mixed(shares, 0, boxes, work.concentration, work.mixture)
-    for box in range(boxes):
+def add_withdrawal(grid: Grid, work: Work, shares: FloatArray, zone: int, flow: float) -> None:
+    """Draw `flow` from the boxes of a zone in the given shares; what it carries is left in `work.mixture`."""
+    first, end = grid.first_box[zone], grid.first_box[zone + 1]
+    mixed(shares, first, end, work)
+    for box in range(first, end):
         drawn = flow * shares[box]
-        if drawn != 0.0:
-            for constituent in range(work.mixture.size):
-                rates.amounts[box, constituent] -= drawn * work.concentration[box, constituent]
-            work.turnover[box] += drawn
+        add_row(work.carried, box, -drawn, work.content, box)
+        work.turnover[box] += drawn
 
 
 @compiled_for_loop
-def count_out(work: Work, zone: int, flow: float, rates: State) -> None:
-    """Book what leaves the pond with `flow` of the concentrations in work.mixture."""
-    carried = work.mixture
-    rates.pathways[zone, s.OXYGEN_OUT] -= flow * carried[s.OXYGEN]
-    rates.lines[s.HEAT_CARRIED] -= flow * carried[s.HEAT]
-    rates.lines[s.SALT_CARRIED] -= flow * carried[s.SALT]
-    rates.lines[s.REDUCING_CARRIED] -= flow * (carried[s.BOD] + carried[s.DEBT] + carried[s.DETRITUS])
-    for k in range(rates.bed_mass.shape[1]):
-        rates.solids_out[k] += flow * carried[s.FIRST_CLASS + k]
-
-
-@compiled_for_loop
-def concentrations(grid: Grid, work: Work, state: State) -> None:
-    """Concentrations from amounts; water has exactly 1."""
-    for box in range(grid.box_zone.size):
-        per_volume = 1.0 / state.amounts[box, s.WATER]
-        for constituent in range(work.mixture.size):
-            work.concentration[box, constituent] = state.amounts[box, constituent] * per_volume
-        work.concentration[box, s.WATER] = 1.0
+def count_in(work: Work, zone: int, flow: float, rates: State) -> None:
+    """Book what enters the pond with `flow` of the concentrations in work.mixture; negative leaves it."""
+    rates.pathways[zone, s.OXYGEN_IN if flow > 0.0 else s.OXYGEN_OUT] += flow * work.mixture[0, s.OXYGEN]
+    for constituent in range(s.FIRST_CLASS):
+        if s.CARRIED[constituent] >= 0:
+            rates.lines[s.CARRIED[constituent]] += flow * work.mixture[0, constituent]
+    for k in range(rates.solids_in.size):
+        solids = work.mixture[0, s.FIRST_CLASS + k]
+        rates.solids_in[k] += max(flow, 0.0) * solids
+        rates.solids_out[k] += max(-flow, 0.0) * solids

@@ -1,54 +1,78 @@
 """Temperature factors of the reactions.
 
 The exponentials are taken once per hydraulic step at the temperatures of its start; within the step, where
-water warms by a degree or so, a cubic stands for them.
+water warms by a degree or so, a polynomial stands for them.
 """
 
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
+
+import numpy as np
 
 from pondsim.constants import ZERO_CELSIUS
+from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
+from pondsim.jit.elementary import exp
 from pondsim.physics.kinetics import factor_near
-from pondsim.processes.state import HEAT
-from pondsim.processes.work import Work
-
-BED, DECAY, OXIDATION, ALGAE = range(4)  # columns of work.warmth
+from pondsim.processes.constituents import HEAT
+from pondsim.processes.work import FACTORS, Work
+from pondsim.scenario.settings import Scenario
+from pondsim.site.pond import FloatArray
 
 DECAY_THETA = 1.047  # thomann1987 (from memory, not verified)
 # Nitrification: thomann1987 (from memory, not verified); bottom oxygen debt: judgement.
 OXIDATION_THETA = 1.08
-LOG_DECAY = math.log(DECAY_THETA)
-LOG_OXIDATION = math.log(OXIDATION_THETA)
 HOTTEST_ALGAE = ZERO_CELSIUS + 28.0  # K; their factor grows no further
 REFERENCE = ZERO_CELSIUS + 20.0  # K, where every factor is 1
+FAR = 4.0  # K from the temperature at the step's start beyond which the exponentials are taken anew
 
 
-@compiled_for_loop
-def renew_warmth(work: Work, bed_theta: float, algae_theta: float) -> None:
-    """Temperature factors of every box at its present temperature."""
-    for box in range(work.reference.size):
-        temperature = work.concentration[box, HEAT]
-        warmer = temperature - REFERENCE
-        work.reference[box] = temperature
-        work.warmth[box, BED] = math.exp(math.log(bed_theta) * warmer)
-        work.warmth[box, DECAY] = math.exp(LOG_DECAY * warmer)
-        work.warmth[box, OXIDATION] = math.exp(LOG_OXIDATION * warmer)
-        cooler = min(temperature, HOTTEST_ALGAE) - REFERENCE
-        work.warmth[box, ALGAE] = math.exp(math.log(algae_theta) * cooler)
+@dataclass(frozen=True, eq=False)
+class WarmthSettings(Bundle):
+    """One entry for each row of work.warmth."""
+
+    log_theta: FloatArray  # 1/K
+    hottest: FloatArray  # temperature above which the factor grows no further [K]
 
 
-@compiled_for_loop
-def warmth_now(work: Work, box: int, column: int, log_theta: float) -> float:
-    """Temperature factor of a box at the temperature of the moment."""
-    return factor_near(
-        work.warmth[box, column], log_theta, work.concentration[box, HEAT] - work.reference[box]
+def warmth_settings(scenario: Scenario) -> WarmthSettings:
+    """Settings of a scenario."""
+    theta = {
+        "bed": scenario.bed.oxygen_demand_theta,
+        "decay": DECAY_THETA,
+        "oxidation": OXIDATION_THETA,
+        "algae": scenario.algae.photosynthesis_theta,
+    }
+    hottest = {"algae": HOTTEST_ALGAE}
+    return WarmthSettings(
+        log_theta=np.array([math.log(theta[name]) for name in FACTORS]),
+        hottest=np.array([hottest.get(name, np.inf) for name in FACTORS]),
     )
 
 
 @compiled_for_loop
-def algae_warmth_now(work: Work, box: int, log_theta: float) -> float:
-    """The same for algae, whose factor stops growing at the hottest they like."""
-    change = min(work.concentration[box, HEAT], HOTTEST_ALGAE) - min(work.reference[box], HOTTEST_ALGAE)
-    return factor_near(work.warmth[box, ALGAE], log_theta, change)
+def renew_warmth(settings: WarmthSettings, work: Work) -> None:
+    """Temperature factors of every box at its present temperature, which is kept as reference."""
+    for box in range(work.reference.size):
+        work.reference[box] = work.concentration[HEAT, box]
+    for row in range(settings.log_theta.size):
+        log_theta, hottest = settings.log_theta[row], settings.hottest[row]
+        for box in range(work.reference.size):
+            work.warmth_then[row, box] = exp(log_theta * (min(work.reference[box], hottest) - REFERENCE))
+
+
+@compiled_for_loop
+def set_warmth(settings: WarmthSettings, work: Work) -> None:
+    """Temperature factors of every box at the temperature of the moment."""
+    far = 0
+    for box in range(work.reference.size):
+        far += 1 if abs(work.concentration[HEAT, box] - work.reference[box]) > FAR else 0
+    if far > 0:
+        renew_warmth(settings, work)
+    for row in range(settings.log_theta.size):
+        log_theta, hottest = settings.log_theta[row], settings.hottest[row]
+        for box in range(work.reference.size):
+            change = min(work.concentration[HEAT, box], hottest) - min(work.reference[box], hottest)
+            work.warmth[row, box] = factor_near(work.warmth_then[row, box], log_theta, change)

@@ -2,146 +2,195 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, field, fields
 from typing import Any
 
 import numpy as np
 
 from pondsim.jit.bundle import Bundle
+from pondsim.jit.lanes import LANES
+from pondsim.processes.constituents import BED, COUNTED_BY_BOX
 from pondsim.site.pond import FloatArray, Grid, IntArray
 
 INTAKE_DRAW, OUTLET_DRAW = range(2)  # rows of Work.draw
 PUMP_SYSTEM = 0  # the pump comes first among the systems with a meter, each aeration unit after it
+# Temperature factors of the reactions, rows of Work.warmth; see processes.warmth.
+FACTORS = ("bed", "decay", "oxidation", "algae")
+BED_FACTOR, DECAY_FACTOR, OXIDATION_FACTOR, ALGAE_FACTOR = range(len(FACTORS))
+# Rows of the block are as long as the first of these that holds all boxes: distances between rows are part
+# of the compiled code. Each is an odd number of the processor's cache lines of 8 numbers, so that equal
+# places of many rows do not push each other out of its memory.
+STRIDES = (72, 264, 1032, 4104, 16392)
+FACES_PER_BOX = 4
+SURFACE_ROWS = 7
+
+
+def of(*shape: int | str, whole: bool = False) -> Any:
+    """An array of that shape: numbers, or the names of counts of the pond (see `work_for`)."""
+    return field(metadata={"shape": shape, "whole": whole, "rows": 0})
+
+
+def row(length: str = "boxes") -> Any:
+    """A row of the block: one number for each box."""
+    return field(metadata={"shape": (length,), "whole": False, "rows": 1})
+
+
+def rows(count: int | str) -> Any:
+    """Rows of the block, each as long as the stride; entries after the last box are never read."""
+    return field(metadata={"shape": (count, "stride"), "whole": False, "rows": count})
+
+
+def by_box() -> Any:
+    """An array of the block of one row for each box, one number for each constituent."""
+    return field(
+        metadata={"shape": ("stride", "constituent_rows"), "whole": False, "rows": "constituent_rows"}
+    )
 
 
 @dataclass(frozen=True, eq=False)
 class Work(Bundle):
-    """Mutable arrays. The first group is renewed at each hydraulic step, the second at each evaluation."""
+    """Mutable arrays. The first groups are renewed at each hydraulic step, the last at each evaluation."""
 
-    # geometry, (boxes,) unless stated
-    bottom: FloatArray  # elevation [m]
-    top: FloatArray  # elevation [m]
-    thickness: FloatArray  # [m]
-    area_top: FloatArray  # plan area at the top [m2]
-    area_bottom: FloatArray  # plan area at the bottom, 0 for the deepest box [m2]
-    bed_area: FloatArray  # [m2]
-    rise: FloatArray  # share of its pool's rise in volume, adding up to 1 over a pool [1]
-    surface: FloatArray  # (zones,) water surface elevation [m]
-    surface_area: FloatArray  # (zones,) [m2]
-    wet: FloatArray  # (zones,) 0 dry to 1 wet: evaporation and seepage stop at the film [1]
-    pool: IntArray  # (zones,) number of the pool the zone belongs to
-    passage_open: IntArray  # (passages,) 1 when both sides stand above the sill
-    pool_volume: FloatArray  # (zones,) volume of each pool at the start of the hydraulic step [m3]
-    pool_area: FloatArray  # (zones,) [m2]
-    pool_level: FloatArray  # (zones,) [m]
+    block: FloatArray = of("block")  # holds every `row`, see jit.bundle
+
+    # geometry
+    bottom: FloatArray = row()  # elevation [m]
+    top: FloatArray = row()  # elevation [m]
+    thickness: FloatArray = row()  # [m]
+    area_top: FloatArray = row()  # plan area at the top [m2]
+    area_bottom: FloatArray = row("edges")  # plan area at the bottom, 0 for the deepest box [m2]
+    bed_area: FloatArray = row()  # [m2]
+    rise: FloatArray = row()  # share of its pool's rise in volume, adding up to 1 over a pool [1]
+    depth: FloatArray = row()  # of the box's top below the water surface [m]
+    surface: FloatArray = of("zones")  # water surface elevation [m]
+    surface_area: FloatArray = of("zones")  # [m2]
+    wet: FloatArray = of("zones")  # 0 dry to 1 wet: evaporation and seepage stop at the film [1]
+    pool: IntArray = of("zones", whole=True)  # number of the pool the zone belongs to
+    passage_open: IntArray = of("passages", whole=True)  # 1 when both sides stand above the sill
+    pool_volume: FloatArray = of("zones")  # of each pool at the start of the hydraulic step [m3]
+    pool_area: FloatArray = of("zones")  # [m2]
+    pool_level: FloatArray = of("zones")  # [m]
 
     # flow pattern
-    face_area: FloatArray  # (faces,) [m2]
-    face_distance: FloatArray  # (faces,) between the boxes' centres [m]
-    conductance: FloatArray  # (faces,) [m]
-    factor: FloatArray  # envelope of the Cholesky factor
-    pattern: FloatArray  # (sources, faces) flow through each face per unit of each source [1]
-    steady: FloatArray  # (faces,) flows that last for the hydraulic step: drift and plumes [m3/s]
-    take: FloatArray  # (sources + units, boxes) shares of what a source or plume takes along [1]
-    give: FloatArray  # (sources + units, boxes) shares of where it comes to rest [1]
-    draw: FloatArray  # (2, boxes) shares of what intake and outlet draw [1]
-    dilution: FloatArray  # (sources,) water taken along per water coming in [1]
-    plume_flow: FloatArray  # (units,) water moved by each plume [m3/s]
-    bubble_rate: FloatArray  # (boxes,) oxygen conductance of the bubbles [m3/s]
-    bubble_saturation: FloatArray  # (boxes,) [kg/m3]
-    boil_rate: FloatArray  # (boxes,) extra conductance of the surface over plumes [m3/s]
-    waterfall_ratio: FloatArray  # (1,) deficit ratio
-    loop_flow: FloatArray  # (1,) what the pump delivers while it runs [m3/s]
-    drop: FloatArray  # (1,) of the waterfall [m]
-    air_flow: FloatArray  # (units,) standard air through each diffuser of a unit that runs [standard m3/s]
-    air_power: FloatArray  # (units,) electric, of a unit that runs [W]
+    face_area: FloatArray = row("faces")  # [m2]
+    face_distance: FloatArray = row("faces")  # between the boxes' centres [m]
+    wind_share: FloatArray = row()  # share of the wind felt over it [1]
+    face_width: FloatArray = row("faces")  # of its passage [m]
+    face_wind: FloatArray = row("faces")  # share of the wind felt there [1]
+    conductance: FloatArray = of("faces")  # [m]
+    factor: FloatArray = of("envelope")  # of the Cholesky factor
+    pattern: FloatArray = of("sources", "faces")  # flow through each face per unit of each source [1]
+    steady: FloatArray = of("faces")  # flows that last for the hydraulic step: drift and plumes [m3/s]
+    take: FloatArray = of("moved", "boxes")  # shares of what a source or plume takes along [1]
+    give: FloatArray = of("moved", "boxes")  # shares of where it comes to rest [1]
+    draw: FloatArray = of(2, "boxes")  # shares of what intake and outlet draw [1]
+    dilution: FloatArray = of("sources")  # water taken along per water coming in [1]
+    plume_flow: FloatArray = of("units")  # water moved by each plume [m3/s]
+    bubble_rate: FloatArray = row()  # oxygen conductance of the bubbles [m3/s]
+    bubble_saturation: FloatArray = row()  # [kg/m3]
+    boil_rate: FloatArray = row()  # extra conductance of the surface over plumes [m3/s]
+    waterfall_ratio: FloatArray = of(1)  # deficit ratio
+    loop_flow: FloatArray = of(1)  # what the pump delivers while it runs [m3/s]
+    drop: FloatArray = of(1)  # of the waterfall [m]
+    air_flow: FloatArray = of("units")  # through each diffuser of a unit that runs [standard m3/s]
+    air_power: FloatArray = of("units")  # electric, of a unit that runs [W]
 
     # equipment: set where something switches
-    asked: FloatArray  # (systems,) whether control lets it run, 0 or 1; 1 with no control
-    running: FloatArray  # (systems,) whether it runs: asked, timer and power together, 0 or 1
+    asked: FloatArray = of("systems")  # whether control lets it run, 0 or 1; 1 with no control
+    running: FloatArray = of("systems")  # whether it runs: asked, timer and power together, 0 or 1
 
-    inflow_concentration: FloatArray  # (inflows, constituents)
-    gain: FloatArray  # (boxes,) scratch: what each box gains from outside
-    potential: FloatArray  # (boxes,) scratch
-    net: FloatArray  # (zones,) scratch
-    erosion: FloatArray  # (zones,) rate at which mud would lift, were there enough [kg/s]
+    inflow_concentration: FloatArray = of("inflows", "constituent_rows")
+    gain: FloatArray = of("boxes")  # scratch: what each box gains from outside
+    potential: FloatArray = of("boxes")  # scratch
+    net: FloatArray = of("zones")  # scratch
+    erosion: FloatArray = of("zones")  # rate at which mud would lift, were there enough [kg/s]
 
     # light
-    sun_in_water: FloatArray  # (boxes,) heat absorbed per sunlight entering [m2]
-    sun_on_bed: FloatArray  # (boxes,) [m2]
-    light_top: FloatArray  # (boxes,) photosynthetic light at the top, share of that at the surface [1]
-    light_bottom: FloatArray  # (boxes,)
-    optical_thickness: FloatArray  # (boxes,)
+    sun_in_water: FloatArray = row()  # heat absorbed per sunlight entering [m2]
+    sun_on_bed: FloatArray = row()  # sunlight that reaches the bed over that which falls on the pond [1]
+    light_top: FloatArray = row()  # photosynthetic light at the top, share of that at the surface [1]
+    light_bottom: FloatArray = row()
+    optical_thickness: FloatArray = row()
 
     # reactions, at the temperatures of the hydraulic step's start
-    reference: FloatArray  # (boxes,) temperature [K]
-    warmth: FloatArray  # (boxes, 4) temperature factors, see processes.warmth
+    reference: FloatArray = row()  # temperature [K]
+    warmth_then: FloatArray = rows(len(FACTORS))  # temperature factors, see processes.warmth
+    bed_demand: FloatArray = row()  # of the bed that was there at the start, at 20 degC [kg/s]
 
     # the moment
-    friction: FloatArray  # (zones,) of the wind on the water [m/s]
-    decay: FloatArray  # (zones,) of the wind's drift with depth [1/m]
-    concentration: FloatArray  # (boxes, constituents)
-    density: FloatArray  # (boxes,) [kg/m3]
-    source: FloatArray  # (sources,) [m3/s]
-    flow: FloatArray  # (faces,) net, positive from lower to upper [m3/s]
-    exchange: FloatArray  # (faces,) equal both ways [m3/s]
-    turnover: FloatArray  # (boxes,) bound of what passes or is consumed, for the step's stability [m3/s]
-    mixture: FloatArray  # (constituents,)
-    loop_power: FloatArray  # (1,) electric [W]
-    chlorophyll: FloatArray  # (zones,) [kg/m3]
-    now: FloatArray  # weather of the moment, see site.weather
+    volume: FloatArray = row()  # [m3]
+    concentration: FloatArray = rows("constituent_rows")
+    rate: FloatArray = rows("constituent_rows")  # of change of the amounts, by processes in a box [1/s]
+    content: FloatArray = by_box()  # concentrations again, box by box, for all that moves water
+    carried: FloatArray = by_box()  # rate of change of the amounts by all that moves water
+    moved: FloatArray = rows("constituent_rows")  # scratch: the same by constituents
+    mixture: FloatArray = of(1, "constituent_rows")  # scratch: concentrations of some water
+    bed: FloatArray = rows(len(BED))  # states of the bed
+    bed_rate: FloatArray = rows(len(BED))
+    pathway: FloatArray = rows(len(COUNTED_BY_BOX))  # oxygen by box, where a process counts by box [kg/s]
+    warmth: FloatArray = rows(len(FACTORS))  # temperature factors
+    chlorophyll: FloatArray = row()  # [kg/m3]
+    density: FloatArray = row()  # [kg/m3]
+    flow: FloatArray = row("faces")  # net, positive from lower to upper [m3/s]
+    exchange: FloatArray = row("faces")  # equal both ways [m3/s]
+    difference: FloatArray = row("faces")  # of density [kg/m3]
+    limit: FloatArray = row("faces")  # most that is exchanged [m3/s]
+    at_surface: FloatArray = rows(SURFACE_ROWS)  # scratch of processes.surface, one number for each zone
+    turnover: FloatArray = row()  # bound of what passes or is consumed, for the step's stability [m3/s]
+    forth: FloatArray = row()  # scratch: what goes up through the top of each box [m3/s]
+    back: FloatArray = row("edges")  # scratch: what comes down
+    passed: FloatArray = row("edges")  # scratch: through the bottom of each box, and the top of the last
+    most: FloatArray = row()  # fastest velocity at which a box is emptied [m/s]
+    source: FloatArray = of("sources")  # [m3/s]
+    loop_power: FloatArray = of(1)  # electric [W]
+    held: FloatArray = of("zones")  # water of each pool [m3]
+    now: FloatArray = of(8)  # weather of the moment, see site.weather
 
 
 def work_for(grid: Grid, constituents: int, sources: int, inflows: int, units: int, envelope: int) -> Work:
     """Allocate the arrays for a pond."""
-    boxes, zones = grid.box_zone.size, grid.zone_bottom.size
-    faces, passages = grid.face_lower.size, grid.connection_width.size
-    shape: dict[str, tuple[int, ...]] = {
-        "surface": (zones,),
-        "surface_area": (zones,),
-        "wet": (zones,),
-        "pool": (zones,),
-        "passage_open": (passages,),
-        "pool_volume": (zones,),
-        "pool_area": (zones,),
-        "pool_level": (zones,),
-        "face_area": (faces,),
-        "face_distance": (faces,),
-        "conductance": (faces,),
-        "factor": (envelope,),
-        "pattern": (sources, faces),
-        "steady": (faces,),
-        "take": (sources + units, boxes),
-        "give": (sources + units, boxes),
-        "draw": (2, boxes),
-        "dilution": (sources,),
-        "plume_flow": (units,),
-        "waterfall_ratio": (1,),
-        "loop_flow": (1,),
-        "loop_power": (1,),
-        "drop": (1,),
-        "air_flow": (units,),
-        "air_power": (units,),
-        "asked": (1 + units,),
-        "running": (1 + units,),
-        "inflow_concentration": (inflows, constituents),
-        "erosion": (zones,),
-        "net": (zones,),
-        "chlorophyll": (zones,),
-        "warmth": (boxes, 4),
-        "friction": (zones,),
-        "decay": (zones,),
-        "concentration": (boxes, constituents),
-        "source": (sources,),
-        "flow": (faces,),
-        "exchange": (faces,),
-        "mixture": (constituents,),
-        "now": (8,),
+    boxes, faces = grid.box_zone.size, grid.face_lower.size
+    stride = next(
+        length for length in STRIDES if boxes + LANES < length and faces + LANES < FACES_PER_BOX * length
+    )
+    counts = {
+        "boxes": boxes,
+        "edges": boxes + 1,
+        "zones": grid.zone_bottom.size,
+        "faces": faces,
+        "passages": grid.connection_width.size,
+        "constituents": constituents,
+        "constituent_rows": LANES * -(-constituents // LANES),
+        "sources": sources,
+        "moved": sources + units,
+        "inflows": inflows,
+        "units": units,
+        "systems": 1 + units,
+        "envelope": envelope,
+        "stride": stride,
     }
-    whole = {"pool", "passage_open"}
-    arrays: dict[str, Any] = {
-        field.name: np.zeros(shape.get(field.name, (boxes,)), np.int64 if field.name in whole else np.float64)
-        for field in fields(Work)
-    }
+    counts["block"] = stride * sum(_rows_of(one.metadata, counts) for one in fields(Work))
+    # Loops go a little beyond the last box; what they find there is never used, and no division by 0.
+    arrays: dict[str, Any] = {}
+    place = 0
+    for one in fields(Work):
+        shape = tuple(counts[n] if isinstance(n, str) else n for n in one.metadata["shape"])
+        if taken := _rows_of(one.metadata, counts):
+            size = int(np.prod(shape))
+            arrays[one.name] = arrays["block"][place : place + size].reshape(shape)
+            arrays[one.name][:] = 0.0
+            place += stride * taken
+        else:
+            arrays[one.name] = np.zeros(shape, np.int64 if one.metadata["whole"] else np.float64)
+            arrays[one.name][:] = 1.0 if one.name == "block" else 0.0
     arrays["asked"][:] = 1.0
+    arrays["face_distance"][:] = 1.0
     return Work(**arrays)
+
+
+def _rows_of(declared: Any, counts: dict[str, int]) -> int:
+    """Rows of the block that a field takes."""
+    taken = declared["rows"]
+    if declared["shape"] == ("faces",) and taken:
+        return FACES_PER_BOX
+    return counts[taken] if isinstance(taken, str) else int(taken)

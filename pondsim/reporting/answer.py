@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from pondsim.comparison import Row as Measure
-from pondsim.comparison.findings import findings, verdict
+from pondsim.comparison.cells import LEGEND
+from pondsim.comparison.findings import paragraphs
+from pondsim.comparison.head import head
+from pondsim.comparison.verdict import verdict
 from pondsim.figures.style import place
-from pondsim.reporting.blocks import Block, Both, Fold, Group, Part, Row, Table, alike, note, said
+from pondsim.reporting.blocks import Block, Both, Fold, Group, Part, Row, Table, alike, note, said, words
 from pondsim.reporting.study import Study, pond_name
-from pondsim.reporting.tables import measure_cells, measure_table, with_unit, worst_cells
+from pondsim.reporting.tables import measure_cells, measure_table, units_of, with_unit, worst_cells
 from pondsim.words import CAUTIONS
 
 WORST = (  # measure by zone: words of the row that takes the worst zone
@@ -26,11 +29,7 @@ WHOLE = (
     ("electricity", "electricity over the run"),
     ("cost", "cost of the electricity"),
 )
-SIGNS = (
-    "Each cell: the value, then the difference to the first column; ! falls short of the criteria, * best of "
-    "the row. Top: mean of the top metre (3.3 ft); mid: half depth; bottom: 0.3 m (1 ft) above the deepest "
-    "bed. Dawn: from two hours before sunrise to three after."
-)
+SIGNS = LEGEND.replace("difference to A", "difference to the first column")
 
 
 def heading(study: Study) -> str:
@@ -42,11 +41,15 @@ def heading(study: Study) -> str:
 def answer(study: Study) -> Part:
     """The first part of the page."""
     comparison = study.comparison
-    blocks: list[Block] = [said(_question(study), "lead"), said(verdict(comparison), "verdict")]
-    by_system = [findings(comparison, system) for system in ("us", "si")]
+    blocks: list[Block] = [said(_question(study), "lead")]
+    blocks += [
+        said(_in_words(us, si, study), "warning")
+        for us, si in zip(head(comparison, "us"), head(comparison, "si"), strict=True)
+    ]
+    blocks.append(said(verdict(comparison), "verdict"))
+    by_system = [paragraphs(comparison, system) for system in ("us", "si")]
     for title, us, si in zip(study.titles, *by_system, strict=True):
-        texts = (_zones_in_words(text.removeprefix(f"{title}: "), study) for text in (us, si))
-        blocks.append(said(Both(*texts), "finding", title))
+        blocks.append(said(_in_words(us, si, study), "finding", title))
     glance = _glance(study)
     if glance.groups[0].rows:
         blocks += [glance, note(SIGNS)]
@@ -60,13 +63,23 @@ def _question(study: Study) -> str:
     comparison = study.comparison
     period = f"from {comparison.start} to {comparison.end}, {comparison.days:.0f} days"
     if study.alone:
-        return f"How does the pond fare with \u201c{study.titles[0]}\u201d, {period}? One run, no comparison."
+        return f"How does the pond do with \u201c{study.titles[0]}\u201d, {period}? One run, no comparison."
     named = "; ".join(f"\u201c{title}\u201d" for title in study.titles[1:])
     many = "does this design" if len(study.titles) == 2 else "do these designs"
-    return (
-        f"What {many} change against the pond \u201c{study.titles[0]}\u201d, {period}, in the same weather: "
-        f"{named}?"
-    )
+    pond = f"\u201c{study.titles[0]}\u201d, {period}{_alike(study)}"
+    return f"What {many} change against the pond {pond}: {named}?"
+
+
+def _alike(study: Study) -> str:
+    """What all files share, as far as it is known."""
+    if any(apart.of_pond or apart.equipment is None for apart in study.comparison.unlike):
+        return ""
+    events = any(apart.of_events for apart in study.comparison.unlike)
+    return f", in the same pond and weather{', under other events' if events else ''}"
+
+
+def _in_words(us: str, si: str, study: Study) -> Both:
+    return Both(*(_zones_in_words(text, study) for text in (us, si)))
 
 
 def _zones_in_words(text: str, study: Study) -> str:
@@ -80,20 +93,24 @@ def _glance(study: Study) -> Table:
     """Worst zone by criterion, and the numbers of the whole pond."""
     comparison = study.comparison
     rows = []
-    for prefix, words in WORST:
+    for prefix, text in WORST:
         members = [row for row in comparison.rows if row.key.startswith(f"{prefix}.")]
         if members:
-            rows.append(Row(with_unit(words, members[0].us, members[0].si), worst_cells(members)))
-    for key, words in WHOLE:
+            rows.append(Row(with_unit(text, *units_of(members[0])), worst_cells(members)))
+    sheets = [sheet.count if sheet else "" for sheet in comparison.sheets]
+    if any(sheets):
+        cells = tuple(words(count or "-", f"design_sheet#{k}") for k, count in enumerate(sheets))
+        rows.append(Row(alike("design sheet"), cells))
+    for key, text in WHOLE:
         measure = comparison.row(key)
         if measure is not None and any(measure.values):
-            rows.append(_whole(measure, words))
+            rows.append(_whole(measure, text))
     caption = alike("At a glance: the worst zone by criterion, and the pond as a whole")
     return Table("at_a_glance", caption, ("measure", *study.titles), (Group(alike(""), tuple(rows)),))
 
 
-def _whole(measure: Measure, words: str) -> Row:
-    return Row(with_unit(words or measure.label, measure.us, measure.si), measure_cells(measure))
+def _whole(measure: Measure, text: str) -> Row:
+    return Row(with_unit(text or measure.label, *units_of(measure)), measure_cells(measure))
 
 
 def criteria_part(study: Study) -> Part:
@@ -111,20 +128,20 @@ def criteria_part(study: Study) -> Part:
         comparison,
         "hours_below",
         "Hours below a level of oxygen by zone",
-        lambda row: row.main and row.key.startswith("hours_below"),
+        lambda row: row.is_main and row.key.startswith("hours_below"),
         worst=True,
     )
     more = measure_table(
         comparison,
         "hours_below_all",
         "Hours below a level of oxygen and longest run below it, by zone and depth",
-        lambda row: not row.main and row.key.startswith(("hours_below", "longest_below")),
+        lambda row: not row.is_main and row.key.startswith(("hours_below", "longest_below")),
         worst=True,
     )
     fish = measure_table(
         comparison,
         "fit_for_fish",
-        "Water fit for fish: oxygen and warmth within the limits of the scenario",
+        "Water fit for fish: oxygen and temperature within the limits of the scenario",
         lambda row: row.key.startswith("fit_for_fish"),
         worst=True,
     )

@@ -27,6 +27,7 @@ from pondsim.reporting.tables import unit_words
 from pondsim.units import number_text
 from pondsim.words import MARKS
 
+WEAK = ("J", "M")  # marks of values to vary before a promise hangs on them
 NO_SOURCE = ("judgement", "common practice, no source")
 CRITERION_LINES = {
     "mean_30_day": "30-day mean",
@@ -89,18 +90,30 @@ def _parameters(study: Study) -> list[Block]:
         ("parameter", "meaning", "used", "default", "low", "high", "unit", "source", "mark"),
         (Group(alike(""), rows),),
     )
-    weak = sum(1 for row in known.values() if row["mark"] != "P")
+    weak = sum(1 for row in known.values() if row["mark"] in WEAK)
+    own = sum(1 for row in known.values() if row["mark"] == "S")
     text = said(
         f"{weak} of {len(known)} values rest on judgement or on a source quoted from memory: marked. "
-        "Vary them over low to high before a promise hangs on them."
+        f"Vary them over low to high before a promise hangs on them. {own} are stated by the user."
     )
-    return [text, Fold(f"All {len(known)} parameters", (table,))]
+    return [text, Fold(f"All {len(known)} parameters", (table,)), *_own_sources(study)]
+
+
+def _own_sources(study: Study) -> list[Block]:
+    """Where the user says that values of his come from, parameters and all others."""
+    given: dict[str, str] = {}
+    for dataset in study.datasets:
+        given |= fact(dataset, "sources") or {}
+    if not given:
+        return []
+    items = tuple((key, f" {text}") for key, text in given.items())
+    return [Fold("Sources stated with the values", (Items(items),))]
 
 
 def _parameter(row: dict[str, Any], used: list[Any]) -> Row:
     texts = dict.fromkeys(_value(value) for value in used if value is not None)
     value = row["value"]
-    mark = "" if row["mark"] == "P" else "!"
+    mark = "!" if row["mark"] in WEAK else ""
     return Row(
         alike(row["key"]),
         (
@@ -133,7 +146,7 @@ def _cited(study: Study) -> Block:
     """Every source named in this part, as a list."""
     keys = {key for row in methods() for key in row["sources"]}
     for dataset in study.datasets:
-        keys |= {row["source"] for row in fact(dataset, "parameters") or []}
+        keys |= {row["source"] for row in fact(dataset, "parameters") or [] if row["mark"] != "S"}
     chosen = criteria().get(str(study.datasets[0].attrs["criterion"]))
     keys |= {chosen.source} if chosen else set()
     known = references()

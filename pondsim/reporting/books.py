@@ -43,8 +43,8 @@ def oxygen_part(study: Study) -> Part:
         study.titles,
     )
     words = said(
-        "Compare what the equipment adds with what the bed takes: where it adds a small part, what else it "
-        "changes comes from the water it moves."
+        "Compare what the equipment adds with sediment oxygen demand: where it adds a small part of that, "
+        "its other effects come from the water it moves."
     )
     return Part(
         "oxygen", "Where the oxygen came from and went", (words, drawn, *([rates] if rates else []), totals)
@@ -95,7 +95,7 @@ def circulation_part(study: Study) -> Part:
             picture(
                 "ages",
                 lambda system: ages(study.datasets, system=system),
-                "Days since the waterfall and since inflow by zone; the stroke is the nominal turnover time.",
+                "Days since the waterfall and since inflow by zone; the tick is the nominal turnover time.",
                 study.titles,
                 alike_units=True,
             )
@@ -114,7 +114,7 @@ def _dead_zones(study: Study, design: int) -> str:
     dataset = study.datasets[design]
     nominal = measures.nominal_turnover_days(dataset)
     if not np.isfinite(nominal):
-        return "no circulation, so no water ever comes from a waterfall."
+        return "no circulation, so no water comes from a waterfall."
     by_zone = dict(zip(study.comparison.zones, measures.age_by_zone(dataset), strict=True))
     mean = measures.mean_age(dataset)
     dead = [
@@ -124,8 +124,8 @@ def _dead_zones(study: Study, design: int) -> str:
     ]
     words = f"nominal turnover time {number_text(nominal, 2)} d"
     if np.isfinite(mean):
-        words += f", mean days since the waterfall {number_text(mean, 2)}"
-    left = f"left behind: {', '.join(dead)}" if dead else "no zone is left behind"
+        words += f", mean water age since the waterfall {number_text(mean, 2)} d"
+    left = f"dead zones: {', '.join(dead)}" if dead else "no dead zone"
     return f"{words}; {left}."
 
 

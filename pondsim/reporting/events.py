@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from pondsim.comparison.storms import storm_digits, storm_value, storm_words, verdict, worse
+from pondsim.comparison.storms import TOLERANCES, storm_digits, storm_value, storm_words, verdict, worse
 from pondsim.figures.depth_lines import depth_lines
 from pondsim.figures.style import place
 from pondsim.figures.water import level_and_outflow
@@ -52,7 +52,7 @@ def _oxygen(study: Study, shown: Window, zone: str, name: str, when: str) -> Pic
     return picture(
         name,
         lambda system: depth_lines(study.of_zone(zone), zone, start=shown[0], end=shown[1], system=system),
-        f"Oxygen in {place(zone)}, the poorest zone, {when}: top, mid and bottom.",
+        f"Oxygen in {place(zone)}, the zone with the lowest dawn oxygen, {when}: top, mid and bottom.",
         study.titles,
         alike_units=True,
         pointer=True,
@@ -109,9 +109,7 @@ def _storm_harm(study: Study) -> list[Block]:
         return [note("No storm brings water in this run, so peaks and drawdown cannot be compared.")]
     begin, end = (str(np.datetime_as_string(moment, unit="s")) for moment in study.storm)
     if study.storm[1] >= study.datasets[0]["time"].values[-1]:
-        return [
-            note("The largest storm goes on until the run ends, so peaks and drawdown cannot be compared.")
-        ]
+        return [note("The largest storm lasts until the run ends, so peaks and drawdown cannot be compared.")]
     found = [
         event_measures(dataset.assign_attrs(event_start=begin, event_end=end)) for dataset in study.datasets
     ]
@@ -123,7 +121,7 @@ def _storm_harm(study: Study) -> list[Block]:
             "Out: until the run ends. Drawdown: from the highest level until a tenth of the rise is left. "
             "Outlet water is read in the top metre of its zone; lowest oxygen in the top metre of any zone, "
             "over up to 5 days before and after the first rain. "
-            "Worse means by more than 2 %."
+            f"Worse means {TOLERANCES}."
         )
     )
     step = step_hours(study.datasets[0]["time"].values)

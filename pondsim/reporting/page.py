@@ -13,6 +13,7 @@ from markupsafe import Markup
 
 from pondsim.reporting import answer, appendix, books, events, power, season
 from pondsim.reporting.blocks import Both, Part, Picture, tables_of
+from pondsim.reporting.costs import Sums, costs_part
 from pondsim.reporting.study import Study, study_of
 from pondsim.reporting.tables import csv_text
 from pondsim.units import known_system
@@ -52,6 +53,7 @@ TABLES = {
         "parameters",
         "mass_balance",
         "runs",
+        "costs",
     ),
 }
 
@@ -70,7 +72,13 @@ class Report:
     tables: dict[str, str]
 
 
-def report(datasets: list[xr.Dataset], system: str = "us") -> Report:
+def report(
+    datasets: list[xr.Dataset],
+    system: str = "us",
+    sums: list[Sums] | None = None,
+    *,
+    allow_differences: bool = False,
+) -> Report:
     """Make the page of one run, or of designs against the existing pond.
 
     Parameters
@@ -79,6 +87,10 @@ def report(datasets: list[xr.Dataset], system: str = "us") -> Report:
         Results, the existing pond first.
     system : {"us", "si"}
         Units shown first, and those of the tables as files.
+    sums : list, optional
+        Costs of designs, as `read_sums` reads them.
+    allow_differences : bool, default False
+        Whether a verdict is wanted though the files differ in more than equipment.
 
     Returns
     -------
@@ -90,8 +102,12 @@ def report(datasets: list[xr.Dataset], system: str = "us") -> Report:
     ScenarioError
         The results cannot be compared, or lack what nothing can be said without.
     """
-    study = study_of(datasets, known_system(system))
-    parts = tuple(make(study) for make in PARTS)
+    study = study_of(datasets, known_system(system), allow_differences=allow_differences)
+    parts = tuple(
+        part
+        for make in PARTS
+        for part in (make(study), *([costs_part(study, sums)] if sums and make is power.power_part else []))
+    )
     tables = {table.name: csv_text(table, system) for part in parts for table in tables_of(part.blocks)}
     return Report(_html(study, parts), tables)
 

@@ -83,5 +83,5 @@ def missing(datasets: list[xr.Dataset], *names: str) -> Paragraph | None:
     }
     if not lacking:
         return None
-    said = "; ".join(f"{title}: {', '.join(absent)}" for title, absent in lacking.items())
+    said = "; ".join(f'"{title}": {", ".join(absent)}' for title, absent in lacking.items())
     return note(f"Not shown: results lack what is needed ({said}). Run the design again with this version.")

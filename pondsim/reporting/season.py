@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from pondsim.comparison.names import quoted
 from pondsim.figures.dawn import dawn_by_zone
 from pondsim.figures.depth_lines import depth_lines
 from pondsim.figures.plan import plan_map
@@ -35,8 +36,8 @@ def plan_part(study: Study) -> Part:
     same = [study.titles[k] for k in range(len(study.datasets)) if k not in shown]
     blocks: list[Block] = [
         said(
-            "Circles have the area of the zones, and stand about where their centres are. Days since the "
-            "waterfall: how long ago the water of a zone was there, on the mean of the season's flows. "
+            "Circles have the area of the zones and lie near their centers. Days since the waterfall: mean "
+            "age of the water of a zone since it was there, by the season's mean flows. "
             "Renewed share: the part of a zone's volume with fewer of these days than the scenario names."
         ),
         *maps[:1],
@@ -44,7 +45,7 @@ def plan_part(study: Study) -> Part:
     if maps[1:]:
         blocks.append(Fold("Maps of the other designs", tuple(maps[1:])))
     if same and shown != [0]:
-        blocks.append(note(f"Without equipment, so with no map of its own: {', '.join(same)}."))
+        blocks.append(note(f"Without equipment, so with no map of its own: {quoted(same)}."))
     return Part("plan", "The zones in plan", tuple(blocks))
 
 
@@ -59,7 +60,7 @@ def _map(study: Study, design: int) -> Picture:
     return picture(
         f"plan-{design}",
         lambda system: plan_map(dataset, system=system),
-        f"With {study.titles[design]}: zones, passages, equipment, inflow and outlet.",
+        f'With "{study.titles[design]}": zones, passages, equipment, inflow and outlet.',
         study.titles,
     )
 
@@ -83,7 +84,7 @@ def depth_part(study: Study) -> Part:
     first, rest = study.zones_by_need[:OPEN], study.zones_by_need[OPEN:]
     deepest = study.deepest_zone()
     blocks: list[Block] = [
-        said(f"The {'two zones' if len(first) > 1 else 'zone'} with the poorest dawns first. {DEPTHS}")
+        said(f"The {'two zones' if len(first) > 1 else 'zone'} with the lowest dawn oxygen first. {DEPTHS}")
     ]
     for zone in first:
         blocks += [_lines(study, zone, OXYGEN)]

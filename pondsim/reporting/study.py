@@ -55,7 +55,7 @@ class Study:
     datasets : results of every design
     comparison : of them
     system : units shown first
-    zones_by_need : zones, the poorest at dawn first
+    zones_by_need : zones, the one with the lowest dawn oxygen first
     storm, week : the largest storm and the hottest week of the first results, where there are such
     """
 
@@ -86,7 +86,7 @@ class Study:
         return str(bottoms["zone"].values[int(np.argmin(bottoms.values))])
 
 
-def study_of(datasets: list[xr.Dataset], system: str) -> Study:
+def study_of(datasets: list[xr.Dataset], system: str, *, allow_differences: bool = False) -> Study:
     """Look results over.
 
     Raises
@@ -96,7 +96,7 @@ def study_of(datasets: list[xr.Dataset], system: str) -> Study:
     """
     for dataset in datasets:
         _refuse_incomplete(dataset)
-    comparison = compare(datasets)
+    comparison = compare(datasets, allow_differences=allow_differences)
     lows = [comparison.value(f"dawn_lowest_top.{zone}", 0) for zone in comparison.zones]
     order = sorted(range(len(lows)), key=lambda k: np.inf if (low := lows[k]) is None else low)
     return Study(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import io
 from collections.abc import Callable
 
@@ -11,6 +10,7 @@ from pondsim.comparison import Row as Measure
 from pondsim.comparison.cells import cells
 from pondsim.figures.style import place, unit_text
 from pondsim.reporting.blocks import Both, Cell, Group, Row, Table, alike
+from pondsim.spreadsheet import SheetWriter
 
 SORTS = {1: min, -1: max}  # by what is good: how the worst of several zones is found
 
@@ -25,6 +25,11 @@ def with_unit(text: str, us: str, si: str) -> Both:
     return Both(
         *(f"{text}, {unit_words(unit)}" if unit_words(unit) else text for unit in (us, si)),
     )
+
+
+def units_of(row: Measure) -> tuple[str, str]:
+    """Units in which a measure is shown, US and SI."""
+    return row.shown_in("us"), row.shown_in("si")
 
 
 def measure_cells(row: Measure) -> tuple[Cell, ...]:
@@ -66,11 +71,11 @@ def measure_table(
         if all(row.good < 0 and not any(row.values) for row in members):
             groups.append(Group(alike(f"{section}: none in any design"), ()))
             continue
-        one_unit = len({(row.us, row.si) for row in members}) == 1
+        one_unit = len({units_of(row) for row in members}) == 1
         rows = [_row(row, own_unit=not one_unit) for row in members]
         if worst and len(members) > 1 and all(row.label in comparison.zones for row in members):
             rows.append(Row(alike("worst zone"), worst_cells(members), last=True))
-        title = with_unit(section, members[0].us, members[0].si) if one_unit else alike(section)
+        title = with_unit(section, *units_of(members[0])) if one_unit else alike(section)
         groups.append(Group(title, tuple(rows)))
     head = "zone" if worst else "measure"
     return Table(name, alike(caption), (head, *comparison.titles), tuple(groups)) if groups else None
@@ -78,7 +83,7 @@ def measure_table(
 
 def _row(row: Measure, *, own_unit: bool) -> Row:
     label = place(row.label)
-    return Row(with_unit(label, row.us, row.si) if own_unit else alike(label), measure_cells(row))
+    return Row(with_unit(label, *units_of(row)) if own_unit else alike(label), measure_cells(row))
 
 
 def worst_cells(members: list[Measure]) -> tuple[Cell, ...]:
@@ -101,7 +106,7 @@ def worst_cells(members: list[Measure]) -> tuple[Cell, ...]:
 def csv_text(table: Table, system: str) -> str:
     """A table as CSV: numbers as printed, places and differences in columns of their own."""
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
+    writer = SheetWriter(out)
     rows = [row for group in table.groups for row in group.rows]
     grouped = any(group.title.us for group in table.groups)
     places = any(cell.place for row in rows for cell in row.cells)

@@ -149,7 +149,7 @@ def _pressure(unit: Aeration, scenario: Scenario) -> Iterator[Fault]:
     if unit.source_pressure is not None:
         name, most = "source_pressure", max(unit.source_pressure)
     elif unit.rated_pressure is not None:
-        share = parameter_value(f"aeration.most_pressure_{unit.source}")
+        share = parameter_value(f"aeration.max_pressure_{unit.source}")
         name, most = "rated_pressure", share * unit.rated_pressure
     else:
         return

@@ -77,8 +77,7 @@ def _readings(key: str, one: SetPoint) -> Iterator[Fault]:
 
 
 def outages(scenario: Scenario) -> Iterator[Fault]:
-    """An outage lies within the period and names equipment that is there."""
-    when = scenario.period
+    """An outage names equipment that is there, and ends after it began."""
     known = ([PUMP] if scenario.pump else []) + [unit.name for unit in scenario.aeration]
     for place, outage in enumerate(scenario.outage, 1):
         key = f"outage.{place}"
@@ -89,8 +88,6 @@ def outages(scenario: Scenario) -> Iterator[Fault]:
                     f"{key}.systems",
                     f'names "{name}", which is not there{likely(name, known) or "."} {there}',
                 )
-        if not when.start <= outage.start < when.end:
-            yield f"{key}.start", f"= {outage.start:%Y-%m-%d %H:%M} is outside the period."
         yield from _lasts(key, outage)
     if scenario.outage and any(unit.name == PUMP for unit in scenario.aeration):
         yield (

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from pondsim.scenario.check_pond import Fault, length, no_zone
-from pondsim.scenario.settings import Aeration, Pump, Scenario
+from pondsim.scenario.settings import Aeration, Pump, Scenario, lowest_bed
 
 PHASES = (1, 3)  # of an alternating supply
 
@@ -26,8 +26,19 @@ def loop(scenario: Scenario) -> Iterator[Fault]:
 
 def intake(scenario: Scenario) -> Iterator[Fault]:
     """The intake lies in a zone, under water at low pool."""
-    if scenario.intake is not None:
-        yield from _under_water("intake", scenario.intake.zone, scenario.intake.elevation, scenario)
+    given = scenario.intake
+    if given is None:
+        return
+    faults = list(_under_water("intake", given.zone, given.elevation, scenario))
+    yield from faults
+    if given.bed is not None and not faults:
+        lowest, pool = lowest_bed(scenario.zone, given.zone), scenario.pond.normal_pool
+        if not lowest <= given.bed < pool:
+            yield (
+                "intake.bed",
+                f'= {length(given.bed)} is not between the lowest bed of "{given.zone}", {length(lowest)}, '
+                f"and pond.normal_pool = {length(pool)}.",
+            )
 
 
 def waterfall(scenario: Scenario) -> Iterator[Fault]:
@@ -37,10 +48,7 @@ def waterfall(scenario: Scenario) -> Iterator[Fault]:
 
 
 def aeration(scenario: Scenario) -> Iterator[Fault]:
-    """Units have names of their own; diffusers lie under water."""
-    names = [unit.name for unit in scenario.aeration]
-    for name in sorted({name for name in names if names.count(name) > 1}):
-        yield f"aeration.{name}", f"stands {names.count(name)} times; give each unit a name of its own."
+    """Diffusers lie under water."""
     for unit in scenario.aeration:
         yield from _under_water(f"aeration.{unit.name}", unit.zone, unit.elevation, scenario, low=False)
 
@@ -82,13 +90,12 @@ def _under_water(
     yield from dry
     if dry:
         return
-    bed = next(zone.stage[0] for zone in scenario.zone if zone.name == name)
-    pond = scenario.pond
+    bed, pond = lowest_bed(scenario.zone, name), scenario.pond
     if elevation < bed or (low and elevation == bed):
         yield f"{key}.elevation", f'= {length(elevation)} is not above the bed of "{name}", {length(bed)}.'
     elif elevation >= pond.normal_pool:
         surface = length(pond.normal_pool)
         yield f"{key}.elevation", f"= {length(elevation)} is not below pond.normal_pool = {surface}."
-    elif low and pond.low_pool is not None and elevation >= pond.low_pool:
+    elif low and pond.low_pool is not None and bed < pond.low_pool <= elevation:
         surface = length(pond.low_pool)
         yield f"{key}.elevation", f"= {length(elevation)} is dry at pond.low_pool = {surface}; lay it deeper."

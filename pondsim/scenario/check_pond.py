@@ -16,6 +16,10 @@ from pondsim.units import show
 
 Fault = tuple[str, str]
 
+LEVEL = 1e-6  # m by which two elevations of a file may differ by rounding
+LONGEST_PERIOD = timedelta(days=3653)  # ten years; hourly results of two zones then take 240 MB, of five 600
+MOST_RESULTS = 110_000  # a year every 5 min, or ten years every hour with room to spare
+
 
 def length(value: float) -> str:
     """A length in both systems."""
@@ -36,8 +40,10 @@ def first_not_increasing(values: Sequence[float]) -> int | None:
 
 
 def period(scenario: Scenario) -> Iterator[Fault]:
-    """The end comes after the start, by one output step at least."""
+    """The end comes after the start, by one output step at least, and the run fits into memory."""
     when = scenario.period
+    span = when.end - when.start
+    results = int(span.total_seconds() / when.output_step)
     if when.end <= when.start:
         yield (
             "period.end",
@@ -45,6 +51,18 @@ def period(scenario: Scenario) -> Iterator[Fault]:
         )
     elif when.end - when.start < timedelta(seconds=when.output_step):
         yield "period.end", "leaves less than one output_step after period.start."
+    elif span > LONGEST_PERIOD:
+        yield (
+            "period.end",
+            f"makes the period {span.days} d long; one run takes ten years ({LONGEST_PERIOD.days} d) at "
+            "most. Run the years one by one.",
+        )
+    elif results > MOST_RESULTS:
+        yield (
+            "period.end",
+            f"makes {results} results of {show(when.output_step, 'min')}; one run takes {MOST_RESULTS} at "
+            "most. Write a longer output_step, or a shorter period.",
+        )
 
 
 def clock(scenario: Scenario) -> Iterator[Fault]:
@@ -74,11 +92,11 @@ def levels(scenario: Scenario) -> Iterator[Fault]:
         )
 
 
-def zone_names(scenario: Scenario) -> Iterator[Fault]:
-    """No two zones share a name."""
-    names = [zone.name for zone in scenario.zone]
-    for name in sorted({name for name in names if names.count(name) > 1}):
-        yield f"zone.{name}", f"stands {names.count(name)} times; give each zone a name of its own."
+def low_pool(scenario: Scenario) -> Iterator[Fault]:
+    """At low pool there is still water."""
+    low, bed = scenario.pond.low_pool, min(zone.stage[0] for zone in scenario.zone)
+    if low is not None and low <= bed:
+        yield "pond.low_pool", f"= {length(low)} is not above the deepest bed, {length(bed)}."
 
 
 def stage_tables(scenario: Scenario) -> Iterator[Fault]:
@@ -122,7 +140,7 @@ def reach_of_tables(scenario: Scenario) -> Iterator[Fault]:
 
 
 def connections(scenario: Scenario) -> Iterator[Fault]:
-    """A connection joins two zones that exist, over a sill below the bank top."""
+    """A connection joins two zones that exist, over a sill between their beds and the bank top."""
     for place, passage in enumerate(scenario.connection, 1):
         key = f"connection.{place}"
         for name in passage.between:
@@ -134,6 +152,14 @@ def connections(scenario: Scenario) -> Iterator[Fault]:
                 f"{key}.sill",
                 f"= {length(passage.sill)} is not below pond.bank_top = {length(scenario.pond.bank_top)}: "
                 "no water would ever pass.",
+            )
+        ends = [zone for zone in scenario.zone if zone.name in passage.between]
+        bed = max(ends, key=lambda zone: zone.stage[0], default=None)
+        if bed is not None and passage.sill < bed.stage[0] - LEVEL:
+            yield (
+                f"{key}.sill",
+                f'= {length(passage.sill)} is below the bed of "{bed.name}", {length(bed.stage[0])}: '
+                "water passes over the higher bed of the two.",
             )
 
 

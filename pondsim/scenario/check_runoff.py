@@ -7,7 +7,6 @@ with a message that continues a sentence begun with the key.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import datetime, timedelta
 from itertools import pairwise
 
 from pondsim.scenario.check_pond import Fault, first_not_increasing, no_zone
@@ -19,13 +18,6 @@ def rain_source(scenario: Scenario) -> Iterator[Fault]:
     """Rain, where a section names it, comes from one source."""
     if scenario.rain is not None:
         yield from rain(scenario.rain)
-
-
-def rain_in_period(scenario: Scenario) -> Iterator[Fault]:
-    """A design storm falls within the period."""
-    if scenario.rain is not None and scenario.rain.design_storm is not None:
-        when = scenario.period
-        yield from storm_in_period(scenario.rain.design_storm, when.start, when.end, "rain.design_storm")
 
 
 def areas(scenario: Scenario) -> Iterator[Fault]:
@@ -82,18 +74,6 @@ def design_storm(storm: DesignStorm, key: str) -> Iterator[Fault]:
         yield f"{key}.curve_share", f"goes from {shares[0]:g} to {shares[-1]:g}; it must go from 0 to 1."
 
 
-def storm_in_period(storm: DesignStorm, start: datetime, end: datetime, key: str) -> Iterator[Fault]:
-    """A design storm begins within the period."""
-    if not start <= storm.start < end:
-        yield (
-            f"{key}.start",
-            f"= {storm.start:%Y-%m-%d %H:%M} is outside the period, {start:%Y-%m-%d %H:%M} to "
-            f"{end:%Y-%m-%d %H:%M}.",
-        )
-    elif storm.start + timedelta(seconds=storm.duration) > end:
-        yield f"{key}.start", f"lets the storm go on after the period ends ({end:%Y-%m-%d %H:%M})."
-
-
 def synthetic(given: SyntheticRain, key: str) -> Iterator[Fault]:
     """Rain and storms go together, and the storms find room in the month."""
     for month, (total, storms) in enumerate(zip(given.total, given.storms, strict=True), 1):
@@ -109,11 +89,8 @@ def synthetic(given: SyntheticRain, key: str) -> Iterator[Fault]:
 
 def drainage(areas: Sequence[Drainage], key: str = "drainage") -> Iterator[Fault]:
     """Each drainage area says once how it sheds water and how long the water takes."""
-    names = [area.name for area in areas]
     for area in areas:
         own = f"{key}.{area.name}"
-        if names.count(area.name) > 1:
-            yield own, "is the name of two drainage areas."
         yield from _ground(area, own)
         yield from _travel(area, own)
 

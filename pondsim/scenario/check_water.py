@@ -10,7 +10,11 @@ from datetime import timedelta
 from itertools import pairwise
 
 from pondsim.scenario.check_pond import Fault, first_not_increasing, length, no_zone
-from pondsim.scenario.settings import Inflow, Outlet, Scenario
+from pondsim.scenario.settings import Inflow, Outlet, Profile, Scenario
+from pondsim.units import show
+
+DENSEST = 277.13  # K, temperature of the densest water
+INVERSION = 1.0  # K of heavier over lighter water that a cool night or a thermometer may show (judgement)
 
 
 def weather(scenario: Scenario) -> Iterator[Fault]:
@@ -20,14 +24,6 @@ def weather(scenario: Scenario) -> Iterator[Fault]:
         yield "weather", "has no source; write file, or [weather.synthetic]."
     if given.file is not None and given.synthetic is not None:
         yield "weather.file", "and [weather.synthetic] are both given; keep one of them."
-
-
-def hot_spells(scenario: Scenario) -> Iterator[Fault]:
-    """A hot spell touches the period."""
-    when = scenario.period
-    for place, spell in enumerate(scenario.weather.hot_spell, 1):
-        if spell.start >= when.end or spell.start + timedelta(seconds=spell.duration) <= when.start:
-            yield f"weather.hot_spell.{place}.start", f"= {spell.start:%Y-%m-%d} is outside the period."
 
 
 def inflow_zones(scenario: Scenario) -> Iterator[Fault]:
@@ -60,20 +56,6 @@ def _hydrograph(storm: Inflow) -> Iterator[Fault]:
     elif storm.volume is None or storm.duration is None:
         lacking = " and ".join(name for name in ("volume", "duration") if getattr(storm, name) is None)
         yield "", f"lacks {lacking}; write volume and duration, or hydrograph_time and hydrograph_flow."
-
-
-def storms(scenario: Scenario) -> Iterator[Fault]:
-    """A storm begins within the period."""
-    when = scenario.period
-    for place, storm in enumerate(scenario.inflow, 1):
-        if not when.start <= storm.start < when.end:
-            side = "before the period starts" if storm.start < when.start else "after the period ends"
-            limit = when.start if storm.start < when.start else when.end
-            yield (
-                f"inflow.{place}.start",
-                f"= {storm.start:%Y-%m-%d %H:%M} is {side} ({limit:%Y-%m-%d %H:%M}); "
-                "move the storm or the period, or take the storm out.",
-            )
 
 
 def outlet(scenario: Scenario) -> Iterator[Fault]:
@@ -158,6 +140,8 @@ def start(scenario: Scenario) -> Iterator[Fault]:
                 )
         if first_not_increasing(profile.depth):
             yield f"{key}.depth", "does not go down; write the top first."
+        elif len(profile.temperature) == len(profile.depth):
+            yield from _heavy_on_light(f"{key}.temperature", profile)
     surface = scenario.start.water_surface
     bottom = min(zone.stage[0] for zone in scenario.zone)
     if surface is not None and not bottom < surface <= scenario.pond.bank_top:
@@ -168,17 +152,28 @@ def start(scenario: Scenario) -> Iterator[Fault]:
         )
 
 
+def _heavy_on_light(key: str, profile: Profile) -> Iterator[Fault]:
+    """Temperature comes nearer to that of the densest water on the way down, give or take an inversion."""
+    off = [abs(value - DENSEST) for value in profile.temperature]
+    for place, (over, under) in enumerate(pairwise(off)):
+        if under - over > INVERSION:
+            above, below = (show(value, "degC") for value in profile.temperature[place : place + 2])
+            yield (
+                key,
+                f"= {above} lies over {below} at {length(profile.depth[place + 1])}: heavier water sinks. "
+                "Are the rows in order, top first?",
+            )
+            return
+
+
 def bloom_crashes(scenario: Scenario) -> Iterator[Fault]:
-    """A bloom crash begins within the period; in one zone no two run at once."""
-    when = scenario.period
+    """In one zone no two bloom crashes run at once."""
     everywhere = {zone.name for zone in scenario.zone}
     earlier: list[tuple[int, set[str]]] = []
     for place, crash in enumerate(scenario.bloom_crash, 1):
         key = f"bloom_crash.{place}"
         for name in crash.zones:
             yield from no_zone(f"{key}.zones", name, scenario)
-        if not when.start <= crash.start < when.end:
-            yield f"{key}.start", f"= {crash.start:%Y-%m-%d %H:%M} is outside the period."
         zones = set(crash.zones) or everywhere
         for other, other_zones in earlier:
             first, second = sorted((scenario.bloom_crash[other - 1], crash), key=lambda one: one.start)

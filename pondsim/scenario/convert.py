@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import dataclasses
 import difflib
+import math
 import re
+import unicodedata
 from collections.abc import Callable
 from datetime import date, datetime, time
+from numbers import Integral, Real
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +21,9 @@ from pondsim.units import WORDS, UnitError, show, si_unit_of, split, to_si
 COUNTED = re.compile(r"(\d{1,3}) ?x? (\S.*)")
 ANY_COUNT = re.compile(r"([+-]?\d*\.?\d+) ?x? (\S.*)")
 QUARTER_TURN = re.compile(r"90( ?degrees?| ?deg|°)? (elbow|bend|ell)s?")
+LONGEST_SHOWN = 200  # letters of a text of the user's in a message
 LONGEST_SHARE = 2  # words of a plain number or a share: "30 %"
+YEARS = (1900, 2100)  # in which the sun's place is known well enough, and a date is no slip
 NAME = re.compile(r"[^\W\d_][\w -]{0,39}")
 
 
@@ -26,12 +31,17 @@ class UnreadableError(ValueError):
     """The value cannot be used; the message continues a sentence that begins with the key."""
 
 
+def cut(text: str) -> str:
+    """A text that fits into a message."""
+    return text if len(text) <= LONGEST_SHOWN else f"{text[:LONGEST_SHOWN]}..."
+
+
 def shown(raw: Any) -> str:
     """A value as it looks in a file, cut short."""
     if isinstance(raw, bool):
         return str(raw).lower()
     if isinstance(raw, str):
-        return f'"{raw}"'
+        return f'"{cut(raw)}"'
     if isinstance(raw, dict):
         return "{...}"
     if isinstance(raw, list):
@@ -60,7 +70,7 @@ def default_value(key: Key) -> Any:
     if key.kind == "sections":
         return ()
     raw = list(key.default) if isinstance(key.default, tuple) else key.default
-    return () if raw == [] else convert(raw, key)
+    return () if raw == [] or key.kind == "sources" else convert(raw, key)
 
 
 def convert(raw: Any, key: Key, folder: Path = Path()) -> Any:
@@ -89,6 +99,37 @@ def _number(raw: Any, key: Key, where: str = "= ") -> float:
         raise UnreadableError(f"{where}{error}") from None
     _check_range(raw, value, key, where)
     return value
+
+
+def from_code(value: Any, key: Key) -> Any:
+    """A value given by code in place of a file, in SI: a number is SI already, all else as in a file.
+
+    Raises UnreadableError with what was given and what is wanted.
+    """
+    if value is None and not key.required:
+        return default_value(key)
+    if isinstance(value, list | tuple) and key.kind in ("numbers", "months", "point"):
+        if key.kind != "numbers" and len(value) != (12 if key.kind == "months" else 2):
+            return convert(list(value), key)  # says how many are wanted
+        return tuple(_si_number(item, key, f"item {place}: ") for place, item in enumerate(value, 1))
+    if key.kind == "quantity":
+        return _si_number(value, key)
+    if key.kind == "months" and key.single:
+        return (_si_number(value, key),) * 12
+    if key.kind == "integer" and isinstance(value, Integral):
+        value = int(value)
+    raw = list(value) if isinstance(value, tuple) else str(value) if isinstance(value, Path) else value
+    return convert(raw, key)
+
+
+def _si_number(value: Any, key: Key, where: str = "= ") -> float:
+    if isinstance(value, bool) or not isinstance(value, Real):
+        return _number(value, key, where)
+    if not math.isfinite(value):
+        raise UnreadableError(f"{where}{value} is no number; write {WORDS[si_unit(key)][0]} in SI.")
+    unit = si_unit(key)
+    _check_range(str(value) if unit == "1" else f"{value} {unit}", float(value), key, where)
+    return float(value)
 
 
 def _example(unit: str) -> str:
@@ -168,6 +209,8 @@ def _integer(raw: Any, key: Key, folder: Path) -> int:
 def _text(raw: Any, key: Key, folder: Path) -> str:
     if not isinstance(raw, str) or not raw.strip() or "\n" in raw:
         raise UnreadableError(f"= {shown(raw)} is not a line of text; write it in quotes.")
+    if any(unicodedata.category(letter) in ("Cc", "Cs") for letter in raw):
+        raise UnreadableError(f"= {cut(raw)!a} has a control character in it; take it out.")
     return raw.strip()
 
 
@@ -214,6 +257,10 @@ def _instant(raw: Any, key: Key, folder: Path) -> datetime:
     if raw.tzinfo is not None:
         raise UnreadableError(
             f'= "{raw}" names a time zone; write local standard time, such as "2025-06-03 14:00".'
+        )
+    if not YEARS[0] <= raw.year <= YEARS[1]:
+        raise UnreadableError(
+            f'= "{raw.isoformat(" ", "minutes")}" is not of the years {YEARS[0]} to {YEARS[1]}.'
         )
     return raw
 
@@ -268,9 +315,18 @@ def _fitting(raw: Any, place: int) -> tuple[int, str]:
 def _file(raw: Any, key: Key, folder: Path) -> Path:
     if not isinstance(raw, str) or not raw:
         raise UnreadableError(f"= {shown(raw)} is not a file name; write it in quotes.")
-    path = folder / raw
-    if not path.is_file():
-        raise UnreadableError(f'= "{raw}" is not there; it is looked for at {path}.')
+    return file_named(raw, folder)
+
+
+def file_named(name: str, folder: Path) -> Path:
+    """A file that a scenario names; UnreadableError when it is not there or the name can be none."""
+    path = folder / name
+    try:
+        there = path.is_file()
+    except OSError:  # a name longer than any system takes
+        there = False
+    if not there:
+        raise UnreadableError(f"= {shown(name)}: file not found: {cut(str(path))}.")
     return path
 
 

@@ -22,10 +22,16 @@ def _field(key: Key) -> Any:
 
 
 def quantity(
-    unit: str, *, doc: str, default: Any = REQUIRED, least: str | None = None, most: str | None = None
+    unit: str,
+    *,
+    doc: str,
+    default: Any = REQUIRED,
+    least: str | None = None,
+    most: str | None = None,
+    was: str = "",
 ) -> Any:
-    """A number with a unit; `unit` is the SI unit it is kept in."""
-    return _field(Key("quantity", doc, unit, least, most, default))
+    """A number with a unit; `unit` is the SI unit it is kept in, `was` the key's old name."""
+    return _field(Key("quantity", doc, unit, least, most, default, was=was))
 
 
 def number(
@@ -64,11 +70,12 @@ def months(
     return _field(Key("months", doc, unit, least, most, default, single=single))
 
 
-def parameter(name: str) -> Any:
+def parameter(name: str, *, was: str = "", was_shown: bool = True) -> Any:
     """A quantity whose unit, default, range and meaning stand in defaults.toml under `name`."""
     row = default_texts(name)
     least, most = row["allowed"]
-    return _field(Key("quantity", row["about"], "", least, most, row["value"], parameter=name))
+    key = Key("quantity", row["about"], "", least, most, row["value"], parameter=name)
+    return _field(dataclasses.replace(key, was=was, was_shown=was_shown))
 
 
 def point(unit: str, *, doc: str) -> Any:
@@ -119,6 +126,11 @@ def file_name(*, doc: str, default: Any = REQUIRED) -> Any:
 def fittings(*, doc: str) -> Any:
     """Fittings by name with how many, such as ``["2 standard elbow", "gate valve"]``; none when left out."""
     return _field(Key("fittings", doc, default=()))
+
+
+def key_sources(*, doc: str) -> Any:
+    """Texts by dotted key of the files, such as ``bed.oxygen_demand = "two cores of June 2024"``."""
+    return _field(Key("sources", doc, default=()))
 
 
 def section(cls: type, *, default: Any = REQUIRED) -> Any:

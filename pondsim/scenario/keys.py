@@ -16,7 +16,7 @@ class Key:
     Attributes
     ----------
     kind : text, name, choice, flag, integer, quantity, numbers, months, point, instant, hours, season, file,
-        fittings, section or sections
+        fittings, sources, section or sections
     unit : SI unit of the value, "delta_K" for a temperature difference, "1" for a plain number
     least, most : range as the trade would write it, or plain numbers; None where there is none
     default : what stands for an absent key, written as in a file; REQUIRED where it must be given
@@ -27,6 +27,8 @@ class Key:
     lone : of a list of sections: whether one may stand as a plain section
     single : of twelve months: whether one value may stand for all
     parameter : key in defaults.toml, or ""
+    was : its name in the version before, which is still read; or ""
+    was_shown : whether the schema and the reference page name the old one
     """
 
     kind: str
@@ -41,6 +43,8 @@ class Key:
     lone: bool = False
     single: bool = False
     parameter: str = ""
+    was: str = ""
+    was_shown: bool = True
 
     @property
     def required(self) -> bool:

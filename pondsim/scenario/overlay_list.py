@@ -21,9 +21,22 @@ from pondsim.errors import Problem, ScenarioError
 from pondsim.scenario.keys import keys_of
 from pondsim.scenario.settings import Scenario
 from pondsim.scenario.tree import Entry, is_list_of_sections, is_section, load
-from pondsim.scenario.vary import Change
+from pondsim.scenario.vary import TAKEN_OUT, Change
 
 OWN = ("name", "price", "note")
+# What belongs to the pump of the design and not to another: an entry that names a pump states its own.
+OTHER_PUMP = ("pump.flow", "pump.curve_flow", "pump.rated_flow")
+OF_ITS_MACHINE = (
+    "curve_efficiency",
+    "curve_power",
+    "shutoff_share",
+    "efficiency",
+    "motor_efficiency",
+    "power",
+    "npsh_required",
+    "nameplate_power",
+    "solids_passage",
+)
 
 
 @dataclass(frozen=True)
@@ -94,11 +107,22 @@ def _item(entry: Entry, kind: str, words: tuple[str, ...]) -> Item:
             changes += _flat(name, found)
         else:
             changes += _flat(f"{kind}.{name}", found)
+    changes += list(_set_aside(changes, entry))
     label, price = entry.value.get("name"), entry.value.get("price")
     cost = price.value if price is not None and isinstance(price.value, int | float) else None
     return Item(
         str(label.value) if label else "", None if cost is None else float(cost), tuple(changes), tuple(own)
     )
+
+
+def _set_aside(changes: list[Change], entry: Entry) -> Iterator[Change]:
+    """What the design says of the machine of its own, where an entry is another; or of another place."""
+    stated = {change.key for change in changes}
+    dropped = [f"pump.{name}" for name in OF_ITS_MACHINE] if stated & set(OTHER_PUMP) else []
+    dropped += ["intake.bed"] if "intake.zone" in stated else []
+    for key in dropped:
+        if key not in stated:
+            yield Change(key, TAKEN_OUT, entry.file, entry.line)
 
 
 def _flat(key: str, entry: Entry) -> Iterator[Change]:

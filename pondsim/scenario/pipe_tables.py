@@ -1,18 +1,25 @@
-"""The one door to fluids: inside diameters of pipe one can buy, and Crane's friction factor for fittings.
+"""The one door to fluids: diameters of pipe one can buy, and Crane's friction factor for fittings.
 
 The library is imported when the first size is looked up: reading a scenario without pipes does without it.
+Pipe that it does not hold stands in pipes.toml.
 """
 
 from __future__ import annotations
 
+import tomllib
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 INCH = 0.0254  # m
 MILLIMETRE = 1e-3  # m
 
+OWN: dict[str, dict[str, Any]] = tomllib.loads(
+    (Path(__file__).parents[1] / "data" / "pipes.toml").read_text(encoding="utf-8")
+)
+
 # Name in a scenario: name of the table in the library, and the standard it follows.
-KINDS: dict[str, tuple[str, str]] = {
+_IN_LIBRARY: dict[str, tuple[str, str]] = {
     "pvc_40": ("40D1785", "PVC schedule 40, ASTM D1785"),
     "pvc_80": ("80D1785", "PVC schedule 80, ASTM D1785"),
     "pvc_sdr21": ("DR21D2241", "PVC pressure pipe SDR 21, ASTM D2241"),
@@ -43,6 +50,28 @@ KINDS: dict[str, tuple[str, str]] = {
 }
 
 
+KINDS = _IN_LIBRARY | {kind: ("", str(row["about"])) for kind, row in OWN.items()}
+NOT_FOR_PRESSURE = {"pvc_f679_ps46", "pvc_f679_ps115", "pvc_dwv"} | {
+    kind for kind, row in OWN.items() if not row["pressure"]
+}
+
+
+@cache
+def _sizes(kind: str) -> dict[float, tuple[float, float]]:
+    """Inside and outside diameter by nominal size [in], [m]."""
+    if kind in OWN:
+        row = OWN[kind]
+        rows = zip(row["nominal"], row["outside"], row["wall"], strict=True)
+        return {float(size): (INCH * (outside - 2.0 * wall), INCH * outside) for size, outside, wall in rows}
+    import fluids.piping as tables  # noqa: PLC0415  (a fifth of a second, only for those who name a pipe)
+
+    sizes, inside, outside, *_ = tables.schedule_lookup[KINDS[kind][0]]
+    return {
+        float(size): (MILLIMETRE * float(bore), MILLIMETRE * float(over))
+        for size, bore, over in zip(sizes, inside, outside, strict=True)
+    }
+
+
 @cache
 def inside_diameters(kind: str) -> dict[float, float]:
     """Inside diameters of a kind of pipe by nominal size.
@@ -62,10 +91,18 @@ def inside_diameters(kind: str) -> dict[float, float]:
     Walls of plastic pipe are the least the standard allows: pipe as made is a little narrower. Steel is kept
     in millimetres by the library: within 0.1 mm of the inch tables. Raises: KeyError for an unknown kind.
     """
-    import fluids.piping as tables  # noqa: PLC0415  (a fifth of a second, only for those who name a pipe)
+    return {size: bore for size, (bore, _) in _sizes(kind).items()}
 
-    sizes, inside, *_ = tables.schedule_lookup[KINDS[kind][0]]
-    return {float(size): MILLIMETRE * float(bore) for size, bore in zip(sizes, inside, strict=True)}
+
+def outside_diameter(kind: str, nominal: float) -> float:
+    """Outside diameter of a pipe [m] of a nominal size [m]; KeyError when it is not in the table."""
+    return _sizes(kind)[nearest_inches(nominal)][1]
+
+
+def manning_of(kind: str | None) -> float | None:
+    """Manning's n that the makers of a kind give for it [1]; None where they give none."""
+    found = OWN.get(kind or "", {}).get("manning")
+    return None if found is None else float(found)
 
 
 def inside_diameter(kind: str, nominal: float) -> float:

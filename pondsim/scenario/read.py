@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from pondsim.errors import Problem, ScenarioError
-from pondsim.scenario.check import cross_problems
+from pondsim.scenario.check import cross_problems, not_checked
 from pondsim.scenario.convert import UnreadableError, convert, default_value, likely
+from pondsim.scenario.in_period import without_events_outside
 from pondsim.scenario.keys import Key, is_named, keys_of
+from pondsim.scenario.layers import load_layers
+from pondsim.scenario.old_names import new_names, told_by_old_name
 from pondsim.scenario.settings import Scenario
-from pondsim.scenario.shorter import without_events_outside
-from pondsim.scenario.tree import Entry, is_list_of_sections, is_section, load, overlay, replaced
+from pondsim.scenario.stated import SECTION, unknown_sources, with_sources
+from pondsim.scenario.tree import Entry, is_list_of_sections, is_section, load
 
 GIVEN_BY_SITE = ("period", "place", "pond")  # sections without which a file can only be a design
 Where = dict[str, tuple[Path, int | None]]
@@ -29,7 +32,7 @@ class Reading:
     text : text of the site file and the design file, for the results file
     where : file and line of each key given; entries of a list go by their name or their place counted from 1:
         ``zone.cove.area``, ``inflow.3.volume``
-    notes : what the design replaces whole, in sentences
+    notes : old names of keys, what the design replaces whole, events outside the period, in sentences
     """
 
     scenario: Scenario
@@ -45,7 +48,7 @@ def read_scenario(path: str | Path) -> Scenario:
 
 def scenario_text(path: str | Path) -> str:
     """The text of the site file and the design file; ScenarioError when one cannot be read."""
-    return _load_layers(Path(path))[1]
+    return load_layers(Path(path)).text
 
 
 def read(path: str | Path, edit: Callable[[Entry], Entry] | None = None) -> Reading:
@@ -58,23 +61,39 @@ def read(path: str | Path, edit: Callable[[Entry], Entry] | None = None) -> Read
     ScenarioError : every problem of both files, in the order of files and lines
     """
     path = Path(path)
-    tree, text, notes = _load_layers(path)
-    tree = edit(tree) if edit else tree
+    layers = load_layers(path)
+    tree = edit(layers.tree) if edit else layers.tree
     own = load(path)[0].value
     if own and "site" not in own and not any(key in own for key in GIVEN_BY_SITE):
         message = f'names no site, which gives {", ".join(GIVEN_BY_SITE)}; begin with: site = "site.toml"'
         raise ScenarioError(Problem(path, None, "", message))
-    reader = _Reader(path)
+    reader = _Reader(path, list(layers.problems))
     scenario = reader.section(tree, Scenario, "")
-    if not reader.problems:
-        scenario, left_out = without_events_outside(scenario, reader.where, path)
-        notes = [*notes, *left_out]
     faulty = {problem.key.split(".")[0] for problem in reader.problems}
     for key, message in cross_problems(scenario, faulty):
         reader.problems.append(problem_at(reader.where, path, key, message))
+    for key, message in unknown_sources(scenario, reader.where):
+        reader.problems.append(problem_at(reader.where, path, key, message))
+    if reader.problems:
+        waiting = not_checked(faulty, {key for key in reader.where if "." not in key})
+        last = [Problem(path, None, "", waiting)] if waiting else []
+        told = [told_by_old_name(one, layers.old_names) for one in _in_order(reader.problems, path)]
+        raise ScenarioError([*told, *last])
+    scenario = with_sources(scenario, reader.where, path)
+    scenario, left_out = without_events_outside(scenario)
+    return Reading(scenario, layers.text, reader.where, (*layers.notes, *left_out))
+
+
+def read_section(path: Path, cls: type) -> Any:
+    """Read a file that is no scenario but one section of keys, such as unit prices.
+
+    Raises ScenarioError with every problem, in the order of lines.
+    """
+    reader = _Reader(path)
+    found = reader.section(load(path)[0], cls, "")
     if reader.problems:
         raise ScenarioError(_in_order(reader.problems, path))
-    return Reading(scenario, text, reader.where, tuple(notes))
+    return found
 
 
 def locate(where: Where, key: str) -> tuple[Path, int | None] | None:
@@ -90,28 +109,6 @@ def problem_at(where: Where, path: Path, key: str, message: str) -> Problem:
     """A problem of a key that was read, placed where it stands; of the whole file `path` otherwise."""
     file, line = locate(where, key) or (path, None)
     return Problem(file, line, key, message)
-
-
-def _load_layers(path: Path) -> tuple[Entry, str, list[str]]:
-    """Tree, text and notes of a design laid over its site file, or of a file that names no site."""
-    tree, text = load(path)
-    site = tree.value.pop("site", None)
-    if site is None:
-        return tree, f"# ---- {path.name}\n{text}", []
-    if not isinstance(site.value, str) or not site.value:
-        message = 'is not a file name; write such as site = "site.toml".'
-        raise ScenarioError(Problem(path, site.line, "site", message))
-    below = path.parent / site.value
-    if not below.is_file():
-        message = f'= "{site.value}" is not there; it is looked for at {below}.'
-        raise ScenarioError(Problem(path, site.line, "site", message))
-    base, base_text = load(below)
-    if "site" in base.value:
-        message = "stands in a site file; a design may lie over one site file only."
-        raise ScenarioError(Problem(below, base.value["site"].line, "site", message))
-    merged = Entry(overlay(base, tree, Scenario).value, path, None)
-    both = f"# ---- {below.name}\n{base_text}\n# ---- {path.name}\n{text}"
-    return merged, both, replaced(base, tree, Scenario)
 
 
 def _in_order(problems: list[Problem], path: Path) -> list[Problem]:
@@ -155,6 +152,10 @@ class _Reader:
             return self.one_section(entry, key, name)
         if key.kind == "sections":
             return self.list_of_sections(entry, key, name)
+        if key.kind == "sources" and is_section(entry):
+            return tuple(self.sources(entry, name))
+        if key.kind == "sources":
+            return self.one_section(entry, key, name)
         try:
             if is_section(entry) or is_list_of_sections(entry):
                 raise UnreadableError(
@@ -164,6 +165,18 @@ class _Reader:
         except UnreadableError as error:
             self.fault(entry, name, str(error))
             return None
+
+    def sources(self, entry: Entry, name: str) -> Iterator[tuple[str, str]]:
+        """Texts by dotted key, however the file nests them."""
+        if not is_section(entry):
+            if isinstance(entry.value, str) and entry.value.strip():
+                self.where[name] = (entry.file, entry.line)
+                yield name.removeprefix(f"{SECTION}."), entry.value.strip()
+            else:
+                self.fault(entry, name, 'is no text; write where the value comes from, such as "two cores".')
+            return
+        for part, below in entry.value.items():
+            yield from self.sources(below, f"{name}.{part}")
 
     def one_section(self, entry: Entry, key: Key, name: str) -> Any:
         if not is_section(entry) or key.section is None:
@@ -194,6 +207,8 @@ class _Reader:
     def _unknown(self, name: str, entry: Entry, cls: type, key: str) -> str:
         kind = "section" if is_section(entry) or is_list_of_sections(entry) else "key"
         known = list(keys_of(cls))
+        if name in new_names(cls):
+            return f"is the old name of {new_names(cls)[name]}, which stands there too; keep that one."
         hint = likely(name, known)
         if not hint and kind == "key":
             homes = [

@@ -37,7 +37,7 @@ def _section(section: type, *, required: bool) -> dict[str, Any]:
     keys = keys_of(section)
     schema: dict[str, Any] = {
         "type": "object",
-        "properties": {name: _value(key) for name, key in keys.items()},
+        "properties": {name: _value(key) for name, key in keys.items()} | _old_names(keys),
         "additionalProperties": False,
     }
     needed = [name for name, key in keys.items() if key.required]
@@ -48,13 +48,22 @@ def _section(section: type, *, required: bool) -> dict[str, Any]:
     return schema
 
 
+def _old_names(keys: dict[str, Key]) -> dict[str, Any]:
+    """Keys by their old names, which are still read."""
+    return {
+        key.was: {**_value(key), "deprecated": True, "description": f"old name of {name}"}
+        for name, key in keys.items()
+        if key.was and key.was_shown
+    }
+
+
 def _value(key: Key) -> dict[str, Any]:
     schema = _BY_KIND[key.kind](key)
     words = [key.doc.strip()]
     if key.kind in ("quantity", "numbers", "months", "integer") and None not in (key.least, key.most):
         words.append(f"from {key.least} to {key.most}")
     schema["description"] = "; ".join(word.rstrip(".") for word in words if word)
-    if not key.required and key.default is not None and key.kind not in ("section", "sections"):
+    if not key.required and key.default is not None and key.kind not in ("section", "sections", "sources"):
         schema["default"] = list(key.default) if isinstance(key.default, tuple) else key.default
     return schema
 
@@ -97,6 +106,10 @@ def _fitting() -> dict[str, Any]:
     return {"type": "string", "pattern": rf"^\s*(\d{{1,3}}\s*x?\s+)?({names})s?\s*$"}
 
 
+def _sources(key: Key) -> dict[str, Any]:
+    return {"type": "object", "additionalProperties": {"type": ["string", "object"], "minLength": 1}}
+
+
 def _subsection(key: Key) -> dict[str, Any]:
     return _section(key.section, required=False) if key.section else {}
 
@@ -123,6 +136,7 @@ _BY_KIND = {
     "season": lambda key: _spans(SEASON),
     "file": lambda key: {"type": "string", "minLength": 1},
     "fittings": lambda key: _list(_fitting()),
+    "sources": _sources,
     "section": _subsection,
     "sections": _sections,
 }

@@ -8,9 +8,10 @@ range and source from defaults.toml.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
-from pondsim.scenario.fields import section, sections, text
+from pondsim.scenario.fields import key_sources, section, sections, text
 from pondsim.scenario.settings_air import Aeration
 from pondsim.scenario.settings_circulation import (
     Discharge,
@@ -31,6 +32,7 @@ from pondsim.scenario.settings_control import (
     Tariff,
     in_season,
 )
+from pondsim.scenario.settings_prices import Prices
 from pondsim.scenario.settings_run import Judging, Numerics
 from pondsim.scenario.settings_runoff import (
     BufferStrip,
@@ -61,7 +63,9 @@ from pondsim.scenario.settings_site import (
     Weather,
     Weir,
     Zone,
+    lowest_bed,
 )
+from pondsim.scenario.settings_site_work import Layout, Trench, WellStructure
 from pondsim.scenario.settings_water import (
     Algae,
     Bed,
@@ -101,6 +105,7 @@ __all__ = [
     "Intake",
     "Judging",
     "LandCover",
+    "Layout",
     "Light",
     "Mixing",
     "Months",
@@ -114,6 +119,7 @@ __all__ = [
     "Period",
     "Place",
     "Pond",
+    "Prices",
     "Profile",
     "Pump",
     "Rain",
@@ -131,18 +137,24 @@ __all__ = [
     "SyntheticRain",
     "SyntheticWeather",
     "Tariff",
+    "Trench",
     "Waterfall",
     "Weather",
     "Weir",
+    "WellStructure",
     "WetWell",
     "Zone",
     "in_season",
+    "lowest_bed",
 ]
 
 
 @dataclass(frozen=True)
 class Scenario:
-    """A whole scenario: the site file with a design file laid over it."""
+    """A whole scenario: the site file with a design file laid over it.
+
+    `stated` is no key: it holds every key that stands in the files, with its source or "" (see stated.py).
+    """
 
     title: str = text(doc="one line that names the design in tables")
     period: Period = section(Period)
@@ -173,10 +185,16 @@ class Scenario:
     gravity_line: GravityLine | None = section(GravityLine, default=None)
     wet_well: WetWell | None = section(WetWell, default=None)
     pump: Pump | None = section(Pump, default=None)
+    trench: Trench | None = section(Trench, default=None)
     discharge: Discharge | None = section(Discharge, default=None)
     waterfall: Waterfall | None = section(Waterfall, default=None)
+    layout: Layout | None = section(Layout, default=None)
     aeration: tuple[Aeration, ...] = sections(Aeration)
     outage: tuple[Outage, ...] = sections(Outage)
     tariff: Tariff | None = section(Tariff, default=None)
     judging: Judging = section(Judging, default={})
     numerics: Numerics = section(Numerics, default={})
+    sources: tuple[tuple[str, str], ...] = key_sources(
+        doc="where values come from, by their key; a value without one is stated by the user"
+    )
+    stated: Mapping[str, str] = field(default_factory=dict, kw_only=True, compare=False, repr=False)

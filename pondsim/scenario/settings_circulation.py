@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from pondsim.scenario.fields import (
@@ -14,6 +15,7 @@ from pondsim.scenario.fields import (
     numbers,
     parameter,
     quantity,
+    section,
     short_name,
     yearly_season,
 )
@@ -29,6 +31,7 @@ from pondsim.scenario.settings_control import (
     set_point_section,
     volts_key,
 )
+from pondsim.scenario.settings_site_work import WellStructure
 
 SMALLEST, LARGEST = "0.5 in", "60 in"  # of pipes
 
@@ -39,12 +42,19 @@ class Intake:
 
     zone: str = short_name(doc="zone it draws from")
     elevation: float = quantity("m", least="-500 m", most="9000 m", doc="of its centre")
+    bed: float | None = quantity(
+        "m",
+        default=None,
+        least="-500 m",
+        most="9000 m",
+        doc="elevation of the bed under it; else the lowest bed of its zone",
+    )
     grate_area: float | None = quantity(
         "m2", default=None, least="0.001 m2", most="100 m2", doc="of the whole grate, bars and gaps"
     )
     grate_open_share: float = parameter("intake.grate_open_share")
     grate_blocked: float = parameter("intake.grate_blocked")
-    grate_velocity_most: float = parameter("intake.grate_velocity_most")
+    max_grate_velocity: float = parameter("intake.max_grate_velocity", was="grate_velocity_most")
     entrance: str = choice(*entrance_table(), default="sharp", doc="how the pipe begins")
     nominal: float | None = quantity(
         "m", default=None, least=SMALLEST, most=LARGEST, doc="size of the pipe at the intake, with `pipe`"
@@ -57,9 +67,12 @@ class Intake:
         most=LARGEST,
         doc="of the pipe at the intake; else that of the gravity line",
     )
-    pipe_velocity_most: float = parameter("intake.pipe_velocity_most")
-    pipe_velocity_least: float = parameter("intake.pipe_velocity_least")
-    cover_least: float = parameter("intake.cover_least")
+    max_pipe_velocity: float = parameter("intake.max_pipe_velocity", was="pipe_velocity_most")
+    min_pipe_velocity: float = parameter("intake.min_pipe_velocity", was="pipe_velocity_least")
+    min_cover: float = parameter("intake.min_cover", was="cover_least")
+    riser: float = quantity(
+        "m", default="0 ft", least="0 ft", most="30 ft", doc="height of an upright pipe at the intake"
+    )
 
 
 @dataclass(frozen=True)
@@ -79,13 +92,24 @@ class GravityLine:
     outlet: float | None = quantity(
         "m", default=None, least="-500 m", most="9000 m", doc="elevation of its invert in the wet well"
     )
+    stub: float = quantity(
+        "m", default="0 ft", least="0 ft", most="20 ft", doc="of its length, the piece in the well's wall"
+    )
 
 
 @dataclass(frozen=True)
 class WetWell:
-    """Well in which the pump stands; its water is the pond's less what the gravity line loses."""
+    """Well or vault in which the pump stands; its water is the pond's less what the gravity line loses."""
 
-    diameter: float = quantity("m", least="0.3 m", most="20 m", doc="inside")
+    diameter: float | None = quantity(
+        "m", default=None, least="0.3 m", most="20 m", doc="inside, of a round well"
+    )
+    length: float | None = quantity(
+        "m", default=None, least="0.3 m", most="20 m", doc="inside, of a box vault, along the gravity line"
+    )
+    width: float | None = quantity(
+        "m", default=None, least="0.3 m", most="20 m", doc="inside, of a box vault, across it"
+    )
     bottom: float = quantity("m", least="-500 m", most="9000 m", doc="elevation of its floor")
     pump_off: float = quantity(
         "m", least="-500 m", most="9000 m", doc="elevation of the water at which the pump is stopped"
@@ -97,6 +121,26 @@ class WetWell:
         most="9000 m",
         doc="elevation of the water at which somebody is called",
     )
+    pump_on: float | None = quantity(
+        "m",
+        default=None,
+        least="-500 m",
+        most="9000 m",
+        doc="elevation of the water at which the pump starts again",
+    )
+    structure: WellStructure | None = section(WellStructure, default=None)
+
+    @property
+    def area(self) -> float:
+        """Plan area inside. [m2]"""
+        if self.diameter is not None:
+            return 0.25 * math.pi * self.diameter**2
+        return (self.length or 0.0) * (self.width or 0.0)
+
+    @property
+    def breadth(self) -> float:
+        """Inside, along the gravity line. [m]"""
+        return (self.length or 0.0) if self.diameter is None else self.diameter
 
 
 @dataclass(frozen=True)
@@ -144,6 +188,9 @@ class Pump:
     npsh_required: float | None = quantity(
         "m", default=None, least="0 m", most="30 m", doc="net positive suction head it needs, by its maker"
     )
+    solids_passage: float | None = quantity(
+        "m", default=None, least="1 mm", most="0.5 m", doc="largest ball that passes it, by its maker"
+    )
     nameplate_power: float | None = quantity(
         "W", default=None, least="0 W", most="1 MW", doc="shaft power of one motor by its nameplate"
     )
@@ -173,7 +220,7 @@ class Discharge:
     length: float = quantity("m", least="0 m", most="5000 m", doc="along the pipe")
     fittings: Fittings = fittings(doc='such as ["4 long radius elbow", "1 swing check valve"]')
     roughness: float = parameter("discharge.roughness")
-    velocity_most: float = parameter("discharge.velocity_most")
+    max_velocity: float = parameter("discharge.max_velocity", was="velocity_most")
 
 
 @dataclass(frozen=True)
@@ -192,7 +239,7 @@ class Waterfall:
     )
     steps: int = integer(default=1, least=1, most=20, doc="free falls, each into a pool of its own")
     method: str = choice(
-        "gameson", "avery_novak", "nakasone", default="gameson", doc="equation for the oxygen"
+        "gameson", "avery_novak", "nakasone", default="avery_novak", doc="equation for the oxygen"
     )
     crest: float = parameter("waterfall.crest")
     water_quality: float = parameter("waterfall.water_quality")

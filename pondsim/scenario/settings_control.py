@@ -67,15 +67,16 @@ class SetPoint:
         "s", default="5 min", least="1 min", most="1 d", doc="how often the controller looks"
     )
     lag: float = quantity("s", default="2 min", least="0 s", most="6 h", doc="time constant of the sensor")
-    error: float = quantity(
-        "kg/m3", default="0 mg/L", least="-20 mg/L", most="20 mg/L", doc="what it reads too high"
+    bias: float = quantity(
+        "kg/m3", default="0 mg/L", least="-20 mg/L", most="20 mg/L", doc="what it reads too high", was="error"
     )
-    scatter: float = quantity(
+    noise: float = quantity(
         "kg/m3",
         default="0 mg/L",
         least="0 mg/L",
         most="5 mg/L",
         doc="standard deviation of single readings; the same draws in every run",
+        was="scatter",
     )
     range: tuple[float, ...] = numbers(
         "kg/m3",

@@ -20,8 +20,9 @@ class Judging:
         "warm_early",
         "cold_other",
         "cold_early",
+        "cold_early_exposed",
         default="warm_other",
-        doc="federal criteria of 1986",
+        doc="federal criteria of 1986; cold_early is for eggs buried in gravel",
     )
     fish_oxygen: float = quantity(
         "kg/m3", default="5 mg/L", least="0 mg/L", most="15 mg/L", doc="least oxygen fit for fish"

@@ -3,9 +3,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 from pondsim.scenario.fields import (
     choice,
@@ -97,6 +99,11 @@ class Zone:
     shoreline: float = quantity(
         "m", default="0 m", least="0 m", most="50 km", doc="length of bank that erodes"
     )
+
+
+def lowest_bed(zones: Iterable[Any], name: str) -> float:
+    """Lowest bed of the zone of that name, which is there; zones have a name and stages. [m]"""
+    return next(zone.stage[0] for zone in zones if zone.name == name)
 
 
 @dataclass(frozen=True)

@@ -46,7 +46,7 @@ class BottomOxygenDebt:
 class Mixing:
     """How water is stirred and exchanged."""
 
-    wind_sheltering: float = parameter("mixing.wind_sheltering")
+    wind_reduction: float = parameter("mixing.wind_reduction", was="wind_sheltering", was_shown=False)
     diffusivity_floor: float = parameter("mixing.diffusivity_floor")
     background_multiplier: float = parameter("mixing.background_multiplier")
     convective_diffusivity: float = parameter("mixing.convective_diffusivity")

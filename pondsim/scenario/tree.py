@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-import re
 import tomllib
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 from pondsim.errors import Problem, ScenarioError
 from pondsim.scenario.keys import is_named, keys_of
+from pondsim.scenario.toml_faults import toml_fault, too_deep
 from pondsim.scenario.toml_lines import key_lines
+
+DEEPEST = 12  # levels of sections and lists within each other; a scenario has five
 
 # Keys of one section that exclude each other: one in the design takes the other of the site away.
 ALTERNATIVES = (
@@ -45,23 +48,13 @@ def load(path: Path) -> tuple[Entry, str]:
         if "\0" in text:
             raise ValueError
     except OSError as error:
-        reason = (
-            "is not there" if isinstance(error, FileNotFoundError) else f"cannot be read ({error.strerror})"
-        )
-        raise ScenarioError(Problem(path, None, "", f"the file {reason}.")) from None
+        missing = isinstance(error, FileNotFoundError)
+        message = "file not found." if missing else f"the file cannot be read ({error.strerror})."
+        raise ScenarioError(Problem(path, None, "", message)) from None
     except ValueError:  # UnicodeDecodeError too; UTF-16 of plain letters reads as UTF-8 full of zeros
         message = "the file is not UTF-8 text; save it as UTF-8, if it is a scenario."
         raise ScenarioError(Problem(path, None, "", message)) from None
-    try:
-        values = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        found = re.search(r"\(at line (\d+), column (\d+)\)", str(error))
-        line = int(found[1]) if found else text.count("\n") + 1
-        words = str(error).split(" (at ")[0]
-        message = (
-            f'the file cannot be read here: {words}. Texts and quantities stand in quotes: drop = "4 ft".'
-        )
-        raise ScenarioError(Problem(path, line, "", message)) from None
+    values = _values(text, path)
     lines = key_lines(text)
 
     def grow(value: Any, place: tuple[str | int, ...], line: int | None) -> Entry:
@@ -73,6 +66,26 @@ def load(path: Path) -> tuple[Entry, str]:
         return Entry(value, path, line)
 
     return grow(values, (), None), text
+
+
+def _values(text: str, path: Path) -> dict[str, Any]:
+    """What the text says; ScenarioError when it is no TOML, or nests deeper than anything here."""
+    try:
+        values = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise ScenarioError(Problem(path, *toml_fault(text, error))) from None
+    except RecursionError:
+        raise ScenarioError(Problem(path, *too_deep(text, DEEPEST))) from None
+    level: list[Any] = [values]
+    for _ in range(DEEPEST):
+        level = [below for one in level if isinstance(one, dict | list) for below in _below(one)]
+    if level:
+        raise ScenarioError(Problem(path, *too_deep(text, DEEPEST)))
+    return values
+
+
+def _below(value: dict[str, Any] | list[Any]) -> list[Any]:
+    return list(value.values()) if isinstance(value, dict) else value
 
 
 def is_section(entry: Entry) -> bool:
@@ -96,7 +109,9 @@ def overlay(base: Entry, top: Entry, section: type) -> Entry:
     keys = keys_of(section)
     for name, entry in top.value.items():
         key, below = keys.get(name), base.value.get(name)
-        if key is None or key.section is None or below is None:
+        if key is not None and key.kind == "sources" and below is not None:
+            merged[name] = _merged(below, entry)
+        elif key is None or key.section is None or below is None:
             merged[name] = entry
         elif key.kind == "section" or (key.lone and is_section(entry) and is_section(below)):
             merged[name] = overlay(below, entry, key.section)
@@ -124,6 +139,32 @@ def replaced(base: Entry, top: Entry, section: type) -> list[str]:
             count = len(over.value) if isinstance(over.value, list) else 1
             found.append(f"this design's {count} {name} replaces the site's {len(below.value)}")
     return found
+
+
+def doubles(tree: Entry, section: type) -> Iterator[Problem]:
+    """Entries of one file that have the name of an earlier one, wherever lists have names."""
+    for name, key in keys_of(section).items():
+        found = tree.value.get(name)
+        if found is None or key.section is None:
+            continue
+        entries = found.value if is_list_of_sections(found) else [found]
+        first: dict[Any, int | None] = {}
+        for entry in filter(is_section, entries):
+            yield from (replace(one, key=f"{name}.{one.key}") for one in doubles(entry, key.section))
+            label = _name(entry) if is_named(key.section) else None
+            if label in first:
+                message = f"stands in line {first[label]} already; give each a name of its own."
+                yield Problem(entry.file, entry.line, f"{name}.{label}", message)
+            elif label is not None:
+                first[label] = entry.line
+
+
+def _merged(base: Entry, top: Entry) -> Entry:
+    """Sections merged key by key all the way down."""
+    if not (is_section(base) and is_section(top)):
+        return top
+    both = {name: _merged(base.value[name], one) for name, one in top.value.items() if name in base.value}
+    return Entry({**base.value, **top.value, **both}, top.file, top.line)
 
 
 def _overlay_named(base: Entry, top: Entry, section: type) -> Entry:

@@ -7,13 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 from pondsim.errors import Problem, ScenarioError
 from pondsim.scenario.convert import likely
 from pondsim.scenario.keys import Key, is_named, keys_of
+from pondsim.scenario.old_names import new_key
 from pondsim.scenario.read import Reading, read
 from pondsim.scenario.settings import Scenario
 from pondsim.scenario.tree import ALTERNATIVES, Entry, is_list_of_sections, is_section
@@ -35,6 +36,9 @@ WAYS = (
 )
 
 
+TAKEN_OUT = object()  # as the value of a change: the key is as if the files did not give it
+
+
 @dataclass(frozen=True)
 class Change:
     """One key laid over a design.
@@ -43,7 +47,7 @@ class Change:
     ----------
     key : dotted key; an entry of a list goes by its name or its place counted from 1:
         ``pump.flow``, ``aeration.pool air.air_flow``, ``inflow.2.volume``
-    value : as in a file: text with a unit, number, list or true and false
+    value : as in a file: text with a unit, number, list or true and false; or `TAKEN_OUT`
     source : file or option it comes from, for messages
     line : line of that file, or None
     """
@@ -73,7 +77,7 @@ def read_changed(path: str | Path, changes: Iterable[Change]) -> Reading:
     ------
     ScenarioError : a fault of the files, or of a change, at the place each comes from
     """
-    changes = tuple(changes)
+    changes = tuple(replace(change, key=new_key(change.key)) for change in changes)
 
     def edit(tree: Entry) -> Entry:
         for change in changes:
@@ -92,6 +96,7 @@ def find(path: str | Path, key: str, source: Path) -> Found:
         return tree
 
     read(path, keep)
+    key = new_key(key)
     return _found(trees[0], Scenario, Change(key, None, source), key.split("."))
 
 
@@ -119,6 +124,9 @@ def _laid(node: Entry, cls: type, change: Change, parts: list[str]) -> Entry:
     key, rest = _declared(cls, change, parts)
     name, below = parts[0], node.value.get(parts[0])
     if not rest:
+        if change.value is TAKEN_OUT:
+            kept = {other: one for other, one in node.value.items() if other != name}
+            return Entry(kept, node.file, node.line)
         return _with(node, name, Entry(change.value, change.source, change.line))
     if key.section is None:
         raise change.fault(f"is unknown: {name} is one value and has no keys of its own.")
@@ -138,12 +146,12 @@ def _laid(node: Entry, cls: type, change: Change, parts: list[str]) -> Entry:
 
 def _with(node: Entry, name: str, entry: Entry) -> Entry:
     """A section with one entry set, and without what the files say of the same thing in another way."""
-    out = _other_ways(name)
+    out = other_ways(name)
     kept = {key: one for key, one in node.value.items() if key not in out or one.file == entry.file}
     return Entry({**kept, name: entry}, node.file, node.line)
 
 
-def _other_ways(name: str) -> set[str]:
+def other_ways(name: str) -> set[str]:
     """Keys beside a key that say the same thing in another way."""
     return {
         key
@@ -158,9 +166,9 @@ def _other_ways(name: str) -> set[str]:
 
 def set_aside(path: str | Path, key: str) -> tuple[str, ...]:
     """Names of the keys of a design that a key laid over it takes out."""
-    stem, _, name = key.rpartition(".")
+    stem, _, name = new_key(key).rpartition(".")
     taken = []
-    for other in sorted(_other_ways(name)):
+    for other in sorted(other_ways(name)):
         with suppress(ScenarioError):  # not every section has every way
             if find(path, f"{stem}.{other}", Path(path)).entry is not None:
                 taken.append(other)
@@ -206,21 +214,3 @@ def laid_value(key: str, value: float, kept: str, shown: str, source: Path, *, w
     if kept == "1":
         return Change(key, value, source)
     return Change(key, f"{from_si(value, shown):.9g} {shown}", source)
-
-
-def value_at(scenario: Scenario, key: str) -> Any:
-    """The value of a dotted key in a scenario that was read; None where there is none."""
-    at: Any = scenario
-    for part in key.split("."):
-        if isinstance(at, tuple):
-            named = [one for one in at if getattr(one, "name", None) == part]
-            if not named and part.isdigit() and 0 < int(part) <= len(at):
-                named = [at[int(part) - 1]]
-            if not named and len(at) == 1:
-                named = [getattr(at[0], part, None)]
-            at = named[0] if named else None
-        else:
-            at = getattr(at, part, None)
-        if at is None:
-            return None
-    return at

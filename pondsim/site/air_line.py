@@ -8,15 +8,25 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import Any
 
 import numpy as np
+from scipy.optimize import brentq
 
 from pondsim.constants import GRAVITY, WATER_DENSITY
 from pondsim.errors import Problem, ScenarioError
 from pondsim.physics.air_pipes import air_mass, tube_inlet_pressure, tube_velocity
 from pondsim.scenario.settings import Aeration, Scenario
-from pondsim.site.air_source import SourceCurve, inlet_pressure, source_curve, source_power, stalled_power
+from pondsim.site.air_source import (
+    AirPlace,
+    SourceCurve,
+    inlet_pressure,
+    source_curve,
+    source_power,
+    stalled_power,
+)
 from pondsim.site.pond import FloatArray
 from pondsim.units import display
 
@@ -26,6 +36,7 @@ FINEST = 1e-6  # m, depth to which the end of a source's reach is found
 STEPS = 24  # of depth in the table, before it is made finer where its lines bend
 BEND = 3e-4  # share by which a straight line of the table may miss, at mid-depth between two rows
 NARROWEST = 1e-4  # m, rows are not laid closer
+TABLES_KEPT = 64  # tables of the last units that were asked for
 
 
 @dataclass(frozen=True)
@@ -74,13 +85,22 @@ class AirPoint:
     power: float
 
 
-def air_table(unit: Aeration, scenario: Scenario) -> AirTable:
+def air_table(unit: Aeration, scenario: Scenario | AirPlace) -> AirTable:
     """The table of a unit from a dry diffuser to the water over the bank top.
 
     Raises
     ------
     ScenarioError : the source cannot overcome the water at normal pool
     """
+    timeless: dict[str, Any] = {"set_point": None, "hours": (), "season": ()}
+    timeless |= {"minimum_run": 0.0, "minimum_rest": 0.0}
+    line_alone = replace(unit, zone="", kind="fine", transfer_efficiency=None, alpha=1.0, **timeless)
+    return _air_table(line_alone, AirPlace(scenario.place, scenario.pond))
+
+
+@lru_cache(TABLES_KEPT)
+def _air_table(unit: Aeration, scenario: AirPlace) -> AirTable:
+    """The same from what it depends on alone: members of an ensemble share it where that is alike."""
     start = max(scenario.pond.normal_pool - unit.elevation, 0.0)
     point = air_point(unit, scenario, start)
     if point.air_flow <= 0.0 and not _shut(unit):
@@ -98,12 +118,12 @@ def air_table(unit: Aeration, scenario: Scenario) -> AirTable:
 Row = tuple[float, float, float]  # depth [m], air of the unit [standard m3/s], power [W]
 
 
-def _row(unit: Aeration, scenario: Scenario, depth: float) -> Row:
+def _row(unit: Aeration, scenario: Scenario | AirPlace, depth: float) -> Row:
     point = air_point(unit, scenario, depth)
     return depth, point.air_flow, point.power
 
 
-def _refined(unit: Aeration, scenario: Scenario, above: Row, below: Row) -> list[Row]:
+def _refined(unit: Aeration, scenario: Scenario | AirPlace, above: Row, below: Row) -> list[Row]:
     """Rows after `above` up to `below`, so close that straight lines between them hold."""
     if below[0] - above[0] < NARROWEST:
         return [below]
@@ -132,7 +152,7 @@ def _shut(unit: Aeration) -> bool:
     return unit.air_flow is not None and unit.air_flow <= 0.0
 
 
-def air_point(unit: Aeration, scenario: Scenario, depth: float) -> AirPoint:
+def air_point(unit: Aeration, scenario: Scenario | AirPlace, depth: float) -> AirPoint:
     """The operating point of a unit with so much water over its diffusers.
 
     Parameters
@@ -151,7 +171,7 @@ def air_point(unit: Aeration, scenario: Scenario, depth: float) -> AirPoint:
 
     Notes
     -----
-    The flow is found by bisection to 1e-12 of it. Raises: nothing.
+    The flow is found to 1e-12 of the most the source gives. Raises: nothing.
     """
     curve = source_curve(unit, scenario)
     if curve is None:
@@ -164,7 +184,7 @@ def air_point(unit: Aeration, scenario: Scenario, depth: float) -> AirPoint:
 
 
 def _point(
-    unit: Aeration, scenario: Scenario, depth: float, air: float, power: float | None = None
+    unit: Aeration, scenario: Scenario | AirPlace, depth: float, air: float, power: float | None = None
 ) -> AirPoint:
     """Pressures and velocities of the line at a flow of the whole unit."""
     site = inlet_pressure(scenario)
@@ -204,7 +224,7 @@ def _head(
     return tube_inlet_pressure(mass, end, diameter, length, unit.tubing_roughness, losses, TUBING_AIR)
 
 
-def _balance(unit: Aeration, scenario: Scenario, depth: float, curve: SourceCurve) -> float:
+def _balance(unit: Aeration, scenario: Scenario | AirPlace, depth: float, curve: SourceCurve) -> float:
     """Air of the whole unit where source and line meet [standard m3/s]; 0 where they do not."""
 
     def to_spare(air: float) -> float:
@@ -217,10 +237,10 @@ def _balance(unit: Aeration, scenario: Scenario, depth: float, curve: SourceCurv
         return 0.0
     if to_spare(high) >= 0.0:
         return high
-    return _last(lambda air: to_spare(air) >= 0.0, 0.0, high)
+    return _root(to_spare, high)
 
 
-def _corners(unit: Aeration, scenario: Scenario, deepest: float) -> set[float]:
+def _corners(unit: Aeration, scenario: Scenario | AirPlace, deepest: float) -> set[float]:
     """Depths at which the table has a corner: points of the source's curve, and where its reach ends."""
     curve = source_curve(unit, scenario)
     found: set[float] = set()
@@ -229,23 +249,15 @@ def _corners(unit: Aeration, scenario: Scenario, deepest: float) -> set[float]:
     shut = (0.0, curve.pressure[-1])
     for air, given in (shut, *zip(curve.flow, curve.pressure, strict=True)):
 
-        def reached(depth: float, air: float = float(air), given: float = float(given)) -> bool:
-            return _point(unit, scenario, depth, air, 0.0).pressure <= given
+        def to_spare(depth: float, air: float = float(air), given: float = float(given)) -> float:
+            return given - _point(unit, scenario, depth, air, 0.0).pressure
 
-        if reached(0.0) and not reached(deepest):
-            depth = _last(reached, 0.0, deepest)
+        if to_spare(0.0) >= 0.0 > to_spare(deepest):
+            depth = _root(to_spare, deepest)
             found |= {max(depth - FINEST, 0.0), depth + FINEST}
     return found
 
 
-def _last(holds: Callable[[float], bool], low: float, high: float) -> float:
-    """The last value between `low`, where something holds, and `high`, where it does not; by halving."""
-    while high - low > 1e-12 * high:
-        middle = 0.5 * (low + high)
-        if middle in (low, high):
-            break
-        if holds(middle):
-            low = middle
-        else:
-            high = middle
-    return low
+def _root(falls: Callable[[float], float], high: float) -> float:
+    """Where a function that falls through zero between 0 and `high` does so, to 1e-12 of `high`."""
+    return float(brentq(falls, 0.0, high, xtol=1e-12 * high, rtol=1e-14))

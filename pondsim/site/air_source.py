@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -10,8 +11,15 @@ from pondsim.physics.air_pipes import air_mass, standard_from_free
 from pondsim.physics.bubbles import adiabatic_power
 from pondsim.physics.oxygen import standard_pressure
 from pondsim.scenario.defaults import parameter_value
-from pondsim.scenario.settings import Aeration, Scenario
+from pondsim.scenario.settings import Aeration, Place, Pond, Scenario
 from pondsim.site.pond import FloatArray
+
+
+class AirPlace(NamedTuple):
+    """All of a scenario that an air line depends on beside its unit."""
+
+    place: Place
+    pond: Pond
 
 
 @dataclass(frozen=True)
@@ -35,12 +43,12 @@ class SourceCurve:
     generic: bool = False
 
 
-def inlet_pressure(scenario: Scenario) -> float:
+def inlet_pressure(scenario: Scenario | AirPlace) -> float:
     """Air pressure of the place, where the source draws [Pa]."""
     return float(standard_pressure(scenario.place.elevation))
 
 
-def source_curve(unit: Aeration, scenario: Scenario) -> SourceCurve | None:
+def source_curve(unit: Aeration, scenario: Scenario | AirPlace) -> SourceCurve | None:
     """The curve of a unit's air source in standard air; None where the air flow is stated.
 
     Notes
@@ -55,7 +63,7 @@ def source_curve(unit: Aeration, scenario: Scenario) -> SourceCurve | None:
     if unit.rated_pressure is not None:
         rated = _standard(unit.rated_flow, unit.rated_free_flow, unit, scenario)
         open_flow = parameter_value(f"aeration.open_flow_{unit.source}")
-        most = parameter_value(f"aeration.most_pressure_{unit.source}")
+        most = parameter_value(f"aeration.max_pressure_{unit.source}")
         at_most = max(open_flow - (open_flow - 1.0) * most, 0.0)
         pressure = unit.rated_pressure * np.array([0.0, 1.0, most])
         return SourceCurve(pressure, rated * np.array([open_flow, 1.0, at_most]), None, generic=True)
@@ -66,7 +74,7 @@ def _standard(
     standard: float | tuple[float, ...] | None,
     free: float | tuple[float, ...] | None,
     unit: Aeration,
-    scenario: Scenario,
+    scenario: Scenario | AirPlace,
 ) -> FloatArray:
     if standard is not None:
         return np.array(standard)
@@ -74,7 +82,7 @@ def _standard(
     return np.array(standard_from_free(volume, inlet_pressure(scenario), unit.inlet_temperature))
 
 
-def source_power(unit: Aeration, scenario: Scenario, air: float, pressure: float) -> float:
+def source_power(unit: Aeration, scenario: Scenario | AirPlace, air: float, pressure: float) -> float:
     """Electric power at a flow of the whole unit [standard m3/s] and a gauge pressure at its source [Pa]."""
     if unit.power is not None:
         return unit.power
@@ -91,7 +99,7 @@ def source_power(unit: Aeration, scenario: Scenario, air: float, pressure: float
     )
 
 
-def stalled_power(unit: Aeration, scenario: Scenario, curve: SourceCurve) -> float:
+def stalled_power(unit: Aeration, scenario: Scenario | AirPlace, curve: SourceCurve) -> float:
     """Electric power of a source that cannot overcome the water: the most on its curve [W]."""
     points = zip(curve.flow, curve.pressure, strict=True)
     return max(source_power(unit, scenario, float(flow), float(pressure)) for flow, pressure in points)

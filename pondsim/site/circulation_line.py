@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import pairwise
+from typing import Any, NamedTuple
 
 import numpy as np
 from scipy.optimize import brentq
@@ -18,7 +20,17 @@ from pondsim.physics.pipes import (
 )
 from pondsim.physics.pumps import water_power
 from pondsim.scenario.fittings_table import entrance_table
-from pondsim.scenario.settings import Intake, Pump, Scenario, Waterfall, WetWell
+from pondsim.scenario.settings import (
+    Discharge,
+    GravityLine,
+    Intake,
+    Pond,
+    Pump,
+    Scenario,
+    Waterfall,
+    WetWell,
+    lowest_bed,
+)
 from pondsim.site.equipment import loop_head, pump_power
 from pondsim.site.pipe_run import PipeRun, bore, pipe_run
 from pondsim.site.pond import FloatArray
@@ -28,6 +40,7 @@ EXIT = 1.0  # loss coefficient where a pipe ends in still water: its velocity he
 STRAIGHT = 3e-4  # share of the flow at the highest level by which straight lines of the table may err
 LEAST_STEP = 1e-3  # m of pond level, below which the table is not refined
 FIRST_LEVELS = 9
+TABLES_KEPT = 64  # tables of the last lines that were asked for
 
 
 @dataclass(frozen=True)
@@ -42,6 +55,7 @@ class Line:
     discharge : pressure pipe, or None
     curve : of the pumps, or None where their flow is stated
     normal_pool : [m]
+    bed : under the intake, as stated or the lowest of its zone [m]
     """
 
     intake: Intake
@@ -53,6 +67,7 @@ class Line:
     discharge: PipeRun | None
     curve: PumpCurve | None
     normal_pool: float
+    bed: float
 
     @property
     def pump_off(self) -> float:
@@ -65,11 +80,32 @@ class Line:
         return self.discharge is not None and self.pump.total_head is None
 
 
-def circulation_line(scenario: Scenario) -> Line | None:
+class _Bed(NamedTuple):
+    """All of a zone that they depend on."""
+
+    name: str
+    stage: tuple[float, ...]
+
+
+class _Loop(NamedTuple):
+    """All of a scenario that the line and its table depend on."""
+
+    zone: tuple[_Bed, ...]
+    pond: Pond
+    intake: Intake | None
+    gravity_line: GravityLine | None
+    wet_well: WetWell | None
+    pump: Pump | None
+    discharge: Discharge | None
+    waterfall: Waterfall | None
+
+
+def circulation_line(scenario: Scenario | _Loop) -> Line | None:
     """The line of a scenario; None where there is no loop."""
     intake, pump, waterfall = scenario.intake, scenario.pump, scenario.waterfall
     if intake is None or pump is None or waterfall is None:
         return None
+    intake = replace(intake, bed=stated_bed(scenario))
     gravity = None if scenario.gravity_line is None else pipe_run(scenario.gravity_line)
     opening = bore(intake)
     return Line(
@@ -82,7 +118,21 @@ def circulation_line(scenario: Scenario) -> Line | None:
         None if scenario.discharge is None else pipe_run(scenario.discharge),
         pump_curve(pump),
         scenario.pond.normal_pool,
+        lowest_bed(scenario.zone, intake.zone) if intake.bed is None else intake.bed,
     )
+
+
+def stated_bed(scenario: Scenario | _Loop) -> float | None:
+    """Bed under the intake: as stated, or as sounded along the trench; None where neither says it. [m]"""
+    if scenario.intake is not None and scenario.intake.bed is not None:
+        return scenario.intake.bed
+    trench = scenario.trench if isinstance(scenario, Scenario) else None
+    return trench.bed[0] if trench is not None and trench.bed else None
+
+
+def pipe_bottom(line: Line) -> float:
+    """Bottom of the opening at the intake, inside; its centre where no pipe is described. [m]"""
+    return line.intake.elevation - 0.5 * (line.opening or 0.0)
 
 
 def grate_velocity(line: Line, flow: float, blocked: float) -> float | None:
@@ -222,11 +272,36 @@ def loop_table(scenario: Scenario) -> LoopTable | None:
     Levels are close enough that straight lines between them err by less than 0.1 % of the flow at the bank
     top. Below `pump_off` the well's level is what the flow would need: the pump is stopped before.
     """
-    line = circulation_line(scenario)
-    if line is None:
+    if scenario.intake is None or scenario.pump is None or scenario.waterfall is None:
         return None
+    timeless: dict[str, Any] = {
+        "set_point": None,
+        "hours": (),
+        "season": (),
+        "minimum_run": 0.0,
+        "minimum_rest": 0.0,
+    }
+    oxygen: dict[str, Any] = {"zone": "", "water_quality": 1.0, "plunge_pool_depth": 0.0, "splash_loss": 0.0}
+    parts = _Loop(
+        tuple(_Bed(zone.name, zone.stage) for zone in scenario.zone),
+        scenario.pond,
+        scenario.intake,
+        scenario.gravity_line,
+        scenario.wet_well,
+        replace(scenario.pump, **timeless),
+        scenario.discharge,
+        replace(scenario.waterfall, **oxygen),
+    )
+    return _loop_table(parts)
+
+
+@lru_cache(TABLES_KEPT)
+def _loop_table(parts: _Loop) -> LoopTable:
+    """The same from what it depends on alone: members of an ensemble share it where that is alike."""
+    line = circulation_line(parts)
+    assert line is not None
     low = line.intake.elevation
-    levels = np.linspace(low, max(scenario.pond.bank_top, low + 1.0), FIRST_LEVELS)
+    levels = np.linspace(low, max(parts.pond.bank_top, low + 1.0), FIRST_LEVELS)
     table = {level: _at(line, level) for level in levels.tolist()}
     _refine(line, table)
     at = sorted(table)

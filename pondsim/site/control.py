@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pondsim.jit.bundle import Bundle
+from pondsim.scenario.in_period import overlaps, span_of
 from pondsim.scenario.settings import Aeration, Pump, Scenario, SetPoint
 from pondsim.site.circulation_line import loop_table
 from pondsim.site.pond import FloatArray, IntArray
@@ -15,7 +16,7 @@ from pondsim.site.pond import FloatArray, IntArray
 PUMP_NAME = "pump"  # of the circulation pump in a list of systems
 TRIP_POLL = 300.0  # s between two looks at the float of the wet well (judgement)
 METER_STEP = 300.0  # s, intervals of the electricity meter, by the clock
-SEED = 20250515  # of the sensors' scatter: the same draws in every run
+SEED = 20250515  # of the sensors' noise: the same draws in every run
 
 
 @dataclass(frozen=True, eq=False)
@@ -30,7 +31,7 @@ class ControlSettings(Bundle):
     off_above: FloatArray  # (sensors,) [kg/m3]
     every: FloatArray  # (sensors,) [s]
     lag: FloatArray  # (sensors,) [s]
-    error: FloatArray  # (sensors,) what it reads too high [kg/m3]
+    bias: FloatArray  # (sensors,) what it reads too high [kg/m3]
     lowest: FloatArray  # (sensors,) readings end here [kg/m3]
     highest: FloatArray  # (sensors,) and here [kg/m3]
     noise: FloatArray  # (sensors, looks) added to each reading [kg/m3]
@@ -68,7 +69,7 @@ def control_settings(scenario: Scenario, zones: dict[str, int]) -> ControlSettin
         off_above=values("off_above"),
         every=values("every"),
         lag=values("lag"),
-        error=values("error"),
+        bias=values("bias"),
         lowest=np.array([point.range[0] for point in points], dtype=float),
         highest=np.array([point.range[1] for point in points], dtype=float),
         noise=_noise(points, length),
@@ -84,12 +85,12 @@ def control_settings(scenario: Scenario, zones: dict[str, int]) -> ControlSettin
 
 def _noise(points: list[SetPoint], length: float) -> FloatArray:
     """Scatter of every reading; each sensor has draws of its own, whatever the others do."""
-    if not any(point.scatter > 0.0 for point in points):
+    if not any(point.noise > 0.0 for point in points):
         return np.zeros((len(points), 1))
     looks = max(int(length / point.every) + 2 for point in points)
     drawn = np.zeros((len(points), looks))
     for row, point in enumerate(points):
-        drawn[row] = point.scatter * np.random.default_rng([SEED, row]).standard_normal(looks)
+        drawn[row] = point.noise * np.random.default_rng([SEED, row]).standard_normal(looks)
     return drawn
 
 
@@ -112,20 +113,15 @@ class Failure:
 
 def outages_of(scenario: Scenario) -> list[Failure]:
     """Every outage of the scenario, system by system."""
-    first, length = scenario.period.start, (scenario.period.end - scenario.period.start).total_seconds()
+    start, length = scenario.period.start, (scenario.period.end - scenario.period.start).total_seconds()
     systems: list[tuple[str, Pump | Aeration | None]] = [(PUMP_NAME, scenario.pump)]
     systems += [(unit.name, unit) for unit in scenario.aeration]
     found = []
     for outage in scenario.outage:
-        begin = (outage.start - first).total_seconds()
-        end = length
-        if outage.end is not None:
-            end = (outage.end - first).total_seconds()
-        elif outage.duration is not None:
-            end = begin + outage.duration
-        if end <= 0.0 or begin >= length:  # the period may be a part of the scenario's
+        if not overlaps(outage, scenario.period):  # the period may be a part of the scenario's
             continue
-        begin, end = max(begin, 0.0), min(end, length)
+        first, last = span_of(outage)
+        begin, end = max((first - start).total_seconds(), 0.0), min((last - start).total_seconds(), length)
         for at, (name, one) in enumerate(systems):
             if one is not None and (not outage.systems or name in outage.systems):
                 rested = min(end + one.minimum_rest, length)

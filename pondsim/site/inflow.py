@@ -14,7 +14,8 @@ PEAK_SHARE = 1.0 / 3.0  # of the duration passes before the peak; steep rise, sl
 
 
 def hydrograph(inflow: Inflow, period: Period) -> tuple[FloatArray, FloatArray]:
-    """Flow of one event, straight between the points and zero before the first and after the last.
+    """Flow of one event within the period, straight between the points and zero before the first and after
+    the last.
 
     Volume and duration give a triangle with its peak, twice the mean flow, after a third of the duration.
 
@@ -23,7 +24,7 @@ def hydrograph(inflow: Inflow, period: Period) -> tuple[FloatArray, FloatArray]:
     inflow : Inflow
         Either volume and duration, or the points of a hydrograph.
     period : Period
-        Limits of the run; an event may run on past its end.
+        Limits of the run; what comes before and after it is cut off.
 
     Returns
     -------
@@ -38,17 +39,25 @@ def hydrograph(inflow: Inflow, period: Period) -> tuple[FloatArray, FloatArray]:
         When neither form is given in full.
     """
     after = (inflow.start - period.start).total_seconds()
+    length = (period.end - period.start).total_seconds()
     if inflow.hydrograph_time:
-        return (
-            after + np.array(inflow.hydrograph_time, dtype=float),
-            np.array(inflow.hydrograph_flow, dtype=float),
-        )
+        time = after + np.array(inflow.hydrograph_time, dtype=float)
+        return _cut(time, np.array(inflow.hydrograph_flow, dtype=float), length)
     if inflow.volume is None or inflow.duration is None:
         message = "needs volume and duration, or hydrograph_time and hydrograph_flow"
         raise ScenarioError(Problem(None, None, "inflow", message))
     peak = 2.0 * inflow.volume / inflow.duration
     time = after + inflow.duration * np.array([0.0, PEAK_SHARE, 1.0])
-    return time, np.array([0.0, peak, 0.0])
+    return _cut(time, np.array([0.0, peak, 0.0]), length)
+
+
+def _cut(time: FloatArray, flow: FloatArray, length: float) -> tuple[FloatArray, FloatArray]:
+    """The part of a hydrograph between 0 and `length` [s], with the flow at which it is cut."""
+    edges = np.array([edge for edge in (0.0, length) if time[0] < edge < time[-1]])
+    moments = np.union1d(time[(time >= 0.0) & (time <= length)], edges)
+    if not moments.size:  # wholly outside
+        return np.zeros(1), np.zeros(1)
+    return moments, np.interp(moments, time, flow)
 
 
 def flow_at(moment: float | FloatArray, time: FloatArray, flow: FloatArray) -> float | FloatArray:

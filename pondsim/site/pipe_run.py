@@ -4,9 +4,22 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pondsim.physics.pipes import friction_loss, pipe_velocity, velocity_head_loss
+from pondsim.physics.pipes import (
+    friction_loss,
+    pipe_velocity,
+    roughness_from_manning,
+    velocity_head_loss,
+)
+from pondsim.scenario.defaults import parameter_value
 from pondsim.scenario.fittings_table import Fittings, fitting_table
-from pondsim.scenario.pipe_tables import KINDS, crane_friction, inside_diameter, nearest_inches
+from pondsim.scenario.pipe_tables import (
+    KINDS,
+    crane_friction,
+    inside_diameter,
+    manning_of,
+    nearest_inches,
+    outside_diameter,
+)
 from pondsim.scenario.settings import Discharge, GravityLine, Intake
 
 VISCOSITY = 1.0034e-6  # m2/s, kinematic, of water at 20 degC; at 10 degC friction is some 5 % more
@@ -64,7 +77,23 @@ def pipe_run(section: GravityLine | Discharge) -> PipeRun:
     diameter = bore(section)
     assert diameter is not None
     losses = fittings_coefficient(section.fittings, diameter)
-    return PipeRun(diameter, section.length, section.roughness, losses)
+    return PipeRun(diameter, section.length, wall_roughness(section, diameter), losses)
+
+
+def wall_roughness(section: GravityLine | Discharge, diameter: float) -> float:
+    """Roughness of a section's pipe: that of its kind where the file leaves the default [m]."""
+    manning = manning_of(section.pipe)
+    name = f"{'gravity_line' if isinstance(section, GravityLine) else 'discharge'}.roughness"
+    if manning is None or section.roughness != parameter_value(name):
+        return section.roughness
+    return roughness_from_manning(diameter, manning)
+
+
+def outside(section: Intake | GravityLine | Discharge) -> float | None:
+    """Outside diameter of a section's pipe by its standard; None where only a bore is stated [m]."""
+    if section.inside_diameter is not None or section.nominal is None or section.pipe is None:
+        return None
+    return outside_diameter(section.pipe, section.nominal)
 
 
 def fittings_coefficient(fittings: Fittings, diameter: float) -> float:

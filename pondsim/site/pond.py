@@ -1,7 +1,8 @@
 """The pond as zones, layers and boxes: stage-area tables, and the geometry at a given water surface.
 
-A box is one layer of one zone. Boxes are numbered zone by zone, from the deepest up. Faces join boxes:
-first those between neighbours of one column, then those across the passages between zones.
+A box is one layer of one zone. Boxes are numbered zone by zone, from the deepest up. Faces join boxes: first
+the top of each box, in the order of boxes, then those across the passages between zones. The top of a zone's
+uppermost box joins it to itself, and is no face: its area stays 0.
 """
 
 from __future__ import annotations
@@ -110,6 +111,23 @@ def box_volume(grid: Grid, box: int, surface: float) -> float:
     zone = grid.box_zone[box]
     bottom, top = box_limits(grid, box, surface)
     return max(zone_volume(grid, zone, top) - zone_volume(grid, zone, bottom), grid.film_volume[zone])
+
+
+@compiled_for_loop
+def boxes_over_time(
+    grid: Grid, surface: FloatArray, bottom: FloatArray, top: FloatArray, bed: FloatArray
+) -> None:
+    """Elevations [m] and bed area [m2] of all boxes at many moments.
+
+    `surface` (moments, zones) is given [m]; `bottom`, `top` and `bed` (moments, boxes) are written.
+    """
+    for moment in range(surface.shape[0]):
+        for box in range(grid.box_zone.size):
+            zone = grid.box_zone[box]
+            below, above = box_limits(grid, box, surface[moment, zone])
+            covered = zone_area(grid, zone, below) if box > grid.first_box[zone] else 0.0
+            bottom[moment, box], top[moment, box] = below, above
+            bed[moment, box] = zone_area(grid, zone, above) - covered
 
 
 @compiled_for_loop
@@ -235,9 +253,11 @@ def build_grid(scenario: Scenario) -> Grid:
 
 
 def _with_faces(grid: Grid, highest: float) -> Grid:
-    lower = [box for box in range(grid.box_zone.size - 1) if grid.box_zone[box] == grid.box_zone[box + 1]]
-    upper = [box + 1 for box in lower]
-    passage = [-1] * len(lower)
+    boxes = grid.box_zone.size
+    tops = set(grid.first_box[1:] - 1)
+    lower = list(range(boxes))
+    upper = [box if box in tops else box + 1 for box in lower]
+    passage = [-1] * boxes
     for connection, (a, b) in enumerate(grid.connection_zone):
         for box in range(grid.first_box[a], grid.first_box[a + 1]):
             for other in range(grid.first_box[b], grid.first_box[b + 1]):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -12,6 +13,7 @@ from pondsim.physics.pumps import (
     affinity_power,
     generic_efficiency,
     generic_head,
+    monotone_slopes,
     on_curve,
     water_power,
 )
@@ -57,10 +59,14 @@ class PumpCurve:
         """Flow of all pumps at the last point given. [m3/s]"""
         return self.count * self.speed * float(self.flow[-1])
 
+    @cached_property
+    def _slopes(self) -> FloatArray:
+        return np.asarray(monotone_slopes(self.flow, self.head))
+
     def head_at(self, flow: float | FloatArray) -> FloatArray:
         """Head when the pumps together give `flow` [m3/s]; below 0 far right of the curve. [m]"""
         own = np.asarray(flow) / (self.count * self.speed)
-        return np.asarray(affinity_head(self.speed) * on_curve(own, self.flow, self.head))
+        return np.asarray(affinity_head(self.speed) * on_curve(own, self.flow, self.head, self._slopes))
 
     def shaft_power_at(self, flow: float) -> float | None:
         """Power at the shafts of all pumps; None where only wire to water is known. [W]"""

@@ -43,19 +43,19 @@ def rain_series(rain: Rain, period: Period) -> RainSeries:
 
 
 def design_storm_rain(storm: DesignStorm, period: Period) -> RainSeries:
-    """Rain of a design storm.
+    """Rain of a design storm within the period.
 
     Parameters
     ----------
     storm : DesignStorm
         Depth, course and length.
     period : Period
-        Gives the start from which seconds are counted.
+        Steps of the storm wholly outside it are left out, as those of a rain file are.
 
     Returns
     -------
     RainSeries
-        Its depths add up to the storm's to rounding.
+        Depths of a storm within the period add up to the storm's to rounding.
 
     Raises
     ------
@@ -70,7 +70,12 @@ def design_storm_rain(storm: DesignStorm, period: Period) -> RainSeries:
     edges = np.minimum(storm.step * np.arange(count + 1), storm.duration)
     fallen = np.asarray(rain_fallen(edges, time, share, storm.duration))
     first = (storm.start - period.start).total_seconds()
-    return RainSeries(first, storm.step, storm.depth * np.diff(fallen))
+    length = (period.end - period.start).total_seconds()
+    begins = first + storm.step * np.arange(count)
+    inside = np.flatnonzero((begins + storm.step > 0.0) & (begins < length))
+    if not inside.size:
+        return RainSeries(0.0, storm.step, np.zeros(1))
+    return RainSeries(float(begins[inside[0]]), storm.step, storm.depth * np.diff(fallen)[inside])
 
 
 def _check_curve(time: FloatArray, share: FloatArray) -> None:

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pondsim.constants import DAY, HOUR
+from pondsim.records import Record
 from pondsim.scenario.settings import Period, Rain
 from pondsim.site.rain_series import RainSeries
 from pondsim.site.weather_file import EMPTY, HEADER, Faults, rows_of
@@ -42,7 +43,7 @@ def read_rain(path: Path, period: Period, rain: Rain) -> RainSeries:
     Returns
     -------
     RainSeries
-        Steps that touch the period; a remark says how many were taken as dry.
+        Steps that touch the period; records say how many were taken as dry, missing lines and empty values.
 
     Raises
     ------
@@ -57,7 +58,7 @@ def read_rain(path: Path, period: Period, rain: Rain) -> RainSeries:
     (header_line, header), rows = rows[0], rows[1:]
     clock, place, unit, is_depth = _header(header, header_line, faults)
     faults.stop_if_any()
-    lines, times, values = _values(rows, header, clock, place, period.start, faults)
+    lines, times, values, empty = _values(rows, header, clock, place, period.start, faults)
     step = _step(lines, times, period.start, rain.dry_gaps, faults)
     intensity = convert(values, unit, "m" if is_depth else "m/s") / (step if is_depth else 1.0)
     for row in np.flatnonzero((intensity < 0.0) | (intensity > HEAVIEST)):
@@ -68,7 +69,9 @@ def read_rain(path: Path, period: Period, rain: Rain) -> RainSeries:
     begins = times - (step if rain.time_is == "end" else 0.0)
     length = (period.end - period.start).total_seconds()
     _check_cover(begins, step, length, period, rain.dry_gaps, faults)
-    return _series(begins, intensity * step, step, length)
+    ahead = step if rain.time_is == "end" else 0.0
+    empty = {line: time for line, time in empty.items() if ahead - step < time < ahead + length}
+    return _series(begins, intensity * step, step, length, empty)
 
 
 def _header(header: list[str], line: int, faults: Faults) -> tuple[int, int, str, bool]:
@@ -106,9 +109,10 @@ def _values(
     place: int,
     start: datetime,
     faults: Faults,
-) -> tuple[NDArray[np.int64], FloatArray, FloatArray]:
-    """Line, time and value of every row that has a value."""
+) -> tuple[NDArray[np.int64], FloatArray, FloatArray, dict[int, float]]:
+    """Line, time and value of every row that has a value; line and time of those that have none."""
     kept: list[tuple[int, float, float]] = []
+    empty: dict[int, float] = {}
     for line, fields in rows:
         text, field = fields[clock].strip(), fields[place].strip()
         try:
@@ -118,20 +122,24 @@ def _values(
             continue
         if moment.tzinfo is not None:
             faults.add(line, "time", f'"{text}" has a time zone; write local standard time without one')
-        elif field.lower() not in EMPTY:
+            continue
+        time = (moment - start).total_seconds()
+        if field.lower() in EMPTY:
+            empty[line] = time
+        else:
             try:
                 value = float(field)
             except ValueError:
                 value = math.nan
             if not math.isfinite(value):
                 faults.add(line, header[place].strip(), f'"{field}" is not a number')
-            kept.append((line, (moment.replace(tzinfo=None) - start).total_seconds(), value))
+            kept.append((line, time, value))
     faults.stop_if_any()
     if len(kept) < 2:
         faults.add(None, "rain", "has fewer than two values")
         faults.stop_if_any()
-    line_of, time, value_of = zip(*kept, strict=True)
-    return np.array(line_of, dtype=np.int64), np.array(time), np.array(value_of)
+    line_of, times, value_of = zip(*kept, strict=True)
+    return np.array(line_of, dtype=np.int64), np.array(times), np.array(value_of), empty
 
 
 def _step(
@@ -174,8 +182,10 @@ def _check_cover(
     faults.stop_if_any()
 
 
-def _series(begins: FloatArray, depth: FloatArray, step: float, length: float) -> RainSeries:
-    """Even steps that touch the period, dry where no line stands."""
+def _series(
+    begins: FloatArray, depth: FloatArray, step: float, length: float, empty: dict[int, float]
+) -> RainSeries:
+    """Even steps that touch the period, dry where no line stands or it is empty."""
     shift = float(begins[0]) - step * math.floor(begins[0] / step)  # of the steps against the start
     first = shift - step if shift > EVEN else shift
     count = math.ceil((length - first) / step - 1e-6)
@@ -183,13 +193,12 @@ def _series(begins: FloatArray, depth: FloatArray, step: float, length: float) -
     place = np.rint((begins - first) / step).astype(np.int64)
     inside = (place >= 0) & (place < count)
     filled[place[inside]] = depth[inside]
-    dry = int(np.sum(np.isnan(filled)))
-    remarks = (
-        (f"Where the rain file has no line ({dry} steps) it was taken as dry, as rain.dry_gaps allows.",)
-        if dry
-        else ()
-    )
-    return RainSeries(first, step, np.nan_to_num(filled), remarks)
+    dry = int(np.sum(np.isnan(filled))) - len(empty)
+    records = [Record("rain_gaps", numbers={"steps": (dry, "1")})] if dry > 0 else []
+    if empty:
+        numbers = {"values": (float(len(empty)), "1"), "line": (float(min(empty)), "1")}
+        records.append(Record("rain_empty", "caution", numbers=numbers))
+    return RainSeries(first, step, np.nan_to_num(filled), tuple(records))
 
 
 def _span(seconds: float) -> str:

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pondsim.constants import HOUR
+from pondsim.records import Record
 from pondsim.site.series import WeatherSeries
 
 FloatArray = NDArray[np.float64]
@@ -23,13 +24,13 @@ class RainSeries(NamedTuple):
     first : beginning of the first step, seconds since the start of the period. [s]
     step : length of each. [s]
     depth : fallen in each. [m]
-    remarks : plain sentences on what was taken as dry
+    records : what was taken as dry
     """
 
     first: float
     step: float
     depth: FloatArray
-    remarks: tuple[str, ...] = ()
+    records: tuple[Record, ...] = ()
 
 
 class Storm(NamedTuple):

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from pondsim.constants import HOUR
 from pondsim.physics.water import vapour_pressure
+from pondsim.records import Record
 from pondsim.scenario.settings import HotSpell, Period
 
 FloatArray = NDArray[np.float64]
@@ -35,7 +36,7 @@ class WeatherSeries(NamedTuple):
     wind_speed : at 10 m over open ground. [m/s]
     pressure : at the pond, not reduced to sea level. [Pa]
     rain : [m/s]
-    remarks : plain sentences on what was filled in or estimated
+    records : what was filled in or estimated
     has_rain : whether the source says how much it rains
     """
 
@@ -47,8 +48,13 @@ class WeatherSeries(NamedTuple):
     wind_speed: FloatArray
     pressure: FloatArray
     rain: FloatArray
-    remarks: tuple[str, ...] = ()
+    records: tuple[Record, ...] = ()
     has_rain: bool = True
+
+
+def weather_bridged(values: int) -> Record:
+    """That missing values of the weather file were filled."""
+    return Record("weather_bridged", numbers={"values": (values, "1")})
 
 
 def wind_at_10_m(speed: FloatArray, height: float) -> FloatArray:

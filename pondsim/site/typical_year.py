@@ -20,8 +20,9 @@ from numpy.typing import NDArray
 from pondsim.constants import HOUR
 from pondsim.physics.oxygen import standard_pressure
 from pondsim.physics.water import vapour_pressure
+from pondsim.records import Record
 from pondsim.scenario.settings import Period, Place, Weather
-from pondsim.site.series import WeatherSeries, wind_at_10_m
+from pondsim.site.series import WeatherSeries, weather_bridged, wind_at_10_m
 from pondsim.site.weather_file import COLUMNS, Faults, rows_of
 from pondsim.units import convert, to_si
 
@@ -101,7 +102,7 @@ def read_typical_year(path: Path, period: Period, place: Place, weather: Weather
         wind_speed=wind_at_10_m(middle["wind_speed"], weather.wind_height),
         pressure=middle["pressure"] * carried,
         rain=np.zeros(time.size),
-        remarks=tuple(_remarks(station, place, bridged)),
+        records=tuple(_records(station, place, bridged)),
         has_rain=False,
     )
 
@@ -201,15 +202,10 @@ def _check_range(
         faults.add(lines[keys[row]], written, f"is outside what can be, {column.least} to {column.most}")
 
 
-def _remarks(station: Station, place: Place, bridged: int) -> list[str]:
-    said = [
-        f"Weather: a typical year of {station.name}, its months of different years, hours of standard time; "
-        "its rain is not used."
-    ]
+def _records(station: Station, place: Place, bridged: int) -> list[Record]:
+    found = [Record("typical_year", where=station.name)]
     across = math.cos(place.latitude) * (station.longitude - place.longitude)
     apart = EARTH * math.hypot(station.latitude - place.latitude, across)
     if apart > FAR:
-        said.append(f"The weather station is {apart / 1e3:.0f} km ({apart / 1609.344:.0f} mi) from the pond.")
-    if bridged:
-        said.append(f"{bridged} missing values of the weather file were bridged by straight lines.")
-    return said
+        found.append(Record("station_far", "caution", station.name, {"distance": (apart, "m")}))
+    return [*found, *([weather_bridged(bridged)] if bridged else [])]

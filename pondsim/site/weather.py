@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from datetime import datetime, timedelta
 from itertools import pairwise
 from pathlib import Path
@@ -10,14 +11,15 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from pondsim.constants import HOUR
+from pondsim.constants import DAY, HOUR
 from pondsim.errors import Problem, ScenarioError
 from pondsim.jit.compiled import compiled
 from pondsim.physics.oxygen import standard_pressure
 from pondsim.physics.radiation import cloud_transmission
 from pondsim.physics.water import vapour_pressure
+from pondsim.records import Record
 from pondsim.scenario.settings import Period, Place, Weather
-from pondsim.site.series import WeatherSeries, lay_hot_spells, wind_at_10_m
+from pondsim.site.series import WeatherSeries, lay_hot_spells, weather_bridged, wind_at_10_m
 from pondsim.site.sky import clear_sky, cloud_from_light
 from pondsim.site.synthetic import synthetic_weather
 from pondsim.site.typical_year import read_typical_year
@@ -38,6 +40,7 @@ FloatArray = NDArray[np.float64]
 
 SUNDAY = 6
 CLOCK_MONTHS = (3, 4, 9, 10)  # clocks go forward, north and south
+LONGEST_SAME = 2.0 * DAY  # s for which a value may stay the same without a word (judgement)
 EVEN = 1.0  # s by which a time may be off its place
 DEW_ABOVE_AIR = 1.0  # K that rounding may put the dew point over the air's temperature
 PRESSURE_SPREAD = 0.08  # share by which station pressure may differ from the standard atmosphere
@@ -68,10 +71,22 @@ def weather_series(weather: Weather, period: Period, place: Place) -> WeatherSer
         series = synthetic_weather(weather.synthetic, period, place, weather.wind_height)
     else:
         raise ScenarioError(Problem(None, None, "weather", "needs a file or a section [weather.synthetic]"))
+    if weather.file is not None:
+        series = series._replace(records=(*series.records, *_unchanging(series)))
     step = float(series.time[1] - series.time[0]) if series.time.size > 1 else HOUR
     return lay_hot_spells(
         series, weather.hot_spell, period, clear_sky(series.time, period.start, place, step)
     )
+
+
+def _unchanging(series: WeatherSeries) -> Iterator[Record]:
+    """A record of what stays the same to the last digit for days."""
+    names = {"air temperature": series.air_temperature, "humidity": series.vapour_pressure}
+    names |= {"wind speed": series.wind_speed, "sunlight": series.shortwave}
+    same = [name for name, values in names.items() if np.ptp(values) == 0.0]
+    if same and series.time[-1] - series.time[0] >= LONGEST_SAME:
+        said = " and ".join(filter(None, (", ".join(same[:-1]), same[-1])))
+        yield Record("weather_stuck", "caution", where=said)
 
 
 def weather_table(series: WeatherSeries) -> FloatArray:
@@ -254,9 +269,7 @@ def _series(
     weather: Weather,
 ) -> WeatherSeries:
     """What is not in the file is computed or estimated, and said."""
-    remarks = [f"{bridged} missing values of the weather file were bridged by straight lines."] * (
-        bridged > 0
-    )
+    records = [weather_bridged(bridged)] if bridged else []
     air, clear = columns["air_temperature"], clear_sky(time, period.start, place, step)
     if "relative_humidity" in columns:
         moist = np.minimum(columns["relative_humidity"], 1.0) * vapour_pressure(air)
@@ -265,13 +278,13 @@ def _series(
     if "solar_radiation" not in columns:
         cloud = columns["cloud_cover"]
         sunlight = clear * cloud_transmission(cloud)
-        remarks.append("Sunlight was computed from cloud cover.")
+        records.append(Record("sunlight_from_cloud"))
     elif "cloud_cover" in columns:
         cloud, sunlight = columns["cloud_cover"], columns["solar_radiation"]
     else:
         sunlight = columns["solar_radiation"]
         cloud = cloud_from_light(sunlight, clear)
-        remarks.append("Cloud cover was estimated from sunlight, and carried through the night.")
+        records.append(Record("cloud_from_sunlight"))
     return WeatherSeries(
         time=time,
         air_temperature=air,
@@ -281,6 +294,6 @@ def _series(
         wind_speed=wind_at_10_m(columns["wind_speed"], weather.wind_height),
         pressure=columns.get("pressure", np.full(time.size, standard_pressure(place.elevation))),
         rain=columns.get("rain", np.zeros(time.size)),
-        remarks=tuple(remarks),
+        records=tuple(records),
         has_rain="rain" in columns,
     )

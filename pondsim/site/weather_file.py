@@ -128,6 +128,7 @@ def read_table(path: Path, start: datetime, wanted: tuple[float, float], faults:
     for place, (name, text) in enumerate(zip(names, header, strict=True)):
         if name != "time":
             columns[name] = _column(rows, place, name, text.strip(), faults)
+            _check_shares(columns[name], name, text.strip(), header_line, faults)
     headers = {name: text.strip() for name, text in zip(names, header, strict=True)}
     lines = np.array([line for line, _ in rows], dtype=np.int64)
     return Table(time[chosen.start : chosen.stop], lines, columns, headers)
@@ -250,6 +251,17 @@ def _column(
         line, fields = rows[fault]
         faults.add(line, text, f"{fields[place].strip()} is outside what can be, {low} to {high} {unit}")
     return values
+
+
+def _check_shares(values: FloatArray, name: str, text: str, line: int, faults: Faults) -> None:
+    """Shares written under a head that says percent: air or sky of less than 1 % all through is none."""
+    match = HEADER.fullmatch(text)
+    highest = float(np.nanmax(values, initial=0.0))
+    if name in ("relative_humidity", "cloud_cover") and match and match[2] == "%" and 0.0 < highest <= 0.01:
+        message = (
+            f'never exceeds {100.0 * highest:.3g} %: these look like shares; write "{name} [1]" at the head'
+        )
+        faults.add(line, text, message)
 
 
 def _split(limit: str) -> tuple[float, str]:

@@ -33,6 +33,18 @@ class SizeMap:
         meeting = [point for row in self.points for point in row if point.meets]
         return bool(meeting) and all(point.trial.money is not None for point in meeting)
 
+    @property
+    def cost_unit(self) -> str:
+        """What costs are shown in: the currency of the tariff, or kWh."""
+        return self.currency if self.by_money else "kWh"
+
+    @property
+    def currency(self) -> str:
+        """What the money of the tariff is called."""
+        return next(
+            (point.trial.currency for row in self.points for point in row if point.trial.measures), "$"
+        )
+
     def cost(self, point: Point) -> float:
         """Cost of a run: money, or kWh."""
         return float(point.trial.money or 0.0) if self.by_money else point.trial.energy

@@ -9,7 +9,7 @@ from pondsim.errors import RunError
 from pondsim.scenario.settings import Scenario
 from pondsim.sizing.search import PRECISION, SCAN, Answer, Sample, find_smallest
 from pondsim.sizing.target import Target, Wish, entry_of, target_of
-from pondsim.sizing.trial import Trial, try_out
+from pondsim.sizing.trial import Trial, try_all, try_out
 
 ScenarioAt = Callable[[float], Scenario]
 
@@ -117,15 +117,21 @@ def size_one(
     """
     judge = Judge(wish)
     points: dict[float, Point] = {}
+    trials: dict[float, Trial] = {}
+
+    def ahead(sizes: list[float]) -> None:
+        trials.update(zip(sizes, try_all([scenario_at(size) for size in sizes]), strict=True))
 
     def run(size: float) -> Sample:
-        point = judge.point(size, try_out(scenario_at(size)))
+        point = judge.point(size, trials[size] if size in trials else try_out(scenario_at(size)))
         points[size] = point
         if told:
             told(point)
         margin = judge.target.margin(point.value) if judge.target else None
         return Sample(size, margin, point.meets)
 
-    answer = find_smallest(run, low, high, precision=precision, scan=scan, whole=whole, also=also)
+    answer = find_smallest(
+        run, low, high, precision=precision, scan=scan, whole=whole, also=also, ahead=ahead
+    )
     ordered = tuple(points[size] for size in sorted(points))
     return Sizing(judge.settled(ordered), answer, ordered)

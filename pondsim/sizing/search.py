@@ -72,6 +72,7 @@ def find_smallest(
     scan: int = SCAN,
     whole: bool = False,
     also: tuple[float, ...] = (),
+    ahead: Callable[[list[float]], None] | None = None,
 ) -> Answer:
     """Find the smallest size between two that meets a target.
 
@@ -83,6 +84,7 @@ def find_smallest(
     scan : sizes looked at first, 2 at least
     whole : whether sizes are whole numbers
     also : further sizes to look at first, where they lie in the range
+    ahead : told which sizes are looked at first, before any is run, so that they can be run at once
 
     Returns
     -------
@@ -94,7 +96,10 @@ def find_smallest(
     A window of sizes narrower than the coarse look, in which alone the target is met, can be missed.
     """
     search = _Search(run, low, high, precision, whole)
-    for size in (*search.spaced(scan), *(one for one in also if low <= one <= high)):
+    looked_at = search.whole_sizes([*search.spaced(scan), *(one for one in also if low <= one <= high)])
+    if ahead:
+        ahead(looked_at)
+    for size in looked_at:
         search.at(size)
     if not any(sample.meets for sample in search.samples()):
         search.climb()
@@ -127,8 +132,12 @@ class _Search:
         self.ratio = low > 0.0 and high / low > FAR
         self.known: dict[float, Sample] = {}
 
+    def whole_sizes(self, sizes: list[float]) -> list[float]:
+        """Each size once, as it is run."""
+        return list(dict.fromkeys(float(round(size)) if self.whole else size for size in sizes))
+
     def at(self, size: float) -> Sample:
-        size = float(round(size)) if self.whole else size
+        (size,) = self.whole_sizes([size])
         if size not in self.known:
             self.known[size] = self.run(size)
         return self.known[size]

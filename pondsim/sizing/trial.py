@@ -1,14 +1,13 @@
-"""One run of one size, cut down to its numbers; many of them in two processes."""
+"""One run of one size, cut down to its numbers, and many of them at once."""
 
 from __future__ import annotations
 
-import os
-import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from pondsim.comparison.entries import Entry, entries
+from pondsim.ensemble.runner import run_tasks
 from pondsim.errors import RunError
 from pondsim.scenario.settings import Scenario
 from pondsim.simulate import run
@@ -16,7 +15,6 @@ from pondsim.simulate import run
 if TYPE_CHECKING:
     import xarray as xr
 
-WORTH_PROCESSES = 12.0  # s of work left above which a second process pays for its start
 BILL = ("bill_energy_charge", "bill_demand_charge", "bill_fixed_charge")
 
 
@@ -29,7 +27,7 @@ class Trial:
     measures : every measure by its key; empty where the run failed
     zones : names of the zones
     energy : electricity of the run [kWh]; NaN where it failed
-    money : what that costs by the tariff, or None without one
+    money, currency : what that costs by the tariff, or None without one; and what the money is called
     days : length of the run [d]
     failure : why the run failed, or ""
     """
@@ -40,6 +38,7 @@ class Trial:
     money: float | None = None
     days: float = float("nan")
     failure: str = ""
+    currency: str = "$"
 
 
 def try_out(scenario: Scenario) -> Trial:
@@ -61,6 +60,7 @@ def trial_of(results: xr.Dataset) -> Trial:
         float(measures["electricity"].value or 0.0),
         _money(results),
         float((times[-1] - times[0]).astype("timedelta64[s]").astype(float)) / 86400.0,
+        currency=str(results.attrs.get("currency", "$")),
     )
 
 
@@ -71,40 +71,14 @@ def _money(results: xr.Dataset) -> float | None:
 
 
 def try_all(
-    scenarios: Sequence[Scenario], report: Callable[[float], None] | None = None, processes: int = 2
+    scenarios: Sequence[Scenario], report: Callable[[float], None] | None = None, how: str = "threads"
 ) -> list[Trial]:
-    """Run scenarios, in order; two processes share long work once the first run has been timed.
+    """Run scenarios, in order.
 
     Parameters
     ----------
     scenarios : what to run
     report : called with the share done, 0 to 1
-    processes : how many at most
+    how : see `pondsim.ensemble.runner.run_tasks`
     """
-    done: list[Trial] = []
-
-    def tell() -> None:
-        if report:
-            report(len(done) / len(scenarios))
-
-    def here(scenario: Scenario) -> float:
-        began = time.monotonic()
-        done.append(try_out(scenario))
-        tell()
-        return time.monotonic() - began
-
-    for scenario in scenarios[:2]:  # the first run of a process loads the time loop
-        seconds = here(scenario)
-    left = scenarios[2:]
-    if len(left) > 1 and seconds * len(left) > WORTH_PROCESSES and min(processes, os.cpu_count() or 1) > 1:
-        import multiprocessing  # noqa: PLC0415
-        from concurrent.futures import ProcessPoolExecutor  # noqa: PLC0415
-
-        with ProcessPoolExecutor(processes, mp_context=multiprocessing.get_context("spawn")) as pool:
-            for trial in pool.map(try_out, left):
-                done.append(trial)
-                tell()
-    else:
-        for scenario in left:
-            here(scenario)
-    return done
+    return run_tasks(try_out, scenarios, how, report=report)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import secrets
 import shutil
 from pathlib import Path
 
@@ -30,7 +31,7 @@ def write_starter(folder: Path) -> tuple[Path, ...]:
     """
     folder = Path(folder)
     _check_free(folder)
-    partial = folder.with_name(f".{folder.name}.{os.getpid()}.part")
+    partial = folder.with_name(f".{folder.name}.{secrets.token_hex(8)}.part")
     try:
         partial.mkdir()
         for name in FILES:

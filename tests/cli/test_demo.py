@@ -58,7 +58,11 @@ def test_the_designs_side_by_side(tmp_path):
     assert result.exit_code == 0, result.output
     assert max(len(line) for line in result.output.splitlines() if str(tmp_path) not in line) <= 80
     assert "nan" not in result.output.lower().split()
-    rows = {m["key"]: m["values"] for m in json.loads((tmp_path / "a.json").read_text())["measures"]}
+    told = json.loads((tmp_path / "a.json").read_text())
+    assert all(told["design_sheets"]) and all(told["judged"])  # of every design, whichever way it was run
+    assert told["design_sheets"][1]["pass"] > 20
+    assert "design sheet: " in result.output
+    rows = {m["key"]: m["values"] for m in told["measures"]}
     assert rows["oxygen_budget.waterfall"][0] == rows["oxygen_budget.waterfall"][3] == 0.0
     assert rows["electricity"][0] == 0.0
     assert rows["electricity"][2] > rows["electricity"][1] > rows["electricity"][3] > 0.0

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import csv
-import importlib
 import io
 import json
 import os
+import signal
 import subprocess
 import sys
 
 import numpy as np
 import pytest
 
+from pondsim.ensemble import runner
 from pondsim.results import load, variables
 from tests.cli.common import SHORT, WEATHER_FILE, call, weather_rows, write_files, write_weather
 
@@ -51,7 +52,7 @@ def test_a_run_says_what_it_found_and_where_it_is(tmp_path):
     result = call("run", design, "-o", tmp_path / "july.nc")
     assert result.exit_code == 0, result.output
     assert f"Written to {tmp_path / 'july.nc'}." in result.output
-    assert "poorest at dawn" in result.output
+    assert "Lowest dawn oxygen" in result.output
     assert "electricity near water" in result.output
     assert [path.name for path in tmp_path.iterdir() if path.name.endswith(".part")] == []
 
@@ -144,12 +145,10 @@ def test_a_comparison_writes_everything_it_is_asked_for(folder):
     assert max(len(line) for line in result.output.splitlines() if str(folder) not in line) <= 80
 
 
-def test_long_runs_share_two_processes(folder, monkeypatch):
-    common = importlib.import_module("pondsim.cli._common")
-    alone = compared(folder / "site.toml", folder / "design.toml", folder / "design.toml")
-    monkeypatch.setattr(common, "WORTH_A_PROCESS", -1.0)
-    monkeypatch.setattr(os, "cpu_count", lambda: 2)
-    assert compared(folder / "site.toml", folder / "design.toml", folder / "design.toml") == alone
+def test_runs_at_the_same_time_give_what_each_gives_alone(folder, monkeypatch):
+    together = compared(folder / "site.toml", folder / "design.toml", folder / "design.toml")
+    monkeypatch.setattr(runner, "processors", lambda: 1)
+    assert compared(folder / "site.toml", folder / "design.toml", folder / "design.toml") == together
 
 
 def test_an_export_holds_the_numbers_of_the_file(folder, design):
@@ -206,3 +205,26 @@ def test_from_another_folder_with_letters_of_any_kind(tmp_path):
     assert load(tmp_path / "été 1.nc").sizes["time"] == 24 * DAYS + 1
     assert "Cautions" in done.stderr
     assert "Cautions" not in done.stdout
+
+
+@pytest.mark.skipif(os.name != "posix", reason="signals of POSIX")
+@pytest.mark.parametrize("number", [signal.SIGKILL, signal.SIGTERM, signal.SIGINT])
+def test_a_comparison_that_is_stopped_leaves_no_process(folder, number):
+    """Two designs at work for a season each; a new session, so that all its processes can be counted."""
+    season = [folder / f"long_{name}.toml" for name in ("a", "b")]
+    for path in season:
+        text = (folder / "design.toml").read_text(encoding="utf-8")
+        text += '\n[period]\nstart = "2025-07-01"\nend = "2025-10-01"\n[numerics]\nhydraulic_step = "20 s"\n'
+        path.write_text(text, encoding="utf-8")
+    command = [sys.executable, "-m", "pondsim", "compare", *map(str, season)]
+    running = subprocess.Popen(
+        command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True
+    )
+    with pytest.raises(subprocess.TimeoutExpired):
+        running.wait(3.0)
+    os.killpg(running.pid, number) if number == signal.SIGINT else running.send_signal(number)
+    _, told = running.communicate(timeout=20)
+    assert "Traceback" not in told and "Exception" not in told
+    assert running.returncode == {signal.SIGINT: 1, signal.SIGTERM: 143, signal.SIGKILL: -9}[number]
+    with pytest.raises(ProcessLookupError):
+        os.killpg(running.pid, 0)

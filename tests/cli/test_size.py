@@ -8,13 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from pondsim.cli._size_held import broken
+from pondsim.design.held import breaches
 from pondsim.scenario.read import read_scenario
-from pondsim.scenario.sized import Gives, size_of
 from pondsim.scenario.vary import read_changed
 from pondsim.site.circulation_line import flow_at_normal_pool
-from pondsim.site.equipment import unit_air
-from pondsim.sizing.own import pump_efficiency, source_efficiency
+from pondsim.sizing.by_word import size_of
 from pondsim.sizing.trial import try_out
 from tests.cli.common import DEMO, call
 from tests.sizing.ponds import DAY, GPM, VOLUME, write_tank
@@ -213,9 +211,7 @@ def campus(tmp_path_factory):
 @pytest.mark.parametrize(("what", "name"), [("flow", "waterfall"), ("air", "air_all_day")])
 def test_the_own_delivery_as_a_size_takes_the_power_of_the_untouched_design(campus, what, name):
     design = campus / f"{name}.toml"
-    size = size_of(
-        design, what, gives=Gives(flow_at_normal_pool, unit_air, pump_efficiency, source_efficiency)
-    )
+    size = size_of(design, what)
     laid = read_changed(design, size.changes(size.present, Path("size"))).scenario
     own = try_out(read_scenario(design)).energy
     assert try_out(laid).energy == pytest.approx(own, rel=0.02)
@@ -231,13 +227,14 @@ def test_the_row_of_the_design_is_the_untouched_run(campus, tmp_path):
     assert own["kwh"] == pytest.approx(try_out(read_scenario(design)).energy, rel=1e-5)
 
 
-def test_limits_that_only_the_answer_breaks_are_named(campus):
+def test_what_the_sheet_says_of_an_answer_is_told_apart_from_the_design(campus):
     design = campus / "waterfall.toml"
-    size = size_of(design, "flow", gives=Gives(flow_at_normal_pool, unit_air))
+    size = size_of(design, "flow")
     own = read_scenario(design)
-    named = broken(own, read_changed(design, size.changes(4.0 * size.present, Path("size"))).scenario)
-    assert "discharge" in {limit.part for limit in named}
-    assert broken(own, own) == ()
+    found = breaches(own, read_changed(design, size.changes(4.0 * size.present, Path("size"))).scenario)
+    assert "discharge" in {one.limit.part for one in found if not one.also}
+    assert [one.limit.verdict for one in found] == sorted(one.limit.verdict for one in found)
+    assert {one.also for one in breaches(own, own)} == {True}
 
 
 def test_the_lip_moves_with_the_drop(campus):

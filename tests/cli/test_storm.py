@@ -76,5 +76,11 @@ def test_a_picture_of_another_kind(tmp_path):
 def test_harm_is_said():
     assert "No harm" in verdict(GOOD, GOOD)
     assert verdict(GOOD | {"peak_out": 5.2}, GOOD) == "Worse than the existing pond: peak out."
-    assert verdict(GOOD | {"oxygen_after": 4.0}, GOOD).endswith("lowest oxygen at the top, 5 days after.")
+    after = verdict(GOOD | {"oxygen_after": 4.0}, GOOD)
+    assert after.endswith("lowest oxygen near the surface, 5 days after.")
+    warmer = verdict(GOOD | {"outlet_temperature": 25.4}, GOOD | {"outlet_temperature": 25.0})
+    assert (
+        warmer == "Worse than the existing pond: temperature at the outlet."
+    )  # in degrees, no share of them
+    assert "No harm" in verdict(GOOD | {"outlet_oxygen_lowest": 4.86}, GOOD)
     assert "No harm" in verdict(GOOD | {"peak_out": 4.0, "oxygen_after": 6.0}, GOOD)

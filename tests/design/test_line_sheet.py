@@ -12,7 +12,7 @@ from pondsim.design.circulation import limits, line_sheet
 from pondsim.design.limits import Limit
 from pondsim.design.line_sheet import _pumped
 from pondsim.design.sheet import design_sheet
-from pondsim.design.well_start import well_start
+from pondsim.design.well_start import Swing, time_to_fall, well_start
 from pondsim.scenario.read import read_scenario
 from pondsim.site.circulation_line import circulation_line, suction_loss
 from pondsim.units import DISPLAY
@@ -80,14 +80,14 @@ def test_cover_by_practice_and_by_the_hydraulic_institute(tmp_path, elevation, p
 
 def test_practice_and_its_numbers(scenario):
     """2 ft/s and 2 ft: checks 11.15 and 11.16."""
-    assert scenario.intake.pipe_velocity_most / FOOT == pytest.approx(2.0, abs=0.01)
-    assert scenario.intake.cover_least / FOOT == pytest.approx(2.0, abs=0.01)
+    assert scenario.intake.max_pipe_velocity / FOOT == pytest.approx(2.0, abs=0.01)
+    assert scenario.intake.min_cover / FOOT == pytest.approx(2.0, abs=0.01)
     for words in ("velocity in the pipe at normal pool", "over the top of the pipe at low pool"):
         assert limit(scenario, "intake", words).source == "common practice, no source"
 
 
 def test_three_velocity_limits_are_told_apart(tmp_path):
-    scenario = stated(tmp_path, "300 gpm", intake='pipe_velocity_least = "1.2 ft/s"')
+    scenario = stated(tmp_path, "300 gpm", intake='min_pipe_velocity = "1.2 ft/s"')
     assert limit(scenario, "intake", "50 % blocked").most / FOOT == pytest.approx(0.5)
     assert limit(scenario, "gravity line", "head loss").most / FOOT == pytest.approx(2.0)
     silt = limit(scenario, "gravity line", "silt")
@@ -145,14 +145,24 @@ def test_covered_opening_with_no_well_starves_never(tmp_path):
 def test_well_swings_as_a_surge_tank_without_losses():
     """Q sqrt(L/(g A well)) a quarter period after the start: exact."""
     length, pipe, well, flow = 30.0, 0.07, 2.6, 0.04
-    found = well_start(lambda q: 0.0, lambda fall: flow, length, pipe, well)
+    found = well_start(Swing(lambda q: 0.0, lambda fall: flow, length, pipe, well))
     assert found.fall == pytest.approx(flow * math.sqrt(length / (G * pipe * well)), rel=1e-4)
     assert found.time == pytest.approx(math.pi / 2 * math.sqrt(length * well / (G * pipe)), rel=1e-4)
 
 
+def test_time_to_a_fall_without_losses():
+    """sin(w t) Q sqrt(L/(g A well)) is the fall, w the root of g A/(L well): half of the most at pi/6."""
+    length, pipe, well, flow = 30.0, 0.07, 2.6, 0.04
+    most = flow * math.sqrt(length / (G * pipe * well))
+    swing = Swing(lambda q: 0.0, lambda fall: flow, length, pipe, well)
+    time = math.pi / 6 * math.sqrt(length * well / (G * pipe))
+    assert time_to_fall(swing, 0.5 * most) == pytest.approx(time, rel=1e-4)
+    assert math.isinf(time_to_fall(swing, 1.1 * most))
+
+
 def test_well_that_does_not_swing_comes_to_rest_at_the_loss():
     """A wide well and a short rough line: the fall is the loss at the pump's flow."""
-    found = well_start(lambda q: 400.0 * q * q, lambda fall: 0.04, 3.0, 0.03, 12.0)
+    found = well_start(Swing(lambda q: 400.0 * q * q, lambda fall: 0.04, 3.0, 0.03, 12.0))
     assert found.fall == pytest.approx(400.0 * 0.04**2, rel=0.02)
 
 
@@ -303,3 +313,12 @@ def test_pump_that_does_not_reach_the_lip_at_low_pool_fails(tmp_path):
 def test_design_sheet_takes_flow_head_and_power_at_normal_pool(scenario):
     loop, pool = design_sheet(scenario).loop, line_sheet(scenario).normal
     assert (loop.flow, loop.head, loop.power) == (pool.flow, pool.head, pool.electric_power)
+
+
+def test_a_limit_that_the_user_sets_does_not_carry_the_source_of_the_default(tmp_path):
+    words = "blocked at normal pool"
+    default = limit(line_scenario(tmp_path), "intake", words).source
+    own = {"intake": 'max_grate_velocity = "0.4 ft/s"'}
+    assert limit(line_scenario(tmp_path, also=own), "intake", words).source == "stated by the user" != default
+    own["waterfall"] = '[sources]\nintake.max_grate_velocity = "the permit"'
+    assert limit(line_scenario(tmp_path, also=own), "intake", words).source == "the permit"

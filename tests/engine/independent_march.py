@@ -206,7 +206,7 @@ def settling(m):
 def banks_and_mud(m):
     """Eroding banks, and mud lifted by waves and under the waterfall while there is any."""
     stirred, share = m.s.resuspension, np.array(m.s.solids.share)
-    wind10 = m.now[WIND] * m.s.mixing.wind_sheltering
+    wind10 = m.now[WIND] * m.s.mixing.wind_reduction
     fetch = m.s.pond.fetch or m.pond.length
     for i, column in enumerate(m.pond.columns):
         m.amount[column[-1], CLASS:] += m.s.zone[i].shoreline * m.s.solids.shoreline_erosion * share

@@ -105,11 +105,18 @@ def extinction(background, chlorophyll, mineral, detritus):
     return background + 0.0088 * c + 0.054 * c ** (2 / 3) + 52 * mineral + 174 * detritus
 
 
-def deficit_ratio(waterfall, temperature):
-    """Gameson's form, deficits of the steps multiply."""
+def deficit_ratio(waterfall, flow, temperature):
+    """Avery and Novak 1978 at 15 degC, Gulliver 1990 for the warmth; deficits of the steps multiply.
+
+    a of the Gameson form, 1.8 in clean water, scales the gain (chosen); the pool is as deep as bubbles go.
+    """
     h = waterfall.drop / waterfall.steps
-    gain = 0.38 * waterfall.water_quality * waterfall.crest * h * (1 - 0.11 * h)
-    return (1 + gain * (1 + 0.046 * (temperature - 273.15))) ** waterfall.steps
+    q = flow / waterfall.width
+    assert waterfall.plunge_pool_depth > 0.00433 * (q / 1.139e-6) ** 0.39 * (G * h**3 / (2 * q * q)) ** 0.06
+    gain = 0.627e-4 * (G * h**3 / (2 * q * q)) ** 0.445 * (q / 1.139e-6) ** 0.53
+    warm, cool = temperature - 293.15, -5.0
+    exponent = (1 + 0.02103 * warm + 8.261e-5 * warm**2) / (1 + 0.02103 * cool + 8.261e-5 * cool**2)
+    return (1 + gain * waterfall.water_quality / 1.8) ** (exponent * waterfall.steps)
 
 
 def plane_jet(distance, sheet):

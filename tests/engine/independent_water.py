@@ -94,7 +94,7 @@ class Moment:
 def through_surface(m):
     """Heat, water and oxygen exchanged with the air."""
     air, vapour, pressure, rain = (m.now[k] for k in (AIR, VAPOUR, PRESSURE, RAIN))
-    wind10 = m.now[WIND] * m.s.mixing.wind_sheltering
+    wind10 = m.now[WIND] * m.s.mixing.wind_reduction
     for i, b in enumerate(m.tops):
         t, area = m.c[b, T], m.shape.surface[i]
         own = nature.vapour_pressure(t)
@@ -191,7 +191,7 @@ def waterfall(m):
     draw = drawn(m.pond, m.shape, m.rho, m.pond.zone(intake.zone), intake.elevation, pump.flow)
     water = m.take(draw, flow)
     density = rho_of(water)
-    ratio = nature.deficit_ratio(replace(fall, drop=drop_now(m)), water[T])
+    ratio = nature.deficit_ratio(replace(fall, drop=drop_now(m)), m.s.pump.flow, water[T])
     full = nature.saturation(water[T], water[SALT], m.now[PRESSURE])
     water = water.copy()
     water[O2] = full - (full - water[O2]) / ratio
@@ -254,7 +254,7 @@ def flows_between(m):
     faces, n = m.shape.faces, len(m.rho)
     graph, root = np.zeros((n, len(faces))), np.zeros(len(faces))
     exchange = np.zeros(len(faces))
-    wind2 = 0.748 * m.now[WIND] * m.s.mixing.wind_sheltering
+    wind2 = 0.748 * m.now[WIND] * m.s.mixing.wind_reduction
     dispersion = m.s.mixing.dispersion_multiplier * 2.055e-4 * m.pond.length**1.15
     for f, (a, b, area, far, width) in enumerate(faces):
         graph[a, f], graph[b, f] = -1, 1

@@ -19,7 +19,7 @@ import numpy as np
 from pondsim.engine.initial import start_state
 from pondsim.engine.loop import DONE, STAGES, Season, march, start_season
 from pondsim.engine.model import Model, add_all, build_model, renew_step
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.processes.state import State, new_state, state_of
 from pondsim.scenario.settings import (
     Algae,

@@ -8,7 +8,7 @@ import pytest
 
 from pondsim.errors import RunError
 from pondsim.output.mass_balance import closures
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.processes.state import new_state
 from pondsim.scenario.settings import (
     Algae,

@@ -7,8 +7,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from pondsim.design.waterfall import waterfall_sheet
 from pondsim.processes import aeration, circulation
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.processes.work import PUMP_SYSTEM
 from pondsim.scenario.settings import Aeration, Ground, Intake, Numerics, Pump, Scenario, Start, Waterfall
 from pondsim.simulate import run
@@ -86,7 +87,9 @@ def test_a_pump_that_stops_delivering_at_a_level_keeps_the_balance(monkeypatch):
 @pytest.mark.parametrize("below", [-0.4, 0.0, 0.7])
 def test_the_drop_grows_as_the_water_falls(below):
     """Gameson's form as Butts (1983) prints it: 1 + 0.38 a b h (1 - 0.11 h)(1 + 0.046 T), h = 1 m + below."""
-    fall = Waterfall(zone="pool", drop=1.0, width=1.0, crest=0.8, water_quality=1.2, splash_loss=0.0)
+    fall = Waterfall(
+        zone="pool", drop=1.0, width=1.0, method="gameson", crest=0.8, water_quality=1.2, splash_loss=0.0
+    )
     pond = replace(
         inert_pond(basin("pool", AREA, 3.0), intake=Intake(zone="pool", elevation=LEVEL - 2.0)),
         pump=Pump(flow=0.02, power=900.0),
@@ -105,6 +108,32 @@ def test_the_drop_grows_as_the_water_falls(below):
     gained = 0.02 * (saturation - 4e-3) * (1.0 - 1.0 / ratio)
     assert model.work.drop[0] == pytest.approx(height, abs=1e-9)
     assert rates.pathways[0, s.WATERFALL] == pytest.approx(gained, rel=2e-4)
+
+
+def test_a_run_takes_no_deeper_pool_than_the_water_there():
+    """Nakasone 1987, from memory: ln r goes with the pool's depth to 0.310; the basin holds 3 m."""
+
+    def logarithm(pool):
+        fall = Waterfall(zone="pool", drop=1.0, width=1.0, method="nakasone", plunge_pool_depth=pool)
+        model, _, _ = rates_of(replace(lifted(), waterfall=replace(fall, water_quality=1.8)))
+        return np.log(model.work.waterfall_ratio[0])
+
+    assert logarithm(10.0) == pytest.approx(logarithm(3.0), rel=1e-9)
+    assert logarithm(3.0) / logarithm(1.5) == pytest.approx(2.0**0.310, rel=1e-9)
+
+
+@pytest.mark.parametrize("method", ["avery_novak", "gameson", "nakasone"])
+def test_the_sheet_shows_the_number_of_the_run(method):
+    """Water of 28 degC at normal pool: the run makes up the share of the deficit that the sheet shows."""
+    fall = Waterfall(zone="high", drop=1.0, width=1.0, method=method, steps=2, splash_loss=0.0)
+    pond = replace(lifted(), waterfall=fall)
+
+    def warmed(model, state):
+        state.amounts[:, s.HEAT] = 301.15 * state.amounts[:, s.WATER]
+
+    model, _, _ = rates_of(pond, warmed)
+    sheet = waterfall_sheet(pond, 0.01)
+    assert 1.0 - 1.0 / model.work.waterfall_ratio[0] == pytest.approx(sheet.efficiency, rel=1e-9)
 
 
 def test_a_waterfall_under_water_gives_nothing():

@@ -2,11 +2,13 @@
 
 import re
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, datetime, timedelta
+from pathlib import Path
 
 import pytest
 
 from pondsim.errors import RunError
+from pondsim.scenario.read import read_scenario
 from pondsim.scenario.settings import BaseFlow, Inflow, Intake, Mixing, Numerics, Pump, Waterfall
 from pondsim.simulate import run
 from tests.engine.ponds import (
@@ -20,6 +22,9 @@ from tests.engine.ponds import (
     passage,
     steady_weather,
 )
+from tests.records_for_tests import records_of
+
+CAMPUS = Path(__file__).parents[2] / "scenarios" / "campus"
 
 
 def two_zones(**sections):
@@ -40,8 +45,39 @@ def test_freezing_stops_the_run():
     with pytest.raises(RunError) as failure:
         run(pond)
     said = str(failure.value)
-    assert re.search(r"the water in (pool|north arm) freezes before 2025-07-\d\d \d\d:\d\d", said)
+    assert re.search(r"the water in (pool|north arm) freezes at 2025-07-\d\d \d\d:\d\d", said)
     assert "End the period before the frost" in said
+
+
+def test_frost_of_one_night_stops_the_run_in_its_hour():
+    """The campus pond in late autumn freezes in the night to 1 December and would thaw by day.
+
+    Cut off at the full hour before the moment named the run is done and its water is still above 0 degC, by
+    less than it loses in an hour; an hour later it fails.
+    """
+    campus = read_scenario(CAMPUS / "existing.toml")
+    assert campus.weather.synthetic
+    begin = datetime(2025, 11, 15)
+    pond = replace(
+        campus,
+        weather=replace(campus.weather, synthetic=replace(campus.weather.synthetic, seed=15)),
+        **{"rain": None, "drainage": (), "inflow": (), "bloom_crash": ()},
+        start=replace(campus.start, profile=()),
+    )
+
+    def until(end):
+        cut = replace(pond, period=replace(pond.period, start=begin, end=end))
+        return run(cut, how_long_start_matters=False)
+
+    with pytest.raises(RunError, match=r"freezes at 2025-1\d-\d\d \d\d:\d\d") as failure:
+        until(datetime(2025, 12, 5))
+    moment = datetime.fromisoformat(re.findall(r"2025-\d\d-\d\d \d\d:\d\d", str(failure.value))[0])
+    hour = moment.replace(minute=0)
+    coldest = until(hour).water_temperature.min(("zone", "layer"))
+    assert float(coldest.min()) >= 0.0
+    assert float(coldest[-1]) < 0.5
+    with pytest.raises(RunError, match="freezes at"):
+        until(hour + timedelta(hours=1))
 
 
 @pytest.mark.parametrize(
@@ -85,7 +121,7 @@ def test_a_storm_that_carries_nonsense_fails_when_it_comes():
 def test_water_over_the_bank_top_is_said():
     """A storm with no way out: the level is computed on, and a remark says that the banks were passed."""
     pond = two_zones(base_flow=(BaseFlow(zone="pool", flow=0.02, temperature=WARM),))
-    assert "The water rose above the bank top" in run(pond).attrs["remarks"]
+    assert "above_bank_top" in records_of(run(pond))
 
 
 def test_a_pump_that_lost_its_water_is_said():
@@ -101,5 +137,4 @@ def test_a_pump_that_lost_its_water_is_said():
         numerics=Numerics(),
     )
     # 0.7 m of 400 m2 at 0.002 m3/s last 39 h
-    said = run(pond).attrs["remarks"]
-    assert "intake's centre, first on 02 July: the pump loses its flow, draws air" in said
+    assert records_of(run(pond))["intake_short"].time("first").date() == date(2025, 7, 2)

@@ -11,7 +11,7 @@ from pondsim.cli._tables import comparison_text
 from pondsim.comparison import compare
 from pondsim.engine.model import build_model
 from pondsim.output.mass_balance import closures
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.processes.work import PUMP_SYSTEM
 from pondsim.scenario.settings import (
     Ground,

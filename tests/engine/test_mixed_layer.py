@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.scenario.settings import Mixing, Numerics, Profile, Start
 from tests.engine.ponds import CELSIUS_0, basin, inert_pond, march_pond, set_concentration, steady_weather
 

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from pondsim.engine.forcing import build_forcing
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.processes.work import PUMP_SYSTEM
 from pondsim.scenario.settings import Aeration, Intake, Numerics, Outage, Pump, Scenario, Waterfall
 from pondsim.simulate import run

@@ -9,7 +9,7 @@ from scipy.integrate import solve_ivp
 
 from pondsim.engine.forcing import build_forcing
 from pondsim.engine.model import build_model
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.processes.outflow import outflow_settings, outlet_flow
 from pondsim.scenario.settings import (
     DesignStorm,
@@ -26,6 +26,7 @@ from pondsim.simulate import run
 from pondsim.site.rain import rain_series
 from pondsim.site.watershed import runoff_of
 from tests.engine.ponds import BEGIN, DAY, LEVEL, bowl, inert_pond, march_pond
+from tests.records_for_tests import records_of
 
 G = 9.80665
 LAND = Drainage(
@@ -159,7 +160,7 @@ def test_steps_are_short_while_runoff_flows():
 def test_a_level_in_the_freeboard_is_said(freeboard, said):
     scenario = pond()
     scenario = replace(scenario, pond=replace(scenario.pond, freeboard=freeboard))
-    assert ("freeboard" in run(scenario).attrs["remarks"]) is said
+    assert ("freeboard_used" in records_of(run(scenario))) is said
 
 
 def test_an_orifice_draws_where_it_is_and_a_weir_at_the_surface():

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.scenario.settings import (
     Aeration,
     Algae,
@@ -140,7 +140,10 @@ def test_unmet_bed_demand_becomes_bottom_oxygen_debt():
 
 
 def test_debt_mixed_up_takes_the_oxygen_at_once():
-    """8 mg/L of oxygen over 20 mg/L of debt at 4 1/d: 1 mg/L is left within hours, the rest stays owed."""
+    """8 mg/L of oxygen over 20 mg/L of debt at 4 1/d: 1 mg/L is left within hours, the rest stays owed.
+
+    Oxygen ends at 0, to the 1e-4 mg/L that a step may be wrong by at this tolerance.
+    """
     box = inert_pond(
         basin("pool", 100.0, 1.0, floating_cover=1.0),
         days=1.0,
@@ -151,7 +154,8 @@ def test_debt_mixed_up_takes_the_oxygen_at_once():
     debt = marched.concentration(s.DEBT)[:, 0] * 1e3
     assert oxygen[4] < 1.0
     assert oxygen - debt == pytest.approx(8.0 - 20.0, abs=1e-9)
-    assert oxygen.min() > 0.0
+    assert abs(oxygen[-1]) < 1e-4
+    assert oxygen.min() > -1e-4
 
 
 def test_waterfall_makes_up_the_deficit_of_a_closed_loop():
@@ -166,7 +170,13 @@ def test_waterfall_makes_up_the_deficit_of_a_closed_loop():
         intake=Intake(zone="pool", elevation=LEVEL - 1.0),
         pump=Pump(flow=0.001),
         waterfall=Waterfall(
-            zone="pool", drop=1.2192, width=1.0, crest=0.8, water_quality=1.6, splash_loss=0.0
+            zone="pool",
+            drop=1.2192,
+            width=1.0,
+            method="gameson",
+            crest=0.8,
+            water_quality=1.6,
+            splash_loss=0.0,
         ),
     )
     h = 1.2192

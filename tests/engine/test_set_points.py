@@ -13,11 +13,12 @@ import pytest
 from scipy.optimize import brentq
 
 from pondsim.engine.control import STARTED, STOPPED
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.scenario.settings import Aeration, Bed, Mixing, Numerics, Scenario, SetPoint
 from pondsim.simulate import run
 from pondsim.site.control import control_settings
 from tests.engine.ponds import BEGIN, DAY, LEVEL, basin, filled_with, inert_pond, march_pond
+from tests.records_for_tests import records_of
 
 HOUR, MINUTE, MG = 3600.0, 60.0, 1e-3
 DEPTH, POWER = 2.0, 500.0
@@ -108,13 +109,13 @@ def test_it_stops_above_the_upper_reading_but_not_before_its_least_run(run, stop
 def test_a_sensor_that_reads_wrong_switches_so_much_earlier_or_later(error):
     """It reads `error` too high, so it starts when the water is at 5 mg/L less that."""
     reached = crossing(-0.47, 8.0, 5.0 - error, 120.0)
-    scenario = closed_box(-0.47, 8.0, sensor(5.0, 6.0, error=error * MG))
+    scenario = closed_box(-0.47, 8.0, sensor(5.0, 6.0, bias=error * MG))
     assert moments(scenario) == [(next_look(reached, 300.0), STARTED)]
 
 
 def test_a_reading_ends_where_the_sensors_range_ends():
     """A sensor that reads 3 mg/L too low and not below 4: 8 shows as 5, 6.5 and less as 4, above 3.9."""
-    low = sensor(3.9, 6.0, error=-3.0 * MG, range=(4.0 * MG, 20.0 * MG))
+    low = sensor(3.9, 6.0, bias=-3.0 * MG, range=(4.0 * MG, 20.0 * MG))
     assert moments(closed_box(-0.47, 8.0, low)) == []
     assert len(moments(closed_box(-0.47, 8.0, replace(low, range=(0.0, 20.0 * MG))))) == 1
 
@@ -127,7 +128,7 @@ def test_timer_and_set_point_must_both_say_yes():
 
 
 def test_scatter_is_drawn_alike_in_every_run_and_as_wide_as_stated():
-    scenario = closed_box(-0.47, 8.0, sensor(5.0, 5.5, scatter=0.3 * MG))
+    scenario = closed_box(-0.47, 8.0, sensor(5.0, 5.5, noise=0.3 * MG))
     first = moments(scenario)
     assert first == moments(scenario)
     assert first != moments(closed_box(-0.47, 8.0, sensor(5.0, 5.5)))
@@ -151,7 +152,7 @@ def test_the_sensor_hangs_where_it_is_said_to():
                     dispersion_multiplier=0.0,
                     background_multiplier=0.0,
                     diffusivity_floor=0.0,
-                    wind_sheltering=0.0,
+                    wind_reduction=0.0,
                 ),
             )
 
@@ -211,5 +212,6 @@ def test_a_sensor_in_the_air_calls_for_nothing_and_is_told():
     above = run(closed_box(-0.01, 2.0, sensor(5.0, 6.0, elevation=LEVEL + 0.1)))
     assert int(under["starts"].sel(system="air")) == 1
     assert int(above["starts"].sel(system="air")) == 0
-    assert "sensor of air hung above the water for 15 h" in above.attrs["remarks"]
-    assert "hung above" not in under.attrs["remarks"]
+    dry = records_of(above)["sensor_dry"]
+    assert (dry.where, dry.numbers) == ("air", {"duration": (15 * 3600.0, "s")})
+    assert "sensor_dry" not in records_of(under)

@@ -7,7 +7,7 @@ import pytest
 
 from pondsim.engine.initial import start_state
 from pondsim.engine.model import build_model
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.scenario.settings import Bed, Mixing, Numerics, OrganicMatter, Profile, Start
 from pondsim.simulate import run
 from tests.engine.ponds import (
@@ -21,6 +21,7 @@ from tests.engine.ponds import (
     passage,
     steady_weather,
 )
+from tests.records_for_tests import records_of
 
 DEPTH = (0.2, 1.0, 1.8, 2.6)
 WARMTH = tuple(CELSIUS_0 + t for t in (25.0, 24.0, 18.0, 15.0))
@@ -118,4 +119,4 @@ def test_the_result_says_how_long_the_start_shows():
     soon, late = (run(pond).attrs["start_dependence_days"] for pond in (shallow, deep))
     assert 0.5 < soon < 15.0
     assert late > 29.0
-    assert "(at least 30 days)" in run(deep).attrs["remarks"]
+    assert records_of(run(deep))["start_shows"].numbers["searched"] == (30 * 86400.0, "s")

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.scenario.settings import Intake, Numerics, Pump, Solids, Waterfall
 from pondsim.simulate import run
 from tests.engine.ponds import (

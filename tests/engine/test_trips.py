@@ -14,15 +14,16 @@ from pondsim.comparison.findings import findings
 from pondsim.engine import control as engine_control
 from pondsim.engine.control import STARTED, TRIPPED
 from pondsim.measures import nominal_turnover_days
-from pondsim.output import warnings as run_remarks
+from pondsim.output import warnings as run_warnings
 from pondsim.processes import circulation
-from pondsim.processes import state as s
+from pondsim.processes import constituents as s
 from pondsim.processes.work import PUMP_SYSTEM
 from pondsim.scenario.settings import Ground, Intake, Numerics, Outage, Pump, Scenario, Waterfall
 from pondsim.simulate import run
 from pondsim.site import control
 from pondsim.site.circulation_line import LoopTable
 from tests.engine.ponds import BEGIN, DAY, LEVEL, WARM, basin, clean_flow, inert_pond, march_pond
+from tests.records_for_tests import records_of
 
 HOUR, MINUTE = 3600.0, 60.0
 AREA, FLOW, POWER = 400.0, 0.01, 900.0
@@ -113,7 +114,7 @@ def test_a_timer_that_starts_a_pump_over_a_low_well_makes_it_trip_at_once(with_f
 
 
 def test_a_tripped_run_says_so(with_float):
-    """In remarks, findings and the list of moments; the well stands drawn while the pump runs."""
+    """In records, findings and the list of moments; the well stands drawn while the pump runs."""
     pond = replace(
         lifted(),
         zone=(basin("pool", AREA, 3.0),),
@@ -121,10 +122,9 @@ def test_a_tripped_run_says_so(with_float):
         ground=Ground(seepage=0.97 / DAY, temperature=WARM),
     )
     results = run(pond)
-    assert (
-        "The pump tripped 70 times, tries that came to nothing included, first on 01 July 12:25"
-        in (results.attrs["remarks"])
-    )
+    tripped = records_of(results)["pump_tripped"]
+    assert (tripped.number("trips"), tripped.times["first"]) == (70, "2025-07-01T12:25")
+    assert tripped.severity == "warning"
     events = json.loads(results.attrs["events"])
     assert events[0] == {"time": "2025-07-01 00:00:00", "system": "circulation pump", "what": "started"}
     first = next(event for event in events if event["what"] == "tripped")
@@ -150,7 +150,7 @@ def test_output_times_move_no_trip(with_float):
 
 def test_a_full_list_of_moments_says_so(with_float, monkeypatch):
     """Five moments kept of the many there were; the counts still hold all."""
-    for module in (engine_control, run_remarks):
+    for module in (engine_control, run_warnings):
         monkeypatch.setattr(module, "LOG_ROWS", 5)
     pond = replace(
         lifted(),
@@ -161,9 +161,8 @@ def test_a_full_list_of_moments_says_so(with_float, monkeypatch):
     results = run(pond)
     assert len(json.loads(results.attrs["events"])) == 5
     assert int(results["trips"][0]) == 70
-    assert (
-        "Of 71 starts, stops and trips by control the results list the first 5." in results.attrs["remarks"]
-    )
+    cut = records_of(results)["switchings_cut"]
+    assert (cut.number("switchings"), cut.number("listed")) == (71, 5)
 
 
 def test_a_pump_that_draws_air_goes_on_using_power():
@@ -173,7 +172,7 @@ def test_a_pump_that_draws_air_goes_on_using_power():
     assert float(results["circulation_flow"].values[-1]) < 0.01 * FLOW
     power = results["power_by_unit"].sel(system="circulation pump").values
     assert power == pytest.approx(np.full(power.size, POWER), rel=1e-9)
-    assert "draws air and goes on using power" in results.attrs["remarks"]
+    assert records_of(results)["intake_short"].where == "pump"
 
 
 def test_a_long_standstill_is_told_and_is_exactly_no_flow():
@@ -186,7 +185,8 @@ def test_a_long_standstill_is_told_and_is_exactly_no_flow():
         outage=(Outage(start=BEGIN + timedelta(hours=6), duration=4 * DAY),),
     )
     results = run(pond)
-    assert "The pump stood still from 01 July 06:00 to 05 July 06:00" in results.attrs["remarks"]
+    stood = records_of(results)["pump_stood"].times
+    assert stood == {"first": "2025-07-01T06:00", "last": "2025-07-05T06:00"}
     still = slice(7, 6 + 96)
     for name in ("circulation_flow", "power", "running_share"):
         assert np.all(results[name].values[still] == 0.0), name

@@ -36,7 +36,7 @@ def test_true_ages_stand_beside_the_nominal_turnover_time():
     assert axes.lines[-1].get_xdata()[0] == pytest.approx(turnover)
     assert f"nominal turnover time {turnover:.2g} d" in " ".join(texts(axes))
     assert finding(figure) == (
-        f"Loop: nominal turnover time {turnover:.2g} d, true age up to {by_zone[1]:.2g} d in arm"
+        f'"loop": nominal turnover time {turnover:.2g} d, true age up to {by_zone[1]:.2g} d in arm'
     )
     assert "Without a waterfall: existing" in note(figure)
 
@@ -56,7 +56,7 @@ def test_a_pond_without_a_pump():
     assert "never, in any zone" in texts(figure.axes[0])
     still["steady_age_since_inflow"] = ("zone", "layer"), np.where(np.isfinite(VOLUMES), 30.0, np.nan)
     figure = ages([still])
-    assert finding(figure) == "No pump turns this pond over; its water came in 30 d ago on the mean"
+    assert finding(figure) == "No pump turns this pond over; mean water age since inflow is 30 d"
     assert widths(figure.axes[1]) == pytest.approx([30.0, 30.0])
 
 
@@ -76,7 +76,7 @@ def test_designs_that_change_the_bed_are_named():
     more = small_pond(title="loop")
     more["bed_thickness"] = more["bed_thickness"] * 1.5
     figure = bed_growth([small_pond(title="existing"), more], system="si")
-    assert finding(figure).startswith("Most settles in pool, 10 mm over 40 days; with loop 15 mm;")
+    assert finding(figure).startswith('Most settles in pool, 10 mm over 40 days; with "loop" 15 mm;')
     assert figure.axes[1].get_ylabel() == "mm"
 
 
@@ -103,7 +103,7 @@ def test_kwh_by_design_and_month():
     assert texts(above) == ["0 kWh", "960 kWh\npump 672 + night air 288"]
     assert heights(below) == pytest.approx([0.0, 0.0, 720.0, 240.0])
     assert [label.get_text() for label in below.get_xticklabels()] == ["Jun 2025", "Jul 2025"]
-    assert finding(figure) == "In 40 days loop uses 960 kWh"
+    assert finding(figure) == 'In 40 days "loop" uses 960 kWh'
 
 
 def test_the_bill_by_month():
@@ -116,7 +116,7 @@ def test_the_bill_by_month():
     assert heights(below) == pytest.approx([86.0, 29.0, 12.0, 12.0, 20.0, 20.0])
     assert {"$118", "$61"} <= set(texts(below))
     assert below.get_ylabel() == "$"
-    assert finding(figure) == "In 40 days loop uses 960 kWh and $179"
+    assert finding(figure) == 'In 40 days "loop" uses 960 kWh and $179'
 
 
 def test_two_sums_of_money_are_no_formula():
@@ -127,7 +127,7 @@ def test_two_sums_of_money_are_no_formula():
     other["bill_energy_charge"] = "month", [91.0]
     picture = svg_text(electricity([small_pond(title="existing"), pond, other]))
     words = " ".join(re.findall(r"<text[^>]*>([^<]*)</text>", picture))
-    assert "loop uses 960 kWh and $86; other uses 960 kWh and $91" in words
+    assert '"loop" uses 960 kWh and $86; "other" uses 960 kWh and $91' in words
 
 
 def test_money_other_than_dollars_is_named_on_the_axis_and_in_the_finding():
@@ -136,7 +136,7 @@ def test_money_other_than_dollars_is_named_on_the_axis_and_in_the_finding():
     figure = electricity([small_pond(title="existing"), pond])
     assert figure.axes[1].get_ylabel() == "EUR"
     assert {"86", "29"} <= set(texts(figure.axes[1]))
-    assert finding(figure) == "In 40 days loop uses 960 kWh and 115 EUR"
+    assert finding(figure) == 'In 40 days "loop" uses 960 kWh and 115 EUR'
 
 
 def test_no_electricity_is_said():
@@ -163,7 +163,7 @@ def test_level_and_outflow_keep_their_peaks():
     assert {"existing", "loop", "normal pool"} <= set(texts(surface))
     assert finding(figure) == (
         f"The water surface moves over {0.6 / FT:.3g} ft; the highest outflow is {0.2 / CFS:.3g} cfs; "
-        f"with loop {0.15 / CFS:.3g} cfs"
+        f'with "loop" {0.15 / CFS:.3g} cfs'
     )
 
 

@@ -27,7 +27,7 @@ def test_dawn_lines_are_named_and_the_existing_pond_is_grey():
     assert np.allclose(first.get_ydata(), 2.0)
     assert np.allclose(second.get_ydata(), 4.5)
     assert {"existing", "loop"} <= set(words_of(dawn))
-    assert dawn.get_title(loc="left").endswith("existing 40, loop 0")
+    assert dawn.get_title(loc="left").endswith('"existing" 40, "loop" 0')
     assert dawn.get_ylabel() == "mg/L"
     assert [label.get_text() for label in hours.get_xticklabels()] == ["pool", "arm"]
     assert budget.get_ylabel() == "lb/d"

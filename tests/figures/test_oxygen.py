@@ -31,7 +31,7 @@ def test_dawns_are_counted_and_the_existing_pond_stands_behind():
     assert np.allclose(arm.lines[0].get_ydata(), expected + 1.0)
     assert "4 → 1 below" in texts(pool)
     assert "4 → 1 below" in texts(arm)  # 2.5 is below 3 too
-    assert finding(figure) == "Pool is below 3 mg/L at dawn on 4 of 40 days; with loop on 1"
+    assert finding(figure) == 'Pool is below 3 mg/L at dawn on 4 of 40 days; with "loop" on 1'
     limits = [line.get_ydata()[0] for line in pool.lines[2:]]
     assert limits == [3.0]
     assert "mg/L" in note(figure)
@@ -144,7 +144,7 @@ def test_a_long_time_shows_the_lowest_of_each_day():
     assert len(figure.axes[0].lines[0].get_ydata()) == 40
     assert note(figure).startswith("Shown is the lowest value of each day")
     first = "Arm falls below 3 mg/L on 40 of 40 days 1 ft above the bed and on 40 at the top"
-    assert finding(figure) == f"{first}; with As it is (2) on 40 and 40"
+    assert finding(figure) == f'{first}; with "As it is (2)" on 40 and 40'
 
 
 def test_other_variables_get_a_scale_that_fits():
@@ -166,11 +166,11 @@ def test_the_budget_over_the_run_in_pounds():
         "exchange with the air",
         "waterfall",
         "respiration of algae",
-        "bed demand",
+        "sediment oxygen demand",
     ]
     assert finding(figure).startswith(
-        f"In 40 days As it is brings {totals['waterfall']:.3g} lb of oxygen, "
-        f"the bed takes {-totals['bed_demand']:.3g}; As it is (2) brings"
+        f'In 40 days "As it is" brings {totals["waterfall"]:.3g} lb of oxygen, '
+        f'sediment oxygen demand is {-totals["bed_demand"]:.3g}; "As it is (2)" brings'
     )
     assert "Too small to draw: aeration" in note(figure)
     assert "lb" in figure.axes[0].get_xlabel()
@@ -183,4 +183,4 @@ def test_a_pond_in_which_no_oxygen_moves():
     still["oxygen_total"] = still["oxygen_total"] * 0.0
     figure = oxygen_budget([still])
     assert texts(figure.axes[0]) == ["No oxygen came or went in this run."]
-    assert finding(figure) == "No equipment brings oxygen; in 40 days the bed takes 0 lb"
+    assert finding(figure) == "No equipment brings oxygen; in 40 days sediment oxygen demand is 0 lb"

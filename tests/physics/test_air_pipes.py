@@ -2,6 +2,7 @@
 
 import math
 
+import fluids
 import pytest
 
 from pondsim.physics import air_pipes as a
@@ -32,7 +33,6 @@ def test_viscosity_at_sea_level():
 
 @pytest.mark.parametrize("celsius", [-20.0, 0.0, 20.0, 40.0, 80.0])
 def test_viscosity_agrees_with_the_library(celsius):
-    fluids = pytest.importorskip("fluids")
     expected = fluids.ATMOSPHERE_1976.viscosity(celsius + 273.15)
     assert a.air_viscosity(celsius + 273.15) == pytest.approx(expected, rel=1e-3)
 
@@ -41,7 +41,6 @@ def test_viscosity_agrees_with_the_library(celsius):
 @pytest.mark.parametrize("reynolds", [4000.0, 12000.0, 1e5, 3e6])
 def test_friction_agrees_with_the_library(reynolds, rough):
     """Colebrook 1939, solved by the library."""
-    fluids = pytest.importorskip("fluids")
     assert a.friction_factor(reynolds, rough) == pytest.approx(
         fluids.friction.Colebrook(reynolds, rough), rel=1e-9
     )
@@ -71,7 +70,6 @@ def test_friction_is_laminar_below_and_never_jumps():
 )
 def test_pressure_agrees_with_the_library(mass, outlet, diameter, length):
     """Complete isothermal flow equation (Crane, as the library states it), friction from the library too."""
-    fluids = pytest.importorskip("fluids")
     viscosity = fluids.ATMOSPHERE_1976.viscosity(293.15)
     reynolds = 4.0 * mass / (math.pi * diameter * viscosity)
     assert reynolds > 4000.0

@@ -1,5 +1,6 @@
 """Oxygen saturation: Benson and Krause (1984), as tabulated in Standard Methods 4500-O."""
 
+import gsw
 import numpy as np
 import pytest
 
@@ -52,7 +53,6 @@ def test_saturation_agrees_with_garcia_and_gordon():
 
 
 def test_saturation_agrees_with_garcia_and_gordon_over_the_range():
-    gsw = pytest.importorskip("gsw")
     for celsius in (1.0, 12.0, 24.0, 38.0):
         for salinity in (0.0, 2.0, 5.0):
             micromol = gsw.O2sol_SP_pt(salinity, celsius)

@@ -108,3 +108,15 @@ def test_submergence_agrees_with_its_form_in_inches_and_gpm(inches, gpm):
     velocity = pipes.pipe_velocity(gpm * GPM, inches * 0.0254)
     expected = inches + 0.574 * gpm / inches**1.5
     assert pipes.minimum_submergence(inches * 0.0254, velocity) / 0.0254 == pytest.approx(expected, rel=2e-3)
+
+
+def test_roughness_of_mannings_n_gives_mannings_flow():
+    """1.726 ft3/s in a full 12-inch pipe on a slope of 0.002 with n = 0.012 (Manning, check 15.14).
+
+    Fully rough flow would agree exactly; the smooth part of the friction adds some per cent.
+    """
+    d = 12 * 0.0254
+    rough = pipes.roughness_from_manning(d, 0.012)
+    loss = pipes.friction_loss(1.72611 * FOOT**3, d, 1.0, rough, 1e-12)
+    assert loss == pytest.approx(0.002, rel=1e-3)
+    assert 1.0 < pipes.friction_loss(1.72611 * FOOT**3, d, 1.0, rough, NU) / 0.002 < 1.06

@@ -4,6 +4,7 @@ import math
 
 import numpy as np
 import pytest
+from scipy import integrate
 
 from pondsim.physics.plume import bubble_plume, plume_flow_unstratified, plume_flow_with_slip
 from tests.physics.tolerance import close_to
@@ -41,7 +42,6 @@ def rise(flow, density, diffuser=0.1):
 
 def reference(flow, density, diffuser):
     """The same equations in velocity and radius squared, solved by scipy with the singularity left in."""
-    integrate = pytest.importorskip("scipy.integrate")
     top, _, density = layers(density)
 
     def gas(z):

@@ -8,10 +8,9 @@ import math
 
 import numpy as np
 import pytest
+from scipy import integrate
 
 from pondsim.physics.plume import bubble_plume, plume_flow_unstratified
-
-integrate = pytest.importorskip("scipy.integrate")
 
 G = 9.80665
 ATM = 101325.0

@@ -3,7 +3,9 @@
 import math
 
 import numpy as np
+import pandas
 import pytest
+from pvlib import clearsky, solarposition
 
 from pondsim.physics import radiation as r
 from tests.physics.tolerance import close_to
@@ -26,8 +28,6 @@ def test_solar_elevation(latitude, longitude, day, hour, degrees):
     ("latitude", "longitude"), [(35.0, -80.0), (45.0, 10.0), (-30.0, 150.0), (62.0, -20.0)]
 )
 def test_solar_elevation_agrees_with_the_library_all_year(latitude, longitude):
-    solarposition = pytest.importorskip("pvlib.solarposition")
-    pandas = pytest.importorskip("pandas")
     times = pandas.date_range("2024-01-01", "2024-12-31 23:00", freq="7h", tz="UTC")
     reference = solarposition.get_solarposition(times, latitude, longitude)["elevation"].to_numpy()
     hours = (times.hour + times.minute / 60.0).to_numpy()
@@ -37,8 +37,6 @@ def test_solar_elevation_agrees_with_the_library_all_year(latitude, longitude):
 
 
 def test_clear_sky_agrees_with_the_library():
-    clearsky = pytest.importorskip("pvlib.clearsky")
-    pandas = pytest.importorskip("pandas")
     zenith = np.array([0.0, 20.0, 45.0, 70.0, 85.0, 95.0])
     reference = clearsky.haurwitz(pandas.Series(zenith))["ghi"].to_numpy()
     assert r.clear_sky_hourly(np.radians(90.0 - zenith)) == pytest.approx(reference, abs=0.01)

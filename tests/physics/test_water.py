@@ -1,5 +1,7 @@
 """Water properties at 101.325 kPa: IAPWS-IF97 / IAPWS-95 and IAPWS viscosity 2008."""
 
+import gsw
+import iapws
 import numpy as np
 import pytest
 
@@ -31,7 +33,6 @@ def test_property_matches_iapws(name, celsius, scale, value, tol, unit):
 
 @pytest.mark.parametrize("celsius", [0.5, 4.0, 15.0, 22.0, 35.0, 39.0])
 def test_properties_agree_with_the_library(celsius):
-    iapws = pytest.importorskip("iapws")
     kelvin = celsius + 273.15
     reference = iapws.IAPWS97(T=kelvin, P=0.101325)
     steam = iapws.IAPWS97(T=kelvin, x=1)
@@ -51,7 +52,6 @@ def test_density_is_highest_near_4_degrees():
 @pytest.mark.parametrize(("celsius", "salinity"), [(10.0, 1.0), (20.0, 2.0), (25.0, 5.0)])
 def test_salt_adds_what_the_sea_water_equation_says(celsius, salinity):
     """TEOS-10 by the gsw library; a single coefficient holds to 4 %."""
-    gsw = pytest.importorskip("gsw")
     absolute = salinity * 35.16504 / 35.0
     added = gsw.rho_t_exact(absolute, celsius, 0.0) - gsw.rho_t_exact(0.0, celsius, 0.0)
     kelvin = celsius + 273.15

@@ -85,7 +85,7 @@ def test_storm_without_an_end_is_not_compared():
     flow = np.full(dataset.sizes["time"], 0.002)
     flow[-3:] = 1.0
     page = Page(report([dataset.assign(inflow=("time", flow))]).html)
-    assert "goes on until the run ends" in page.text
+    assert "lasts until the run ends" in page.text
 
 
 def test_storm_names_what_is_worse():

@@ -70,7 +70,7 @@ def test_hours_starts_and_trips_over_the_run(made):
     table = lines(made, "electricity")
     assert "Hours run, h,pump,0,720,720" in table
     assert "Hours run, h,night air,0,480,480" in table
-    assert "Trips,pump,0.00,9.00,9.00" in table
+    assert "Trips,pump,0,9,9" in table
 
 
 def test_outages_are_named_with_what_they_stopped(made):

@@ -10,9 +10,13 @@ import pytest
 
 from pondsim.cli._tables import comparison_data, comparison_text
 from pondsim.comparison import compare
+from pondsim.output.provenance import facts_of
 from pondsim.reporting import TABLES, UNREAD, report
 from pondsim.results import load
+from pondsim.scenario.defaults import default_parameter
+from pondsim.scenario.read import read_scenario
 from tests.report.page_reader import Page
+from tests.scenarios_for_tests import minimal_design, write_design
 
 CUBIC_FEET_IN_M3 = 35.3146667  # NIST SP 811, 1/0.3048^3
 POUNDS_IN_KG = 1.0 / 0.45359237  # NIST SP 811
@@ -52,7 +56,7 @@ def test_numbers_of_the_page_are_those_of_the_terminal(runs, page):
         ("Days failing the criteria", "cove"): "days_failing_top.cove",
         ("Lowest oxygen at dawn, top", "deep pool"): "dawn_lowest_top.deep pool",
         ("Hours below 3 mg/L, bottom", "deep pool"): "hours_below_3_bottom.deep pool",
-        ("Oxygen budget", "bed demand"): "oxygen_budget.bed_demand",
+        ("Oxygen budget", "sediment oxygen demand"): "oxygen_budget.bed_demand",
         ("Outlet and level", "peak outflow [cfs]"): "outlet_peak",
         ("Days since the waterfall", "cove"): "days_since_waterfall.cove",
     }
@@ -174,3 +178,18 @@ def test_scenario_text_parameters_and_cautions_are_in_the_page(page):
     assert "electricity near water kills" in page.text
     assert "Momentum." in page.text  # docs/limits.md
     assert "Benson, B. B.; Krause, D." in page.text  # references.bib
+
+
+def test_a_value_that_the_user_stated_stands_with_his_source(runs, tmp_path):
+    """In the appendix: never the source of the default, and never marked as weak."""
+    own = '[bed]\noxygen_demand = "2.5 g/m2/d"\n[algae]\nrespiration = "0.1 /d"\n'
+    own += '[sources]\nbed.oxygen_demand = "three cores of June 2024"\n'
+    facts = facts_of(read_scenario(write_design(tmp_path, minimal_design() + own)))
+    html = report([run.assign_attrs(facts) for run in runs]).html.replace("<wbr>", "")
+    rows = re.findall(r"<tr.*?</tr>", html, re.DOTALL)
+    (bed,) = [row for row in rows if ">bed.oxygen_demand<" in row]
+    (algae,) = [row for row in rows if ">algae.respiration<" in row]
+    assert "three cores of June 2024" in bed and "stated by the user" in algae
+    for row, name in ((bed, "bed.oxygen_demand"), (algae, "algae.respiration")):
+        assert default_parameter(name).source not in row and "!" not in row
+    assert "Sources stated with the values" in html

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+
 import numpy as np
 import pandas as pd
 import xarray as xr
@@ -12,6 +14,12 @@ ZONES = ("pool", "arm")
 TOPS = np.array([98.0, 99.0, 100.0])  # m, deepest layer first
 BOTTOMS = np.array([97.0, 98.0, 99.0])
 VOLUMES = np.array([[100.0, 300.0, 600.0], [np.nan, 100.0, 400.0]])  # m3; the arm has no deepest layer
+
+
+def givens(*, equipment=None, events=None, tariff=None, pond=None):
+    """What was given, as a run keeps it."""
+    kinds = {"equipment": equipment, "events": events, "tariff": tariff, "pond": pond}
+    return json.dumps({kind: values or {} for kind, values in kinds.items()})
 
 
 def small_pond(oxygen=8.0, temperature=25.0, *, days=40, title="As it is", pumped=0.0, **attributes):
@@ -74,5 +82,6 @@ def small_pond(oxygen=8.0, temperature=25.0, *, days=40, title="As it is", pumpe
         "balance_water": 1e-9,
         "balance_solids": np.array([1e-9, 1e-9]),
         "remarks": "",
+        "givens": givens(equipment={"pump.flow": [pumped, "m3/s"]} if pumped else {}),
     }
     return xr.Dataset(data, coordinates, described | attributes)

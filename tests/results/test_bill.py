@@ -30,6 +30,7 @@ from pondsim.scenario.settings import (
 from pondsim.simulate import run
 from pondsim.site.circulation_line import LoopTable
 from tests.engine.ponds import DAY, LEVEL, WARM, basin, inert_pond
+from tests.records_for_tests import records_of
 
 HOUR, KWH, KW = 3600.0, 3.6e6, 1e3
 # Wednesday 30 July to Sunday 3 August 2025 noon: two days of July, two and a half of August
@@ -80,7 +81,9 @@ def test_the_bill_by_hand(billed):
     assert billed["bill_share_run"].values == pytest.approx(share, rel=1e-12)
     assert billed["bill_demand_charge"].values == pytest.approx([25.0 * x for x in share], rel=1e-9)
     assert billed["bill_fixed_charge"].values == pytest.approx([2.0, 2.5], rel=1e-9)
-    assert "covers 6 % of 2025-07 and 8 % of 2025-08" in billed.attrs["remarks"]
+    parts = records_of(billed)["bill_in_part"].numbers
+    assert [part for part, _ in parts.values()] == pytest.approx(share, rel=1e-12)
+    assert list(parts) == ["2025-07", "2025-08"]
 
 
 def test_cost_by_hour_and_by_system_add_up_to_the_energy_charge(billed):
@@ -103,7 +106,7 @@ def test_money_in_measures_comparison_and_findings(billed):
     other = run(metered(replace(BY_HOURS, currency="EUR"), title="in euro"))
     rows = compare([billed]).rows
     cost = next(row for row in rows if row.key == "cost")
-    assert (cost.unit, cost.main, cost.values[0]) == ("$", True, pytest.approx(money["all"]))
+    assert (cost.unit, cost.is_main, cost.values[0]) == ("$", True, pytest.approx(money["all"]))
     for system in ("us", "si"):
         words = findings(compare([billed, billed]), system)[1]
         assert f" days, ${money['all']:.0f} with demand and fixed charges" in words

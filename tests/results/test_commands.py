@@ -5,6 +5,7 @@ import io
 import json
 import subprocess
 import sys
+from pathlib import Path
 from types import SimpleNamespace
 
 import numpy as np
@@ -13,6 +14,8 @@ from click.testing import CliRunner
 
 import pondsim
 from pondsim.cli import main
+from pondsim.cli._tables import comparison_data
+from pondsim.comparison import compare
 from pondsim.errors import RunError, ScenarioError
 from pondsim.results import load, save
 from tests.results.ponds import small_pond
@@ -30,7 +33,7 @@ def engine(monkeypatch):
     """A run that gives a pond of the scenario's title, and remembers what it was asked."""
     asked = []
 
-    def run(scenario, text, progress=None):
+    def run(scenario, text, progress=None, **_):
         asked.append((scenario.title, text))
         if progress:
             progress(1.0)
@@ -81,7 +84,7 @@ def test_run_writes_a_file_and_says_what_it_found(engine, files):
     assert engine[0][0] == "loop"
     assert "title" in engine[0][1]
     assert load(files / "loop.nc").attrs["title"] == "loop"
-    assert "poorest at dawn is the top of arm" in result.output
+    assert "Lowest dawn oxygen: arm, surface" in result.output
     assert "electricity near water" in result.output
 
 
@@ -107,7 +110,7 @@ def test_faults_of_any_design_show_before_the_first_is_run(engine, files):
 
 
 def test_a_failed_run_exits_with_one(monkeypatch, files):
-    def run(scenario, text, progress=None):
+    def run(scenario, text, progress=None, **_):
         raise RunError("at 2025-07-01 03:00 in arm: oxygen")
 
     monkeypatch.setitem(sys.modules, "pondsim.simulate", SimpleNamespace(run=run))
@@ -122,10 +125,10 @@ def test_compare_prints_findings_then_a_table_of_80_columns(engine, files):
     assert result.exit_code == 0, result.output
     lines = result.output.splitlines()
     assert lines[0].startswith("No design meets the oxygen criteria")
-    assert any(line.startswith("existing: poorest at dawn") for line in lines)
+    assert any(line.startswith('"existing": Lowest dawn oxygen') for line in lines)
     assert max(len(line) for line in lines) <= 80
     row = next(line for line in lines[lines.index("Lowest oxygen at dawn, top [mg/L]") :] if "arm" in line)
-    assert row.split() == ["arm", "2.00!", "4.50*", "(+2.50)"]
+    assert row.split() == ["arm", "2.0!", "4.5*", "(+2.5)"]
     assert any(line.startswith("  A  existing") for line in lines)
     assert "momentum" in result.output
     assert "nan" not in result.output.lower()
@@ -147,6 +150,7 @@ def test_compare_writes_all_it_is_asked_for(engine, files):
     )
     assert result.exit_code == 0, result.output
     assert sorted(path.name for path in out.iterdir()) == ["existing.nc", "loop.nc"]
+    assert f"Written to {out / 'loop.nc'}." in result.output
     assert (files / "a.png").read_bytes().startswith(b"\x89PNG")
     data = json.loads((files / "a.json").read_text())
     measure = next(m for m in data["measures"] if m["key"] == "oxygen_budget.bed_demand")
@@ -177,7 +181,7 @@ def test_export_heads_carry_units_and_numbers_are_those_of_the_file(tmp_path):
     save(small_pond(np.array([3.0, 6.0, 9.0]), days=1), tmp_path / "a.nc")
     result = call(
         *("export", tmp_path / "a.nc", "--zone", "arm", "--depth", "1.5 m", "--depth", "bottom"),
-        *("--variable", "dissolved_oxygen", "--variable", "water_temperature", "--variable", "outflow"),
+        *("--variable", "oxygen", "--variable", "temperature", "--variable", "outflow"),
     )
     assert result.exit_code == 0, result.output
     rows = list(csv.reader(io.StringIO(result.output)))
@@ -209,6 +213,7 @@ def test_export_by_default_gives_oxygen_and_temperature_of_every_zone(tmp_path):
         (("--zone", "pol"), "did you mean pool?"),
         (("--variable", "disolved_oxygen"), "did you mean dissolved_oxygen?"),
         (("--depth", "3"), "has no unit"),
+        (("--depth", "-3 ft"), "is above the water; write a depth below the surface, such as 3 ft"),
         (("--depth", "9 ft"), "deeper than these zones ever are: arm"),
     ],
 )
@@ -282,3 +287,11 @@ def test_a_file_is_no_scenario_and_metric_no_system():
         pondsim.run("site.toml")
     with pytest.raises(ScenarioError, match="metric"):
         pondsim.report([small_pond()], system="metric")
+
+
+def test_every_key_of_the_json_is_documented():
+    """docs/results.md has a row for each."""
+    data = comparison_data(compare([small_pond(days=3), small_pond(days=3, title="loop")]))
+    page = (Path(__file__).parents[2] / "docs" / "results.md").read_text(encoding="utf-8")
+    rows = " ".join(line.split("|")[1] for line in page.splitlines() if line.startswith("| `"))
+    assert {key for key in [*data, *data["measures"][0]] if f"`{key}`" not in rows} == set()

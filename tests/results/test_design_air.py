@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 
+import iapws
 import numpy as np
 import pytest
+from scipy import integrate
 
 from pondsim.design.air import air_sheet, limits
 from pondsim.design.air_sheet import plume_stop
@@ -150,8 +152,6 @@ def test_a_weak_plume_is_not_credited_with_the_surface(tmp_path):
 
 def test_plume_of_the_sheet_against_an_integration_apart(tmp_path):
     """Primitive variables in a continuous profile, density by a general library's IAPWS-IF97."""
-    integrate = pytest.importorskip("scipy.integrate")
-    iapws = pytest.importorskip("iapws")
     depth, air, difference = 9 * FT, 2e-5, 10.0
     site = ATM * (1 - 2.25577e-5 * 100) ** 5.25588
     heights = np.linspace(0.0, depth, 41)

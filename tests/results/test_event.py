@@ -87,7 +87,7 @@ def test_the_picture_shows_the_days_that_its_title_speaks_of():
     for line, name in zip(drawn, ("old", "new"), strict=True):
         days, values = np.asarray(line.get_xdata()), np.asarray(line.get_ydata())
         before, after = values[days <= 0.0].min(), values[days > 0.0].min()
-        assert f"{name} {before:.1f} mg/L before and {after:.1f} mg/L after" in title
+        assert f'"{name}" {before:.1f} mg/L before and {after:.1f} mg/L after' in title
 
 
 def test_rain_on_the_pond_is_counted_apart():

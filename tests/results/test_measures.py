@@ -3,6 +3,7 @@
 import numpy as np
 import pandas as pd
 import pytest
+from pvlib import solarposition as solar
 
 from pondsim.errors import ScenarioError
 from pondsim.measures import (
@@ -29,6 +30,8 @@ from pondsim.measures import (
     solids_captured,
     sunrise_hour,
 )
+from pondsim.scenario.keys import keys_of
+from pondsim.scenario.settings import Judging
 from tests.physics.tolerance import close_to
 from tests.results.ponds import small_pond
 
@@ -69,7 +72,8 @@ def test_sample_weeks_of_the_federal_criteria(example, mean, mean_minimum, minim
     ("key", "limits"),
     [
         # US EPA 1986, EPA 440/5-86-003, Table 1; all but cold_other from memory, not verified in text.
-        ("cold_early", {"mean_7_day": 9.5, "minimum_1_day": 8.0}),
+        ("cold_early", {"mean_7_day": 9.5, "minimum_1_day": 8.0}),  # over gravel with eggs in it
+        ("cold_early_exposed", {"mean_7_day": 6.5, "minimum_1_day": 5.0}),  # stages in the water itself
         ("cold_other", {"mean_30_day": 6.5, "mean_minimum_7_day": 5.0, "minimum_1_day": 4.0}),
         ("warm_early", {"mean_7_day": 6.0, "minimum_1_day": 5.0}),
         ("warm_other", {"mean_30_day": 5.5, "mean_minimum_7_day": 4.0, "minimum_1_day": 3.0}),
@@ -77,6 +81,7 @@ def test_sample_weeks_of_the_federal_criteria(example, mean, mean_minimum, minim
 )
 def test_limits_of_the_federal_criteria(key, limits):
     assert criteria()[key].limits == limits
+    assert set(keys_of(Judging)["criterion"].choices) == set(criteria())
 
 
 def test_failing_days_count_each_day_once_and_averages_on_their_last_day():
@@ -142,7 +147,6 @@ def test_dawn_minimum_looks_only_around_sunrise():
 )
 def test_sunrise_against_a_solar_library(latitude, longitude, offset):
     """The library's geometric sunrise, likewise of the sun's centre; ten minutes are enough for dawn."""
-    solar = pytest.importorskip("pvlib.solarposition")
     days = pd.date_range("2025-01-15", periods=12, freq="30D", tz=f"Etc/GMT{-offset:+d}")
     numbers = days.day_of_year.to_numpy()
     declination = solar.declination_spencer71(numbers)

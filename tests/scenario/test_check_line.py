@@ -5,25 +5,22 @@ from __future__ import annotations
 
 import tomllib
 
+import jsonschema
 import pytest
 
-from pondsim.errors import ScenarioError
 from pondsim.scenario.convert import UnreadableError, convert
 from pondsim.scenario.keys import Key
 from pondsim.scenario.read import read_scenario
 from pondsim.scenario.schema import json_schema
 from tests.line_for_tests import PARTS, line_text
-from tests.scenarios_for_tests import write_design
+from tests.scenarios_for_tests import faults_of, write_design
 
 FITTINGS = Key("fittings", "")
 RATED = 'rated_flow = "500 gpm"\nrated_head = "20 ft"'
 
 
 def problems(tmp_path, text):
-    path = write_design(tmp_path, text)
-    with pytest.raises(ScenarioError) as caught:
-        read_scenario(path)
-    return str(caught.value).replace(f"{tmp_path}/", "").splitlines()
+    return faults_of(write_design(tmp_path, text))
 
 
 def line_of(text, start, section=""):
@@ -156,7 +153,6 @@ def test_fittings_that_are_none(raw):
 
 
 def test_schema_takes_the_line_and_refuses_a_fitting_it_does_not_know():
-    jsonschema = pytest.importorskip("jsonschema")
     validator = jsonschema.Draft202012Validator(json_schema())
     assert not list(validator.iter_errors(tomllib.loads(line_text())))
     slip = line_text(discharge=PARTS["discharge"].replace("swing check", "swinging check"))

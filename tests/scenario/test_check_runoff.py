@@ -64,10 +64,6 @@ def test_faults_of_a_drainage_area(area, said):
     assert said in faults(check.drainage([area]))
 
 
-def test_names_are_not_given_twice():
-    assert "is the name of two" in faults(check.drainage([LOT, LOT]))
-
-
 @pytest.mark.parametrize(
     ("rain", "said"),
     [
@@ -90,14 +86,6 @@ def test_names_are_not_given_twice():
 )
 def test_faults_of_rain(rain, said):
     assert said in faults(check.rain(rain))
-
-
-def test_a_design_storm_lies_in_the_period():
-    start, end = datetime(2025, 6, 1), datetime(2025, 6, 3)
-    assert not faults(check.storm_in_period(STORM, start, end, "storm"))
-    assert "is outside the period" in faults(check.storm_in_period(STORM, end, end, "storm"))
-    late = replace(STORM, start=datetime(2025, 6, 2, 12))
-    assert "go on after the period" in faults(check.storm_in_period(late, start, end, "storm"))
 
 
 @pytest.mark.parametrize(

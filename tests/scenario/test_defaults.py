@@ -72,7 +72,7 @@ def test_every_parameter_of_the_settings_stands_in_the_defaults():
     unused = set(default_parameters()) - named
     by_kind = {f"aeration.transfer_efficiency_{kind}" for kind in ("fine", "tubing", "coarse")}
     for source in ("blower", "compressor"):
-        by_kind |= {f"aeration.open_flow_{source}", f"aeration.most_pressure_{source}"}
+        by_kind |= {f"aeration.open_flow_{source}", f"aeration.max_pressure_{source}"}
     assert unused == by_kind
 
 

@@ -121,9 +121,9 @@ def test_chlorophyll_is_one_value_or_twelve(tmp_path):
 
 
 def test_shares_may_be_numbers_or_percent(tmp_path):
-    extra = '[mixing]\nwind_sheltering = 0.5\n[light]\nalbedo = "8 %"\n'
+    extra = '[mixing]\nwind_reduction = 0.5\n[light]\nalbedo = "8 %"\n'
     scenario = read_scenario(write_site(tmp_path, minimal_site() + extra))
-    assert (scenario.mixing.wind_sheltering, scenario.light.albedo) == (0.5, pytest.approx(0.08))
+    assert (scenario.mixing.wind_reduction, scenario.light.albedo) == (0.5, pytest.approx(0.08))
 
 
 def test_the_text_of_both_files_is_kept(tmp_path):
@@ -154,13 +154,13 @@ def test_windows_line_ends_and_byte_order_mark(tmp_path):
 @pytest.mark.parametrize(
     ("make", "words"),
     [
-        (lambda path: None, "design.toml: the file is not there."),
+        (lambda path: None, "design.toml: file not found."),
         (lambda path: path.mkdir(), "design.toml: the file cannot be read"),
         (lambda path: path.write_bytes(b"\x89HDF\xff\xfe"), "design.toml: the file is not UTF-8 text"),
-        (lambda path: path.write_text('a = "x\n'), "design.toml:1: the file cannot be read here"),
+        (lambda path: path.write_text('a = "x\n'), "design.toml:1: a lacks a quote"),
         (
             lambda path: path.write_text('site = "none.toml"\n'),
-            'design.toml:1: site = "none.toml" is not there',
+            'design.toml:1: site = "none.toml": file not found: ',
         ),
         (lambda path: path.write_text("site = 3\n"), "design.toml:1: site is not a file name"),
         (

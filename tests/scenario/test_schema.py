@@ -5,14 +5,15 @@ from __future__ import annotations
 import tomllib
 from pathlib import Path
 
+import jsonschema
 import pytest
 
 from pondsim.scenario.read import read_scenario
 from pondsim.scenario.schema import json_schema
 from tests.scenarios_for_tests import minimal_design, minimal_site
 
-jsonschema = pytest.importorskip("jsonschema")
-SCENARIOS = sorted((Path(__file__).parents[2] / "scenarios").rglob("*.toml"))
+FOLDER = Path(__file__).parents[2] / "scenarios"
+SCENARIOS = sorted(path for path in FOLDER.rglob("*.toml") if path.name != "prices.toml")
 
 
 @pytest.fixture(scope="module")

@@ -9,11 +9,14 @@ import pytest
 from pondsim.errors import ScenarioError
 from pondsim.scenario.overlay_list import read_items
 from pondsim.scenario.read import read, read_scenario
-from pondsim.scenario.sized import Gives, limits, size_of, within
-from pondsim.scenario.sized_hours import span_text
-from pondsim.scenario.vary import Change, read_changed, value_at
+from pondsim.scenario.values import value_at
+from pondsim.scenario.vary import TAKEN_OUT, Change, read_changed
 from pondsim.site.circulation_line import flow_at_normal_pool
 from pondsim.site.equipment import unit_air
+from pondsim.sizing.by_word import size_of
+from pondsim.sizing.size import limits, within
+from pondsim.sizing.size_hours import span_text
+from tests.line_for_tests import line_text
 from tests.scenarios_for_tests import write_design
 
 FOOT = 0.3048  # m, exact
@@ -99,7 +102,6 @@ def test_flow_drop_and_any_key(design):
 CURVE = """curve_flow = ["0 gpm", "200 gpm", "400 gpm", "600 gpm"]
 curve_head = ["20 ft", "18 ft", "13 ft", "5 ft"]"""
 PIPE = '\n[discharge]\ninside_diameter = "6 in"\nlength = "100 ft"\n'
-GIVES = Gives(flow_at_normal_pool, unit_air)
 
 
 def test_sizes_start_from_what_curves_deliver_and_take_their_place(tmp_path):
@@ -109,7 +111,7 @@ def test_sizes_start_from_what_curves_deliver_and_take_their_place(tmp_path):
     text = text.replace('air_flow = "1.5 scfm"', source) + PIPE
     design = write_design(tmp_path, text)
     scenario = read(design).scenario
-    flow, air = size_of(design, "flow", gives=GIVES), size_of(design, "air", gives=GIVES)
+    flow, air = size_of(design, "flow"), size_of(design, "air")
     assert 200 * GPM < flow.present < 600 * GPM and flow.present == flow_at_normal_pool(scenario)
     assert air.present == pytest.approx(2 * unit_air(scenario.aeration[0], scenario))
     after = read_changed(design, flow.changes(350 * GPM, OPTION)).scenario
@@ -204,6 +206,24 @@ def test_ranges(design):
         limits(size_of(design, "pump.power"), None, None)
 
 
+def test_another_pump_does_not_take_over_the_machine_of_the_design(tmp_path):
+    path = write_design(tmp_path, line_text(also={"pump": 'nameplate_power = "1 hp"\ncount = 2'}))
+    listed = tmp_path / "list.toml"
+    listed.write_text('[[pump]]\nname = "A"\nrated_flow = "300 gpm"\nrated_head = "20 ft"\n')
+    (item,) = read_items(listed)
+    pump = read_changed(path, item.changes).scenario.pump
+    assert (pump.nameplate_power, pump.curve_efficiency, pump.count) == (None, (), 2)
+
+
+def test_another_place_has_no_bed_of_the_old_one(tmp_path):
+    path = write_design(tmp_path, line_text(also={"intake": 'bed = "1 ft"'}))
+    listed = tmp_path / "list.toml"
+    listed.write_text('[[pair]]\nname = "A"\nintake.zone = "cove"\nintake.elevation = "6 ft"\n')
+    (item,) = read_items(listed)
+    intake = read_changed(path, item.changes).scenario.intake
+    assert (intake.zone, intake.bed) == ("cove", None)
+
+
 def test_a_list_of_things_to_buy(tmp_path, design):
     path = tmp_path / "list.toml"
     path.write_text(
@@ -212,7 +232,7 @@ def test_a_list_of_things_to_buy(tmp_path, design):
     )
     first, second = read_items(path, ("air",))
     assert (first.name, first.price, second.price) == ("A", 2400.0, None)
-    assert [(c.key, c.value, c.line) for c in first.changes] == [
+    assert [(c.key, c.value, c.line) for c in first.changes if c.value is not TAKEN_OUT] == [
         ("pump.flow", "320 gpm", 4),
         ("waterfall.drop", "5 ft", 5),
     ]

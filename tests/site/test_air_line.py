@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 
+import fluids
 import numpy as np
 import pytest
+from scipy import optimize
 
 from pondsim.errors import ScenarioError
 from pondsim.scenario.read import read_scenario
@@ -92,8 +94,6 @@ def test_without_tubing_the_point_is_read_off_the_curve(tmp_path):
 
 def intersection(points, depth, lines, diameter, length, least, main=None, diffuser=0.5 * PSI):
     """Where curve and line meet, by another root finder and the laws of a general library."""
-    fluids = pytest.importorskip("fluids")
-    optimize = pytest.importorskip("scipy.optimize")
     flow, pressure = (np.array(column, dtype=float) for column in zip(*points, strict=True))
 
     def tube(mass, end, diameter, length):

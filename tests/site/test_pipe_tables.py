@@ -13,6 +13,7 @@ from pondsim.scenario.pipe_tables import (
     inside_diameter,
     inside_diameters,
     nearest_inches,
+    outside_diameter,
 )
 from pondsim.site.pipe_run import fittings_coefficient
 
@@ -134,3 +135,39 @@ def test_fittings_add_up():
         3 * one + 8 / 30 * one
     )
     assert fittings_coefficient((), 0.2) == 0.0
+
+
+@pytest.mark.parametrize(
+    ("kind", "nominal", "inside", "allowed"),
+    [
+        # ASTM D3034 Table 1: outside diameters, and the walls of 4 and 15 in, read in a trade article; others
+        # from memory: checks 15.1 to 15.8
+        pytest.param("pvc_sewer_sdr35", 4, 3.975, 0.001, id="15.1"),
+        pytest.param("pvc_sewer_sdr35", 6, 5.915, 0.001, id="15.2"),
+        pytest.param("pvc_sewer_sdr35", 8, 7.920, 0.001, id="15.3"),
+        pytest.param("pvc_sewer_sdr35", 10, 9.900, 0.001, id="15.4"),
+        pytest.param("pvc_sewer_sdr35", 12, 11.780, 0.001, id="15.5"),
+        pytest.param("pvc_sewer_sdr26", 8, 7.754, 0.002, id="15.7"),
+        pytest.param("pvc_sewer_sdr26", 12, 11.538, 0.002, id="15.8"),
+        # corrugated polyethylene: the nominal size is the inside diameter (read)
+        ("pe_corrugated", 15, 15.0, 0.001),
+    ],
+)
+def test_gravity_pipe(kind, nominal, inside, allowed):
+    assert inside_diameter(kind, nominal * INCH) / INCH == pytest.approx(inside, abs=allowed)
+
+
+@pytest.mark.parametrize("nominal", [15, 18])
+def test_gravity_pipe_of_15_and_18_in_is_that_of_the_library(nominal):
+    """The library's irrigation pipe of ratio 35 has the diameters of sewer pipe from 15 in on."""
+    sizes, inside, outside, *_ = fluids.piping.schedule_lookup["DR35D2241PIP"]
+    row = list(sizes).index(nominal)
+    assert inside_diameter("pvc_sewer_sdr35", nominal * INCH) == pytest.approx(inside[row] / 1e3, abs=5e-5)
+    assert outside_diameter("pvc_sewer_sdr35", nominal * INCH) == pytest.approx(outside[row] / 1e3, abs=5e-5)
+
+
+def test_walls_of_sdr_26_follow_the_ratio():
+    """Wall = outside diameter / 26 by definition of the ratio, to a thousandth of an inch and a half."""
+    for size, inside in inside_diameters("pvc_sewer_sdr26").items():
+        over = outside_diameter("pvc_sewer_sdr26", size * INCH)
+        assert (over - inside) / 2 / INCH == pytest.approx(over / 26 / INCH, abs=0.0015)

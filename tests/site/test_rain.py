@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from pondsim.errors import ScenarioError
+from pondsim.records import Record
 from pondsim.scenario.settings import DesignStorm, Rain, SyntheticRain
 from pondsim.site.rain import design_storm_rain, rain_series
 from pondsim.site.rain_series import RainSeries, rain_of_weather, storms_of
@@ -14,6 +15,7 @@ from pondsim.site.series import WeatherSeries
 from tests.site.common import period
 
 DAY = period("2025-06-01", "2025-06-01 06:00")
+TWO_DAYS = period("2025-06-01", "2025-06-03")
 TEXT = """\
 # an invented gauge
 time,rain [in]
@@ -41,7 +43,7 @@ def test_depths_stand_at_the_end_of_their_step(gauge):
     rain = rain_series(gauge(), DAY)
     assert (rain.first, rain.step) == (0.0, 3600.0)
     assert rain.depth == pytest.approx(INCHES, abs=1e-12)
-    assert rain.remarks == ()
+    assert rain.records == ()
 
 
 def test_intensities_and_steps_by_their_start(gauge):
@@ -58,12 +60,14 @@ def test_the_period_may_begin_within_a_step(gauge):
     assert rain.depth == pytest.approx(INCHES, abs=1e-12)
 
 
-def test_missing_lines_are_dry_where_asked_and_said(gauge):
+def test_missing_lines_are_dry_where_asked_and_empty_values_told_apart(gauge):
+    """A gauge that writes wet steps leaves lines out; an empty value may be a gauge that failed."""
     text = TEXT.replace("2025-06-01 02:00,0\n", "").replace("05:00,0\n", "05:00,\n")
     rain = rain_series(gauge(text, dry_gaps=2 * 3600.0), DAY)
     assert rain.depth == pytest.approx(INCHES, abs=1e-12)
-    assert rain.remarks == (
-        "Where the rain file has no line (2 steps) it was taken as dry, as rain.dry_gaps allows.",
+    assert rain.records == (
+        Record("rain_gaps", numbers={"steps": (1, "1")}),
+        Record("rain_empty", "caution", numbers={"values": (1, "1"), "line": (6, "1")}),
     )
     with pytest.raises(ScenarioError, match=r'4: time comes 2 h after .* rain.dry_gaps = "2 h"'):
         rain_series(gauge(TEXT.replace("2025-06-01 02:00,0\n", "")), DAY)
@@ -120,12 +124,12 @@ STORM = DesignStorm(start=datetime(2025, 6, 2), depth=3.0 * 0.0254)
 
 def test_design_storm_of_type_ii():
     """Share between hours 11 and 13 by the SCS distribution: 0.537, check 8.12."""
-    rain = design_storm_rain(STORM, DAY)
+    rain = design_storm_rain(STORM, TWO_DAYS)
     assert rain.first == 86400.0
     assert rain.depth.size == 240
     assert rain.depth.sum() == pytest.approx(3.0 * 0.0254, rel=1e-12)
     assert rain.depth[110:130].sum() / rain.depth.sum() == pytest.approx(0.537, abs=0.001)
-    assert rain_series(Rain(design_storm=STORM), DAY).depth.tolist() == rain.depth.tolist()
+    assert rain_series(Rain(design_storm=STORM), TWO_DAYS).depth.tolist() == rain.depth.tolist()
 
 
 def test_design_storm_of_an_own_curve():
@@ -136,7 +140,7 @@ def test_design_storm_of_an_own_curve():
         curve_share=(0.0, 0.5, 1.0),
         duration=7000.0,
     )
-    rain = design_storm_rain(own, DAY)
+    rain = design_storm_rain(own, TWO_DAYS)
     assert rain.depth.sum() == pytest.approx(STORM.depth, rel=1e-12)
     assert rain.depth[0] == pytest.approx(STORM.depth * 0.5 * 360.0 / (1800.0 * 7000.0 / 7200.0), rel=1e-12)
 
@@ -145,7 +149,7 @@ def test_design_storm_of_an_own_curve():
 def test_a_curve_that_does_not_rise_from_0_to_1_is_refused(share):
     own = replace(STORM, distribution="own", curve_time=(0.0, 1800.0, 7200.0), curve_share=share)
     with pytest.raises(ScenarioError, match="must rise from 0 to 1"):
-        design_storm_rain(own, DAY)
+        design_storm_rain(own, TWO_DAYS)
 
 
 def test_storms_are_parted_by_dry_hours():

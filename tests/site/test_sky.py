@@ -3,6 +3,8 @@
 from datetime import datetime
 
 import numpy as np
+import pandas
+import pvlib
 import pytest
 
 from pondsim.physics.radiation import cloud_transmission
@@ -25,8 +27,6 @@ def test_clear_sky_is_near_the_reference_library():
 
     Clear-sky laws for middling air differ by about a tenth; the bound is for slips of unit, hour, hemisphere.
     """
-    pvlib = pytest.importorskip("pvlib")
-    pandas = pytest.importorskip("pandas")
     for start in (MIDSUMMER, datetime(2025, 3, 20)):
         minutes = pandas.date_range(start, periods=1440, freq="min", tz="Etc/GMT+4")
         sun = pvlib.solarposition.get_solarposition(minutes, 40.0, -60.0)

@@ -7,6 +7,8 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 import numpy as np
+import pandas
+import pvlib
 import pytest
 
 from pondsim.errors import ScenarioError
@@ -15,8 +17,7 @@ from pondsim.site.typical_year import read_typical_year
 from pondsim.site.weather import weather_series
 from tests.site.common import period
 
-PVLIB = pytest.importorskip("pvlib")
-SAMPLE = Path(PVLIB.__file__).parent / "data" / "723170TYA.CSV"
+SAMPLE = Path(pvlib.__file__).parent / "data" / "723170TYA.CSV"
 HERE = Place(
     latitude=math.radians(36.1), longitude=math.radians(-79.95), elevation=273.0, utc_offset=-5 * 3600.0
 )
@@ -74,8 +75,7 @@ def test_the_sun_shines_when_it_is_up():
     """The hour that ends, and standard time: sunlight goes with the sun of the solar library."""
     series = read(period("2025-01-01", "2025-12-31"))
     stamps = np.datetime64("2025-01-01") + (series.time + 5 * 3600.0).astype("timedelta64[s]")
-    pandas = pytest.importorskip("pandas")
-    position = PVLIB.solarposition.get_solarposition(pandas.DatetimeIndex(stamps, tz="UTC"), 36.1, -79.95)
+    position = pvlib.solarposition.get_solarposition(pandas.DatetimeIndex(stamps, tz="UTC"), 36.1, -79.95)
     height = position["elevation"].to_numpy()
     assert series.shortwave[height < -8.0].max() == 0.0
     assert series.shortwave[height > 8.0].min() > 0.0
@@ -93,11 +93,14 @@ def test_a_leap_day_and_the_turn_of_the_year():
 
 
 def test_what_is_said():
-    (only,) = read().remarks
-    assert "Greensboro" in only
-    assert "rain is not used" in only
+    (only,) = read().records
+    assert only.code == "typical_year"
+    assert "Greensboro" in only.where
     far = read(place=replace(HERE, latitude=math.radians(40.0)))
-    assert "km" in far.remarks[1]
+    assert far.records[1].code == "station_far"
+    metres, unit = far.records[1].numbers["distance"]
+    assert unit == "m"
+    assert metres == pytest.approx(3.9 * 111e3, rel=0.02)  # degrees of latitude of 111 km
     high = read(place=replace(HERE, elevation=1273.0))
     assert high.pressure / read().pressure == pytest.approx(np.full(high.time.size, 0.886), abs=0.003)
 
@@ -135,4 +138,4 @@ def test_gaps_are_told_and_short_ones_bridged_when_asked(tmp_path):
         read(path=path)
     assert "has no value for 2 h before 03 June 07:00" in str(caught.value)
     bridged = read(path=path, fill_gaps=4 * 3600.0)
-    assert "12 missing values" in bridged.remarks[-1]
+    assert bridged.records[-1].numbers == {"values": (12, "1")}

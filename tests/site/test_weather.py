@@ -7,6 +7,7 @@ import pytest
 
 from pondsim.errors import ScenarioError
 from pondsim.physics.water import vapour_pressure
+from pondsim.records import Record
 from pondsim.scenario.settings import HotSpell
 from pondsim.site.weather import (
     AIR_TEMPERATURE,
@@ -56,7 +57,7 @@ def test_units_of_the_header_are_read(tmp_path):
     assert series.wind_speed == pytest.approx(np.full(25, 4.4704), abs=1e-12)
     assert series.cloud_share == pytest.approx(np.full(25, 0.5), abs=1e-12)
     assert series.shortwave == pytest.approx(300.0 + np.arange(25), abs=1e-9)
-    assert series.remarks == ()
+    assert series.records == ()
 
 
 def test_optional_columns_and_anemometer_height(tmp_path):
@@ -85,14 +86,14 @@ def test_sunlight_and_cloud_stand_in_for_each_other(tmp_path):
     cloudy = read(tmp_path, [",".join(line.split(",")[:5]) for line in rows()], short + "cloud_cover [%]")
     assert cloudy.shortwave[0] < 1e-9
     assert cloudy.shortwave[12] > 400.0
-    assert "computed from cloud" in cloudy.remarks[0]
+    assert [one.code for one in cloudy.records] == ["sunlight_from_cloud"]
     sun = [
         ",".join([*line.split(",")[:4], f"{light:.6f}"])
         for line, light in zip(rows(), cloudy.shortwave, strict=True)
     ]
     sunny = read(tmp_path, sun, short + "solar_radiation [W/m2]")
     assert sunny.cloud_share == pytest.approx(np.full(25, 0.5), abs=1e-6)
-    assert "estimated from sunlight" in sunny.remarks[0]
+    assert [one.code for one in sunny.records] == ["cloud_from_sunlight"]
 
 
 def test_small_negative_sunlight_of_the_night_is_zero(tmp_path):
@@ -124,7 +125,7 @@ def test_gaps_are_bridged_when_asked(tmp_path):
     series = read(tmp_path, lines, hours_bridged=3)
     assert series.shortwave == pytest.approx(300.0 + np.arange(25), abs=1e-9)
     assert series.air_temperature == pytest.approx(np.full(25, 293.15), abs=1e-9)
-    assert series.remarks == ("11 missing values of the weather file were bridged by straight lines.",)
+    assert series.records == (Record("weather_bridged", numbers={"values": (11, "1")}),)
 
 
 def test_gaps_are_faults_when_not_asked(tmp_path):
@@ -304,3 +305,31 @@ def test_weather_of_a_moment_lies_between_its_neighbours():
         weather_at(beyond, series.time[0], 3600.0, table, now)
         assert now[:7] == pytest.approx(table[row], rel=1e-12)
     assert now[WIND_SPEED] == series.wind_speed[-1]
+
+
+@pytest.mark.parametrize("name", ["relative_humidity", "cloud_cover"])
+def test_shares_in_a_column_of_percent_are_told(tmp_path, name):
+    """A share of 0.6 read as 0.6 % is desert air, or a clear sky; a column of shares is read as one."""
+    header = "time,air_temperature [degC],relative_humidity [%],wind_speed [mph],cloud_cover [%]"
+    lines = [f"{START + timedelta(hours=n):%Y-%m-%d %H:%M},20,60,5,50" for n in range(25)]
+    place = header.split(",").index(f"{name} [%]")
+    shares = [",".join([*one.split(",")[:place], "0.6", *one.split(",")[place + 1 :]]) for one in lines]
+    assert faults(tmp_path, shares, header) == [
+        f':1: {name} [%] never exceeds 0.6 %: these look like shares; write "{name} [1]" at the head'
+    ]
+    read(tmp_path, shares, header.replace(f"{name} [%]", f"{name} [1]"))
+
+
+def test_a_sky_that_is_clear_all_through_is_no_share(tmp_path):
+    header = "time,air_temperature [degC],relative_humidity [%],wind_speed [mph],cloud_cover [%]"
+    lines = [f"{START + timedelta(hours=n):%Y-%m-%d %H:%M},20,60,5,0" for n in range(25)]
+    assert not read(tmp_path, lines, header).cloud_share.any()
+
+
+def test_weather_that_never_changes_is_told(tmp_path):
+    """A stuck sensor, or a file filled by hand: two days of one value; one day may be."""
+    lines = [line.replace(",300,", f",{n},") for n, line in enumerate(rows(count=49))]
+    said = Record("weather_stuck", "caution", where="air temperature, humidity and wind speed")
+    for end, records in (("2025-07-03", (said,)), ("2025-07-02", ())):
+        path = written(tmp_path, lines)
+        assert weather_series(weather(path), period("2025-07-01", end), PLACE).records == records

@@ -20,7 +20,9 @@ def searched(margin, low, high, **options):
         value = margin(size)
         return Sample(size, value, value is not None and value >= 0.0)
 
-    answer = find_smallest(run, low, high, **options)
+    told = []
+    answer = find_smallest(run, low, high, ahead=told.append, **options)
+    assert told == [asked[: len(told[0])]]  # once, and before any was run
     assert [sample.size for sample in answer.samples] == sorted(asked)
     return answer
 

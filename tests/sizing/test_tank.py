@@ -8,17 +8,19 @@ from pathlib import Path
 import pytest
 
 from pondsim.errors import RunError, ScenarioError
-from pondsim.scenario.sized import limits, size_of
 from pondsim.scenario.vary import Change, read_changed
 from pondsim.simulate import run
 from pondsim.sizing import trial as trial_module
+from pondsim.sizing.by_word import size_of
 from pondsim.sizing.catalogue import Candidate, cheapest, choose
 from pondsim.sizing.grid import size_map
 from pondsim.sizing.one import size_one, value_in
 from pondsim.sizing.places import Pair, rank, worst_place
 from pondsim.sizing.search import PRECISION
+from pondsim.sizing.size import limits
 from pondsim.sizing.target import read_wish
 from pondsim.sizing.trial import try_all, try_out
+from tests.records_for_tests import records_of
 from tests.scenarios_for_tests import write_design
 from tests.sizing.ponds import DAY, GPM, VOLUME, write_tank
 
@@ -198,15 +200,11 @@ def test_a_map_finds_the_least_cost(tank):
     assert never.least is None and never.best == (0, 0)
 
 
-def test_two_processes_give_the_same_numbers_in_the_same_order(tank, monkeypatch):
+def test_threads_give_the_same_numbers_in_the_same_order(tank):
     size = size_of(tank, "flow")
     scenarios = [scenario_of(tank, size)(gpm * GPM) for gpm in (200, 300, 400, 500)]
-    here = try_all(scenarios, processes=1)
-    monkeypatch.setattr(trial_module, "WORTH_PROCESSES", 0.0)
-    shares = []
-    there = try_all(scenarios, shares.append)
-    assert [t.measures for t in there] == [t.measures for t in here]
-    assert shares == [0.25, 0.5, 0.75, 1.0]
+    here, there = try_all(scenarios, how="serial"), try_all(scenarios, how="threads:3")
+    assert [trial.measures for trial in there] == [trial.measures for trial in here]
 
 
 def test_the_second_start_can_be_left_out_and_nothing_else_moves(tank):
@@ -215,7 +213,8 @@ def test_the_second_start_can_be_left_out_and_nothing_else_moves(tank):
     assert math.isnan(short.attrs["start_dependence_days"])
     assert full.attrs["start_dependence_days"] > 0.0
     assert short["dissolved_oxygen"].equals(full["dissolved_oxygen"])
-    assert "depend on the guessed" not in short.attrs["remarks"]
+    assert "start_shows" in records_of(full)
+    assert "start_shows" not in records_of(short)
 
 
 def test_places_are_ranked_by_what_they_do(tmp_path):

@@ -1,0 +1,81 @@
+"""Results of several designs side by side, measure by measure."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from pondsim.comparison.design_sheet import sheet_result
+from pondsim.comparison.givens import EventCase, event_case, unlike
+from pondsim.comparison.notes import notes_of
+from pondsim.comparison.refuse import moment_text, refuse_unlike
+from pondsim.comparison.remarks import remarks_of
+from pondsim.comparison.row import Comparison, rows_of
+from pondsim.errors import ScenarioError
+from pondsim.measures import joined, measures_of
+
+if TYPE_CHECKING:
+    import xarray as xr
+
+
+def compare(datasets: list[xr.Dataset], *, allow_differences: bool = False) -> Comparison:
+    """Compare designs, measure by measure.
+
+    Parameters
+    ----------
+    datasets : list of xarray.Dataset
+        Results, the existing pond first.
+    allow_differences : bool, default False
+        Whether a verdict is wanted though the files differ in more than equipment: in the pond, its
+        weather, its parameters.
+
+    Returns
+    -------
+    Comparison
+        Rows of numbers with their differences to the existing pond, and in what else the files differ.
+
+    Raises
+    ------
+    ScenarioError
+        The runs differ in period, output step, zones or criterion, so that a difference would mean nothing.
+    """
+    if not datasets:
+        raise ScenarioError("nothing to compare: name the existing pond and at least one design")
+    for other in datasets[1:]:
+        refuse_unlike(datasets[0], other)
+    times, titles = datasets[0]["time"].values, titles_of(datasets)
+    apart = tuple(unlike(datasets[0], dataset) for dataset in datasets)
+    measures = joined([measures_of(dataset) for dataset in datasets])
+    judged = tuple(allow_differences or not one.of_pond for one in apart)
+    return Comparison(
+        titles=titles,
+        zones=tuple(str(zone) for zone in datasets[0]["zone"].values),
+        days=float((times[-1] - times[0]) / np.timedelta64(1, "s")) / 86400.0,
+        start=moment_text(times[0]),
+        end=moment_text(times[-1]),
+        measures=measures,
+        rows=rows_of(measures, judged),
+        notes=notes_of(datasets, titles),
+        remarks=tuple(remarks_of(dataset) for dataset in datasets),
+        unlike=apart,
+        event_of=tuple(_event_of(datasets, design) for design in range(len(datasets))),
+        sheets=tuple(sheet_result(dataset) for dataset in datasets),
+        judged=judged,
+    )
+
+
+def titles_of(datasets: list[xr.Dataset]) -> tuple[str, ...]:
+    """Titles, with a number after those that occur again."""
+    titles: list[str] = []
+    for dataset in datasets:
+        title = str(dataset.attrs.get("title", "untitled"))
+        again = sum(1 for known in titles if known == title or known.startswith(f"{title} ("))
+        titles.append(f"{title} ({again + 1})" if again else title)
+    return tuple(titles)
+
+
+def _event_of(datasets: list[xr.Dataset], design: int) -> EventCase | None:
+    """The first design before this one with the same equipment and other events."""
+    cases = (event_case(k, datasets[k], datasets[design]) for k in range(design))
+    return next((case for case in cases if case is not None), None)

@@ -1,0 +1,102 @@
+"""What a reader of a comparison must know: what was not judged, remarks of runs, the mass balance."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from pondsim.comparison.givens import given, givens_of
+from pondsim.comparison.names import quoted
+from pondsim.comparison.remarks import remarks_of
+from pondsim.measures import COARSEST, not_judged, step_hours
+from pondsim.units import convert
+
+if TYPE_CHECKING:
+    import xarray as xr
+
+LINE_WORDS = {
+    "mean_30_day": "30-day mean",
+    "mean_7_day": "7-day mean",
+    "mean_minimum_7_day": "7-day mean minimum",
+    "minimum_1_day": "1-day minimum",
+}
+
+
+def notes_of(datasets: list[xr.Dataset], titles: tuple[str, ...]) -> tuple[str, ...]:
+    """Every note, each once."""
+    parts = (_of_files(datasets, titles), _of_judging(datasets), _low_pool(datasets))
+    found = [note for part in parts for note in part]
+    return tuple(dict.fromkeys([*found, *_remarks(datasets, titles), *_balance(datasets)]))
+
+
+def _of_files(datasets: list[xr.Dataset], titles: tuple[str, ...]) -> Iterator[str]:
+    versions = {str(dataset.attrs.get("pondsim_version", "unknown")) for dataset in datasets}
+    if len(versions) > 1:
+        yield (
+            f"These results come from different versions of pondsim ({', '.join(sorted(versions))}): "
+            "run all designs again before relying on small differences."
+        )
+    silent = [t for t, dataset in zip(titles, datasets, strict=True) if givens_of(dataset) is None]
+    if silent and len(titles) > 1:
+        yield (
+            f"The results of {quoted(silent)} do not hold all that was given, so not every difference of the "
+            "files beside equipment can be named: run these designs again with this version."
+        )
+
+
+def _of_judging(datasets: list[xr.Dataset]) -> Iterator[str]:
+    step = step_hours(datasets[0]["time"].values)
+    if step > COARSEST:
+        yield (
+            f"Results are kept every {step:g} h, too seldom for days failing, dawn lows and hours below: "
+            'run with period.output_step = "1 h" for these.'
+        )
+    missed = [LINE_WORDS[line] for line in not_judged(datasets[0])]
+    if missed:
+        yield f"Too short to judge by the {' and the '.join(missed)} of the criteria."
+
+
+def _low_pool(datasets: list[xr.Dataset]) -> Iterator[str]:
+    """That the season never falls to low pool, so that no run shows the pond there."""
+    low = given(datasets[0], "pond.low_pool")
+    equipped = [one for one in datasets if (givens_of(one) or {"equipment": {}})["equipment"]]
+    if low is None or not equipped:
+        return
+    lowest = min(float(np.nanmin(one["water_surface_elevation"].values)) for one in datasets)
+    if lowest > low:
+        yield (
+            f"The water never falls to low pool ({_elevation(low)}); the lowest is {_elevation(lowest)}. Low "
+            "pool is judged in the design sheet alone. To run the dry case, give every design "
+            f'[start] water_surface = "{convert(low, "m", "ft"):.2f} ft" and a dry summer\'s rain and inflow.'
+        )
+
+
+def _elevation(metres: float) -> str:
+    return f"{convert(metres, 'm', 'ft'):.2f} ft, {metres:.2f} m"
+
+
+def _remarks(datasets: list[xr.Dataset], titles: tuple[str, ...]) -> Iterator[str]:
+    """Remarks of the runs, each once with the designs it is of."""
+    said: dict[str, list[str]] = {}
+    for title, dataset in zip(titles, datasets, strict=True):
+        for remark in remarks_of(dataset):
+            said.setdefault(remark.text, []).append(title)
+    for text, of in said.items():
+        yield text if len(of) == len(datasets) else f"{quoted(of)}: {text}"
+
+
+def _balance(datasets: list[xr.Dataset]) -> Iterator[str]:
+    gaps: list[tuple[float, Any]] = [
+        (float(np.max(gap)), str(name).removeprefix("balance_"))
+        for dataset in datasets
+        for name, gap in dataset.attrs.items()
+        if str(name).startswith("balance_")
+    ]
+    if gaps:
+        worst, what = max(gaps)
+        yield (
+            "Mass balance: water, heat, oxygen, salt and solids close; "
+            f"the widest gap is {worst:.0e} ({what})."
+        )

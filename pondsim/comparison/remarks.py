@@ -1,0 +1,232 @@
+"""What a run says of itself, in words: the one place where a record becomes a sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from pondsim.errors import ScenarioError
+from pondsim.records import Record, from_json
+from pondsim.units import convert
+
+if TYPE_CHECKING:
+    import xarray as xr
+
+# Records that change how the numbers of a design are read, and so belong in its paragraph.
+IN_PARAGRAPH = {"intake_short", "below_low_pool", "zone_dry", "pump_tripped"}
+DAY = 86400.0  # s
+HOUR = 3600.0  # s
+
+
+@dataclass(frozen=True)
+class Remark:
+    """One thing a run says of itself.
+
+    Attributes
+    ----------
+    code : what it is; "" for a line of a file that holds no records
+    severity : "note", "caution" or "warning"
+    text : in a sentence or two
+    """
+
+    code: str
+    severity: str
+    text: str
+
+    @property
+    def in_paragraph(self) -> bool:
+        """Whether it belongs in the paragraph of its design."""
+        return self.code in IN_PARAGRAPH
+
+
+def remarks_of(dataset: xr.Dataset) -> tuple[Remark, ...]:
+    """What a run says of itself; a file of an older version holds plain lines, which stay as they are.
+
+    Raises
+    ------
+    ScenarioError
+        The attribute `remarks` is damaged.
+    """
+    text = str(dataset.attrs.get("remarks", ""))
+    if not text.startswith("["):
+        return tuple(Remark("", "note", line.strip()) for line in text.splitlines() if line.strip())
+    try:
+        return tuple(Remark(one.code, one.severity, sentence(one)) for one in from_json(text))
+    except (ValueError, KeyError) as error:
+        raise ScenarioError(
+            f'the results of "{dataset.attrs.get("title", "")}" are damaged (attribute remarks); '
+            "run the design again"
+        ) from error
+
+
+def sentence(record: Record) -> str:
+    """A record in words; one of a newer version of pondsim is shown by its code and numbers."""
+    words = WORDS.get(record.code)
+    if words is not None:
+        return words(record) if callable(words) else words
+    numbers = [f"{name} {value:g} {unit}" for name, (value, unit) in record.numbers.items()]
+    return " ".join([record.code.replace("_", " "), *filter(None, [record.where]), *numbers])
+
+
+def _length(record: Record, name: str) -> str:
+    metres = record.number(name)
+    return f"{convert(metres, 'm', 'ft'):.2f} ft ({metres:.2f} m)"
+
+
+def _day(moment: datetime) -> str:
+    return f"{moment:%B} {moment.day}"
+
+
+def _minute(moment: datetime) -> str:
+    return f"{_day(moment)} {moment:%H:%M}"
+
+
+def _start_shows(record: Record) -> str:
+    days, searched = record.number("days"), record.number("searched")
+    at_least = "at least " if days * DAY >= searched - HOUR else ""
+    return (
+        f"Results before {_day(record.time('until'))} ({at_least}{days:.0f} days) still depend on the "
+        "starting conditions somewhere in the pond; they are included in every count."
+    )
+
+
+def _intake_short(record: Record) -> str:
+    cure = "Give it a float switch ([wet_well] pump_off)."
+    if "pump_off" in record.numbers:
+        cure = f"Check its float switch: pump off is at {_length(record, 'pump_off')}."
+    return (
+        f"The water level fell to within {_length(record, 'cover')} of the intake's centerline, first on "
+        f"{_day(record.time('first'))}: the pump loses its flow, draws air and goes on using power, which "
+        f"ruins it. {cure}"
+    )
+
+
+def _below_low_pool(record: Record) -> str:
+    return (
+        f"The water level fell below low pool, first on {_day(record.time('first'))}; the lowest level was "
+        f"{_length(record, 'below')} below it."
+    )
+
+
+def _pump_tripped(record: Record) -> str:
+    trips = int(record.number("trips"))
+    times = "once" if trips == 1 else f"{trips:,} times, failed restarts included"
+    first = f", first on {_minute(record.time('first'))}" if "first" in record.times else ""
+    return (
+        f"The pump tripped {times}{first}: while it runs, it draws the wet well down below pump off "
+        f"({_length(record, 'pump_off')}). The pond is too low, or the line to the well loses too much head."
+    )
+
+
+def _switchings_cut(record: Record) -> str:
+    return (
+        f"Of {record.number('switchings'):.0f} starts, stops and trips by control the results list the first "
+        f"{record.number('listed'):.0f}."
+    )
+
+
+def _pump_stood(record: Record) -> str:
+    return (
+        f"The pump was off from {_minute(record.time('first'))} to {_minute(record.time('last'))}: turnover "
+        "time, water age since the waterfall and the renewed share spread its flow evenly over the run, and "
+        "are optimistic for that time."
+    )
+
+
+def _sensor_dry(record: Record) -> str:
+    return (
+        f"The oxygen sensor of {record.where} was above the water for "
+        f"{record.number('duration') / HOUR:.0f} h: it read the air, so control requested nothing. Lower the "
+        "sensor, or set it by its depth."
+    )
+
+
+def _bill_in_part(record: Record) -> str:
+    parts = [f"{100.0 * share:.0f} % of {month}" for month, (share, _) in record.numbers.items()]
+    return (
+        f"The electricity bill covers {' and '.join(parts)}: demand and fixed charges of a partial month are "
+        "counted by that share, and its peak power is that of the days run."
+    )
+
+
+def _zone_dry(record: Record) -> str:
+    return (
+        f"Zone {record.where} fell dry, first on {_day(record.time('first'))}; what is printed for it while "
+        "it is dry describes a film of water and means nothing."
+    )
+
+
+def _above_bank_top(record: Record) -> str:
+    return (
+        f"The water rose above the bank top, first on {_day(record.time('first'))}; what leaves over the "
+        "banks is not in the results."
+    )
+
+
+def _freeboard_used(record: Record) -> str:
+    return (
+        f"The water used {_length(record, 'used')} of the freeboard, first on {_day(record.time('first'))}."
+    )
+
+
+def _weather_bridged(record: Record) -> str:
+    return f"{record.number('values'):.0f} missing values of the weather file were filled by straight lines."
+
+
+def _typical_year(record: Record) -> str:
+    return (
+        f"Weather: a typical year of {record.where}, made of months of different years, in standard time; "
+        "its rain is not used."
+    )
+
+
+def _station_far(record: Record) -> str:
+    metres = record.number("distance")
+    return (
+        f"The weather station is {metres / 1e3:.0f} km ({convert(metres, 'm', 'mi'):.0f} mi) from the pond."
+    )
+
+
+def _rain_gaps(record: Record) -> str:
+    steps = record.number("steps")
+    many = "1 step" if steps == 1 else f"{steps:.0f} steps"
+    return f"Where the rain file has no line ({many}) it was taken as dry, as rain.dry_gaps allows."
+
+
+def _rain_empty(record: Record) -> str:
+    count, line = record.number("values"), record.number("line")
+    values, were = ("value", "was") if count == 1 else ("values", "were")
+    return (
+        f"{count:.0f} empty {values} of the rain file (the first in line {line:.0f}) {were} taken as dry, as "
+        "rain.dry_gaps allows: a gauge that failed looks like one that stayed dry."
+    )
+
+
+def _weather_stuck(record: Record) -> str:
+    change = "change" if " and " in record.where else "changes"
+    return f"In the weather file {record.where} never {change}: is a sensor stuck?"
+
+
+WORDS: dict[str, str | Callable[[Record], str]] = {
+    "start_shows": _start_shows,
+    "intake_short": _intake_short,
+    "below_low_pool": _below_low_pool,
+    "pump_tripped": _pump_tripped,
+    "switchings_cut": _switchings_cut,
+    "pump_stood": _pump_stood,
+    "sensor_dry": _sensor_dry,
+    "bill_in_part": _bill_in_part,
+    "zone_dry": _zone_dry,
+    "above_bank_top": _above_bank_top,
+    "freeboard_used": _freeboard_used,
+    "weather_bridged": _weather_bridged,
+    "sunlight_from_cloud": "Sunlight was computed from cloud cover.",
+    "cloud_from_sunlight": "Cloud cover was estimated from sunlight, and carried through the night.",
+    "typical_year": _typical_year,
+    "station_far": _station_far,
+    "rain_gaps": _rain_gaps,
+    "rain_empty": _rain_empty,
+    "weather_stuck": _weather_stuck,
+}

@@ -1,0 +1,172 @@
+"""One measure of every design, and all of them side by side."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field, fields
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+from pondsim.measures import single
+from pondsim.measures.declared import Measure
+from pondsim.units import convert
+
+if TYPE_CHECKING:
+    import xarray as xr
+
+    from pondsim.comparison.design_sheet import SheetResult
+    from pondsim.comparison.givens import EventCase, Unlike
+    from pondsim.comparison.remarks import Remark
+
+
+def number(value: Any) -> float | None:
+    """A plain number; None for what is missing or infinite."""
+    found = float(value)
+    return found if math.isfinite(found) else None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Row(Measure):
+    """One measure, for every design.
+
+    Attributes
+    ----------
+    values : one per design, existing pond first; None where there is no such number
+    no_contest : whether a value is none that a design could be best by
+    """
+
+    values: tuple[float | None, ...]
+    no_contest: tuple[bool, ...]
+
+    @property
+    def failing(self) -> tuple[bool, ...]:
+        """Whether each value falls short of the limit."""
+        return tuple(self.short(value) for value in self.values)
+
+    @property
+    def differences(self) -> tuple[float | None, ...]:
+        """Each design less the existing pond, in `unit`."""
+        first = self.values[0]
+        return tuple(None if v is None or first is None else v - first for v in self.values)
+
+    def shown(self, system: str) -> tuple[float | None, ...]:
+        """Values in the unit shown."""
+        unit = self.us if system == "us" else self.si
+        return tuple(
+            v if v is None or unit == self.unit else float(convert(v, self.unit, unit)) for v in self.values
+        )
+
+    def places(self, system: str) -> int:
+        """Decimals printed: as declared, else by the size of the values."""
+        if self.decimals >= 0:
+            return self.decimals
+        most = max((abs(v) for v in self.shown(system) if v is not None), default=0.0)
+        return 0 if most >= 100.0 or most == 0.0 else 1 if most >= 10.0 else 2
+
+    @cached_property
+    def _printed(self) -> tuple[tuple[float | None, ...], ...]:
+        """Each design's value as printed in US and in SI units."""
+        by_system = [
+            [None if v is None else round(v, self.places(system)) for v in self.shown(system)]
+            for system in ("us", "si")
+        ]
+        return tuple(zip(*by_system, strict=True))
+
+    def alike(self, one: int, other: int) -> bool:
+        """Whether two designs tie: within the band, or printed alike in both systems of units."""
+        a, b = self.values[one], self.values[other]
+        if a is None or b is None:
+            return False
+        return self.tied(a, b) or self._printed[one] == self._printed[other]
+
+    @property
+    def ties(self) -> tuple[bool, ...]:
+        """Whether each design ties with the existing pond."""
+        return tuple(self.alike(design, 0) for design in range(len(self.values)))
+
+    @property
+    def best(self) -> tuple[bool, ...]:
+        """Whether each value is the best of the row or ties with it; none is where all tie."""
+        none = tuple(False for _ in self.values)
+        known = {
+            design: self.good * value
+            for design, (value, out) in enumerate(zip(self.values, self.no_contest, strict=True))
+            if value is not None and not out
+        }
+        if not self.good or len(known) < 2:
+            return none
+        best = max(known, key=lambda design: known[design])
+        tied = [design in known and self.alike(design, best) for design in range(len(self.values))]
+        return none if sum(tied) == len(known) else tuple(tied)
+
+    @property
+    def is_main(self) -> bool:
+        """Whether it belongs in the short table."""
+        return self.main == "always" or (self.main == "nonzero" and any(self.values))
+
+
+def rows_of(measures: xr.Dataset, judged: tuple[bool, ...]) -> tuple[Row, ...]:
+    """Rows of joined measures; of a design that is not judged no value is named best."""
+    names = [one.name for one in fields(Measure)]
+    rows = []
+    for measure, values in single(measures):
+        needed = measures[measure.contest].values if measure.contest else [1.0] * len(judged)
+        out = [not (known and amount > 0.0) for known, amount in zip(judged, needed, strict=True)]
+        rows.append(
+            Row(
+                **{name: getattr(measure, name) for name in names},
+                values=tuple(number(value) for value in values),
+                no_contest=tuple(out),
+            )
+        )
+    return tuple(rows)
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """Designs side by side.
+
+    Attributes
+    ----------
+    titles : one per design, existing pond first
+    zones : names of the zones
+    days : length of the run [d]
+    start, end : first and last moment, as text
+    measures : every measure, along ``design``
+    rows : the same, one by one
+    notes : sentences a reader must know
+    remarks : what each run says of itself
+    unlike : in what each design's file differs from the first, beside equipment
+    event_of : the design with the same equipment without an event, and that event; None where there is none
+    sheets : what fails and warns in the design sheet of each; None where the results do not hold it
+    judged : whether each design is held against the others: its file differs from the first by equipment and
+        events alone, or a verdict is wanted all the same
+    """
+
+    titles: tuple[str, ...]
+    zones: tuple[str, ...]
+    days: float
+    start: str
+    end: str
+    measures: xr.Dataset = field(repr=False)
+    rows: tuple[Row, ...]
+    notes: tuple[str, ...]
+    remarks: tuple[tuple[Remark, ...], ...]
+    unlike: tuple[Unlike, ...]
+    event_of: tuple[EventCase | None, ...]
+    sheets: tuple[SheetResult | None, ...]
+    judged: tuple[bool, ...]
+
+    @property
+    def same_tariff(self) -> bool:
+        """Whether amounts of money of the designs can be compared."""
+        return not any(one.of_tariff for one in self.unlike)
+
+    def row(self, key: str) -> Row | None:
+        """The row of that key; None where there is none, a mistyped key among them."""
+        return next((row for row in self.rows if row.key == key), None)
+
+    def value(self, key: str, design: int) -> float | None:
+        """One number; None where there is none."""
+        row = self.row(key)
+        return row.values[design] if row else None

@@ -1,0 +1,244 @@
+"""Quantities times the user's prices, and what building and keeping costs over the years."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from pondsim.design.quantities import EACH, Item
+from pondsim.errors import ScenarioError
+from pondsim.physics.money import capital_recovery_factor, plan_worth
+from pondsim.scenario.settings import Prices
+from pondsim.units import convert, same_kind
+
+YEAR = 365.25 * 86400.0  # s
+UNITS = {
+    "m": ("ft", "m"),
+    "m2": ("yd2", "m2"),
+    "m3": ("yd3", "m3"),
+    "kg": ("ton", "tonne"),
+    EACH: (EACH, EACH),
+}
+
+
+@dataclass(frozen=True)
+class Line:
+    """One row of the estimate; price and cost are None where the user gave none."""
+
+    group: str
+    name: str
+    amount: float  # in `unit`
+    unit: str
+    price: float | None
+    cost: float | None
+
+
+@dataclass(frozen=True)
+class Run:
+    """What a run adds to an estimate; None where it does not know.
+
+    Attributes
+    ----------
+    energy, demand : of its bill, in the tariff's currency
+    days : length of the run
+    oxygen : given by waterfall and bubbles over it, what the waterfall takes out taken off [kg]
+    days_saved : days failing in the worst zone of the existing pond, less those of the design
+    currency : of the bill
+    """
+
+    energy: float | None
+    demand: float | None
+    days: float
+    oxygen: float | None
+    days_saved: float | None
+    currency: str
+
+
+@dataclass(frozen=True)
+class Estimate:
+    """First cost, yearly cost, and both over the years; in the currency of the prices.
+
+    Attributes
+    ----------
+    lines : items and extras
+    not_priced : names without a price
+    items, mobilization, contingency, first : sums
+    yearly : name and amount, electricity first
+    replacements : year from today, name and amount
+    years : looked at
+    plain : all of it added up without interest
+    worth : present worth; None where no rate is given
+    equal_yearly : the same as equal yearly costs
+    per_oxygen : equal yearly cost for each kilogram of oxygen in a year
+    per_day : equal yearly cost for each day of failure saved in a year
+    dredging : volume placed [m3], loads, cost; None where it is not asked for
+    """
+
+    lines: tuple[Line, ...]
+    not_priced: tuple[str, ...]
+    items: float
+    mobilization: float
+    contingency: float
+    first: float
+    yearly: tuple[tuple[str, float], ...]
+    replacements: tuple[tuple[float, str, float], ...]
+    years: int
+    plain: float
+    worth: float | None
+    equal_yearly: float | None
+    per_oxygen: float | None
+    per_day: float | None
+    dredging: tuple[float, int, float | None] | None
+
+    @property
+    def each_year(self) -> float:
+        """Yearly cost at first."""
+        return sum(amount for _, amount in self.yearly)
+
+
+def shown_unit(item: Item, system: str) -> str:
+    """Unit in which an item is counted in a bid."""
+    return UNITS[item.unit][0 if system == "us" else 1]
+
+
+def amount_in(item: Item, unit: str) -> float:
+    """Amount of an item in a unit; ScenarioError where it measures something else."""
+    if EACH in (item.unit, unit):
+        if item.unit == unit:
+            return item.amount
+        raise ScenarioError(f'price of "{item.name}": unit = "{unit}"; it is counted by {item.unit}')
+    if not same_kind(item.unit, unit):
+        known = " or ".join(UNITS[item.unit])
+        raise ScenarioError(f'price of "{item.name}": unit = "{unit}" does not measure it; write {known}')
+    return float(convert(item.amount, item.unit, unit))
+
+
+def check_names(designs: list[tuple[Item, ...]], prices: Prices) -> None:
+    """Refuse a price of an item that none of the designs has. Raises: ScenarioError."""
+    have = dict.fromkeys(item.name for items in designs for item in items)
+    strange = [one.item for one in prices.price if one.item not in have]
+    if strange:
+        names = ", ".join(f'"{name}"' for name in have)
+        raise ScenarioError(f'price of "{strange[0]}": the design has no such item; it has {names}')
+
+
+def estimate(items: tuple[Item, ...], prices: Prices, run: Run | None, system: str = "us") -> Estimate:
+    """Put prices on quantities.
+
+    Parameters
+    ----------
+    items : tuple of Item
+        From `quantities`.
+    prices : Prices
+        The user's file.
+    run : Run or None
+        Energy, oxygen and days of a run of the design.
+    system : {"us", "si"}
+        Units of items without a price.
+
+    Raises
+    ------
+    ScenarioError
+        A price has a unit of another kind; the run's currency is another.
+    """
+    lines = _lines(items, prices, system)
+    costs = sum(line.cost or 0.0 for line in lines)
+    mobilization = prices.first.mobilization or 0.0
+    contingency = prices.first.contingency * (costs + mobilization)
+    first = costs + mobilization + contingency
+    yearly = _yearly(prices, run)
+    each = sum(amount for _, amount in yearly)
+    worth = prices.worth
+    years, growth = (10, 0.0) if worth is None else (worth.years, worth.growth)
+    later = _replacements(prices, years)
+    pairs = tuple((year, amount) for year, _, amount in later)
+    left = 0.0 if worth is None else worth.left
+    value = None if worth is None else plan_worth(first, each, worth.rate, years, pairs, left, growth)
+    equal = None if worth is None or value is None else value * capital_recovery_factor(worth.rate, years)
+    often = prices.yearly.runs_a_year
+    missing = [line.name for line in lines if line.cost is None]
+    missing += [one.item for one in prices.replacement if one.price is None]
+    return Estimate(
+        lines=lines,
+        not_priced=tuple(missing),
+        items=costs,
+        mobilization=mobilization,
+        contingency=contingency,
+        first=first,
+        yearly=yearly,
+        replacements=later,
+        years=years,
+        plain=plan_worth(first, each, 0.0, years, pairs, left, growth),
+        worth=value,
+        equal_yearly=equal,
+        per_oxygen=_per(equal, None if run is None else run.oxygen, often),
+        per_day=_per(equal, None if run is None else run.days_saved, often),
+        dredging=_dredging(prices),
+    )
+
+
+def _per(cost: float | None, gain: float | None, often: float) -> float | None:
+    if cost is None or gain is None or gain * often <= 0.0:
+        return None
+    return cost / (gain * often)
+
+
+def _lines(items: tuple[Item, ...], prices: Prices, system: str) -> tuple[Line, ...]:
+    known = {one.item: one for one in prices.price}
+    found = []
+    for item in items:
+        own = known.get(item.name)
+        unit = shown_unit(item, system) if own is None else own.unit
+        amount = amount_in(item, unit)
+        price = None if own is None else own.price
+        found.append(
+            Line(item.group, item.name, amount, unit, price, None if price is None else price * amount)
+        )
+    for extra in prices.extra:
+        cost = None if extra.price is None else extra.price * extra.amount
+        found.append(Line("extra", extra.item, extra.amount, EACH, extra.price, cost))
+    return tuple(found)
+
+
+def _yearly(prices: Prices, run: Run | None) -> tuple[tuple[str, float], ...]:
+    found: list[tuple[str, float]] = []
+    if run is not None and run.energy is not None:
+        if run.currency != prices.currency:
+            raise ScenarioError(
+                f'the prices are in "{prices.currency}", the bill of the run in "{run.currency}"; '
+                "write the tariff's currency"
+            )
+        often = prices.yearly.runs_a_year
+        found.append(("electricity, energy", run.energy * often))
+        found.append(("electricity, demand", (run.demand or 0.0) * often))
+    elif prices.yearly.electricity is not None:
+        found.append(("electricity", prices.yearly.electricity))
+    for name, amount in (("cleaning", prices.yearly.cleaning), ("other", prices.yearly.other)):
+        if amount is not None:
+            found.append((name, amount))
+    return tuple(found)
+
+
+def _replacements(prices: Prices, years: int) -> tuple[tuple[float, str, float], ...]:
+    """Dates before the end of the time looked at; at its end nothing is bought any more."""
+    found = []
+    for one in prices.replacement:
+        if one.price is None:
+            continue
+        every = one.every / YEAR
+        for count in range(1, math.ceil(years / every - 1e-9)):
+            found.append((count * every, one.item, one.price))
+    return tuple(sorted(found))
+
+
+def _dredging(prices: Prices) -> tuple[float, int, float | None] | None:
+    """Volume placed, truck loads and cost; what is paid is the volume in place."""
+    if prices.dredging is None:
+        return None
+    one = prices.dredging
+    placed = one.volume * (1.0 + one.bulking)
+    loads = math.ceil(placed / one.truck - 1e-9)
+    cost = None
+    if one.price is not None:
+        cost = one.price * float(convert(one.volume, "m3", "yd3")) + (one.mobilization or 0.0)
+    return placed, loads, cost

@@ -1,0 +1,1 @@
+"""Many runs of one pond: done together, kept, and gone on with after a break."""

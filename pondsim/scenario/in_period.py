@@ -1,0 +1,95 @@
+"""The one rule of what is dated: an event that overlaps the period takes effect, cut to it; no other does."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import datetime, timedelta
+from typing import Any
+
+from pondsim.scenario.settings import (
+    BloomCrash,
+    DesignStorm,
+    HotSpell,
+    Inflow,
+    Outage,
+    Period,
+    Scenario,
+)
+
+Event = Inflow | BloomCrash | HotSpell | Outage | DesignStorm
+EVENTS = {  # list of sections, by its path in the scenario: what one is called, and several
+    "inflow": ("storm", "storms"),
+    "bloom_crash": ("bloom crash", "bloom crashes"),
+    "weather.hot_spell": ("hot spell", "hot spells"),
+    "outage": ("outage", "outages"),
+}
+
+
+def span_of(event: Event) -> tuple[datetime, datetime]:
+    """First and last moment at which an event has any effect, recovery after a bloom crash included."""
+    if isinstance(event, Outage):
+        if event.end is not None:
+            return event.start, event.end
+        seconds = event.duration
+    elif isinstance(event, BloomCrash):
+        seconds = event.duration + event.recovery
+    elif isinstance(event, Inflow) and event.hydrograph_time:
+        seconds = event.hydrograph_time[-1]
+    else:
+        seconds = event.duration
+    return event.start, datetime.max if seconds is None else event.start + timedelta(seconds=seconds)
+
+
+def overlaps(event: Event, period: Period) -> bool:
+    """Whether an event has any effect within the period."""
+    first, last = span_of(event)
+    return first < period.end and last > period.start
+
+
+def without_events_outside(scenario: Scenario) -> tuple[Scenario, list[str]]:
+    """The scenario without events wholly outside its period, and a sentence on each kind left out or cut.
+
+    A design storm outside the period stays in the scenario, and brings no rain (site/rain.py).
+    """
+    notes: list[str] = []
+    for path, words in EVENTS.items():
+        home, _, name = path.rpartition(".")
+        holder: Any = getattr(scenario, home) if home else scenario
+        events = getattr(holder, name)
+        kept = tuple(event for event in events if overlaps(event, scenario.period))
+        out = [event for event in events if event not in kept]
+        notes += [*_left_out(out, len(events), words, scenario.period), *_cut(kept, words, scenario.period)]
+        if out:
+            holder = replace(holder, **{name: kept})
+            changed: dict[str, Any] = {home: holder}
+            scenario = replace(scenario, **changed) if home else holder
+    storm = scenario.rain.design_storm if scenario.rain else None
+    if storm is not None:
+        words = ("design storm", "design storms")
+        inside = overlaps(storm, scenario.period)
+        notes += [] if inside else _left_out([storm], 1, words, scenario.period)
+        notes += _cut((storm,) if inside else (), words, scenario.period)
+    return scenario, notes
+
+
+def _left_out(out: list[Event], count: int, words: tuple[str, str], period: Period) -> list[str]:
+    dates = f"{period.start:%Y-%m-%d %H:%M} to {period.end:%Y-%m-%d %H:%M}"
+    if len(out) == 1:
+        first = f"{out[0].start:%Y-%m-%d %H:%M}"
+        return [f"the {words[0]} of {first} lies outside the period, {dates}, and is left out"]
+    if out:
+        return [f"{len(out)} of {count} {words[1]} lie outside the period, {dates}, and are left out"]
+    return []
+
+
+def _cut(kept: tuple[Event, ...], words: tuple[str, str], period: Period) -> Iterator[str]:
+    """What began before the period, and water that comes after its end: most else simply goes on."""
+    for event in kept:
+        first, last = span_of(event)
+        sides = ["begins before"] if first < period.start else []
+        if last > period.end and isinstance(event, Inflow | DesignStorm):
+            sides.append("ends after")
+        if sides:
+            whose = f"the {words[0]} of {first:%Y-%m-%d %H:%M}"
+            yield f"{whose} {' and '.join(sides)} the period and is cut to it"

@@ -1,0 +1,43 @@
+"""The service calendar: seasons of timers, numbers of the design, one page."""
+
+from __future__ import annotations
+
+import pytest
+
+from pondsim.design.service import service_calendar
+from tests.cli.common import DEMO, call
+from tests.line_for_tests import line_scenario
+
+
+def test_seasons_rule_the_months(tmp_path):
+    """A pump from May to September: raked in those months, checked in April, drained in October."""
+    scenario = line_scenario(tmp_path, {"pump": 'season = ["05-01 to 09-30"]'})
+    tasks = {task.name: task.months for task in service_calendar(scenario)}
+    assert [k + 1 for k, m in enumerate(tasks["grate raked, pump off"]) if m] == [5, 6, 7, 8, 9]
+    assert [k + 1 for k, m in enumerate(tasks["isolation valve shut and opened once"]) if m] == [4, 10]
+    assert [k + 1 for k, m in enumerate(tasks["drained and cleaned, valve shut"]) if m] == [10]
+    assert "drained before frost, filled again" in tasks
+    assert "signs and fence at thin ice" not in tasks
+    all_year = {task.name for task in service_calendar(line_scenario(tmp_path))}
+    assert "signs and fence at thin ice" in all_year
+
+
+def test_the_page_of_the_demo(tmp_path):
+    """Bed 635 ft, opening 0.995 ft over it; 5 ft well: 5.6 ft below pump-off hold 823 gal."""
+    page = tmp_path / "calendar.txt"
+    result = call("calendar", DEMO / "waterfall_night_air.toml", "-o", page)
+    assert result.exit_code == 0, result.output
+    text = call("calendar", DEMO / "waterfall.toml").output
+    lines = text.splitlines()
+    assert len(lines) < 66 and max(map(len, lines)) <= 98  # one printed page
+    assert "bed 635.00 ft as sounded; the bottom of the opening is at 635.99 ft" in text
+    assert "then 823 gal by a portable one" in " ".join(text.split())
+    both = page.read_text(encoding="utf-8")
+    assert ("membranes" in both and "rebuild kit" in both) or "oil and belt" in both
+    assert "kills" in text
+
+
+@pytest.mark.parametrize("name", ["existing.toml"])
+def test_nothing_to_look_after(name):
+    result = call("calendar", DEMO / name)
+    assert result.exit_code == 2 and "has no equipment" in result.output

@@ -1,0 +1,92 @@
+"""Costs on the owner's page and beside a comparison, at invented prices."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from tests.cli.common import call
+from tests.scenarios_for_tests import minimal_design, write_design
+
+PRICES = """
+[first]
+mobilization = 1000
+[yearly]
+electricity = 700
+cleaning = 300
+[worth]
+rate = "5 %"
+[[price]]
+item = "pump"
+unit = "each"
+price = 4000
+[[price]]
+item = "lip"
+unit = "ft"
+price = 100
+[[price]]
+item = "air source"
+unit = "each"
+price = 900
+[[price]]
+item = "diffuser, fine"
+unit = "each"
+price = 50
+"""
+FIRST = 1000 + 4000 + 5 * 100 + 900 + 2 * 50  # counted by hand: 5 ft of lip, two diffusers
+
+
+@pytest.fixture
+def priced(tmp_path):
+    path = tmp_path / "prices.toml"
+    path.write_text(PRICES, encoding="utf-8")
+    return path
+
+
+def test_costs_reach_the_page(files, priced, tmp_path):
+    design, sums, page = write_design(tmp_path), tmp_path / "sums.json", tmp_path / "bid.html"
+    result = call(
+        *("quantities", design, "--prices", priced, "--json", sums),
+        *("--results", files[1], "--existing", files[0]),
+    )
+    assert result.exit_code == 0, result.output
+    found = json.loads(sums.read_text(encoding="utf-8"))
+    assert found["first"] == pytest.approx(FIRST)
+    assert found["each_year"] == pytest.approx(
+        1000
+    )  # the run has no tariff, so the stated electricity counts
+    assert found["present_worth"] == pytest.approx(FIRST + 1000 * 7.7217, abs=1)  # P/A 5 %, 10 years, printed
+    assert call("report", *files, "--costs", sums, "-o", page).exit_code == 0
+    text = page.read_text(encoding="utf-8")
+    assert "Building and keeping" in text and f"{FIRST:,}" in text
+    table = (tmp_path / "bid_tables" / "costs.csv").read_text(encoding="utf-8")
+    assert "present worth" in table
+
+
+def test_costs_stand_beside_a_comparison(files, priced, tmp_path):
+    design = write_design(tmp_path)
+    result = call("compare", files[0], design, "--prices", priced)
+    assert result.exit_code == 0, result.output
+    [row] = [line for line in result.output.splitlines() if line.startswith("  first cost")]
+    assert row.split()[-1] == f"{FIRST:,}"
+    refused = call("compare", *files, "--prices", priced)
+    assert refused.exit_code == 2 and "give at least one design as a .toml file" in refused.output
+
+
+@pytest.mark.parametrize(
+    ("change", "message"),
+    [
+        (lambda sums: {**sums, "title": "another"}, 'costs of "another": no results of that title'),
+        (lambda sums: {"title": "x"}, "holds no sums of a design"),
+        (lambda sums: {**sums, "first": "much"}, "holds no sums of a design"),
+        (lambda sums: [], "holds no sums of a design"),
+    ],
+)
+def test_sums_that_do_not_fit(files, priced, tmp_path, change, message):
+    design, sums = write_design(tmp_path, minimal_design()), tmp_path / "sums.json"
+    assert call("quantities", design, "--prices", priced, "--json", sums).exit_code == 0
+    sums.write_text(json.dumps(change(json.loads(sums.read_text(encoding="utf-8")))), encoding="utf-8")
+    result = call("report", *files, "--costs", sums, "-o", tmp_path / "r.html")
+    assert result.exit_code == 2
+    assert message in result.output

@@ -1,0 +1,187 @@
+"""Ties are called ties and never headline; harm, trips and the design sheet stand where they are read."""
+
+import json
+
+import numpy as np
+import pytest
+
+from pondsim.cli._size_text import value_text
+from pondsim.cli._tables import comparison_csv, comparison_text
+from pondsim.comparison import compare
+from pondsim.comparison.cells import cells
+from pondsim.comparison.entries import entries
+from pondsim.comparison.findings import findings, paragraphs
+from pondsim.comparison.remarks import sentence
+from pondsim.comparison.verdict import verdict
+from pondsim.measures.declared import declarations
+from pondsim.records import Record
+from pondsim.reporting import report
+from tests.report.page_reader import Page
+from tests.results.ponds import givens, small_pond
+from tests.results.test_compare import arm, four, switched
+
+POUNDS = 0.45359237  # kg, NIST SP 811
+
+
+@pytest.mark.parametrize(
+    ("name", "band"),
+    [
+        # Bands of the project's statement on the grid: what doubling layers and the like may move.
+        ("days_failing_top", 2.0),
+        ("dawn_mean_top", 0.06),
+        ("dawn_lowest_top", 0.15),  # a single dawn
+        ("hours_below_3_top", 48.0),
+        ("days_since_waterfall", 0.1),
+    ],
+)
+def test_bands_of_ties(name, band):
+    measure = declarations()[name].template
+    assert measure.tied(1.0, 1.0 + band)
+    assert not measure.tied(1.0, 1.0 + 1.01 * band)
+
+
+def test_bands_by_share_hold_where_they_are_wider():
+    hours = declarations()["hours_below_3_bottom"].template
+    assert hours.tied(1000.0, 1100.0) and not hours.tied(1000.0, 1120.0)  # 10 % of the larger
+    line = declarations()["oxygen_budget_by_oxygen_pathway"].template
+    assert line.tied(0.0, 0.299 * POUNDS) and not line.tied(0.0, 0.302 * POUNDS)  # 0.3 lb/d
+    assert line.tied(20.0, 21.0) and not line.tied(20.0, 21.2)  # 5 %
+
+
+def test_89_against_90_days_and_a_tenth_of_a_milligram_are_no_headline():
+    ponds = four(lows=(2.0, 2.1, 2.1, 2.0), bad_days=(20, 19, 20, 20))
+    comparison = compare(ponds)
+    days = [comparison.value("days_failing_top.arm", k) for k in range(4)]
+    assert 0 < max(days) - min(days) <= 2
+    said = verdict(comparison)
+    assert f"All tie on failing days in the worst zone: {min(days):.0f} to {max(days):.0f}." in said
+    assert "All tie on minimum dawn oxygen: 2.0 to 2.1 mg/L." in said
+    for word in ("fewest", "highest", "fewer", "performs worse"):
+        assert word not in said
+    assert 'ties near the surface: "loop and air" uses 144 kWh more than "air"' in said
+    text = findings(comparison)[1]
+    assert "The lowest dawn oxygen in arm is a tie: 2.0 and 2.1 mg/L" in text
+    assert "Failing days in the worst zone are a tie" in text
+    assert "change for the worse" not in text
+    row = comparison.row("dawn_lowest_top.arm")
+    assert row.best == (False,) * 4
+    assert [cell.change for cell in cells(row, "us")] == ["", "tie", "tie", "="]
+
+
+def test_values_that_print_alike_share_the_star():
+    """26.51 and 26.54 % both print 26.5: both are best."""
+    ponds = [small_pond(title=str(k), pumped=0.01 * (k > 0)) for k in range(3)]
+    for pond, share in zip(ponds, (80.0, 73.49, 73.46), strict=True):
+        pond["solids_in_kg"] = pond["solids_in_kg"] * 0 + np.array([50.0, 50.0])
+        pond["solids_out_kg"] = pond["solids_out_kg"] * 0 + np.array([share / 2, share / 2])
+    row = compare(ponds).row("solids_captured")
+    assert row.best == (False, True, True)
+    assert [cell.value + cell.mark for cell in cells(row, "us")] == ["20.0", "26.5*", "26.5*"]
+
+
+def test_the_paragraph_names_what_a_treatment_makes_worse():
+    """1.2 mg/L at 3 o'clock every day, after the treatment also from 12 to 15 in the arm: no dawn changes.
+
+    Straight lines to and from 6 mg/L are below 5 for 2 x 3.8/4.8 h: 63.3 h in 40 days, and 183.3 h more.
+    """
+    ponds = []
+    for title, more in (("existing", 0), ("treated", 4)):
+        oxygen = np.full((24 * 40 + 1, 2, 3), 6.0)
+        oxygen[3::24] = 1.2
+        for hour in range(more):
+            oxygen[12 + hour :: 24, 1] = 1.2
+        ponds.append(small_pond(oxygen, title=title))
+    text = findings(compare(ponds))[1]
+    assert "is a tie: 1.2 and 1.2 mg/L" in text
+    assert "Largest change for the worse: hours below 5 mg/L, top, in arm (63 to 247 h)." in text
+
+
+def test_a_pump_that_trips_all_season_is_the_first_word():
+    """19,872 trips and no hour run: nothing stands before it, on the screen and on the page."""
+    design = switched(starts=19872, trips=19872, hours=0.0)
+    comparison = compare([small_pond(), design])
+    first = "pump trips 19872 times, starts 19872 times and runs 0 of 960 h."
+    assert paragraphs(comparison)[1].startswith(first)
+    assert findings(comparison)[1].count("trips") == 1
+    assert first in Page(report([small_pond(), design]).html).text
+
+
+def test_a_pump_with_a_float_is_not_told_to_get_one():
+    """Pump off at 2 m is 6.56 ft."""
+    numbers = {"cover": (0.15, "m")}
+    moment = {"first": "2025-06-02T04:00"}
+    without, with_it = (
+        sentence(Record("intake_short", "warning", "pump", numbers | more, moment))
+        for more in ({}, {"pump_off": (2.0, "m")})
+    )
+    assert "Give it a float switch" in without
+    assert "Give it" not in with_it and "pump off is at 6.56 ft (2.00 m)" in with_it
+
+
+FAILING = {
+    "fail": [{"part": "intake", "what": "cover at low pool"}, {"part": "pump", "what": "suction"}],
+    "warn": [{"part": "pump", "what": "efficiency"}],
+    "pass": 20,
+}
+PASSING = {"fail": [], "warn": [], "pass": 24}
+
+
+def sheeted():
+    """The best near the surface fails two limits of its design sheet."""
+    existing = small_pond(arm(2.0), title="existing", design_sheet=json.dumps({**PASSING, "pass": 0}))
+    old = small_pond(arm(4.5), title="old pump", pumped=0.02, design_sheet=json.dumps(FAILING))
+    new = small_pond(arm(4.2), title="new pump", pumped=0.01, design_sheet=json.dumps(PASSING))
+    return [existing, old, new]
+
+
+def test_a_design_that_fails_its_sheet_is_never_best_without_that_word():
+    comparison = compare(sheeted())
+    said = verdict(comparison)
+    assert '"old pump" (2 FAIL) has the highest minimum dawn oxygen' in said
+    assert said.count('"old pump"') == said.count('"old pump" (2 FAIL)')
+    assert '"new pump" (' not in said
+    text = findings(comparison)
+    assert "2 FAIL (intake, cover at low pool; pump, suction) and 1 WARN (pump, efficiency)" in text[1]
+    assert "design sheet" not in text[2]
+    lines = comparison_text(comparison).splitlines()
+    assert "  A  existing" in lines  # nothing of it is judged
+    assert "  B  old pump  (design sheet: 2 FAIL, 1 WARN)" in lines
+    assert "  C  new pump  (design sheet: no FAIL, no WARN)" in lines
+
+
+def test_the_page_holds_the_sheets_beside_the_designs():
+    made = report(sheeted())
+    row = next(line for line in made.tables["at_a_glance"].splitlines() if line.startswith("design sheet"))
+    assert "2 FAIL, 1 WARN" in row and "no FAIL, no WARN" in row
+    assert "2 FAIL (intake, cover at low pool; pump, suction)" in Page(made.html).text
+
+
+def test_a_season_that_never_falls_to_low_pool_says_so_and_how_to_run_it_dry():
+    """The pond stands at 100 m; low pool is 99.7 m, 327.10 ft."""
+    kept = [
+        givens(pond={"pond.low_pool": [99.7, "m"]}, equipment=e) for e in ({}, {"pump.flow": [1.0, "m3/s"]})
+    ]
+    ponds = [small_pond(givens=one, title=t) for one, t in zip(kept, "ab", strict=True)]
+    note = next(note for note in compare(ponds).notes if "low pool" in note)
+    assert "never falls to low pool (327.10 ft, 99.70 m); the lowest is 328.08 ft, 100.00 m" in note
+    assert 'water_surface = "327.10 ft"' in note
+    ponds[1]["water_surface_elevation"] = ponds[1]["water_surface_elevation"] - 0.5
+    assert not any("never falls" in note for note in compare(ponds).notes)
+    assert not any(
+        "never falls" in note for note in compare([ponds[0], ponds[0]]).notes
+    )  # nothing draws water
+
+
+def test_another_currency_is_the_unit_of_amounts():
+    """Read from the results, not from a heading; sizes by cost have no share of 0 to 1 to fall into."""
+    ponds = four()
+    for pond, amount in zip(ponds, (0.0, 10.0, 30.0, 5.0), strict=True):
+        pond.attrs["currency"] = "EUR"
+        for name, value in (("energy", amount), ("demand", 0.0), ("fixed", 0.0)):
+            pond[f"bill_{name}_charge"] = ("month", np.array([value]))
+        pond.coords["month"] = ["2025-06"]
+    comparison = compare(ponds)
+    assert (comparison.row("cost").unit, comparison.row("cost").shown_in("us")) == ("$", "EUR")
+    assert '"loop and air" costs 20 EUR more than "loop"' in verdict(comparison)
+    assert value_text(20.0, entries(ponds[1])["cost"], "us") == "20 EUR"  # a target of a size
+    assert "cost,Electricity cost over the run,all,EUR,0,10,30,5" in comparison_csv(comparison)
