@@ -81,7 +81,7 @@ def test_the_tolerance_is_far_below_what_is_shown(coarse):
 
 @pytest.fixture(scope="module", params=["existing", "waterfall", "waterfall_night_air"])
 def layered(request):
-    """A design with 12 and with 24 layers, 20 summer days: difference of the top metre at each dawn [mg/L]."""
+    """12 less 24 layers, 20 summer days: difference of the top metre at each dawn [mg/L]."""
     few, many = (run(with_layers(campus(request.param, days=20), layers)) for layers in (12, 24))
     return (top_metre(few) - top_metre(many))[dawns(few)]
 
