@@ -52,7 +52,7 @@ site = "site.toml"
 title = "finer"
 
 [pond]
-layers = 16
+layers = 24
 
 [numerics]
 tolerance = 0.5
