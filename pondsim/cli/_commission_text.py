@@ -59,6 +59,13 @@ def _loop(scenario: Scenario, readings: Readings, system: str) -> list[str]:
     if best is None or best.flow is None:
         return parts
     parts.append(_verdict(best, promise, system))
+    if not _direct_agree(flows):
+        parts.append(
+            wrapped(
+                "The readings of the water itself disagree, so the flow is uncertain and the places below "
+                "are guesses: read them again first."
+            )
+        )
     causes = causes_of(line, readings, best) if best.direct else ()
     if causes:
         parts.append("\n".join(["Where the flow is lost", *(_cause(one, system) for one in causes)]))
@@ -102,6 +109,13 @@ def _flows_text(flows: tuple[Flow, ...], promise: Promise, system: str) -> str:
         if one.note:
             lines.append(wrapped(f"({one.note})", indent="    "))
     return "\n".join(lines + _agreement(flows))
+
+
+def _direct_agree(flows: tuple[Flow, ...]) -> bool:
+    from pondsim.design.commission_values import agree  # noqa: PLC0415
+
+    direct = [one for one in flows if one.direct and one.flow is not None]
+    return all(agree(a, b) for a, b in combinations(direct, 2))
 
 
 def _agreement(flows: tuple[Flow, ...]) -> list[str]:

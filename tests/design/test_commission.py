@@ -10,7 +10,7 @@ import pytest
 
 from pondsim.design.commission import best_flow, flows_of, promise_of
 from pondsim.design.commission_loss import causes_of
-from pondsim.design.commission_values import Readings, agree
+from pondsim.design.commission_values import Flow, Readings, agree
 from pondsim.scenario.read import read_scenario
 from pondsim.site.circulation_line import circulation_line, delivered, discharge_loss, lip_level, well_level
 from tests.cli.common import DEMO, call
@@ -121,6 +121,15 @@ def test_amps_alone_name_no_cause(tmp_path):
     only = replace(readings, lip=None, rise=None, gauge=None, gauge_elevation=None, well=None)
     _, best, _ = found(tmp_path, only)
     assert not best.direct
+
+
+def test_readings_far_apart_do_not_give_a_sharp_mean():
+    """100 +- 3 and 112 +- 4: mean (100/9 + 112/16) / (1/9 + 1/16) = 104.32, alone known to 2.4; they lie 12
+    apart where 5 is their error, so 2.4 times that. Readings that agree (104) keep 2.4."""
+    off = best_flow((Flow("lip", 100.0, 3.0, True), Flow("well rise", 112.0, 4.0, True)))
+    assert off is not None and off.flow == pytest.approx(104.32) and off.error == pytest.approx(5.76)
+    same = best_flow((Flow("lip", 100.0, 3.0, True), Flow("well rise", 104.0, 4.0, True)))
+    assert same is not None and same.error == pytest.approx(2.4)
 
 
 def test_error_of_a_lip_reading():
