@@ -202,6 +202,8 @@ def _oxygen_text(found: OxygenFound, system: str) -> str:
             f"  makes up {100.0 * found.efficiency:.0f} +- {100.0 * found.error:.0f} % of the deficit; "
             f"promised {low:.0f} to {high:.0f} % by the published methods, at 28 degC"
         )
+        if found.efficiency + found.error < 0.0 or found.efficiency - found.error > 1.0:
+            lines.append("  a fall cannot do that: check the meter, the places and that both are of one hour")
     return "\n".join(lines)
 
 

@@ -201,6 +201,10 @@ def test_oxygen_above_and_below():
         "78 degF",
     )
     assert "too near saturation" in near.output
+    odd = call(
+        "commission", DEMO / "waterfall.toml", "--above", "4 mg/L", "--below", "3 mg/L", "--water", "78 degF"
+    )
+    assert "a fall cannot do that" in odd.output
 
 
 def test_air_by_gauge_and_bucket(tmp_path):
@@ -227,6 +231,12 @@ def test_air_by_gauge_and_bucket(tmp_path):
         (("--well-rise", "0 in in 40 s"), "is not above 0"),
         (("--gauge", "6 psi"), "--gauge and --gauge-elevation belong together"),
         (("--amps", "8.2"), "--amps needs volts, phases and power_factor of [pump]"),
+        (
+            ("--lip", "1 in", "--pond", "600 ft"),
+            "--pond: is not between the lowest bed, 629 ft, and the bank top, 643 ft",
+        ),
+        (("--lip", "1 in", "--pond", "644 ft"), "--pond: is not between the lowest bed"),
+        (("--well-rise", "12 ft in 5 s"), "--well-rise: is more than the well is deep under the pond"),
         (("--air", "pool: 6 psi"), '"pool: 6 psi" names no unit'),
         (("--above", "3 mg/L"), "belong together"),
     ],
