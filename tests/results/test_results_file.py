@@ -72,7 +72,7 @@ except ScenarioError as error:
 @pytest.mark.parametrize("room", [40, 20_000])
 def test_a_disk_that_fills_up_leaves_the_old_file_alone(tmp_path, room):
     """A limit on the size of files fails a write in the middle, as a full disk does."""
-    pytest.importorskip("resource", reason="limits on the size of files are of Unix")
+    pytest.importorskip("resource", reason="signals of POSIX")
     path = tmp_path / "a.nc"
     path.write_text("precious")
     done = subprocess.run(

@@ -157,7 +157,7 @@ def test_windows_line_ends_and_byte_order_mark(tmp_path):
         (lambda path: None, "design.toml: file not found."),
         (lambda path: path.mkdir(), "design.toml: the file cannot be read"),
         (lambda path: path.write_bytes(b"\x89HDF\xff\xfe"), "design.toml: the file is not UTF-8 text"),
-        (lambda path: path.write_text('a = "x\n'), "design.toml:1: a lacks a quote"),
+        (lambda path: path.write_text('a = "x\n'), "design.toml:1: a is missing a quote"),
         (
             lambda path: path.write_text('site = "none.toml"\n'),
             'design.toml:1: site = "none.toml": file not found: ',
