@@ -19,6 +19,7 @@ from pondsim.processes import (
     geometry,
     inflow,
     light,
+    mixed_layer,
     mixing,
     organic,
     outflow,
@@ -137,7 +138,7 @@ def renew_part(model: Model, step: int, start: float, end: float, state: State) 
     flows.factorise(grid, model.envelope, work)
     _renew_drift(model, state, end - start)
     rows = model.inflow.zone.size
-    inflow.renew_inflows(model.inflow, grid, work, forcing.carried[step])
+    inflow.renew_inflows(model.inflow, grid, work, forcing.carried[step], forcing.inflow[step])
     circulation.renew_circulation(model.circulation, grid, work, rows + PUMP)
     outflow.renew_outlet(model.outflow, grid, work)
     aeration.renew_aeration(model.aeration, grid, work)
@@ -246,6 +247,17 @@ def level_of(model: Model, zone: int, state: State) -> float:
 
 
 @compiled_for_loop
+def _wet_now(model: Model, zone: int, state: State) -> float:
+    """0 where a zone holds half of its film or less, 1 where it holds more than the film."""
+    grid = model.grid
+    first, end = grid.first_box[zone], grid.first_box[zone + 1]
+    held = 0.0
+    for box in range(first, end):
+        held += state.rows[s.WATER, box]
+    return min(max(2.0 * held / (grid.film_volume[zone] * (end - first)) - 1.0, 0.0), 1.0)
+
+
+@compiled_for_loop
 def _set_sources(model: Model, step: int, share: float, state: State) -> None:
     grid, work, forcing = model.grid, model.work, model.forcing
     rows = model.inflow.zone.size
@@ -258,11 +270,12 @@ def _set_sources(model: Model, step: int, share: float, state: State) -> None:
     if model.circulation.most_flow > 0.0:
         level = level_of(model, model.circulation.intake_zone, state)
         circulation.set_loop(model.circulation, work, rows + PUMP, level, work.running[PUMP_SYSTEM])
+        work.source[rows + PUMP] *= _wet_now(model, model.circulation.intake_zone, state)
     work.source[rows + OUTLET] = 0.0
     if model.outflow.zone >= 0:
         work.source[rows + OUTLET] = outflow.outlet_flow(
             model.outflow, level_of(model, model.outflow.zone, state)
-        )
+        ) * _wet_now(model, model.outflow.zone, state)
     for passage in range(grid.connection_width.size):
         spilled = 0.0
         if work.passage_open[passage] == 0:
@@ -330,8 +343,9 @@ def add_all(model: Model, step: int, time: float, state: State, rates: State) ->
     surface.add_sun_and_bed_heat(model.surface, work, rates)
     algae.add_rates(model.algae, grid, work, forcing.dying[step], rates)
     organic.add_rates(model.organic, work)
-    bed.add_rates(model.bed, work, rates)
+    bed.add_rates(model.bed, grid, work, rates)
     settling.add_rates(model.solids, grid, work, state, rates)
+    mixed_layer.add_rates(grid, work, state)
     for box in range(work.volume.size):
         work.rate[s.AGE_INFLOW, box] += work.volume[box]
         work.rate[s.AGE_WATERFALL, box] += work.volume[box]

@@ -37,7 +37,8 @@ def plume_flow_unstratified(gas_flow: float, height: float, alpha: float = ENTRA
     Returns
     -------
     float
-        Water flow, an upper limit for bubbles. [m3/s]
+        Water flow. An upper limit for bubbles from a point; those of a diffuser of radius b rise as from a
+        point b/(1.2 alpha) lower, 0.76 m for the 0.1 m of `bubble_plume`. [m3/s]
 
     Notes
     -----

@@ -18,7 +18,7 @@ from pondsim.physics.oxygen import oxygen_saturation
 from pondsim.physics.plume import bubble_plume
 from pondsim.physics.water import vapour_pressure
 from pondsim.processes import constituents as s
-from pondsim.processes.levels import insertion
+from pondsim.processes.levels import drawn_by_plume, insertion
 from pondsim.processes.state import State
 from pondsim.processes.transport import add_transfer
 from pondsim.processes.work import PUMP_SYSTEM, Work
@@ -51,6 +51,7 @@ class AerationSettings(Bundle):
     diffusers: IntArray  # (units,)
     efficiency: FloatArray  # (units,) oxygen transferred per metre [1/m]
     alpha: FloatArray  # (units,)
+    spread: float  # factor of the thickness of intrusions [1]
     table_start: IntArray  # (units + 1,) where the rows of each unit begin
     depth: FloatArray  # (rows,) water over the diffusers, rising within a unit [m]
     air_flow: FloatArray  # (rows,) standard air through each diffuser [standard m3/s]
@@ -75,6 +76,7 @@ def aeration_settings(scenario: Scenario, zones: dict[str, int]) -> AerationSett
             dtype=float,
         ),
         alpha=np.array([unit.alpha for unit in units], dtype=float),
+        spread=scenario.mixing.intrusion_spread,
         table_start=np.cumsum([0, *(table.depth.size for table in tables)]).astype(np.int64),
         depth=_end_to_end([table.depth for table in tables]),
         air_flow=_end_to_end([table.air_flow for table in tables]),
@@ -128,8 +130,9 @@ def _renew_plume(settings: AerationSettings, grid: Grid, work: Work, unit: int, 
         return
     for k in range(entrained.size):
         entrained[k] /= total
-    insertion(grid, work, zone, density, work.give[row])
     flow = total * settings.diffusers[unit]
+    drawn_by_plume(grid, work, zone, settings.elevation[unit], flow, settings.spread, work.take[row])
+    insertion(grid, work, zone, density, flow, settings.spread, work.give[row])
     # gain of potential energy by lifting and by the flow that comes back down
     gain = 0.0
     upward = 0.0

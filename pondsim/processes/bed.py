@@ -49,18 +49,56 @@ def renew_demand(settings: BedSettings, grid: Grid, work: Work) -> None:
 
 
 @compiled_for_loop
-def add_rates(settings: BedSettings, work: Work, rates: State) -> None:
+def _lean(grid: Grid, work: Work, box: int, oxygen: float) -> float:
+    """Oxygen at the top of a layer less that in its middle, by its neighbors, never leaving less than 0."""
+    zone = grid.box_zone[box]
+    first, end = grid.first_box[zone], grid.first_box[zone + 1]
+    up = max(work.concentration[s.OXYGEN, box + 1], 0.0) - oxygen if box + 1 < end else 0.0
+    down = oxygen - max(work.concentration[s.OXYGEN, box - 1], 0.0) if box > first else up
+    if box + 1 == end:
+        up = down if box > first else 0.0
+    if up * down <= 0.0:
+        return 0.0
+    lean = min(abs(0.25 * (up + down)), abs(up), abs(down), oxygen)
+    return lean if up > 0.0 else -lean
+
+
+@compiled_for_loop
+def set_share_met(settings: BedSettings, grid: Grid, work: Work) -> None:
+    """Share of the demand that oxygen meets, the mean of O/(half + O) over a layer's bed, into work.forth.
+
+    Oxygen runs straight through the layer; the bed lies evenly over its height, but for a level part at the
+    bottom of the lowest layer.
+    """
+    half = settings.half_saturation
+    for box in range(work.volume.size):
+        oxygen = max(work.concentration[s.OXYGEN, box], 0.0)
+        lean = _lean(grid, work, box, oxygen)
+        met = 0.0
+        for k in range(4):
+            at = oxygen + lean * (0.5 * k - 0.75)
+            met += 0.25 * at / (half + at)
+        zone = grid.box_zone[box]
+        if box == grid.first_box[zone] and work.bed_area[box] > 0.0:
+            floor = min(grid.table_area[zone, 0] / work.bed_area[box], 1.0)
+            met += floor * ((oxygen - lean) / (half + oxygen - lean) - met)
+        work.forth[box] = met
+
+
+@compiled_for_loop
+def add_rates(settings: BedSettings, grid: Grid, work: Work, rates: State) -> None:
     """Demand met by oxygen, and the part of the unmet demand that leaves as bottom oxygen debt.
 
     The demand is that of the bed as it was at the start, plus that of organic matter settled since.
     """
+    set_share_met(settings, grid, work)
     met_by_old, owed_by_old, lost = 0.0, 0.0, 0.0
     for box in range(work.volume.size):
         factor = work.warmth[BED_FACTOR, box]
         oxygen = max(work.concentration[s.OXYGEN, box], 0.0)
         old = work.bed_demand[box] * factor
         new = settings.organic_decay * work.bed[s.BED_ORGANICS, box] * factor
-        met = oxygen / (settings.half_saturation + oxygen)
+        met = work.forth[box]
         owed = (1.0 - met) * settings.reduced_share
         work.rate[s.OXYGEN, box] -= (old + new) * met
         work.rate[s.DEBT, box] += (old + new) * owed

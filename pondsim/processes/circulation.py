@@ -53,6 +53,7 @@ class CirculationSettings(Bundle):
     water_quality: float
     plunge_depth: float  # m
     splash_loss: float  # share of the flow
+    spread: float  # factor of the thickness of intrusions [1]
 
 
 def circulation_settings(scenario: Scenario, zones: dict[str, int]) -> CirculationSettings:
@@ -60,7 +61,7 @@ def circulation_settings(scenario: Scenario, zones: dict[str, int]) -> Circulati
     intake, waterfall, table = scenario.intake, scenario.waterfall, loop_table(scenario)
     if intake is None or waterfall is None or table is None:
         none = (np.zeros(1), np.zeros(1), np.zeros(1), np.zeros(1), -np.inf)
-        return CirculationSettings(0.0, *none, 0, 0.0, 0, 0.0, 0.0, 1.0, 1, 0, 1.0, 1.0, 1.0, 0.0)
+        return CirculationSettings(0.0, *none, 0, 0.0, 0, 0.0, 0.0, 1.0, 1, 0, 1.0, 1.0, 1.0, 0.0, 1.0)
     return CirculationSettings(
         most_flow=float(np.max(table.flow)),
         pond_level=np.array(table.pond_level, dtype=float),
@@ -80,6 +81,7 @@ def circulation_settings(scenario: Scenario, zones: dict[str, int]) -> Circulati
         water_quality=waterfall.water_quality,
         plunge_depth=waterfall.plunge_pool_depth,
         splash_loss=waterfall.splash_loss,
+        spread=scenario.mixing.intrusion_spread,
     )
 
 
@@ -130,8 +132,9 @@ def renew_circulation(settings: CirculationSettings, grid: Grid, work: Work, row
     work.loop_flow[0] = max(delivered, LEAST_FLOW * settings.most_flow)
     work.drop[0] = max(settings.drop + settings.normal_pool - work.surface[settings.zone], 0.0)
     draw = work.draw[INTAKE_DRAW]
-    withdrawal(grid, work, settings.intake_zone, settings.intake_elevation, work.loop_flow[0], draw)
-    first, end = grid.first_box[settings.intake_zone], grid.first_box[settings.intake_zone + 1]
+    intake = settings.intake_zone
+    withdrawal(grid, work, intake, settings.intake_elevation, work.loop_flow[0], settings.spread, draw)
+    first, end = grid.first_box[intake], grid.first_box[intake + 1]
     mixed(draw, first, end, work)
     work.waterfall_ratio[0] = waterfall_deficit_ratio(
         settings.method,
@@ -177,7 +180,8 @@ def _renew_plunge(settings: CirculationSettings, grid: Grid, work: Work, row: in
         work.mixture[0, constituent] /= 1.0 + taken
     for box in range(first, end):
         add_row(work.mixture, 0, work.take[row, box] * taken / (1.0 + taken), work.content, box)
-    insertion(grid, work, zone, mixture_density(work), work.give[row])
+    flow = (1.0 + taken) * work.loop_flow[0]
+    insertion(grid, work, zone, mixture_density(work), flow, settings.spread, work.give[row])
 
 
 @compiled_for_loop

@@ -31,6 +31,7 @@ class InflowSettings(Bundle):
     temperature: FloatArray  # (inflows,) NaN for that of the air [K]
     oxygen_share: FloatArray  # (inflows,) of saturation
     entrainment: float  # pond water taken along per inflow
+    spread: float  # factor of the thickness of intrusions [1]
     ultimate: float  # demand over that of five days
 
 
@@ -59,15 +60,19 @@ def inflow_settings(scenario: Scenario, zones: dict[str, int]) -> InflowSettings
         ),
         oxygen_share=np.array([row.oxygen_saturation for row in every], dtype=float),
         entrainment=scenario.mixing.inflow_entrainment,
+        spread=scenario.mixing.intrusion_spread,
         ultimate=ultimate,
     )
 
 
 @compiled_for_loop
-def renew_inflows(settings: InflowSettings, grid: Grid, work: Work, shed: FloatArray) -> None:
+def renew_inflows(
+    settings: InflowSettings, grid: Grid, work: Work, shed: FloatArray, flows: FloatArray
+) -> None:
     """Concentrations of each inflow, what it takes along at the surface, and where it comes to rest.
 
-    `shed` is what each drainage area carries now; areas are the last rows.
+    `shed` is what each drainage area carries now; areas are the last rows. `flows` (inflows, 2) are those at
+    the start and the end of the hydraulic step [m3/s].
     """
     first_area = settings.zone.size - shed.shape[0]
     for row in range(settings.zone.size):
@@ -96,7 +101,8 @@ def renew_inflows(settings: InflowSettings, grid: Grid, work: Work, shed: FloatA
             work.mixture[0, constituent] = (
                 carried[constituent] + settings.entrainment * work.concentration[constituent, top]
             ) / (1.0 + settings.entrainment)
-        insertion(grid, work, zone, mixture_density(work), work.give[row])
+        flow = 0.5 * (flows[row, 0] + flows[row, 1]) * (1.0 + settings.entrainment)
+        insertion(grid, work, zone, mixture_density(work), flow, settings.spread, work.give[row])
 
 
 @compiled_for_loop

@@ -1,74 +1,143 @@
-"""From which layers water is drawn, and in which it comes to rest."""
+"""From which depths water is drawn, and at which it comes to rest.
+
+One law serves both. Water moves in or out around an elevation, and stratification holds it there: a slice of
+the column at distance d takes part in the share 1/(1 + x)^2, where x = g' d^5/(s^3 Q)^2 compares the slice's
+buoyancy with the inertia of the flow. The thickness therefore follows from flow and stratification and never
+from the layers: with a constant N it is some 0.9 s (Q/N)^(1/3) each way, and the whole of a mixed column.
+"""
 
 from __future__ import annotations
 
 from pondsim.constants import GRAVITY, WATER_DENSITY
 from pondsim.jit.compiled import compiled_for_loop
 from pondsim.jit.lanes import add_row
+from pondsim.physics.jets import intrusion_share
 from pondsim.physics.water import pond_density
 from pondsim.processes.constituents import FIRST_CLASS, HEAT, SALT
 from pondsim.processes.work import Work
 from pondsim.site.pond import FloatArray, Grid
 
-INTRUSION = 0.02  # kg/m3, some 0.07 degC: spread of density in water that comes to rest (judgement)
-LEAST_N2 = 1e-8  # 1/s2, so that an unstratified pond is drawn from over a finite height
+SLICES = 8  # of a layer, over which the law is summed
+LEAST_FLOW = 1e-6  # m3/s, so that a flow that begins within the step has a place to go
 
 
 @compiled_for_loop
-def column_n2(work: Work, first: int, end: int, elevation: float) -> float:
-    """Buoyancy frequency squared around an elevation of one column, not below LEAST_N2 [1/s2]."""
-    box = first
-    while box < end - 1 and work.top[box] < elevation:
-        box += 1
-    lower, upper = max(box - 1, first), min(box + 1, end - 1)
-    if lower == upper:
-        return LEAST_N2
-    distance = 0.5 * (work.top[upper] + work.bottom[upper] - work.top[lower] - work.bottom[lower])
-    gradient = (work.density[lower] - work.density[upper]) / max(distance, 1e-3)
-    return max(GRAVITY / WATER_DENSITY * gradient, LEAST_N2)
+def _middle(work: Work, box: int) -> float:
+    return 0.5 * (work.bottom[box] + work.top[box])
 
 
 @compiled_for_loop
-def withdrawal(grid: Grid, work: Work, zone: int, elevation: float, flow: float, shares: FloatArray) -> None:
-    """Shares of each box in what is drawn at an elevation: within (Q/N)^(1/3) above and below it.
+def density_at(work: Work, first: int, end: int, elevation: float) -> float:
+    """Density of a column at an elevation, straight between the middles of layers [kg/m3]."""
+    if elevation <= _middle(work, first):
+        return work.density[first]
+    for box in range(first + 1, end):
+        high = _middle(work, box)
+        if elevation < high:
+            low = _middle(work, box - 1)
+            share = (elevation - low) / max(high - low, 1e-6)
+            return work.density[box - 1] + share * (work.density[box] - work.density[box - 1])
+    return work.density[end - 1]
 
-    Source: fischer1979 (selective withdrawal; coefficient of order one).
-    """
-    first, end = grid.first_box[zone], grid.first_box[zone + 1]
-    reach = (max(flow, 0.0) / column_n2(work, first, end, elevation) ** 0.5) ** (1.0 / 3.0)
+
+@compiled_for_loop
+def rest_level(work: Work, first: int, end: int, density: float) -> float:
+    """Lowest elevation of a column where its density is the given one; bed or surface beyond [m]."""
+    if density >= work.density[first]:
+        return work.bottom[first]
+    for box in range(first + 1, end):
+        if density >= work.density[box]:
+            heavy, light = work.density[box - 1], work.density[box]
+            low = _middle(work, box - 1)
+            return low + (heavy - density) / (heavy - light) * (_middle(work, box) - low)
+    return work.top[end - 1]
+
+
+@compiled_for_loop
+def _spread(
+    work: Work, first: int, end: int, elevation: float, density: float, reach: float, shares: FloatArray
+) -> None:
+    """Set `shares` to the unscaled share of each layer in water of a density around an elevation."""
+    for box in range(first, end):
+        shares[box] = 0.0
+        height = (work.top[box] - work.bottom[box]) / SLICES
+        middle = _middle(work, box)
+        for k in range(SLICES):
+            z = work.bottom[box] + (k + 0.5) * height
+            other = box - 1 if z < middle else box + 1
+            local = work.density[box]
+            if first <= other < end:  # straight between the middles of layers
+                share = (z - middle) / max(abs(_middle(work, other) - middle), 1e-6)
+                local += abs(share) * (work.density[other] - work.density[box])
+            reduced = GRAVITY / WATER_DENSITY * abs(local - density)
+            shares[box] += height * intrusion_share(reduced, abs(z - elevation), reach)
+
+
+@compiled_for_loop
+def _scale(work: Work, first: int, end: int, shares: FloatArray) -> None:
     total = 0.0
     for box in range(first, end):
-        high = min(work.top[box], elevation + reach)
-        low = max(work.bottom[box], elevation - reach)
-        shares[box] = max(high - low, 0.0)
         total += shares[box]
     for box in range(first, end):
         shares[box] = shares[box] / total if total > 0.0 else 0.0
-    if total <= 0.0:  # nothing within reach: the nearest end of the column
-        shares[first if elevation < work.bottom[first] else end - 1] = 1.0
+    if total <= 0.0:  # a column with no height left
+        shares[end - 1] = 1.0
 
 
 @compiled_for_loop
-def insertion(grid: Grid, work: Work, zone: int, density: float, shares: FloatArray) -> None:
-    """Shares of each box in water that comes to rest where its density belongs.
+def withdrawal(
+    grid: Grid, work: Work, zone: int, elevation: float, flow: float, spread: float, shares: FloatArray
+) -> None:
+    """Shares of each box in a flow drawn at an elevation [m3/s]; `spread` is the law's factor s.
 
-    It spreads over the layers whose density is its own to within INTRUSION: over the whole of a mixed
-    column, into one or two layers of a stratified one. Water lighter or heavier than all goes to that end.
-    The spread is smooth, so that a thousandth of a degree never moves it by a whole layer.
+    Source: the scale (Q/N)^(1/3) is that of selective withdrawal, fischer1979; the shape is a judgement.
     """
     first, end = grid.first_box[zone], grid.first_box[zone + 1]
-    lightest, heaviest = work.density[first], work.density[first]
+    at = min(max(elevation, work.bottom[first]), work.top[end - 1])
+    reach = spread**3 * max(flow, LEAST_FLOW)
+    _spread(work, first, end, at, density_at(work, first, end, at), reach, shares)
+    _scale(work, first, end, shares)
+
+
+@compiled_for_loop
+def insertion(
+    grid: Grid, work: Work, zone: int, density: float, flow: float, spread: float, shares: FloatArray
+) -> None:
+    """Shares of each box in a flow [m3/s] that comes to rest where its density belongs.
+
+    `flow` counts the water it took along; `spread` is the law's factor s. Water heavier than the whole column
+    lies along the bed, lighter water at the surface, also where the column is mixed.
+    """
+    first, end = grid.first_box[zone], grid.first_box[zone + 1]
+    level = rest_level(work, first, end, density)
+    _spread(work, first, end, level, density, spread**3 * max(flow, LEAST_FLOW), shares)
+    _scale(work, first, end, shares)
+
+
+@compiled_for_loop
+def drawn_by_plume(
+    grid: Grid, work: Work, zone: int, lowest: float, flow: float, spread: float, shares: FloatArray
+) -> None:
+    """Turn what a plume entrains beside each layer into the layers that this water comes from.
+
+    `shares` goes in as the first and comes out as the second. Water flows to a rising plume by the same law
+    as to an intake, with the plume's whole flow [m3/s]: a diffuser, at `lowest`, just over a layer's edge so
+    also draws from under it.
+    """
+    first, end = grid.first_box[zone], grid.first_box[zone + 1]
+    reach = spread**3 * max(flow, LEAST_FLOW)
+    one, sum_of = work.potential, work.gain
     for box in range(first, end):
-        lightest = min(lightest, work.density[box])
-        heaviest = max(heaviest, work.density[box])
-    wanted = min(max(density, lightest), heaviest)
-    total = 0.0
+        sum_of[box] = 0.0
+    for sink in range(first, end):
+        if shares[sink] > 0.0:
+            z = 0.5 * (min(max(work.bottom[sink], lowest), work.top[sink]) + work.top[sink])
+            _spread(work, first, end, z, density_at(work, first, end, z), reach, one)
+            _scale(work, first, end, one)
+            for box in range(first, end):
+                sum_of[box] += shares[sink] * one[box]
     for box in range(first, end):
-        off = (work.density[box] - wanted) / INTRUSION
-        shares[box] = work.thickness[box] / (1.0 + off * off) ** 2
-        total += shares[box]
-    for box in range(first, end):
-        shares[box] /= total
+        shares[box] = sum_of[box]
 
 
 @compiled_for_loop

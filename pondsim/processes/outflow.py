@@ -39,6 +39,7 @@ class OutflowSettings(Bundle):
     ground_heat: float  # K
     ground_oxygen: float  # kg/m3
     ground_salt: float  # kg/m3
+    spread: float  # factor of the thickness of withdrawal [1]
 
 
 def outflow_settings(scenario: Scenario, zones: dict[str, int]) -> OutflowSettings:
@@ -58,6 +59,7 @@ def outflow_settings(scenario: Scenario, zones: dict[str, int]) -> OutflowSettin
         ground_heat=ground.temperature,
         ground_oxygen=ground.dissolved_oxygen,
         ground_salt=salt_from_chloride(ground.chloride),
+        spread=scenario.mixing.intrusion_spread,
     )
 
 
@@ -100,7 +102,7 @@ def outlet_flow(settings: OutflowSettings, level: float) -> float:
 @compiled_for_loop
 def renew_outlet(settings: OutflowSettings, grid: Grid, work: Work) -> None:
     """From which boxes the outlet draws: around each orifice, and at the surface over crests."""
-    draw, one = work.draw[OUTLET_DRAW], work.gain
+    draw, one = work.draw[OUTLET_DRAW], work.potential
     draw[:] = 0.0
     zone = settings.zone
     if zone < 0:
@@ -111,13 +113,13 @@ def renew_outlet(settings: OutflowSettings, grid: Grid, work: Work) -> None:
         elevation = level
         for hole in range(settings.holes.shape[0]):
             elevation = min(settings.holes[hole, 0], elevation)
-        withdrawal(grid, work, zone, elevation, 0.0, draw)
+        withdrawal(grid, work, zone, elevation, 0.0, settings.spread, draw)
         return
     for hole in range(-1, settings.holes.shape[0]):
         flow = crest_flow(settings, level) if hole < 0 else hole_flow(settings, hole, level)
         elevation = level if hole < 0 else min(settings.holes[hole, 0], level)
         if flow > 0.0:
-            withdrawal(grid, work, zone, elevation, flow, one)
+            withdrawal(grid, work, zone, elevation, flow, settings.spread, one)
             for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
                 draw[box] += flow / total * one[box]
 

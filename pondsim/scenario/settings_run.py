@@ -41,5 +41,5 @@ class Numerics:
 
     tolerance: float = number(default=1.0, least=1e-4, most=10.0, doc="multiplies the error allowed per step")
     hydraulic_step: float = quantity(
-        "s", default="1 h", least="10 s", most="1 h", doc="flow pattern is renewed this often"
+        "s", default="15 min", least="10 s", most="1 h", doc="flow pattern is renewed this often"
     )

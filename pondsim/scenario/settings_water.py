@@ -53,6 +53,7 @@ class Mixing:
     gravity_exchange: float = parameter("mixing.gravity_exchange")
     dispersion_multiplier: float = parameter("mixing.dispersion_multiplier")
     inflow_entrainment: float = parameter("mixing.inflow_entrainment")
+    intrusion_spread: float = parameter("mixing.intrusion_spread")
 
 
 @dataclass(frozen=True)

@@ -33,6 +33,7 @@ from tests.engine.independent_water import (
     fallen,
     flows_between,
     inflows,
+    mixed_layer,
     outlet_and_ground,
     plume,
     through_surface,
@@ -57,9 +58,10 @@ def rates(pond, time, state, on):
     bed_demand(m)
     settling(m)
     banks_and_mud(m)
+    grown = m.water.sum()
+    mixed_layer(m, m.shape.rise * grown)
     m.amount[:, AGE_IN] += m.shape.volume
     m.amount[:, AGE_FALL] += m.shape.volume
-    grown = m.water.sum()
     table = (m.amount - m.c * (m.shape.rise * grown)[:, None]) / m.shape.volume[:, None]
     heat = bed_heat(m)
     return np.concatenate([[grown], table.ravel(), heat.ravel(), m.bed_rate, m.mass_rate.ravel()])
@@ -151,11 +153,28 @@ def bed_demand(m):
         new = bed.organic_decay * m.bed_organics[b] * factor
         demand = (bed.oxygen_demand if own is None else own) * m.shape.bed[b] * factor + new
         oxygen = max(m.c[b, O2], 0)
-        met = oxygen / (oxygen + bed.half_saturation)
+        column = m.pond.columns[i]
+        lean = leaning(np.maximum(m.c[column, O2], 0), b - column[0])
+        at = oxygen + lean * np.array([-0.75, -0.25, 0.25, 0.75])
+        met = np.mean(at / (at + bed.half_saturation))
+        if b == column[0]:  # the level floor lies at the layer's bottom
+            floor = min(m.s.zone[i].area[0] / m.shape.bed[b], 1)
+            met = (1 - floor) * met + floor * (oxygen - lean) / (oxygen - lean + bed.half_saturation)
         m.amount[b, O2] -= demand * met
         m.amount[b, DEBT] += demand * (1 - met) * bed.reduced_share
         m.amount[b, NH4] += bed.ammonium_release * demand
         m.bed_rate[b] -= new
+
+
+def leaning(oxygen, k):
+    """Oxygen at the top of a layer less that in its middle; no end is below 0 or overshoots."""
+    steps = np.diff(oxygen)
+    if not len(steps):
+        return 0.0
+    up, down = steps[min(k, len(steps) - 1)], steps[max(k - 1, 0)]
+    if up * down <= 0:
+        return 0.0
+    return np.sign(up) * min(abs(up + down) / 4, abs(up), abs(down), oxygen[k])
 
 
 def bed_heat(m):

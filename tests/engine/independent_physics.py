@@ -26,6 +26,11 @@ def density(temperature, salt, solids):
     return fresh + 0.76 * salt + solids * (1 - fresh / 2650)
 
 
+def density_slope(temperature):
+    """Of fresh water, by differences [kg/m3/K]."""
+    return (density(temperature + 0.01, 0, 0) - density(temperature - 0.01, 0, 0)) / 0.02
+
+
 def vapour_pressure(temperature):
     """Wagner and Pruss 2002 [Pa]."""
     x = 1 - temperature / 647.096

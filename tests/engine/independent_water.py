@@ -35,26 +35,31 @@ def rho_of(water):
     return nature.density(water[..., T], water[..., SALT], water[..., CLASS:].sum(axis=-1))
 
 
-def drawn(pond, shape, rho, zone, elevation, flow):
-    """Shares of layers in water drawn from within (Q/N)^(1/3)."""
+def drawn(pond, shape, rho, zone, elevation, flow, density=None):
+    """Shares of layers in a flow around an elevation: slices weighted by 1/(1 + g' d^5/(s^3 Q)^2)^2."""
     column = pond.columns[zone]
-    at = next((j for j, b in enumerate(column) if shape.top[b] >= elevation), len(column) - 1)
-    low, high = column[max(at - 1, 0)], column[min(at + 1, len(column) - 1)]
-    n2 = nature.G / nature.RHO * (rho[low] - rho[high]) / (shape.middle[high] - shape.middle[low])
-    reach = (flow / math.sqrt(max(n2, 1e-8))) ** (1 / 3)
+    middle = shape.middle[column]
+    elevation = min(max(elevation, shape.bottom[column[0]]), shape.top[column[-1]])
+    own = np.interp(elevation, middle, rho[column]) if density is None else density
+    reach = pond.s.mixing.intrusion_spread**3 * max(flow, 1e-6)
     shares = np.zeros(len(rho))
     for b in column:
-        shares[b] = max(min(shape.top[b], elevation + reach) - max(shape.bottom[b], elevation - reach), 0)
+        edges = np.linspace(shape.bottom[b], shape.top[b], 9)
+        z = 0.5 * (edges[1:] + edges[:-1])
+        reduced = nature.G * np.abs(np.interp(z, middle, rho[column]) - own) / nature.RHO
+        ratio = reduced * np.abs(z - elevation) ** 5 / reach**2
+        shares[b] = (np.diff(edges) / (1 + ratio) ** 2).sum()
     return shares / shares.sum()
 
 
-def rested(pond, shape, rho, zone, density):
-    """Shares of layers in which water comes to rest, those of its own density to some 0.02 kg/m3 (chosen)."""
+def rested(pond, shape, rho, zone, density, flow):
+    """Shares of layers in which water comes to rest: around the lowest elevation of its own density."""
     column = pond.columns[zone]
-    wanted = min(max(density, rho[column].min()), rho[column].max())
-    shares = np.zeros(len(rho))
-    shares[column] = shape.thick[column] / (1 + ((rho[column] - wanted) / 0.02) ** 2) ** 2
-    return shares / shares.sum()
+    z = np.linspace(shape.bottom[column[0]], shape.top[column[-1]], 20001)
+    profile = np.interp(z, shape.middle[column], rho[column])
+    reached = np.flatnonzero(profile <= density)
+    level = z[reached[0]] if len(reached) else z[-1]
+    return drawn(pond, shape, rho, zone, level, flow, density)
 
 
 class Moment:
@@ -130,7 +135,7 @@ def inflows(m):
         top[m.tops[zone]] = 1
         along = m.s.mixing.inflow_entrainment
         mixture = (content + along * (top @ m.c)) / (1 + along)
-        shares = rested(m.pond, m.shape, m.rho, zone, rho_of(mixture))
+        shares = rested(m.pond, m.shape, m.rho, zone, rho_of(mixture), (1 + along) * flow)
         m.take(top, along * flow)
         m.give(shares, (1 + along) * flow, mixture)
 
@@ -205,7 +210,7 @@ def waterfall(m):
     back = flow * (1 - fall.splash_loss)
     entrained = m.take(mixed, along * back)
     mixture = (water + along * entrained) / (1 + along)
-    shares = rested(m.pond, m.shape, m.rho, zone, rho_of(mixture))
+    shares = rested(m.pond, m.shape, m.rho, zone, rho_of(mixture), (1 + along) * pump.flow)
     m.give(shares, (1 + along) * back, mixture)
 
 
@@ -215,8 +220,13 @@ def plume(m, unit):
     column = m.pond.columns[zone]
     top, bottom, rho = m.shape.top[column], m.shape.bottom[column], m.rho[column]
     taken, height, density = nature.plume(unit.air_flow, top, bottom, rho, unit.elevation, m.now[PRESSURE])
-    flow, shares = taken.sum() * unit.diffusers, taken / taken.sum()
-    given = rested(m.pond, m.shape, m.rho, zone, density)[column]
+    flow, beside_it = taken.sum() * unit.diffusers, taken / taken.sum()
+    shares = np.zeros(len(column))
+    for b, share in zip(column, beside_it, strict=True):
+        if share > 0:  # water reaches the plume as it reaches an intake
+            low = min(max(m.shape.bottom[b], unit.elevation), m.shape.top[b])
+            shares += share * drawn(m.pond, m.shape, m.rho, zone, 0.5 * (low + m.shape.top[b]), flow)[column]
+    given = rested(m.pond, m.shape, m.rho, zone, density, flow)[column]
     up = np.cumsum(shares - given)[:-1]  # through each interface within the plume, back down beside it
     beside = np.where(up > 0, rho[1:], rho[:-1])
     mass = given * density - shares * rho
@@ -279,3 +289,53 @@ def vertical(m, n2, lower, zone, wind2):
         + stirred
         + nature.convection(n2, mixing.convective_diffusivity)
     )
+
+
+def smooth(x):
+    x = np.clip(x, 0, 1)
+    return x * x * (3 - 2 * x)
+
+
+def mixed_layer(m, water):
+    """The edge of the mixed layer inside a layer; `water` is the gain of each box [m3/s]."""
+    for column in m.pond.columns:
+        joined, lower = [column[-1]], list(column[:-1])
+        while lower and m.rho[lower[-1]] <= np.average(m.rho[joined], weights=m.shape.volume[joined]):
+            joined.append(lower.pop())
+        if len(lower) < 2:
+            continue
+        j, k = lower[-1], lower[-2]
+        volume, own = m.shape.volume[joined].sum(), m.shape.volume[j]
+        light = min(np.average(m.rho[joined], weights=m.shape.volume[joined]), m.rho[joined[-1]])
+        edge, middle = m.shape.bottom[j], m.shape.middle
+        heavy = -1.0
+        if len(lower) > 2:
+            n = lower[-3]
+            heavy = m.rho[k] + (m.rho[k] - m.rho[n]) / (middle[k] - middle[n]) * (edge - middle[k])
+        if heavy < m.rho[j]:
+            heavy = np.interp(edge, [middle[k], middle[j]], [m.rho[k], m.rho[j]])
+        if heavy - light <= 1e-5:
+            continue
+        f = 1 - 2 * (m.rho[j] - light) / (heavy - light)
+        if not 0 < f < 1:
+            continue
+        gain = (m.amount[joined] - m.c[joined] * water[joined, None]).sum(axis=0)
+        each = m.amount[joined] - m.c[joined] * water[joined, None]
+        expansion = -nature.density_slope(m.c[joined, T])
+        heavier = (-expansion * each[:, T] + 0.76 * each[:, SALT]).sum()
+        if heavier <= 0:
+            continue
+        together = volume + f * own
+        swallowed = (
+            heavier / together * (1 - f) / (heavy - light) * own * smooth(f / 0.15) * smooth((1 - f) / 0.15)
+        )
+        swallowed = min(swallowed, 0.1 / 300 * own)
+        mean = (m.c[joined] * m.shape.volume[joined, None]).sum(axis=0) / volume
+        rest = (m.c[j] - f * mean) / max(1 - f, 0.1)
+        rest = np.clip(rest, np.minimum(m.c[j], m.c[k]), np.maximum(m.c[j], m.c[k]))
+        at_edge = 2 * rest - 0.5 * (m.c[j] + m.c[k])
+        at_edge = np.clip(at_edge, np.minimum(mean, rest), np.maximum(mean, rest))
+        moved = (at_edge - mean) * swallowed * volume / together
+        moved[T] = -gain[T] * f * own / together * min((1 - f) / 0.15, 1)
+        m.amount[joined[-1]] += moved
+        m.amount[j] -= moved

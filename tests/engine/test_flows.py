@@ -184,7 +184,7 @@ def test_box_volumes_stay_with_their_shapes(ringed):
 
 @pytest.mark.parametrize("flow", [0.002, 0.02])
 def test_an_intake_draws_from_within_its_withdrawal_depth(flow):
-    """Within (Q/N)^(1/3) above and below (Fischer et al. 1979), N from 5 K over 1 m around 20 degC."""
+    """Thickness 0.8727 (Q/N)^(1/3) each way, the exact integral of the law; N from 5 K/m at 20 degC."""
     pond = inert_pond(
         basin("pool", 900.0, 4.0),
         layers=40,
@@ -197,28 +197,68 @@ def test_an_intake_draws_from_within_its_withdrawal_depth(flow):
     model, _, _ = rates_of(pond)
     # 19.5 and 20.5 degC: 998.3079 and 998.1019 kg/m3 (IAPWS), so 0.206 kg/m3 per K
     frequency = math.sqrt(GRAVITY * 0.206 * 5.0 / 998.2)
-    reach = (flow / frequency) ** (1.0 / 3.0)
-    drawn = model.work.draw[INTAKE_DRAW] > 0.0
-    low, high = model.work.bottom[drawn].min(), model.work.top[drawn].max()
-    assert high - (LEVEL - 2.0) == pytest.approx(reach, abs=0.11)
-    assert (LEVEL - 2.0) - low == pytest.approx(reach, abs=0.11)
-    assert model.work.draw[INTAKE_DRAW].sum() == pytest.approx(1.0, rel=1e-12)
+    drawn, work = model.work.draw[INTAKE_DRAW], model.work
+    thickness = 0.1 * drawn.sum() / drawn.max()
+    assert thickness == pytest.approx(2.0 * 0.8727 * (flow / frequency) ** (1.0 / 3.0), rel=0.03)
+    assert drawn @ (work.bottom + work.top) / 2.0 == pytest.approx(LEVEL - 2.0, abs=0.02)
+    assert drawn.sum() == pytest.approx(1.0, rel=1e-12)
+
+
+def give_of(temperature, layers=8, start=None, flow=0.01, salt=0.0):
+    """Where an inflow comes to rest in a pool 2.4 m deep: tops of the layers, and its share below each."""
+    pond = inert_pond(
+        basin("pool", 900.0, 2.4),
+        layers=layers,
+        start=start or stratified("pool", 2.4),
+        base_flow=(replace(clean_flow("pool", flow), temperature=CELSIUS_0 + temperature, chloride=salt),),
+        mixing=Mixing(inflow_entrainment=0.0),
+    )
+    model, _, _ = rates_of(pond)
+    assert model.work.give[0].sum() == pytest.approx(1.0, rel=1e-12)
+    return model.work.top, np.cumsum(model.work.give[0])
 
 
 def test_warm_water_returns_at_the_surface_and_cold_water_at_the_bottom():
-    """Water lighter than all comes to rest on top, heavier than all on the bottom, each to 99 %."""
-    for temperature, at in ((30.0, -1), (11.0, 0)):
+    """The nearer half of the pool gets nearly all of it."""
+    tops, below = give_of(30.0)
+    assert np.interp(LEVEL - 1.2, tops, below) < 0.02
+    tops, below = give_of(11.0)
+    assert np.interp(LEVEL - 1.2, tops, below) > 0.98
+
+
+def test_cold_or_salt_water_sinks_also_in_a_mixed_column():
+    mixed = stratified("pool", 2.4, (20.0, 20.0))
+    for water in ({"temperature": 15.0}, {"temperature": 20.0, "salt": 1.0}):
+        tops, below = give_of(**water, start=mixed, flow=0.002)
+        assert np.interp(LEVEL - 1.6, tops, below) > 0.95
+    tops, below = give_of(24.0, start=mixed, flow=0.002)
+    assert np.interp(LEVEL - 0.8, tops, below) < 0.05
+    tops, below = give_of(20.0, start=mixed, flow=0.002)
+    assert below == pytest.approx((tops - tops[0]) / 2.4 + below[0], abs=0.02)
+
+
+@pytest.mark.parametrize("temperature", [26.5, 22.0, 15.0])
+def test_where_water_comes_to_rest_does_not_depend_on_the_layers(temperature):
+    """The share that rests below any elevation, 12 layers against 40."""
+    tops, below = give_of(temperature, layers=40)
+    coarse_tops, coarse = give_of(temperature, layers=12)
+    assert coarse == pytest.approx(np.interp(coarse_tops, tops, below), abs=0.05)
+
+
+def test_a_diffuser_an_inch_over_a_layer_also_draws_from_it():
+    """A plume's water comes from around the diffuser, not from the layers above its edge alone."""
+    shares = []
+    for lift in (-0.0254, 0.0254):
         pond = inert_pond(
-            basin("pool", 900.0, 2.4),
-            layers=8,
-            start=stratified("pool", 2.4),
-            base_flow=(replace(clean_flow("pool", 0.01), temperature=CELSIUS_0 + temperature),),
-            mixing=Mixing(inflow_entrainment=0.0),
+            basin("pool", 900.0, 3.6),
+            layers=9,
+            start=stratified("pool", 3.6),
+            aeration=(replace(air(4e-4), elevation=LEVEL - 3.2 + lift),),
         )
         model, _, _ = rates_of(pond)
-        give = model.work.give[0]
-        assert give[at] > 0.99
-        assert give.sum() == pytest.approx(1.0, rel=1e-12)
+        shares.append(model.work.take[model.work.source.size])
+    assert shares[1][0] > 0.0
+    assert shares[0] == pytest.approx(shares[1], abs=0.1)
 
 
 def air(flow, diffusers=2):

@@ -149,7 +149,7 @@ def test_first_water_is_the_dirtiest_and_loads_stay():
 
 
 def test_steps_are_short_while_runoff_flows():
-    forcing, _ = build_forcing(pond())
+    forcing, _ = build_forcing(replace(pond(), numerics=Numerics(hydraulic_step=3600.0)))
     length = np.diff(forcing.time)
     busy = forcing.inflow[:, 0, 0] > 0.02 * forcing.inflow.max()
     assert length[busy].max() <= 900.0

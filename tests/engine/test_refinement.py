@@ -69,32 +69,30 @@ def test_halving_the_tolerance_moves_no_figure_by_more_than_its_printed_digits(c
 
 
 def test_the_tolerance_is_far_below_what_is_shown(coarse):
-    """A hundredth of it moves oxygen of no box and hour by 0.02 mg/L, temperature by 0.02 K."""
+    """A hundredth of it moves oxygen by 0.007 mg/L at most in 99.9 % of boxes and hours, nowhere by 0.05;
+    temperature by 0.02 K."""
     design = campus("waterfall_night_air", days=15)
     fine = run(replace(design, numerics=Numerics(tolerance=0.01)))
-    for name, allowed in (("dissolved_oxygen", 0.02), ("water_temperature", 0.02)):
-        assert np.nanmax(np.abs(coarse[name].values - fine[name].values)) < allowed
+    for name, allowed in (("dissolved_oxygen", 0.05), ("water_temperature", 0.02)):
+        apart = np.abs(coarse[name].values - fine[name].values)
+        assert np.nanmax(apart) < allowed
+        assert np.nanquantile(apart, 0.999) < 0.007
 
 
 @pytest.fixture(scope="module", params=["existing", "waterfall", "waterfall_night_air"])
 def layered(request):
-    """A design with 8 and with 16 layers, 20 summer days: difference of the top metre at each dawn [mg/L]."""
-    few, many = (run(with_layers(campus(request.param, days=20), layers)) for layers in (8, 16))
-    return request.param, (top_metre(few) - top_metre(many))[dawns(few)]
+    """12 less 24 layers, 20 summer days: difference of the top metre at each dawn [mg/L]."""
+    few, many = (run(with_layers(campus(request.param, days=20), layers)) for layers in (12, 24))
+    return (top_metre(few) - top_metre(many))[dawns(few)]
 
 
 def test_dawn_oxygen_near_the_surface_does_not_hang_on_the_layers(layered):
-    """Mean of all dawns: within 0.25 mg/L in every zone, half of what is allowed of one dawn."""
-    _, apart = layered
-    assert np.abs(apart.mean(axis=0)).max() < 0.25
+    """Every single dawn hour within 0.3 mg/L, the mean of all within 0.12, in every zone.
 
-
-def test_no_single_dawn_hangs_on_the_layers(layered):
-    """Within 0.5 mg/L in every zone and dawn hour."""
-    design, apart = layered
-    if design == "waterfall" and 0.5 <= np.abs(apart).max() < 0.9:  # more than was seen fails
-        pytest.xfail(f"single dawns of the waterfall alone move by {np.abs(apart).max():.2f} mg/L")
-    assert np.abs(apart).max() < 0.5
+    The mean is within 0.07 under a waterfall or air; the pond as it is, stratified each day anew, moves more.
+    """
+    assert np.abs(layered).max() < 0.3
+    assert np.abs(layered.mean(axis=0)).max() < 0.12
 
 
 def cut_in_half(scenario, name):
@@ -146,11 +144,14 @@ def apart_when_cut(scenario):
     ids=["nothing on", "loop and storm", "air"],
 )
 def test_cutting_a_zone_in_two_changes_nothing(changes):
-    """One zone, and two halves with free exchange: oxygen within 0.02 mg/L in every layer and hour.
+    """One zone, and two halves with free exchange: oxygen within 0.02 mg/L in 99.9 % of layers and hours.
 
-    The loop, the air and the storm are all in the first half.
+    The loop, the air and the storm are all in the first half. A bottom layer that air overturns does so some
+    seconds sooner or later: 0.05 mg/L in its hour.
     """
-    assert np.nanmax(apart_when_cut(one_zone(**changes))) < 0.02
+    apart = apart_when_cut(one_zone(**changes))
+    assert np.nanmax(apart) < 0.05
+    assert np.nanquantile(apart, 0.999) < 0.02
 
 
 def test_cutting_a_zone_in_two_shifts_an_overturn_by_minutes():

@@ -1,8 +1,9 @@
 """Jets: Fischer et al. 1979, Table 9.2, from memory, not verified."""
 
+import numpy as np
 import pytest
 
-from pondsim.physics.jets import plane_jet_dilution, round_jet_dilution
+from pondsim.physics.jets import intrusion_share, plane_jet_dilution, round_jet_dilution
 from tests.physics.tolerance import close_to
 
 
@@ -23,3 +24,12 @@ def test_plane_jet():
 def test_no_jet_carries_less_than_it_began_with():
     assert round_jet_dilution(0.0, 0.01) == 1.0
     assert plane_jet_dilution(0.0, 0.01) == 1.0
+
+
+@pytest.mark.parametrize(("flow", "frequency"), [(0.001, 0.08), (0.02, 0.04), (0.3, 0.02)])
+def test_an_intrusion_is_as_thick_as_flow_and_stratification_make_it(flow, frequency):
+    """With g' = N2 d the shares add up to 5/6 (pi/6)/sin(pi/6) (Q/N)^(1/3) each way: exact integral."""
+    thickness = (flow / frequency) ** (1.0 / 3.0)
+    distance = (np.arange(200_000) + 0.5) * 1e-4 * thickness
+    total = intrusion_share(frequency**2 * distance, distance, flow).sum() * 1e-4
+    assert total == pytest.approx(5.0 / 6.0 * np.pi / 6.0 / np.sin(np.pi / 6.0), rel=1e-6)

@@ -131,3 +131,14 @@ def test_splitting_layers_of_equal_density_changes_little():
     coarse = rise(1e-3, [998.0, 997.0])[2].sum()
     fine = rise(1e-3, [998.0] * 7 + [997.0] * 7)[2].sum()
     assert fine == pytest.approx(coarse, rel=0.005)
+
+
+@pytest.mark.parametrize("depth", [1.0, 2.0, 4.0])
+@pytest.mark.parametrize("flow", [1e-4, 5e-4, 1.4e-3])
+def test_bubbles_lift_less_than_the_similarity_plume_from_the_same_disc(flow, depth):
+    """A plume of radius 1.2 alpha z (Morton, Taylor and Turner 1956) has 0.1 m at 0.1/(1.2 x 0.11) m over its
+    origin: slip and pressure leave bubbles between half and all of its flow."""
+    entrained = np.zeros(1)
+    bubble_plume(flow, np.array([depth]), np.array([0.0]), np.array([998.0]), 0.0, ATM, entrained)
+    similar = float(plume_flow_unstratified(flow, depth + 0.1 / (1.2 * 0.11)))
+    assert 0.5 * similar < entrained[0] < similar

@@ -1,0 +1,124 @@
+"""The edge of the mixed layer, which advances inside a layer of the grid.
+
+Cooling water sinks until it meets water as heavy as itself. Where that edge lies inside a layer, a scheme of
+whole layers holds it at the layer's top until all of the layer can be taken: the mixed layer then deepens by
+jumps, and what it swallows (oxygen, debt) comes hours late. Here the layer under the joined ones is taken as
+mixed in its upper share and graded below; cooling reaches the mixed share, and the edge swallows water as the
+joined layers grow heavier.
+"""
+
+from __future__ import annotations
+
+from pondsim.jit.compiled import compiled_for_loop
+from pondsim.physics.water import SALT_CONTRACTION, thermal_expansion
+from pondsim.processes import constituents as s
+from pondsim.processes.state import State
+from pondsim.processes.work import Work
+from pondsim.site.pond import Grid
+
+FADE = 0.15  # mixed share over which the edge fades in at a layer's top and out at its bottom (judgement)
+MOST_SWALLOWED = 0.1 / 300.0  # 1/s, of the layer
+LEAST_STEP = 1e-5  # kg/m3, density step across the graded part below which nothing is resolved
+
+
+@compiled_for_loop
+def _smooth(x: float) -> float:
+    x = min(max(x, 0.0), 1.0)
+    return x * x * (3.0 - 2.0 * x)
+
+
+@compiled_for_loop
+def add_rates(grid: Grid, work: Work, state: State) -> None:
+    """Let the mixed layer of each zone act on the mixed share of the layer below it, and swallow from it.
+
+    It reads the rates of all that came before, so it comes last.
+    """
+    for zone in range(grid.zone_bottom.size):
+        _advance(work, grid.first_box[zone], grid.first_box[zone + 1], state)
+
+
+@compiled_for_loop
+def _gain(work: Work, constituent: int, box: int) -> float:
+    """What a box gains of a constituent beyond what its gain of water would hold, by all rates so far."""
+    water = work.rate[s.WATER, box] + work.carried[box, s.WATER]
+    gained = work.rate[constituent, box] + work.carried[box, constituent]
+    return gained - work.concentration[constituent, box] * water
+
+
+@compiled_for_loop
+def _advance(work: Work, first: int, end: int, state: State) -> None:
+    lowest = end - 1
+    volume = work.volume[lowest]
+    mass = volume * work.density[lowest]
+    while lowest > first and work.density[lowest - 1] * volume <= mass:
+        lowest -= 1
+        volume += work.volume[lowest]
+        mass += work.volume[lowest] * work.density[lowest]
+    below = lowest - 1
+    if below < first + 1:
+        return
+    joined = min(mass / volume, work.density[lowest])
+    own = work.volume[below]
+    edge = _density_at_bottom(work, first, below)
+    graded = edge - joined
+    if graded <= LEAST_STEP:
+        return
+    share = 1.0 - 2.0 * (work.density[below] - joined) / graded
+    if share <= 0.0 or share >= 1.0:
+        return
+    left = min((1.0 - share) / FADE, 1.0)
+    heavier = 0.0  # growth of the joined layers' mass beyond that of their water [kg/s]
+    for box in range(lowest, end):
+        heat, salt = _gain(work, s.HEAT, box), _gain(work, s.SALT, box)
+        heavier -= work.density[box] * thermal_expansion(work.concentration[s.HEAT, box]) * heat
+        heavier += SALT_CONTRACTION * salt
+    if heavier <= 0.0:
+        return
+    together = volume + share * own
+    swallowed = heavier / together * (1.0 - share) / graded * own
+    swallowed *= _smooth(share / FADE) * _smooth((1.0 - share) / FADE)
+    swallowed = min(swallowed, MOST_SWALLOWED * own)
+    for constituent in range(1, state.rows.shape[0]):
+        mean, gain = 0.0, 0.0
+        for box in range(lowest, end):
+            mean += state.rows[constituent, box]
+            gain += _gain(work, constituent, box)
+        mean /= volume
+        if constituent == s.HEAT:
+            moved = -gain * share * own / together * left
+        else:
+            moved = _tracer(work, constituent, below, first, share, mean) * swallowed * volume / together
+        work.rate[constituent, lowest] += moved
+        work.rate[constituent, below] -= moved
+    work.turnover[below] += swallowed
+    work.turnover[lowest] += swallowed
+
+
+@compiled_for_loop
+def _density_at_bottom(work: Work, first: int, box: int) -> float:
+    """Density at the bottom of a layer, from the two layers below it, else from its neighbor [kg/m3]."""
+    under = box - 1
+    z = work.bottom[box]
+    middle = 0.5 * (work.bottom[under] + work.top[under])
+    found = -1.0
+    if under > first:
+        deeper = 0.5 * (work.bottom[under - 1] + work.top[under - 1])
+        slope = (work.density[under] - work.density[under - 1]) / max(middle - deeper, 1e-3)
+        found = work.density[under] + slope * (z - middle)
+    if found < work.density[box]:
+        own = 0.5 * (work.bottom[box] + work.top[box])
+        slope = (work.density[box] - work.density[under]) / max(own - middle, 1e-3)
+        found = work.density[under] + slope * (z - middle)
+    return found
+
+
+@compiled_for_loop
+def _tracer(work: Work, constituent: int, box: int, first: int, share: float, mean: float) -> float:
+    """Concentration at the edge less that of the joined layers."""
+    own = work.concentration[constituent, box]
+    under = work.concentration[constituent, box - 1]
+    rest = (own - share * mean) / max(1.0 - share, 0.1)
+    rest = min(max(rest, min(own, under)), max(own, under))
+    edge = 2.0 * rest - 0.5 * (own + under)
+    edge = min(max(edge, min(mean, rest)), max(mean, rest))
+    return edge - mean

@@ -1,0 +1,54 @@
+"""The mixed layer deepening through a graded pool by cooling alone: exact, whatever the layers."""
+
+import numpy as np
+import pytest
+
+from pondsim.processes import constituents as s
+from pondsim.scenario.settings import Mixing, Numerics, Profile, Start
+from tests.engine.ponds import CELSIUS_0, basin, inert_pond, march_pond, set_concentration, steady_weather
+
+DEPTH = 3.0  # m
+WARM, COLD = 27.0, 15.0  # degC, at the surface and at the bed
+SLOPE = (WARM - COLD) / DEPTH  # K/m
+MOST = 0.010  # kg/m3 of a tracer at the surface, none at the bed
+
+
+def cooled(layers):
+    """Two cold dry nights in one: hours of heat lost, top temperature and top tracer at each output."""
+    depths = tuple(DEPTH * (i + 0.5) / layers for i in range(layers))
+    profile = Profile(
+        zone="pool",
+        depth=depths,
+        temperature=tuple(CELSIUS_0 + WARM - SLOPE * d for d in depths),
+        dissolved_oxygen=(8e-3,) * layers,
+    )
+    pond = inert_pond(
+        basin("pool", 400.0, DEPTH),
+        layers=layers,
+        days=1.5,
+        weather=steady_weather(air=14.0, dew=10.0, cloud=0.0),
+        start=Start(profile=(profile,), suspended_solids=0.0, bod5=0.0, ammonium=0.0, chloride=0.0),
+        mixing=Mixing(background_multiplier=0.0, diffusivity_floor=1.4e-7, convective_diffusivity=1e-2),
+        numerics=Numerics(),
+    )
+
+    def tracer(_model, state):
+        set_concentration(state, s.BOD, MOST * (1.0 - np.array(depths[::-1]) / DEPTH))
+
+    marched = march_pond(pond, tracer)
+    heat = marched.amounts(s.HEAT) - CELSIUS_0 * marched.amounts(s.WATER)
+    warm = marched.concentration(s.HEAT)[:, -1] - CELSIUS_0
+    gone = (marched.amounts(s.WATER)[0] - marched.amounts(s.WATER)).sum(axis=1)  # evaporated, warm
+    lost = (heat[0] - heat).sum(axis=1) - gone * WARM
+    return lost / 400.0, warm, marched.concentration(s.BOD)[:, -1]
+
+
+@pytest.mark.parametrize("layers", [12, 24])
+def test_cooling_eats_into_a_graded_pool_by_the_exact_law(layers):
+    """Encroachment: with heat q lost per area (K m) the layer is sqrt(2 q/slope) deep, as cold as the water
+    that it reaches, and holds the mean of what it swallowed; within an eighth of a layer's step."""
+    lost, warm, tracer = cooled(layers)
+    depth = np.sqrt(2.0 * lost[3:] / SLOPE)
+    assert depth[-1] > 1.2
+    assert warm[3:] == pytest.approx(WARM - SLOPE * depth, abs=0.12)
+    assert tracer[3:] == pytest.approx(MOST * (1.0 - depth / 2.0 / DEPTH), abs=0.006 * MOST)
