@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+import os
 from typing import Any
 
 import pytest
+
+# Before NumPy is loaded: threads of its library that wait for each other over matrices of three rows take
+# seconds on a busy machine.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 LISTED = {  # reason of a skip: why it may be
     "root may write anywhere": "a container has no other user; run by any other user it is tested",
