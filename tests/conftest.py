@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+import os
 from typing import Any
 
 import pytest
 
+# Before NumPy is loaded: threads of its library that wait for each other over matrices of three rows take
+# seconds on a busy machine.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 LISTED = {  # reason of a skip: why it may be
     "root may write anywhere": "a container has no other user; run by any other user it is tested",
     "no device that is always full": "only Linux has one",
+    "signals of POSIX": "Windows has neither them nor limits on the size of files",
     "folders of Windows have no owner's number": "and the others are tested",
     "no Chromium with its driver is installed": ".ci/run installs both, and demands them",
     "could not import 'sphinx'": "of the extra docs, which .ci/run installs for a step of its own",

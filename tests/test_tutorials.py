@@ -123,6 +123,7 @@ def test_numbers_are_renewed_and_words_are_kept(printed, monkeypatch):
     assert re.search(r"\n\.\.\.\n  whole pond +1\.5 +7\.28 .*\n```", fresh)
 
 
+@pytest.mark.slow
 def test_notebook(tmp_path):
     shown = list(t.run_page(text_of(t.NOTEBOOK), tmp_path))
     assert len(shown) >= 4

@@ -18,13 +18,14 @@ CASES = {
     "neither": {"gravity_exchange": 0.0, "dispersion_multiplier": 0.0},
     "gravity exchange at its high": {"gravity_exchange": 0.25},
 }
+LAYERS = ((11, "top layer"), (5, "half depth"), (0, "deepest layer"))  # of the 12 of the demo
 
 
 def main() -> None:
     """Run the waterfall design with exchanges on and off, and with twice the layers."""
     pond = demo("waterfall")
     runs = {words: computed(changed(pond, mixing=keys)) for words, keys in CASES.items()}
-    runs["16 layers in place of 8"] = computed(replace(pond, pond=replace(pond.pond, layers=16)))
+    runs["24 layers in place of 12"] = computed(replace(pond, pond=replace(pond.pond, layers=24)))
     rows = []
     for words, run in runs.items():
         ages = dict(zip(run["zone"].values, age_by_zone(run), strict=True))
@@ -44,7 +45,7 @@ def _bottom(run: xr.Dataset) -> None:
     figure = new_figure(3.0)
     axes = figure.subplots()
     ends = []
-    for index, (layer, words) in enumerate(((7, "top layer"), (3, "half depth"), (0, "deepest layer"))):
+    for index, (layer, words) in enumerate(LAYERS):
         series = moving.sel(layer=layer)
         axes.plot(run["time"], series, color=colour(index), linestyle=dash(index), linewidth=1.2)
         ends.append((float(series[-200:].mean()), words, colour(index)))

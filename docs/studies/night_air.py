@@ -105,7 +105,7 @@ def _causes(existing: Scenario, air: Scenario, runs: dict[str, xr.Dataset]) -> s
             pair = (computed(change(existing)), computed(change(air)))
         values = [float(dawns(pond, "deep_pool").mean()) for pond in pair]
         rows.append([words, *(f"{v:.2f}" for v in values), f"{values[1] - values[0]:+.2f}"])
-    still = replace(air, aeration=tuple(replace(unit, transfer_efficiency=0.0) for unit in air.aeration))
+    still = replace(air, aeration=tuple(replace(unit, transfer_efficiency=1e-6) for unit in air.aeration))
     value, before = (float(dawns(pond, "deep_pool").mean()) for pond in (computed(still), runs["existing"]))
     rows.append(["bubbles that only move water", f"{before:.2f}", f"{value:.2f}", f"{value - before:+.2f}"])
     head = ["dawn oxygen, top of the deep pool, hot week [mg/L]", "existing", "air all day", "difference"]

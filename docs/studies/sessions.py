@@ -52,7 +52,7 @@ site = "site.toml"
 title = "finer"
 
 [pond]
-layers = 16
+layers = 24
 
 [numerics]
 tolerance = 0.5
@@ -143,7 +143,7 @@ def _designer(folder: Path) -> None:
         folder, "compare", "existing.toml", "waterfall.toml", "arm.toml", "--csv", "places.csv"
     )
     fill("designer.md", "design", block("\n\n".join(f"[{part}]\n{new}" for part, _, new in ARM), "toml"))
-    words = [paragraph(compared, "waterfall:"), paragraph(compared, "waterfall into the arm:")]
+    words = [paragraph(compared, '"waterfall":'), paragraph(compared, '"waterfall into the arm":')]
     rows = excerpt(
         compared, "Lowest oxygen at dawn", "Circulation", "Days since the waterfall", "Electricity"
     )

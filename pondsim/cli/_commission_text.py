@@ -59,6 +59,13 @@ def _loop(scenario: Scenario, readings: Readings, system: str) -> list[str]:
     if best is None or best.flow is None:
         return parts
     parts.append(_verdict(best, promise, system))
+    if not _direct_agree(flows):
+        parts.append(
+            wrapped(
+                "The readings of the water itself disagree, so the flow is uncertain and the places below "
+                "are guesses: read them again first."
+            )
+        )
     causes = causes_of(line, readings, best) if best.direct else ()
     if causes:
         parts.append("\n".join(["Where the flow is lost", *(_cause(one, system) for one in causes)]))
@@ -102,6 +109,13 @@ def _flows_text(flows: tuple[Flow, ...], promise: Promise, system: str) -> str:
         if one.note:
             lines.append(wrapped(f"({one.note})", indent="    "))
     return "\n".join(lines + _agreement(flows))
+
+
+def _direct_agree(flows: tuple[Flow, ...]) -> bool:
+    from pondsim.design.commission_values import agree  # noqa: PLC0415
+
+    direct = [one for one in flows if one.direct and one.flow is not None]
+    return all(agree(a, b) for a, b in combinations(direct, 2))
 
 
 def _agreement(flows: tuple[Flow, ...]) -> list[str]:
@@ -188,6 +202,8 @@ def _oxygen_text(found: OxygenFound, system: str) -> str:
             f"  makes up {100.0 * found.efficiency:.0f} +- {100.0 * found.error:.0f} % of the deficit; "
             f"promised {low:.0f} to {high:.0f} % by the published methods, at 28 degC"
         )
+        if found.efficiency + found.error < 0.0 or found.efficiency - found.error > 1.0:
+            lines.append("  a fall cannot do that: check the meter, the places and that both are of one hour")
     return "\n".join(lines)
 
 

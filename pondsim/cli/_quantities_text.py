@@ -70,7 +70,7 @@ def cost_text(title: str, found: Estimate, prices: Prices, system: str) -> str:
             )
     lines += _worth(found, prices, system)
     if found.not_priced:
-        lines.append(wrapped(f"NOT PRICED, so every sum is too low: {', '.join(found.not_priced)}."))
+        lines.append(wrapped(f"NOT PRICED, so every sum is too low: {'; '.join(found.not_priced)}."))
     return "\n".join([*lines, wrapped(NOT_COUNTED)])
 
 

@@ -10,6 +10,7 @@ import click
 from pondsim.cli._common import existing_file, new_file, units_option, write_text
 from pondsim.cli._quantity import ELEVATION, Quantity
 from pondsim.errors import ScenarioError
+from pondsim.units import display
 
 if TYPE_CHECKING:
     from pondsim.design.commission_air import AirFound, OxygenFound
@@ -86,9 +87,11 @@ def _readings(design: Path, scenario: Scenario, given: dict[str, object]) -> Rea
         raise ScenarioError("--amps needs volts, phases and power_factor of [pump]: amps alone are no power")
     if given["amps"] is not None and volts is None:
         raise ScenarioError("--amps needs --volts, or volts of [pump]")
-    pond = given["pond"]
+    pond = _pond_level(scenario, _number(given["pond"]))
+    if rise is not None and scenario.wet_well is not None and rise > pond - scenario.wet_well.bottom:
+        raise ScenarioError("--well-rise: is more than the well is deep under the pond; read it again")
     return Readings(
-        pond=scenario.pond.normal_pool if pond is None else float(str(pond)),
+        pond=pond,
         lip=_number(given["lip"]),
         broad=given["crest"] == "broad",
         rise=rise,
@@ -101,6 +104,17 @@ def _readings(design: Path, scenario: Scenario, given: dict[str, object]) -> Rea
         phases=pump.phases if pump else None,
         power_factor=pump.power_factor if pump else None,
     )
+
+
+def _pond_level(scenario: Scenario, pond: float | None) -> float:
+    """Water surface of the day; a fault where the pond would be empty or over its banks."""
+    lowest, top = min(zone.stage[0] for zone in scenario.zone), scenario.pond.bank_top
+    if pond is None:
+        return scenario.pond.normal_pool
+    if not lowest < pond <= top:
+        ends = f"{display(lowest, 'length', 'us', 5)}, and the bank top, {display(top, 'length', 'us', 5)}"
+        raise ScenarioError(f"--pond: is not between the lowest bed, {ends}")
+    return pond
 
 
 def _number(value: object) -> float | None:

@@ -57,7 +57,8 @@ def command(
 
     POINTS is a CSV file with the columns east, north and depth, each with its unit in brackets:
     depth of the top of the muck under the water. A column hard gives the depth of the hard bottom
-    where it was read. Points at the water's edge have depth 0.
+    where it was read. Points at the water's edge have depth 0; without --zones write them in order
+    round the pond.
     """
     from pondsim.cli._places import check_places  # noqa: PLC0415
     from pondsim.cli._soundings_text import keys_text, pond_text  # noqa: PLC0415

@@ -225,11 +225,17 @@ def sorted_pair(values: np.ndarray, places: np.ndarray) -> tuple[np.ndarray, np.
 
 
 def best_flow(flows: tuple[Flow, ...]) -> Flow | None:
-    """Mean of the readings that know the water itself, each by its error; else of all."""
+    """Mean of the readings that know the water itself, each by its error; else of all.
+
+    Where they lie further apart than their errors allow, the error grows with that (Birge's ratio, Physical
+    Review 40, 207, 1932, from memory).
+    """
     known = [one for one in flows if one.flow is not None and one.error > 0.0]
     chosen = [one for one in known if one.direct] or known
     if not chosen:
         return None
     weights = np.array([one.error**-2.0 for one in chosen])
-    flow = float(np.sum(weights * np.array([one.flow for one in chosen])) / weights.sum())
-    return Flow("together", flow, float(weights.sum() ** -0.5), chosen[0].direct)
+    values = np.array([one.flow for one in chosen])
+    flow = float(np.sum(weights * values) / weights.sum())
+    apart = float(np.sum(weights * (values - flow) ** 2)) / max(len(chosen) - 1, 1)
+    return Flow("together", flow, math.sqrt(max(apart, 1.0) / weights.sum()), chosen[0].direct)

@@ -114,11 +114,15 @@ def amount_in(item: Item, unit: str) -> float:
 
 
 def check_names(designs: list[tuple[Item, ...]], prices: Prices) -> None:
-    """Refuse a price of an item that none of the designs has. Raises: ScenarioError."""
+    """Refuse a price of an item that no design has, or that is given twice. Raises: ScenarioError."""
+    named = [one.item for one in prices.price]
+    twice = [name for place, name in enumerate(named) if name in named[:place]]
+    if twice:
+        raise ScenarioError(f'price of "{twice[0]}": given twice; keep one of the two')
     have = dict.fromkeys(item.name for items in designs for item in items)
     strange = [one.item for one in prices.price if one.item not in have]
     if strange:
-        names = ", ".join(f'"{name}"' for name in have)
+        names = "; ".join(f'"{name}"' for name in have)
         raise ScenarioError(f'price of "{strange[0]}": the design has no such item; it has {names}')
 
 

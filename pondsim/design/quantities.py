@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from pondsim.design.trench import trench_sheet
 from pondsim.design.well import well_built
+from pondsim.scenario.defaults import parameter_value
 from pondsim.scenario.fittings_table import Fittings
 from pondsim.scenario.pipe_tables import nearest_inches
 from pondsim.scenario.settings import Aeration, Discharge, GravityLine, Scenario
@@ -106,7 +107,11 @@ def _well(scenario: Scenario) -> Iterator[Item]:
     grade = well.structure.top if well.structure.grade is None else well.structure.grade
     area = 0.25 * math.pi * across**2 if well.diameter is not None else across * wide
     deep = max(grade - built.under + well.structure.gravel, 0.0)
-    yield Item("wet well", "pit of the well, shored, in place", area * deep, "m3")
+    pit, taken = area * deep, built.buried + built.missing
+    swell = 1.0 + (parameter_value("trench.swell") if scenario.trench is None else scenario.trench.swell)
+    yield Item("wet well", "pit of the well, shored, in place", pit, "m3")
+    yield Item("wet well", "backfill around the well, in place", pit - taken, "m3")
+    yield Item("wet well", "spoil of the pit hauled, loose", min(taken, pit) * swell, "m3")
     if well.diameter is not None:
         ring = f"ring {nearest_inches(well.diameter):g} in, {well.structure.ring_height / 0.3048:.3g} ft high"
     else:

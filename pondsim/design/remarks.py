@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pondsim.design.plan_lengths import plan_lengths_apart
 from pondsim.design.sheet import Sheet
 from pondsim.scenario.settings import Scenario, lowest_bed
 from pondsim.site.circulation_line import stated_bed
@@ -36,6 +37,7 @@ def remarks(scenario: Scenario, sheet: Sheet, system: str = "us") -> list[str]:
         *_depth(scenario, sheet, system),
         *_loop(scenario, sheet, system),
         *_air(sheet, system),
+        *plan_lengths_apart(scenario, system),
     ]
 
 

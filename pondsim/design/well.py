@@ -36,6 +36,7 @@ class WellBuilt:
     missing : concrete to add, under water, for the factor wanted; 0 where it holds [m3]
     gravel : bed of stone under the base [m3]
     fabric : filter fabric under and around it [m2]
+    buried : below grade, with base and stone [m3]
     rings : of the stated height, rounded up
     height : inside, floor to top slab [m]
     """
@@ -53,6 +54,7 @@ class WellBuilt:
     missing: float
     gravel: float
     fabric: float
+    buried: float
     rings: int
     height: float
 
@@ -101,7 +103,8 @@ def well_built(scenario: Scenario) -> WellBuilt | None:
     wet_shell = min(max(water - well.bottom, 0.0), built.top - well.bottom)
     displaced = over * wet_base + shell * wet_shell
     grade = built.top if built.grade is None else built.grade
-    soil = (over - shell) * max(min(grade, built.top) - well.bottom, 0.0) * built.backfill
+    sunk = max(min(grade, built.top) - well.bottom, 0.0)
+    soil = (over - shell) * sunk * built.backfill
     weight = (walls + base + top) * built.concrete_density + built.cover_weight
     missing = 0.0
     safety = math.inf
@@ -125,6 +128,7 @@ def well_built(scenario: Scenario) -> WellBuilt | None:
         missing,
         bed * built.gravel,
         bed + around if built.fabric else 0.0,
+        shell * sunk + base + bed * built.gravel,
         math.ceil(height / built.ring_height - 1e-9),
         height,
     )

@@ -23,6 +23,7 @@ from pondsim.engine.transfers import Sums, new_sums, sum_flows
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop, copy
 from pondsim.processes import constituents as s
+from pondsim.processes.settling import lift_to_zero
 from pondsim.processes.state import State, new_state
 from pondsim.site.pond import FloatArray
 
@@ -206,6 +207,7 @@ def _run_step(model: Model, stages: Stages, season: Season, step: int) -> int:
         attend(model, season.control, step, time, season.state)
         until = end if end - time <= planned else time + planned
         status = _run_part(model, stages, season, step, time, until)
+        lift_to_zero(model.grid, season.state)
         if status in (STUCK, FROZEN):
             return status
         reached = season.clock[3]

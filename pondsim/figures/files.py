@@ -8,6 +8,7 @@ import re
 from html import escape
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
+from warnings import catch_warnings, filterwarnings
 
 from matplotlib import rc_context
 from matplotlib.backends.backend_svg import FigureCanvasSVG
@@ -50,7 +51,8 @@ def write_figure(figure: Figure, path: Path) -> None:
     """
     kind = path.suffix.lower()
     try:
-        with written_beside(path) as partial, rc_context(SETTINGS):
+        with written_beside(path) as partial, rc_context(SETTINGS), catch_warnings():
+            filterwarnings("ignore", message="Glyph .* missing from")  # a title in another script
             _as_written(figure)
             figure.savefig(partial, dpi=DPI, format=kind[1:], metadata=NO_DATE.get(kind))
     except OSError as error:

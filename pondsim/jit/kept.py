@@ -97,7 +97,7 @@ def is_kept() -> bool:
                 return True
     except OSError as error:
         refused = f"{folder} cannot be written ({error.strerror})"
-    LOG.warning(NOT_KEPT, refused, "mend that, or point PONDSIM_CACHE to a folder of your own")
+    LOG.warning(NOT_KEPT, refused, "fix that, or point PONDSIM_CACHE to a folder of your own")
     return False
 
 

@@ -87,7 +87,11 @@ def _advance(work: Work, first: int, end: int, state: State) -> None:
         if constituent == s.HEAT:
             moved = -gain * share * own / together * left
         else:
-            moved = _tracer(work, constituent, below, first, share, mean) * swallowed * volume / together
+            apart = _tracer(work, constituent, below, share, mean)
+            # no more than stands in the box that gives it, or it would fall below 0
+            apart = max(apart, -work.concentration[constituent, lowest])
+            apart = min(apart, work.concentration[constituent, below])
+            moved = apart * swallowed * volume / together
         work.rate[constituent, lowest] += moved
         work.rate[constituent, below] -= moved
     work.turnover[below] += swallowed
@@ -113,7 +117,7 @@ def _density_at_bottom(work: Work, first: int, box: int) -> float:
 
 
 @compiled_for_loop
-def _tracer(work: Work, constituent: int, box: int, first: int, share: float, mean: float) -> float:
+def _tracer(work: Work, constituent: int, box: int, share: float, mean: float) -> float:
     """Concentration at the edge less that of the joined layers."""
     own = work.concentration[constituent, box]
     under = work.concentration[constituent, box - 1]

@@ -118,6 +118,23 @@ def add_rates(settings: SolidsSettings, grid: Grid, work: Work, state: State, ra
 
 
 @compiled_for_loop
+def lift_to_zero(grid: Grid, state: State) -> None:
+    """Bring solids that the scheme's error left below zero to zero, at the cost of the rest of their zone.
+
+    What moves is within the error allowed per step, and the zone's mass of every class stays as it is.
+    """
+    for row in range(s.FIRST_CLASS, state.rows.shape[0]):
+        for zone in range(grid.zone_bottom.size):
+            below, above = 0.0, 0.0
+            for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
+                below += min(state.rows[row, box], 0.0)
+                above += max(state.rows[row, box], 0.0)
+            if below < 0.0 and above > -below:
+                for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
+                    state.rows[row, box] = max(state.rows[row, box], 0.0) * (1.0 + below / above)
+
+
+@compiled_for_loop
 def _settle(settings: SolidsSettings, grid: Grid, work: Work, constituent: int, rates: State) -> None:
     """Settle one constituent; solids that reach the bed of a box are added up in work.forth."""
     boxes, sinking = work.volume.size, settings.sinking[constituent]

@@ -103,10 +103,9 @@ def report(
         The results cannot be compared, or lack what nothing can be said without.
     """
     study = study_of(datasets, known_system(system), allow_differences=allow_differences)
+    costs = [costs_part(study, sums)] if sums else []  # first: sums that do not fit are refused at once
     parts = tuple(
-        part
-        for make in PARTS
-        for part in (make(study), *([costs_part(study, sums)] if sums and make is power.power_part else []))
+        part for make in PARTS for part in (make(study), *(costs if make is power.power_part else []))
     )
     tables = {table.name: csv_text(table, system) for part in parts for table in tables_of(part.blocks)}
     return Report(_html(study, parts), tables)

@@ -161,6 +161,11 @@ def _faults_of_attributes(dataset: xr.Dataset) -> list[str]:
         value = attributes[name]
         if not isinstance(value, int | float | np.number) or not (math.isfinite(value) or name in MAY_BE_NAN):
             faults.append(f"attribute {name} is no number")
+    faults += [
+        f"attribute {name} is no number"
+        for name, value in attributes.items()
+        if str(name).startswith("balance_") and np.asarray(value).dtype.kind != "f"
+    ]
     for name, kind in JSONS.items():
         try:
             fits = isinstance(json.loads(attributes.get(name, "{}" if kind is dict else "[]")), kind)

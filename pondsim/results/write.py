@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import os
 import secrets
 from collections.abc import Iterator
@@ -83,8 +84,9 @@ def save(dataset: xr.Dataset, path: Path | str) -> None:
     check_writable(path)
     described = _with_bounds(_with_history(describe(dataset)))
     try:
+        packed = _packed(described)
         with written_beside(path) as partial:
-            _write(described, partial)
+            partial.write_bytes(packed)
     except OSError as error:
         raise ScenarioError(f"{path}: could not be written ({error.strerror or error})") from error
 
@@ -108,15 +110,20 @@ def _with_bounds(dataset: xr.Dataset) -> xr.Dataset:
     return dataset
 
 
-def _write(dataset: xr.Dataset, path: Path) -> None:
-    """The dataset as netCDF 4; box by box values in single precision, which still has seven digits."""
+def _packed(dataset: xr.Dataset) -> memoryview:
+    """The dataset as the bytes of a netCDF 4 file; box by box values in single precision: seven digits.
+
+    They are packed in memory, because the HDF5 library kills the process where a disk fills up under it.
+    """
     import h5netcdf  # noqa: PLC0415  (not wanted for --help)
 
-    with h5netcdf.File(path, "w") as file:
+    memory = io.BytesIO()
+    with h5netcdf.File(memory, "w") as file:
         file.dimensions = {str(name): size for name, size in dataset.sizes.items()}
         file.attrs.update(dataset.attrs)
         for name, variable in dataset.variables.items():
             _write_variable(file, str(name), variable, dataset)
+    return memory.getbuffer()
 
 
 def _write_variable(file: Any, name: str, variable: xr.Variable, dataset: xr.Dataset) -> None:

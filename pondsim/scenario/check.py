@@ -75,7 +75,7 @@ def not_checked(faulty: set[str], given: set[str]) -> str | None:
     if not bad:
         return None
     what = f"{_listed(bad)} as a whole" + (f", and how that fits with {_listed(others)}" if others else "")
-    return f"not checked yet: {what}. Mend the faults above and read the files again."
+    return f"not checked yet: {what}. Fix the errors above and read the files again."
 
 
 def _listed(names: list[str]) -> str:

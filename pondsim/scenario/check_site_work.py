@@ -28,15 +28,21 @@ def well_shape(scenario: Scenario) -> Iterator[Fault]:
             f"pond.normal_pool = {length(scenario.pond.normal_pool)}.",
         )
     if well.structure is not None:
-        yield from _structure(well, well.structure)
+        yield from _structure(well, well.structure, scenario.pond.normal_pool)
 
 
-def _structure(well: WetWell, structure: WellStructure) -> Iterator[Fault]:
+def _structure(well: WetWell, structure: WellStructure, pool: float) -> Iterator[Fault]:
     least = well.bottom + structure.top_thickness
     if structure.top <= least:
         yield (
             "wet_well.structure.top",
             f"= {length(structure.top)} is not above the floor and the top slab, {length(least)}.",
+        )
+    elif structure.top <= pool:
+        yield (
+            "wet_well.structure.top",
+            f"= {length(structure.top)} is not above pond.normal_pool = {length(pool)}: the pond stands in "
+            "the well and would run over it.",
         )
     if well.breadth and structure.opening > min(well.breadth, well.width or well.breadth):
         yield "wet_well.structure.opening", f"= {length(structure.opening)} is wider than the well."

@@ -260,7 +260,7 @@ def _instant(raw: Any, key: Key, folder: Path) -> datetime:
         )
     if not YEARS[0] <= raw.year <= YEARS[1]:
         raise UnreadableError(
-            f'= "{raw.isoformat(" ", "minutes")}" is not of the years {YEARS[0]} to {YEARS[1]}.'
+            f'= "{raw.isoformat(" ", "minutes")}" is outside the years {YEARS[0]} to {YEARS[1]}.'
         )
     return raw
 

@@ -122,7 +122,7 @@ def _not_closed(statements: list[Statement], words: str, line: int, stopped: str
         yield line, last.name, f"has braces that are not closed in their line; {cure}"
     if _odd(stopped) and not words.startswith("Invalid value"):
         shown = last.bare if last.line == line else stopped.strip()
-        yield line, last.name, f'lacks a quote: {shown}; each text stands between two, as "4 ft".'
+        yield line, last.name, f'is missing a quote: {shown}; put text between two quotes, as "4 ft".'
 
 
 def _value(statements: list[Statement], words: str, line: int) -> Iterator[Told]:
@@ -140,7 +140,7 @@ def _value(statements: list[Statement], words: str, line: int) -> Iterator[Told]
     elif bare.lower() in ("true", "false"):
         yield line, own.name, f"= {bare}; write {last} = {bare.lower()}, in small letters."
     elif bare[0] not in "\"'[{":
-        yield line, own.name, f'= {bare} stands without quotes; write {last} = "{bare}".'
+        yield line, own.name, f'= {bare} has no quotes; write {last} = "{bare}".'
     elif words.startswith("Expected newline"):
         yield line, own.name, f"= {bare} goes on behind its end; a text stands between two quotes."
 

@@ -153,7 +153,7 @@ def doubles(tree: Entry, section: type) -> Iterator[Problem]:
             yield from (replace(one, key=f"{name}.{one.key}") for one in doubles(entry, key.section))
             label = _name(entry) if is_named(key.section) else None
             if label in first:
-                message = f"stands in line {first[label]} already; give each a name of its own."
+                message = f"is already in line {first[label]}; give each its own name."
                 yield Problem(entry.file, entry.line, f"{name}.{label}", message)
             elif label is not None:
                 first[label] = entry.line

@@ -14,14 +14,13 @@ from pondsim.errors import Problem, ScenarioError
 from pondsim.site.bed_surface import Facets, Surface, facets_within, surface_of
 from pondsim.site.pond import FloatArray
 from pondsim.site.soundings_file import Points, read_points
-from pondsim.site.zone_outlines import LEAST_CORNERS, Outline, read_outlines
+from pondsim.site.zone_outlines import LEAST_CORNERS, Outline, read_outlines, waterline
 
 TOUCH = 0.05  # m, between an edge and its neighbor zone's, within which they are one
 ALONG = 41  # places along a common edge at which its bed is read
 LEAST_SLICE = 0.25  # of the step, below which no stage is put beside another
 SLICE_ERROR = 0.002  # of the pond's water, by which a slice between two stages may err
 FINEST = 0.1  # of the step, below which a slice is not halved
-ALL = "pond"  # name of the only zone where no outlines are given
 
 
 @dataclass(frozen=True)
@@ -115,7 +114,7 @@ def sounded_pond(soundings: Path, outlines: Path | None, levels: Levels) -> Soun
     """
     points = read_points(soundings, ("depth", "hard"), ("depth",), least=LEAST_CORNERS)
     _check_hard(points, soundings)
-    zones = (_waterline(points, soundings),) if outlines is None else read_outlines(outlines, points.origin)
+    zones = (waterline(points, soundings),) if outlines is None else read_outlines(outlines, points.origin)
     corners = [(one.x[k], one.y[k], one.depth[k]) for one in zones for k in range(one.x.size)]
     known = np.array([corner for corner in corners if not math.isnan(corner[2])]).reshape(-1, 3)
     x, y = np.append(points.x, known[:, 0]), np.append(points.y, known[:, 1])
@@ -128,9 +127,11 @@ def sounded_pond(soundings: Path, outlines: Path | None, levels: Levels) -> Soun
         raise ScenarioError(Problem(soundings, None, "", f"{error}; sound across the pond")) from error
     thickness = _thickness(x, y, depth, hard)
     shared = {pair: _shared(zones[pair[0]], zones[pair[1]]) for pair in combinations(range(len(zones)), 2)}
+    beds = tuple(_zone(one, bed, thickness, levels, zones) for one in zones)
+    _check_wet(beds, soundings)
     return SoundedPond(
         levels,
-        tuple(_zone(one, bed, thickness, levels, zones) for one in zones),
+        beds,
         tuple(_passages(zones, shared, bed, levels)),
         bed,
         thickness,
@@ -148,16 +149,13 @@ def _check_hard(points: Points, path: Path) -> None:
         raise ScenarioError([Problem(path, points.lines[row], "hard", words) for row in wrong[:20]])
 
 
-def _waterline(points: Points, path: Path) -> Outline:
-    """Outline of one zone by the points at the water's edge."""
-    edge = np.flatnonzero(points.columns["depth"] == 0.0)
-    if edge.size < LEAST_CORNERS:
-        words = "has fewer than three points of depth 0 to show the waterline; add them, or give --zones"
-        raise ScenarioError(Problem(path, None, "", words))
-    x, y = points.x[edge], points.y[edge]
-    if np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y) < 0.0:
-        x, y = x[::-1], y[::-1]
-    return Outline(ALL, x, y, np.zeros(x.size))
+def _check_wet(zones: tuple[ZoneBed, ...], path: Path) -> None:
+    words = "has no sounding under water; depth counts downward from the water of that day"
+    dry = [
+        zone.outline.name for zone in zones if zone.outline.area > zone.uncovered and not zone.volume > 0.0
+    ]
+    if dry:
+        raise ScenarioError([Problem(path, None, f'zone "{name}"', words) for name in dry])
 
 
 def _single(*columns: FloatArray) -> tuple[FloatArray, ...]:

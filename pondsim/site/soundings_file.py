@@ -87,7 +87,7 @@ def read_points(
     }
     for column in (*PLAN, *GLOBE, *needed):
         for row in np.flatnonzero(np.isnan(values.get(column, np.zeros(0)))):
-            faults.add(rows[row][0], column, "is empty; every point wants one")
+            faults.add(rows[row][0], column, "is empty; every point needs one")
     faults.stop_if_any()
     place = columns[name][0] if name else 0
     names = [fields[place].strip() if name else "" for _, fields in rows]

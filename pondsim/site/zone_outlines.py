@@ -11,9 +11,10 @@ import numpy as np
 
 from pondsim.errors import Problem, ScenarioError
 from pondsim.site.pond import FloatArray
-from pondsim.site.soundings_file import Origin, from_degrees, read_points
+from pondsim.site.soundings_file import Origin, Points, from_degrees, read_points
 
 LEAST_CORNERS = 3
+ALL = "pond"  # name of the only zone where no outlines are given
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,6 +49,40 @@ class Outline:
 def signed_area(x: FloatArray, y: FloatArray) -> float:
     """Area of a polygon, positive when its corners go counterclockwise. [m2]"""
     return float(0.5 * np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
+
+
+def crossing(x: FloatArray, y: FloatArray) -> tuple[int, int] | None:
+    """The first two sides of a polygon that cross or run along each other; None where it is simple.
+
+    Side k goes from corner k to the next. Sides that only touch at a corner, and corners that stand twice,
+    do not count; corners all on one line enclose nothing and are left to the caller.
+    """
+    if np.linalg.matrix_rank(np.column_stack([x - x[0], y - y[0]])) < 2:
+        return None
+    keep = np.flatnonzero((x != np.roll(x, -1)) | (y != np.roll(y, -1)))
+    start = np.column_stack([x, y])[keep]
+    along = np.roll(start, -1, axis=0) - start
+    size = np.abs(along).max() if keep.size else 0.0
+    for k in range(keep.size - 1):
+        a, b, others = start[k], start[k] + along[k], start[k + 1 :]
+        ends = others + along[k + 1 :]
+        sides = [_turn(along[k], others - a), _turn(along[k], ends - a)]
+        sides += [_turn(along[k + 1 :], a - others), _turn(along[k + 1 :], b - others)]
+        least = 1e-9 * size * size
+        proper = (sides[0] * sides[1] < -(least**2)) & (sides[2] * sides[3] < -(least**2))
+        on_line = (np.abs(sides[0]) <= least) & (np.abs(sides[1]) <= least)
+        span = [np.sort([(v - a) @ along[k], (w - a) @ along[k]]) for v, w in zip(others, ends, strict=True)]
+        low, high = np.array(span).T
+        shared = np.minimum(high, along[k] @ along[k]) - np.maximum(low, 0.0)
+        hit = np.flatnonzero(proper | (on_line & (shared > least)))
+        if hit.size:
+            return int(keep[k]), int(keep[k + 1 + hit[0]])
+    return None
+
+
+def _turn(a: FloatArray, b: FloatArray) -> FloatArray:
+    """Cross product of vectors in the plan. [m2]"""
+    return np.asarray(a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0])
 
 
 def read_outlines(path: Path, origin: Origin | None) -> tuple[Outline, ...]:
@@ -91,9 +126,39 @@ def _outline(name: str, x: FloatArray, y: FloatArray, depth: FloatArray, path: P
         x, y, depth = x[:-1], y[:-1], depth[:-1]
     if x.size < LEAST_CORNERS or signed_area(x, y) == 0.0:
         raise _fault(path, f'zone "{name}" has {x.size} corners that enclose nothing; go once round it')
+    at = crossing(x, y)
+    if at is not None:
+        here = f"the side from corner {at[0] + 1} meets the one from corner {at[1] + 1}"
+        raise _fault(path, f'zone "{name}" has an outline that crosses itself ({here}); go once round it')
     if signed_area(x, y) < 0.0:
         x, y, depth = x[::-1], y[::-1], depth[::-1]
     return Outline(name, x, y, depth)
+
+
+def waterline(points: Points, path: Path) -> Outline:
+    """Outline of one zone by the points of depth 0, which must go round the pond in order.
+
+    Raises
+    ------
+    ScenarioError
+        They are fewer than three, or the line through them crosses itself.
+    """
+    edge = np.flatnonzero(points.columns["depth"] == 0.0)
+    if edge.size < LEAST_CORNERS:
+        words = "has fewer than three points of depth 0 to show the waterline; add them, or give --zones"
+        raise ScenarioError(Problem(path, None, "", words))
+    x, y = points.x[edge], points.y[edge]
+    at = crossing(x, y)
+    if at is not None:
+        first, second = (points.lines[edge[k]] for k in at)
+        words = (
+            "the points of depth 0 do not go round the pond in order: the waterline from here crosses the "
+            f"one from line {second}; write them in order round the pond, or give its outline with --zones"
+        )
+        raise ScenarioError(Problem(path, first, "", words))
+    if np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y) < 0.0:
+        x, y = x[::-1], y[::-1]
+    return Outline(ALL, x, y, np.zeros(x.size))
 
 
 def _features(path: Path, origin: Origin | None) -> list[tuple[str, FloatArray, FloatArray, FloatArray]]:

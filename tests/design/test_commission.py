@@ -10,7 +10,7 @@ import pytest
 
 from pondsim.design.commission import best_flow, flows_of, promise_of
 from pondsim.design.commission_loss import causes_of
-from pondsim.design.commission_values import Readings, agree
+from pondsim.design.commission_values import Flow, Readings, agree
 from pondsim.scenario.read import read_scenario
 from pondsim.site.circulation_line import circulation_line, delivered, discharge_loss, lip_level, well_level
 from tests.cli.common import DEMO, call
@@ -123,6 +123,15 @@ def test_amps_alone_name_no_cause(tmp_path):
     assert not best.direct
 
 
+def test_readings_far_apart_do_not_give_a_sharp_mean():
+    """100 +- 3 and 112 +- 4: mean (100/9 + 112/16) / (1/9 + 1/16) = 104.32, alone known to 2.4; they lie 12
+    apart where 5 is their error, so 2.4 times that. Readings that agree (104) keep 2.4."""
+    off = best_flow((Flow("lip", 100.0, 3.0, True), Flow("well rise", 112.0, 4.0, True)))
+    assert off is not None and off.flow == pytest.approx(104.32) and off.error == pytest.approx(5.76)
+    same = best_flow((Flow("lip", 100.0, 3.0, True), Flow("well rise", 104.0, 4.0, True)))
+    assert same is not None and same.error == pytest.approx(2.4)
+
+
 def test_error_of_a_lip_reading():
     """A sixteenth at one and a half inches is 6.31 % (check 17.5), with 5 % of the coefficient 8.05 %."""
     scenario = line_scenario_demo()
@@ -192,6 +201,10 @@ def test_oxygen_above_and_below():
         "78 degF",
     )
     assert "too near saturation" in near.output
+    odd = call(
+        "commission", DEMO / "waterfall.toml", "--above", "4 mg/L", "--below", "3 mg/L", "--water", "78 degF"
+    )
+    assert "a fall cannot do that" in odd.output
 
 
 def test_air_by_gauge_and_bucket(tmp_path):
@@ -218,6 +231,12 @@ def test_air_by_gauge_and_bucket(tmp_path):
         (("--well-rise", "0 in in 40 s"), "is not above 0"),
         (("--gauge", "6 psi"), "--gauge and --gauge-elevation belong together"),
         (("--amps", "8.2"), "--amps needs volts, phases and power_factor of [pump]"),
+        (
+            ("--lip", "1 in", "--pond", "600 ft"),
+            "--pond: is not between the lowest bed, 629 ft, and the bank top, 643 ft",
+        ),
+        (("--lip", "1 in", "--pond", "644 ft"), "--pond: is not between the lowest bed"),
+        (("--well-rise", "12 ft in 5 s"), "--well-rise: is more than the well is deep under the pond"),
         (("--air", "pool: 6 psi"), '"pool: 6 psi" names no unit'),
         (("--above", "3 mg/L"), "belong together"),
     ],

@@ -81,6 +81,10 @@ def test_a_small_design_counted_by_hand(design):
     assert amount("wet well", "pit of the well, shored, in place") == pytest.approx(
         math.pi / 4 * 121 * 14 * FT**3
     )
+    taken = math.pi / 4 * (49 * 12 + 49 * 1 + 81 * 1)  # shell from the floor at 1 ft to grade, base, stone
+    back = math.pi / 4 * 121 * 14 - taken
+    assert amount("wet well", "backfill around the well, in place") == pytest.approx(back * FT**3)
+    assert amount("wet well", "spoil of the pit hauled, loose") == pytest.approx(1.25 * taken * FT**3)
     assert amount("wet well", "ring 72 in, 3 ft high") == 4
     assert amount("wet well", "base slab") == pytest.approx(math.pi / 4 * 49 * FT**3)
     assert amount("wet well", "top slab with cover") == 1
@@ -166,6 +170,12 @@ def test_prices_times_quantities(design, tmp_path):
             '"12 in gate valve"',
             '"12 in gait valve"',
             'price of "12 in gait valve": the design has no such item; it has "grate"',
+        ),
+        (
+            "[[price]]",
+            '[[price]]\nitem = "lip"\nunit = "ft"\nprice = 3\n\n'
+            + '[[price]]\nitem = "lip"\nunit = "ft"\nprice = 4\n\n[[price]]',
+            'price of "lip": given twice',
         ),
         ('unit = "ft"', 'unit = "yd3"', 'unit = "yd3" does not measure it; write ft or m'),
         ('unit = "each"', 'unit = "ft"', 'unit = "ft"; it is counted by each'),

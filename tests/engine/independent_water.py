@@ -335,7 +335,8 @@ def mixed_layer(m, water):
         rest = np.clip(rest, np.minimum(m.c[j], m.c[k]), np.maximum(m.c[j], m.c[k]))
         at_edge = 2 * rest - 0.5 * (m.c[j] + m.c[k])
         at_edge = np.clip(at_edge, np.minimum(mean, rest), np.maximum(mean, rest))
-        moved = (at_edge - mean) * swallowed * volume / together
+        apart = np.clip(at_edge - mean, -np.maximum(m.c[joined[-1]], 0), np.maximum(m.c[j], 0))
+        moved = apart * swallowed * volume / together
         moved[T] = -gain[T] * f * own / together * min((1 - f) / 0.15, 1)
         m.amount[joined[-1]] += moved
         m.amount[j] -= moved

@@ -1,11 +1,23 @@
 """The mixed layer deepening through a graded pool by cooling alone: exact, whatever the layers."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from pondsim.processes import constituents as s
+from pondsim.scenario.read import read_scenario
 from pondsim.scenario.settings import Mixing, Numerics, Profile, Start
-from tests.engine.ponds import CELSIUS_0, basin, inert_pond, march_pond, set_concentration, steady_weather
+from pondsim.simulate import run
+from tests.engine.ponds import (
+    CAMPUS,
+    CELSIUS_0,
+    basin,
+    inert_pond,
+    march_pond,
+    set_concentration,
+    steady_weather,
+)
 
 DEPTH = 3.0  # m
 WARM, COLD = 27.0, 15.0  # degC, at the surface and at the bed
@@ -52,3 +64,13 @@ def test_cooling_eats_into_a_graded_pool_by_the_exact_law(layers):
     assert depth[-1] > 1.2
     assert warm[3:] == pytest.approx(WARM - SLOPE * depth, abs=0.12)
     assert tracer[3:] == pytest.approx(MOST * (1.0 - depth / 2.0 / DEPTH), abs=0.006 * MOST)
+
+
+def test_the_edge_takes_no_more_of_a_thing_than_its_layer_holds():
+    """The demo pond with a bed that lets all unmet demand out as debt: a run with oxygen below 0 is refused.
+
+    An overturn late in September joined a layer without oxygen to richer ones, and the edge took by their mean.
+    """
+    pond = read_scenario(CAMPUS / "existing.toml")
+    results = run(replace(pond, bed=replace(pond.bed, reduced_share=1.0)), how_long_start_matters=False)
+    assert float(results["dissolved_oxygen"].min()) >= 0.0

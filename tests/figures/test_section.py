@@ -47,6 +47,17 @@ def test_page_has_its_size(sheet, tmp_path):
     assert box is not None and [int(one) for one in box.groups()] == [1224, 792]
 
 
+def test_a_title_in_another_script_is_drawn_without_a_word(tmp_path):
+    """Warnings are errors here: the font's missing letters are no news to a user."""
+    design = tmp_path / "design.toml"
+    text = (DEMO / "waterfall.toml").read_text(encoding="utf-8")
+    text = text.replace('title = "waterfall"', 'title = "\u6ef1 <b> $5 & $6"')
+    design.write_text(text.replace('"site.toml"', f'"{(DEMO / "site.toml").as_posix()}"'), encoding="utf-8")
+    result = call("trench", design, "--drawing", tmp_path / "sheet.png")
+    assert result.exit_code == 0, result.output
+    assert "Glyph" not in result.output
+
+
 def test_levels_are_drawn_where_they_are(sheet):
     """Normal pool, low pool and floats of the demo, as its file states them."""
     lines = {round(float(line.get_ydata()[0]), 4) for line in sheet.axes[1].lines}

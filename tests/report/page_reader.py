@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from html.parser import HTMLParser
 
+from pondsim.reporting import page
+
 VOID = {"wbr", "meta", "br", "link", "input", "img", "hr"}
+
+
+def keep_parts(monkeypatch, *parts):
+    """Let `report` make these parts only: most time goes into pictures that no one looks at."""
+    assert set(parts) <= set(page.PARTS)
+    monkeypatch.setattr(page, "PARTS", parts)
 
 
 class Page(HTMLParser):

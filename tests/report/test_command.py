@@ -7,10 +7,18 @@ import shutil
 import h5py
 import pytest
 
+from pondsim import reporting
 from tests.cli.common import call
 
 
+@pytest.fixture
+def ready_made(made, monkeypatch):
+    """The page as made once, for tests of what is written where."""
+    monkeypatch.setattr(reporting, "report", lambda *_, **__: made)
+
+
 def test_page_and_tables_are_written(files, made, tmp_path):
+    """The same page to the byte as made from all the results hold: what is not shown stays unread."""
     page = tmp_path / "bid.html"
     result = call("report", *files, "-o", page)
     assert result.exit_code == 0, result.output
@@ -21,7 +29,7 @@ def test_page_and_tables_are_written(files, made, tmp_path):
     }
 
 
-def test_tables_of_an_earlier_page_go_and_other_files_stay(files, made, tmp_path):
+def test_tables_of_an_earlier_page_go_and_other_files_stay(files, made, ready_made, tmp_path):
     folder = tmp_path / "r_tables"
     folder.mkdir()
     assert "bill" not in made.tables
@@ -32,7 +40,7 @@ def test_tables_of_an_earlier_page_go_and_other_files_stay(files, made, tmp_path
     assert (folder / "notes.csv").read_text() == "mine"
 
 
-def test_no_tables_writes_the_page_alone(files, tmp_path):
+def test_no_tables_writes_the_page_alone(files, ready_made, tmp_path):
     assert call("report", files[0], "--no-tables", "-o", tmp_path / "r.html").exit_code == 0
     assert [path.name for path in tmp_path.iterdir()] == ["r.html"]
 
@@ -89,7 +97,7 @@ def test_places_that_cannot_be_written_are_refused(files, tmp_path):
     assert result.exit_code == 2 and "is a file" in result.output
 
 
-def test_a_failed_write_leaves_nothing_half_done(files, tmp_path, monkeypatch):
+def test_a_failed_write_leaves_nothing_half_done(files, ready_made, tmp_path, monkeypatch):
     from pathlib import Path  # noqa: PLC0415
 
     write, written = Path.write_bytes, []

@@ -6,7 +6,9 @@ import json
 
 import pytest
 
+from pondsim.reporting import power
 from tests.cli.common import call
+from tests.report.page_reader import keep_parts
 from tests.scenarios_for_tests import minimal_design, write_design
 
 PRICES = """
@@ -44,7 +46,8 @@ def priced(tmp_path):
     return path
 
 
-def test_costs_reach_the_page(files, priced, tmp_path):
+def test_costs_reach_the_page(files, priced, tmp_path, monkeypatch):
+    keep_parts(monkeypatch, power.power_part)
     design, sums, page = write_design(tmp_path), tmp_path / "sums.json", tmp_path / "bid.html"
     result = call(
         *("quantities", design, "--prices", priced, "--json", sums),

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from pondsim.errors import ScenarioError
-from pondsim.reporting import report
-from tests.report.page_reader import Page
+from pondsim.reporting import answer, appendix, events, power, report, season
+from tests.report.page_reader import Page, keep_parts
 from tests.results.ponds import small_pond
 
 HOSTILE = "<script>alert(\"x\")</script> & 'y' ${_"
@@ -32,7 +32,7 @@ def pond(days=40, **changes):
     )
 
 
-def test_markup_in_titles_zones_and_files_stays_text():
+def test_markup_in_titles_zones_and_files_stays_text(made):
     zones = ["<b>pool</b>", "a&\"b'"]
     text = f"# ---- site.toml\ntitle = '''{HOSTILE}'''\n# ---- design.toml\n</pre>{HOSTILE}\n"
     runs = [
@@ -42,7 +42,7 @@ def test_markup_in_titles_zones_and_files_stays_text():
     page = Page(made.html)
     assert HOSTILE not in made.html
     assert not [script for script in page.scripts if "alert" in script and "</" in script]
-    assert len(page.scripts) == len(Page(report([pond(), pond(title="2")]).html).scripts)
+    assert len(page.scripts) == len(Page(made.html).scripts)
     assert "b" not in {tag for tag, _ in page.stack} and HOSTILE in page.text
     assert html.escape("<b>pool</b>") in made.html
 
@@ -80,7 +80,8 @@ def test_no_oxygen_at_all():
     assert float(page.numbers["dawn_lowest_top.pool#0", "us"]) == 0.0
 
 
-def test_storm_without_an_end_is_not_compared():
+def test_storm_without_an_end_is_not_compared(monkeypatch):
+    keep_parts(monkeypatch, events.harm_part)
     dataset = pond()
     flow = np.full(dataset.sizes["time"], 0.002)
     flow[-3:] = 1.0
@@ -88,7 +89,8 @@ def test_storm_without_an_end_is_not_compared():
     assert "lasts until the run ends" in page.text
 
 
-def test_storm_names_what_is_worse():
+def test_storm_names_what_is_worse(monkeypatch):
+    keep_parts(monkeypatch, events.harm_part)
     design = pond(title="b", outlet_zone="arm")
     outflow = design["outflow"].values * np.where(design["inflow"].values > 0.1, 5.0, 1.0)
     page = Page(report([pond(outlet_zone="arm"), design.assign(outflow=("time", outflow))]).html)
@@ -98,21 +100,8 @@ def test_storm_names_what_is_worse():
     assert page.numbers["storm.peak_out#1", "us"] == "0.353"
 
 
-def test_bill_is_shown_where_the_results_have_one():
-    dataset = pond(title="b", pumped=0.01).assign_coords(month=["2025-06", "2025-07"])
-    dataset = dataset.assign(
-        bill_energy_charge=("month", [10.25, 3.0]),
-        bill_demand_charge=("month", [5.0, 4.5]),
-        bill_fixed_charge=("month", [7.0, 7.0]),
-    )
-    made = report([pond(), dataset])
-    assert "demand charge, $,2025-07,,4.50" in made.tables["bill"].replace('"', "")
-    assert "all charges, $,whole run,,36.75" in made.tables["bill"].replace('"', "")
-    assert "No tariff is given" not in made.html
-    assert "No tariff is given" in report([pond()]).html
-
-
-def test_other_versions_are_reported_with_a_remark():
+def test_other_versions_are_reported_with_a_remark(monkeypatch):
+    keep_parts(monkeypatch, answer.answer, appendix.scenario_part)
     page = Page(report([pond(), pond(title="b", pondsim_version="0.0.9")]).html)
     assert "come from different versions" in page.text
 
@@ -137,6 +126,7 @@ def test_a_missing_attribute_is_named():
         report([dataset])
 
 
-def test_facts_that_cannot_be_read_are_left_out():
+def test_facts_that_cannot_be_read_are_left_out(monkeypatch):
+    keep_parts(monkeypatch, season.plan_part, power.power_part, appendix.methods_part)
     page = Page(report([pond(layout="{no json", parameters="[")]).html)
     assert "do not hold their parameters" in page.text

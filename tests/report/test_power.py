@@ -7,10 +7,11 @@ import json
 import numpy as np
 import pytest
 
-from pondsim.reporting import report
-from tests.report.page_reader import Page
+from pondsim.reporting import events, power, report
+from tests.report.page_reader import Page, keep_parts
 from tests.results.ponds import small_pond
 
+LOOKED_AT = (events.harm_part, power.power_part)
 EVENTS = [
     ("2025-06-03 15:00:00", "pump", "outage begins"),
     ("2025-06-03 15:00:00", "night_air", "outage begins"),
@@ -40,10 +41,17 @@ def equipped(currency="$", **attributes):
     )
 
 
+@pytest.fixture(autouse=True)
+def only_what_is_looked_at(monkeypatch):
+    keep_parts(monkeypatch, *LOOKED_AT)
+
+
 @pytest.fixture(scope="module")
 def made():
     layout = json.dumps({"wet_well": {"pump_off": 98.1}})
-    return report([small_pond(title="existing"), equipped(layout=layout)])
+    with pytest.MonkeyPatch.context() as patch:
+        keep_parts(patch, *LOOKED_AT)
+        return report([small_pond(title="existing"), equipped(layout=layout)])
 
 
 def lines(made, table):
@@ -52,6 +60,7 @@ def lines(made, table):
 
 def test_bill_by_month_with_the_highest_power(made):
     bill = lines(made, "bill")
+    assert "No tariff is given" not in made.html
     assert "energy charge, $,2025-06,,86.25" in bill
     assert "highest power, kW,2025-07,,1.50" in bill
     assert "demand charge, $,2025-07,,5.00" in bill

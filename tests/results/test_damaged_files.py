@@ -84,6 +84,7 @@ DAMAGE = {
     "events a number": attribute("events", "3"),
     "remarks forged": attribute("remarks", '[{"code": 1}]'),
     "criterion unknown": attribute("criterion", "lukewarm"),
+    "balance of text": attribute("balance_redox", "junk"),
     "no times": dropped("time"),
     "times alike": filled("time", 0),
     "zones alike": filled("zone", "pool"),

@@ -1,5 +1,8 @@
 """The results file: written whole or not at all, read back as it was, refused when it is another's."""
 
+import subprocess
+import sys
+
 import numpy as np
 import pytest
 import xarray as xr
@@ -50,17 +53,33 @@ def test_infinite_ages_and_no_aeration_units_survive(tmp_path):
     assert back["air_flow"].sizes["unit"] == 0
 
 
-def test_failure_leaves_the_old_file_alone(tmp_path, monkeypatch):
+FULL_DISK = """
+import resource, sys
+from pathlib import Path
+from pondsim.errors import ScenarioError
+from pondsim.results import save
+from tests.results.ponds import small_pond
+
+pond = small_pond()
+resource.setrlimit(resource.RLIMIT_FSIZE, (int(sys.argv[2]), resource.RLIM_INFINITY))
+try:
+    save(pond, Path(sys.argv[1]))
+except ScenarioError as error:
+    print(error)
+"""
+
+
+@pytest.mark.parametrize("room", [40, 20_000])
+def test_a_disk_that_fills_up_leaves_the_old_file_alone(tmp_path, room):
+    """A limit on the size of files fails a write in the middle, as a full disk does."""
+    pytest.importorskip("resource", reason="signals of POSIX")
     path = tmp_path / "a.nc"
     path.write_text("precious")
-
-    def fail(dataset, place):
-        place.write_text("half")
-        raise OSError("disk full")
-
-    monkeypatch.setattr("pondsim.results.write._write", fail)
-    with pytest.raises(ScenarioError, match="disk full"):
-        save(small_pond(), path)
+    done = subprocess.run(
+        [sys.executable, "-c", FULL_DISK, str(path), str(room)], capture_output=True, text=True, check=False
+    )
+    assert (done.returncode, done.stderr) == (0, "")
+    assert done.stdout == f"{path}: could not be written (File too large)\n"
     assert path.read_text() == "precious"
     assert [p.name for p in tmp_path.iterdir()] == ["a.nc"]
 

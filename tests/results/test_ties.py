@@ -15,8 +15,8 @@ from pondsim.comparison.remarks import sentence
 from pondsim.comparison.verdict import verdict
 from pondsim.measures.declared import declarations
 from pondsim.records import Record
-from pondsim.reporting import report
-from tests.report.page_reader import Page
+from pondsim.reporting import answer, report
+from tests.report.page_reader import Page, keep_parts
 from tests.results.ponds import givens, small_pond
 from tests.results.test_compare import arm, four, switched
 
@@ -96,13 +96,14 @@ def test_the_paragraph_names_what_a_treatment_makes_worse():
     assert "Largest change for the worse: hours below 5 mg/L, top, in arm (63 to 247 h)." in text
 
 
-def test_a_pump_that_trips_all_season_is_the_first_word():
+def test_a_pump_that_trips_all_season_is_the_first_word(monkeypatch):
     """19,872 trips and no hour run: nothing stands before it, on the screen and on the page."""
     design = switched(starts=19872, trips=19872, hours=0.0)
     comparison = compare([small_pond(), design])
     first = "pump trips 19872 times, starts 19872 times and runs 0 of 960 h."
     assert paragraphs(comparison)[1].startswith(first)
     assert findings(comparison)[1].count("trips") == 1
+    keep_parts(monkeypatch, answer.answer)
     assert first in Page(report([small_pond(), design]).html).text
 
 
@@ -149,7 +150,8 @@ def test_a_design_that_fails_its_sheet_is_never_best_without_that_word():
     assert "  C  new pump  (design sheet: no FAIL, no WARN)" in lines
 
 
-def test_the_page_holds_the_sheets_beside_the_designs():
+def test_the_page_holds_the_sheets_beside_the_designs(monkeypatch):
+    keep_parts(monkeypatch, answer.answer)
     made = report(sheeted())
     row = next(line for line in made.tables["at_a_glance"].splitlines() if line.startswith("design sheet"))
     assert "2 FAIL, 1 WARN" in row and "no FAIL, no WARN" in row

@@ -11,8 +11,8 @@ from pondsim.comparison.findings import findings
 from pondsim.comparison.head import head
 from pondsim.comparison.verdict import verdict
 from pondsim.records import Record, to_json
-from pondsim.reporting import report
-from tests.report.page_reader import Page
+from pondsim.reporting import answer, appendix, report
+from tests.report.page_reader import Page, keep_parts
 from tests.results.ponds import givens, small_pond
 from tests.results.test_compare import arm
 
@@ -65,7 +65,8 @@ def test_a_verdict_that_is_asked_for_is_given_below_what_differs():
     assert any(any(row.best) for row in comparison.rows)
 
 
-def test_the_page_says_first_what_differs_and_claims_no_same_weather():
+def test_the_page_says_first_what_differs_and_claims_no_same_weather(monkeypatch):
+    keep_parts(monkeypatch, answer.answer)
     page = Page(report(doubled()).html).text
     assert "same weather" not in page and "same pond" not in page
     assert page.index("in more than equipment") < page.index("No verdict")
@@ -160,7 +161,7 @@ def test_costs_under_two_tariffs_are_not_held_against_each_other():
 
 
 @pytest.mark.parametrize("title", ["Option B: waterfall", "waterfall, 400 gpm"])
-def test_titles_with_colons_and_commas_lose_no_remark(title):
+def test_titles_with_colons_and_commas_lose_no_remark(title, monkeypatch):
     record = Record("below_low_pool", "warning", "", {"below": (0.15, "m")}, {"first": "2025-06-03T04:00"})
     kept = to_json([record])
     low = "first on June 3; the lowest level was 0.49 ft (0.15 m) below it."
@@ -168,5 +169,6 @@ def test_titles_with_colons_and_commas_lose_no_remark(title):
     comparison = compare([small_pond(title="existing"), small_pond(title=title, pumped=0.02, remarks=kept)])
     assert remark in findings(comparison)[1]
     assert f'"{title}": {remark}' in comparison.notes
+    keep_parts(monkeypatch, answer.answer, appendix.scenario_part)
     page = Page(report([small_pond(title="existing"), small_pond(title=title, remarks=kept)]).html)
     assert page.text.count(remark) == 3  # in its paragraph in both systems of units, and among the notes

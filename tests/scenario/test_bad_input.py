@@ -164,7 +164,7 @@ def test_all_problems_come_at_once_in_order(tmp_path):
 
 def test_a_text_that_is_no_toml_gives_its_line(tmp_path):
     (line,) = problems(tmp_path, ('flow = "300 gpm"', "flow = 300 gpm"))
-    assert line == 'design.toml:9: pump.flow = 300 gpm stands without quotes; write flow = "300 gpm".'
+    assert line == 'design.toml:9: pump.flow = 300 gpm has no quotes; write flow = "300 gpm".'
 
 
 @pytest.mark.parametrize(
@@ -180,14 +180,14 @@ def test_what_a_fault_keeps_from_being_checked_is_named(tmp_path, old, new, wait
     with pytest.raises(ScenarioError) as caught:
         read_scenario(write_design(tmp_path, design, site))
     last = str(caught.value.problems[-1]).replace(f"{tmp_path}/", "")
-    assert last == f"design.toml: not checked yet: {waiting}. Mend the faults above and read the files again."
+    assert last == f"design.toml: not checked yet: {waiting}. Fix the errors above and read the files again."
 
 
 @pytest.mark.parametrize(
     ("old", "new", "told"),
     [
-        ('"2025-07-11"', '"9999-12-31"', "site.toml:5: period.end = \"9999-12-31 00:00\" is not of the years 1900 to 2100."),
-        ('"2025-07-04 15:00"', "0001-01-01", "site.toml:44: inflow.1.start = \"0001-01-01 00:00\" is not of the years 1900 to 2100."),
+        ('"2025-07-11"', '"9999-12-31"', "site.toml:5: period.end = \"9999-12-31 00:00\" is outside the years 1900 to 2100."),
+        ('"2025-07-04 15:00"', "0001-01-01", "site.toml:44: inflow.1.start = \"0001-01-01 00:00\" is outside the years 1900 to 2100."),
         ("night air (invented)", "night air \\u0000", "design.toml:2: title = 'Waterfall and night air \\x00' has a control character in it; take it out."),
         ("[pump]", '[weather]\nfile = "' + "x" * 5000 + '"\n[pump]', f'design.toml:9: weather.file = "{"x" * 200}...": file not found: '),
         ('site = "site.toml"', 'site = "' + "../" * 2000 + 'a"', f'design.toml:1: site = "{("../" * 67)[:200]}...": file not found: '),

@@ -5,10 +5,12 @@ from __future__ import annotations
 
 import pytest
 
+from pondsim.design.plan_lengths import plan_lengths_apart
 from pondsim.errors import ScenarioError
 from pondsim.scenario.pipe_tables import manning_of
 from pondsim.scenario.read import read_scenario
 from pondsim.site.pipe_run import pipe_run
+from tests.cli.common import DEMO
 from tests.line_for_tests import PARTS, line_scenario, line_text
 from tests.scenarios_for_tests import write_design
 
@@ -43,6 +45,10 @@ def test_a_sound_trench_and_vault_are_read(tmp_path):
         (
             {"wet_well": WELL + '[wet_well.structure]\nwall = "6 in"\ntop = "1.5 ft"'},
             "wet_well.structure.top = 1.5 ft (0.4572 m) is not above the floor and the top slab, 1.6667 ft (0.508 m).",
+        ),
+        (
+            {"wet_well": WELL + '[wet_well.structure]\nwall = "6 in"\ntop = "9 ft"'},
+            "wet_well.structure.top = 9 ft (2.7432 m) is not above pond.normal_pool = 10 ft (3.048 m): the pond stands in the well and would run over it.",
         ),
         (
             {"wet_well": WELL + '[wet_well.structure]\nwall = "6 in"\ntop = "13 ft"\nopening = "7 ft"'},
@@ -98,3 +104,17 @@ def test_corrugated_pipe_has_its_own_roughness_unless_one_is_stated(tmp_path):
     stated = line_scenario(tmp_path, gravity_line=text + 'roughness = "0.3 mm"').gravity_line
     assert stated is not None
     assert pipe_run(stated).roughness == pytest.approx(0.3e-3)
+
+
+def test_lengths_that_do_not_belong_together_are_said(tmp_path):
+    """By hand: the trench ends at 80 ft, as the pipe's 80 ft; the plan of the discharge is 3-4-5: 50 ft for 150 ft."""
+    east = 'discharge_east = ["0 ft", "30 ft"]\ndischarge_north = ["0 ft", "40 ft"]\n'
+    [found] = plan_lengths_apart(line_scenario(tmp_path, trench=TRENCH, layout=east))
+    assert "layout.discharge is 50 ft long on the plan, discharge.length is" in found
+    [found] = plan_lengths_apart(line_scenario(tmp_path, trench=TRENCH.replace('"80 ft"', '"120 ft"')))
+    assert "trench.station is 120 ft long on the plan, gravity_line.length is 80 ft" in found
+
+
+def test_the_lengths_of_the_demo_belong_together():
+    """Corners of its plan by Pythagoras: 70 ft of gravity line, 319 ft of discharge for 320 ft of pipe."""
+    assert plan_lengths_apart(read_scenario(DEMO / "waterfall.toml")) == []

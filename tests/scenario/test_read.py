@@ -28,7 +28,7 @@ def test_a_site_alone_is_a_scenario(tmp_path):
 
 def test_absent_keys_take_their_defaults(tmp_path):
     scenario = read_scenario(write_site(tmp_path))
-    assert scenario.pond.layers == 8
+    assert scenario.pond.layers == 12
     assert scenario.bed.oxygen_demand == pytest.approx(2e-3 / 86400)
     assert scenario.inflow[0].suspended_solids == pytest.approx(67e-3)
     assert scenario.solids.share == pytest.approx((0.2,) * 5)
@@ -157,7 +157,7 @@ def test_windows_line_ends_and_byte_order_mark(tmp_path):
         (lambda path: None, "design.toml: file not found."),
         (lambda path: path.mkdir(), "design.toml: the file cannot be read"),
         (lambda path: path.write_bytes(b"\x89HDF\xff\xfe"), "design.toml: the file is not UTF-8 text"),
-        (lambda path: path.write_text('a = "x\n'), "design.toml:1: a lacks a quote"),
+        (lambda path: path.write_text('a = "x\n'), "design.toml:1: a is missing a quote"),
         (
             lambda path: path.write_text('site = "none.toml"\n'),
             'design.toml:1: site = "none.toml": file not found: ',

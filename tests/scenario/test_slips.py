@@ -36,8 +36,7 @@ def test_a_name_given_twice_in_one_file_is_told_with_both_lines(tmp_path, extra,
     """In a design too, where entries are laid over those of the site by name."""
     lines = told(tmp_path, extra)
     assert (
-        f"design.toml:{LINES + second}: {name} stands in line {LINES + first} already; "
-        "give each a name of its own."
+        f"design.toml:{LINES + second}: {name} is already in line {LINES + first}; give each its own name."
     ) in lines
 
 
@@ -47,7 +46,7 @@ def test_a_name_given_twice_in_one_file_is_told_with_both_lines(tmp_path, extra,
         ('sill = "6 ft"', 'sill = "-636 ft"', 'site.toml:33: connection.1.sill = -636 ft (-193.85 m) is below the bed of "cove", 5 ft (1.524 m): water passes over the higher bed of the two.'),
         ('sill = "6 ft"', 'sill = "4.9 ft"', 'site.toml:33: connection.1.sill = 4.9 ft (1.4935 m) is below the bed of "cove", 5 ft (1.524 m): water passes over the higher bed of the two.'),
         ('low_pool = "9 ft"', 'low_pool = "-638.7 ft"', "site.toml:16: pond.low_pool = -638.7 ft (-194.68 m) is not above the deepest bed, 0 ft (0 m)."),
-        ('"2025-07-11"', '"2205-07-11"', 'site.toml:5: period.end = "2205-07-11 00:00" is not of the years 1900 to 2100.'),
+        ('"2025-07-11"', '"2205-07-11"', 'site.toml:5: period.end = "2205-07-11 00:00" is outside the years 1900 to 2100.'),
         ('"2025-07-11"', '"2035-07-03"', "site.toml:5: period.end makes the period 3654 d long; one run takes ten years (3653 d) at most. Run the years one by one."),
         ('"2025-07-11"', '"2027-07-02"\noutput_step = "5 min"', "site.toml:5: period.end makes 210528 results of 5 min; one run takes 110000 at most. Write a longer output_step, or a shorter period."),
     ],

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import json
 import math
+from itertools import permutations
 
 import numpy as np
 import pytest
@@ -14,7 +15,7 @@ from pondsim.physics.earthwork import facet_area_below, facet_volume_below
 from pondsim.site.bed_surface import facets_within, surface_of
 from pondsim.site.soundings import Levels, sounded_pond
 from pondsim.site.trench_line import bed_along
-from pondsim.site.zone_outlines import Outline
+from pondsim.site.zone_outlines import Outline, crossing
 
 FT = 0.3048
 LEVELS = Levels(water=100 * FT, pool=100 * FT, bank_top=103 * FT, bank_slope=3.0, shelf=2 * FT, step=1 * FT)
@@ -70,6 +71,37 @@ def test_wedge_in_two_zones_adds_up(tmp_path):
     assert passage.width == pytest.approx(30 * FT)
     assert passage.sill == pytest.approx(96 * FT)
     assert near.outline.centre == pytest.approx((12 * FT, 15 * FT))
+
+
+def test_a_grid_row_by_row_is_no_waterline(tmp_path):
+    """Readings line by line across the pond, as a crew walks them: the points of depth 0 go to and fro."""
+    depth = {
+        (x, y): max(0.0, min(8, x / 4, (200 - x) / 4, y / 4, (120 - y) / 4))
+        for x in range(0, 201, 8)
+        for y in range(0, 121, 8)
+    }
+    for order in (sorted(depth), sorted(depth, key=lambda p: (p[0], -p[1] if p[0] % 16 else p[1]))):
+        rows = [(*place, depth[place]) for place in order]
+        points = write(tmp_path, "points.csv", "east [ft],north [ft],depth [ft]", rows)
+        with pytest.raises(ScenarioError, match="do not go round the pond in order"):
+            sounded_pond(points, None, LEVELS)
+
+
+def test_outlines_that_cross_themselves_and_that_do_not():
+    """Corners sorted by angle make a simple polygon; a square's two diagonals as sides cross (geometry)."""
+    rng = np.random.default_rng(3)
+    for count in (4, 5, 7, 30):
+        x, y = rng.uniform(0, 50, (2, count))
+        turn = np.argsort(np.arctan2(y - y.mean(), x - x.mean()))
+        assert crossing(x[turn], y[turn]) is None
+        assert crossing(np.append(x[turn], x[turn[0]]), np.append(y[turn], y[turn[0]])) is None  # closed
+    square = np.array([(0, 0), (4, 0), (4, 4), (0, 4)], dtype=float)
+    for order in permutations(range(4)):
+        opposite = {frozenset((0, 2)), frozenset((1, 3))}
+        sides = {frozenset((order[k], order[(k + 1) % 4])) for k in range(4)}
+        assert (crossing(*square[list(order)].T) is not None) == (opposite <= sides)
+    spike = np.array([(0, 0), (6, 0), (6, 6), (6, 2), (0, 2)], dtype=float)  # runs back along itself
+    assert crossing(*spike.T) == (1, 2)
 
 
 def test_cone_comes_close_with_many_soundings(tmp_path):
@@ -156,6 +188,8 @@ def test_bed_along_the_trench_line(tmp_path):
         ("east [ft],north [ft],depth [ft]\n0,0,0\n1,x,1\n2,0,0\n", 'points.csv:3: north "x" is not a number'),
         ("east [ft],north [ft],depth [ft]\n0,0,0\n1,,1\n2,0,0\n", "points.csv:3: north is empty"),
         ("east [ft],north [ft],depth [ft]\n0,0,0\n1,1,0\n2,2,0\n", "the points lie on one line"),
+        ("east [ft],north [ft],depth [ft]\n0,0,0\n9,9,0\n9,0,0\n0,8,0\n4,4,3\n", "points.csv:2: the points of depth 0 do not go round the pond in order: the waterline from here crosses the one from line 4"),
+        ("east [ft],north [ft],depth [ft]\n0,0,0\n9,0,0\n0,9,0\n2,2,-3\n", 'zone "pond" has no sounding under water'),
         ("east [ft],north [ft],depth [ft]\n0,0,1\n1,2,1\n2,0,3\n", "fewer than three points of depth 0"),
         ("east [ft],north [ft],depth [ft],hard [ft]\n0,0,1,0.5\n1,1,0,\n2,0,0,\n", "points.csv:2: hard is less than depth"),
         ("longitude [deg],latitude [deg],depth [ft]\n0,0,0\n1,1,0\n2,0,0\n", "reaches over more than 0.2 degrees"),
@@ -175,6 +209,11 @@ def test_faults_of_a_soundings_file(tmp_path, text, message):
             "zones.csv",
             "zone,east [ft],north [ft]\na,0,0\na,1,1\na,2,2\n",
             'zone "a" has 3 corners that enclose nothing',
+        ),
+        (
+            "zones.csv",
+            "zone,east [ft],north [ft]\na,0,0\na,9,9\na,9,0\na,0,8\n",
+            'zone "a" has an outline that crosses itself (the side from corner 1 meets the one from corner 3)',
         ),
         ("zones.geojson", "{}", "is in degrees, as GeoJSON is"),
         ("zones.csv", "east [ft],north [ft]\n0,0\n1,1\n2,0\n", "zone is missing in the header"),
