@@ -69,7 +69,7 @@ def test_cooling_eats_into_a_graded_pool_by_the_exact_law(layers):
 def test_the_edge_takes_no_more_of_a_thing_than_its_layer_holds():
     """The demo pond with a bed that lets all unmet demand out as debt: a run with oxygen below 0 is refused.
 
-    An overturn late in September joined a layer without oxygen to richer ones, and the edge took by their mean.
+    Late in September an overturn joins a layer without oxygen to richer ones; the edge took by their mean.
     """
     pond = read_scenario(CAMPUS / "existing.toml")
     results = run(replace(pond, bed=replace(pond.bed, reduced_share=1.0)), how_long_start_matters=False)
