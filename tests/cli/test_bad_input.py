@@ -33,7 +33,7 @@ FAULTS = [  # in the order in which a user meets them: what, (old, new), place, 
     ("a storm without a unit", ('"0.5 acre ft"', '"0.5"'), "site.toml:46", "inflow.1.volume"),
     ("end before the start", ('end = "2025-07-11"', 'end = "2025-06-11"'), "site.toml:5", "period.end"),
     ("no such weather file", WEATHER_FILE, "site.toml:36", "weather.csv"),
-    ("not TOML", ('flow = "300 gpm"', "flow = 300 gpm"), "design.toml:9", "without quotes"),
+    ("not TOML", ('flow = "300 gpm"', "flow = 300 gpm"), "design.toml:9", "has no quotes"),
 ]  # fmt: skip
 
 ROWS = weather_rows()

@@ -66,7 +66,7 @@ def test_weight_of_a_manhole(tmp_path):
 def test_weight_of_a_ring(tmp_path, inches, wall, value):
     """Pounds for each foot of ring, 150 lb/ft3; geometry, exact."""
     text = f'diameter = "{inches} in"\nbottom = "0 ft"\npump_off = "7 ft"'
-    built = well_built(well(tmp_path, text, f'wall = "{wall} in"\ntop = "10 ft"'))
+    built = well_built(well(tmp_path, text, f'wall = "{wall} in"\ntop = "12 ft"'))
     assert built is not None
     assert built.walls * 150 * PCF / LB / (built.height / FT) == close_to(value, "0.1 %", "lb/ft")
 
