@@ -89,8 +89,8 @@ def lsoda(scenario: Scenario, model: Model, start: State, times: float) -> Outco
     size = fed_back(model)
     kept = [state.vector.copy()]
     allowed, relative = new_state(model.layout), new_state(model.layout)
-    relative.amounts[:] = season.relative
-    allowed.bed_heat[:] = 2.5 * season.absolute[s.HEAT]
+    relative.amounts[:] = season.allowed.relative
+    allowed.bed_heat[:] = 2.5 * season.allowed.absolute[s.HEAT]
     allowed.bed_organics[:] = 1e-3 * times
     allowed.bed_mass[:] = 1e-2 * times
     evaluations = steps = 0
@@ -98,7 +98,7 @@ def lsoda(scenario: Scenario, model: Model, start: State, times: float) -> Outco
     for step in range(model.forcing.time.size - 1):
         begun = time.process_time()
         renew_step(model, step, state)
-        allowed.amounts[:] = season.absolute * state.amounts[:, :1] + 1e-12
+        allowed.amounts[:] = season.allowed.absolute * state.amounts[:, :1] + 1e-12
 
         def rate(moment: float, vector: np.ndarray, step: int = step) -> np.ndarray:
             trial.vector[:size] = vector

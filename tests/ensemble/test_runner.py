@@ -201,6 +201,8 @@ def test_a_cluster_of_this_machine_and_one_by_its_address(tmp_path):
         assert run_tasks(work.count_and_end, tasks, address) == [("a", 1), ("b", 2)]
         with pytest.raises(RunError, match="ended again and again"):
             run_tasks(work.count_and_end, [(str(tmp_path), "c", 99, signal.SIGKILL)], address)
+        with distributed.Client(address) as client:  # a cluster cannot close while workers start again
+            client.wait_for_workers(2, timeout=60)
     with pytest.raises(ScenarioError, match="no Dask scheduler answers there"):
         run_tasks(work.square, [1], "tcp://127.0.0.1:9")
 
