@@ -66,6 +66,7 @@ def test_cooling_eats_into_a_graded_pool_by_the_exact_law(layers):
     assert tracer[3:] == pytest.approx(MOST * (1.0 - depth / 2.0 / DEPTH), abs=0.006 * MOST)
 
 
+@pytest.mark.slow
 def test_the_edge_takes_no_more_of_a_thing_than_its_layer_holds():
     """The demo pond with a bed that lets all unmet demand out as debt: a run with oxygen below 0 is refused.
 

@@ -79,7 +79,7 @@ def test_the_tolerance_is_far_below_what_is_shown(coarse):
         assert np.nanquantile(apart, 0.999) < 0.007
 
 
-@pytest.fixture(scope="module", params=["existing", "waterfall", "waterfall_night_air"])
+@pytest.fixture(scope="module", params=["existing", "waterfall_night_air"])
 def layered(request):
     """12 less 20 layers, 20 summer days: difference of the top metre at each dawn [mg/L]."""
     few, many = (run(with_layers(campus(request.param, days=20), layers)) for layers in (12, 20))
