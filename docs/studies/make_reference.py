@@ -223,7 +223,7 @@ Every number that `pondsim compare`, `pondsim report`, targets of `pondsim size`
 neither is, no value is marked as best. *Tie*: two values at most this far apart are a tie; where no band is given, two
 values that print alike are. *Falls short*: a value beyond this limit is marked `!`; a name is a line of the criteria.
 
-The bands are what the test of the grid allows when layers are doubled, steps and tolerance divided by ten, or a zone cut
+The bands are the target for what moves (in the demo's forebay and cove failing days move by more: 7 and 8) when layers are doubled, steps and tolerance divided by ten, or a zone cut
 in four ([behaviour.md](behaviour.md)). They say nothing of what the inputs leave open.
 
 | key | what it is | unit, shown us / si | better | tie | falls short |
