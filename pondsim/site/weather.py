@@ -19,11 +19,12 @@ from pondsim.physics.radiation import cloud_transmission
 from pondsim.physics.water import vapour_pressure
 from pondsim.records import Record
 from pondsim.scenario.settings import Period, Place, Weather
+from pondsim.site.dated_table import Dated, Faults
 from pondsim.site.series import WeatherSeries, lay_hot_spells, weather_bridged, wind_at_10_m
 from pondsim.site.sky import clear_sky, cloud_from_light
 from pondsim.site.synthetic import synthetic_weather
 from pondsim.site.typical_year import read_typical_year
-from pondsim.site.weather_file import Faults, Table, read_table
+from pondsim.site.weather_file import read_table
 
 FloatArray = NDArray[np.float64]
 
@@ -149,7 +150,7 @@ def read_weather(path: Path, period: Period, place: Place, weather: Weather) -> 
     """
     faults = Faults(path)
     length = (period.end - period.start).total_seconds()
-    table = read_table(path, period.start, (0.0, length), faults)
+    table = read_table(path, weather, period.start, place.utc_offset, (0.0, length), faults)
     step = _check_times(table, length, period, weather.fill_gaps, faults)
     count = round((table.time[-1] - table.time[0]) / step) + 1 if step else 0
     time = table.time[0] + step * np.arange(count)
@@ -160,7 +161,7 @@ def read_weather(path: Path, period: Period, place: Place, weather: Weather) -> 
     return _series(time, step, columns, bridged, period, place, weather)
 
 
-def _check_times(table: Table, length: float, period: Period, longest: float, faults: Faults) -> float:
+def _check_times(table: Dated, length: float, period: Period, longest: float, faults: Faults) -> float:
     """Step between the times; notes order, gaps, uneven steps and what is not covered."""
     first, last = (period.start + timedelta(seconds=float(table.time[end])) for end in (0, -1))
     if table.time[0] > 0.0 or table.time[-1] < length:
@@ -224,7 +225,7 @@ def _cure(gap: float, after: datetime | None = None) -> str:
 
 
 def _bridge(
-    table: Table, time: FloatArray, step: float, longest: float, faults: Faults
+    table: Dated, time: FloatArray, step: float, longest: float, faults: Faults
 ) -> tuple[dict[str, FloatArray], int]:
     """Columns at even times, and how many values were set by straight lines; notes gaps too long."""
     filled: dict[str, FloatArray] = {}
@@ -233,30 +234,30 @@ def _bridge(
         good = np.flatnonzero(~np.isnan(values))
         if good.size == 0 or good[0] > 0 or good[-1] < values.size - 1:
             edge = 0 if good.size == 0 or good[0] > 0 else int(good[-1]) + 1
-            faults.add(int(table.line[edge]), table.headers[name], "is empty at the edge of the period")
+            faults.add(int(table.line[edge]), table.header(name), "is empty at the edge of the period")
             continue
         for before, after in pairwise(good):
             gap = table.time[after] - table.time[before]
             if after > before + 1 and gap > longest + EVEN:
                 line = int(table.line[before + 1])
-                faults.add(line, table.headers[name], f"is empty for {_hours(gap)}; {_cure(gap)}")
+                faults.add(line, table.header(name), f"is empty for {_hours(gap)}; {_cure(gap)}")
         bridged += time.size - good.size
         if not faults.problems:
             filled[name] = np.interp(time, table.time[good], values[good])
     return filled, bridged
 
 
-def _check_dew_and_pressure(table: Table, place: Place, faults: Faults) -> None:
-    columns, headers = table.columns, table.headers
+def _check_dew_and_pressure(table: Dated, place: Place, faults: Faults) -> None:
+    columns = table.columns
     if "dew_point" in columns:
         for row in np.flatnonzero(columns["dew_point"] > columns["air_temperature"] + DEW_ABOVE_AIR):
-            faults.add(int(table.line[row]), headers["dew_point"], "is above the air's temperature")
+            faults.add(int(table.line[row]), table.header("dew_point"), "is above the air's temperature")
     if "pressure" in columns:
         standard = standard_pressure(place.elevation)
         for row in np.flatnonzero(np.abs(columns["pressure"] / standard - 1.0) > PRESSURE_SPREAD):
             message = f"is far from the {standard / 1e3:.1f} kPa of this elevation; "
             message += "the station's own pressure is wanted, not that of sea level"
-            faults.add(int(table.line[row]), headers["pressure"], message)
+            faults.add(int(table.line[row]), table.header("pressure"), message)
 
 
 def _series(
