@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from pondsim.constants import DAY, HOUR
 from pondsim.records import Record
 from pondsim.scenario.settings import Period, Rain
+from pondsim.site.dated_clock import span_text
 from pondsim.site.dated_table import Dated, Faults, Form, Kind, read_dated, si_unit_of_head
 from pondsim.site.rain_series import RainSeries
 from pondsim.units import from_si
@@ -114,14 +115,14 @@ def _step(
     # a gauge that writes wet steps only has few neighbours
     step = float(np.min(apart) if dry_gaps > 0.0 else np.median(apart))
     if step > HOUR + EVEN:
-        faults.add(None, "time", f"goes in steps of {_span(step)}; hourly rain or finer is wanted")
+        faults.add(None, "time", f"goes in steps of {span_text(step)}; hourly rain or finer is wanted")
     for place in np.flatnonzero(np.abs(apart - step) > EVEN):
         line, gap = int(lines[place + 1]), float(apart[place])
         if abs(gap / step - round(gap / step)) * step > EVEN:
-            text = f"is {_span(gap)} after the line before; even steps of {_span(step)} wanted"
+            text = f"is {span_text(gap)} after the line before; even steps of {span_text(step)} wanted"
             faults.add(line, "time", text)
         elif gap > dry_gaps + EVEN:
-            faults.add(line, "time", f"comes {_span(gap)} after the last value; {_cure(gap)}")
+            faults.add(line, "time", f"comes {span_text(gap)} after the last value; {_cure(gap)}")
     faults.stop_if_any()
     return step
 
@@ -157,10 +158,6 @@ def _series(
         numbers = {"values": (float(len(empty)), "1"), "line": (float(min(empty)), "1")}
         records.append(Record("rain_empty", "caution", numbers=numbers))
     return RainSeries(first, step, np.nan_to_num(filled), tuple(records))
-
-
-def _span(seconds: float) -> str:
-    return f"{seconds / HOUR:.3g} h" if seconds >= HOUR else f"{seconds / 60.0:.3g} min"
 
 
 def _cure(gap: float) -> str:
