@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pondsim.figures import shown, style
-from pondsim.figures.readings import lay_readings, places_text
+from pondsim.figures.readings import lay_readings, readings_note
 from pondsim.figures.words import beside_others
 from pondsim.measures import at_station, daily, hours_below
 from pondsim.units import number_text
@@ -72,8 +72,8 @@ def depth_lines(
 
         style.panel(axes, name, shown.unit_of(part, variable, system)[1])
         style.time_axis(axes)
-    if lay_readings(panels[0], datasets[0], zone, variable, system, by_day=by_day):
-        note = f"{note} {places_text(datasets[0], zone, variable, system)}"
+    if lay_readings(panels[0], parts[0], zone, variable, system, by_day=by_day):
+        note = f"{note} {readings_note(parts[0], zone, variable, system)}"
     for axes, own in zip(panels, lines, strict=True):
         _finish(axes, own, variable, by_day=by_day)
     style.headline(figure, _finding(parts, names, lines, zone, variable, system), note)
