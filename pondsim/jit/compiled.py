@@ -21,7 +21,7 @@ Function = TypeVar("Function", bound=Callable[..., Any])
 # reciprocal for a division. It may not take it for granted that no number is NaN or infinite: the tests for
 # NaN, which turn a failed step into an error, would go.
 ARITHMETIC = {"reassoc", "contract", "arcp", "nsz", "afn"}
-TIME_LOOP = "loop.march-*.code"  # file of the loop, which is by far the longest to compile
+TIME_LOOP = "loop.integrate-*.code"  # file of the loop, which is by far the longest to compile
 
 
 def is_compiled() -> bool:
