@@ -150,7 +150,7 @@ def _timing(miss: Miss) -> str:
 def _rival(miss: Miss, system: str) -> list[str]:
     if not miss.rivals:
         return []
-    name, best = min(miss.rivals.items(), key=lambda pair: pair[1].rmse)
+    name, best = min(miss.rivals.items(), key=lambda pair: round(pair[1].rmse, 3))  # of equals the first
     ours, theirs = (_number(one.rmse, miss, system) for one in (miss.run, best))
     unit = _unit(miss, system)
     if miss.run.rmse < best.rmse:
