@@ -1,4 +1,4 @@
-"""The flow pattern: flow through every face for one unit of each source of water, and what flows add up to."""
+"""The flow pattern: flow through every face for one unit of each source of water, and their sum."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ def update_drift(grid: Grid, envelope: flows.Envelope, work: Work, state: State,
 def update_patterns(grid: Grid, envelope: flows.Envelope, work: Work, inflows: int, returned: float) -> None:
     """Flow through every face for one unit of each source.
 
-    `inflows` is the number of rows before those above, `returned` the share of the pump's flow that comes back.
+    `inflows` is the number of rows before those above, `returned` the share of the pumped flow that returns.
     """
     wet_bed, surface_area = 0.0, 0.0
     for box in range(work.bed_area.size):
