@@ -8,6 +8,7 @@ the committed pages against this.
 from __future__ import annotations
 
 import ast
+import math
 import re
 import tokenize
 from io import StringIO
@@ -223,8 +224,9 @@ Every number that `pondsim compare`, `pondsim report`, targets of `pondsim size`
 neither is, no value is marked as best. *Tie*: two values at most this far apart are a tie; where no band is given, two
 values that print alike are. *Falls short*: a value beyond this limit is marked `!`; a name is a line of the criteria.
 
-The bands are the target for what moves (in the demo's forebay and cove failing days move by more: 7 and 8) when layers are doubled, steps and tolerance divided by ten, or a zone cut
-in four ([behaviour.md](behaviour.md)). They say nothing of what the inputs leave open.
+The bands are assumed: the target for what may move, over a season of 138 days, when layers are doubled, steps and tolerance divided by ten,
+or a zone cut in two; days and hours in proportion in another run, but not under 1. `pondsim gridcheck` measures those of your pond
+([compare.md](compare.md#the-grid-check)). They say nothing of what the inputs leave open.
 
 | key | what it is | unit, shown us / si | better | tie | falls short |
 |---|---|---|---|---|---|
@@ -443,7 +445,8 @@ def measures_page() -> str:
         place = f".{declared.by.upper()}" if declared.by else ""
         words = re.sub(r" \([^)]*\)", "", one.section + (f": {one.label}" if one.label else ""))
         words = re.sub(r"\{\w+\}", "N", words)
-        bands = [f"{one.tie:g} {one.unit}"] if one.tie else []
+        season = "" if math.isnan(declared.tie_over) else f" in {declared.tie_over:g} d"
+        bands = [f"{one.tie:g} {one.unit}{season}"] if one.tie else []
         bands += [f"{100.0 * one.tie_share:g} %"] if one.tie_share else []
         limit = "" if declared.limit is None else str(declared.limit)
         better = {1: "more", -1: "less"}.get(one.good, "")

@@ -120,7 +120,7 @@ def _days_sentence(comparison: Comparison, design: int) -> str:
     (zone, was), (now, days) = _failing(comparison, 0), _failing(comparison, design)
     if not was and not days:
         return "No zone fails the criteria near the surface on any day, today or with it."
-    if declarations()["days_failing_top"].template.tied(was, days):
+    if comparison.in_worst_zone("days_failing_top").tied(was, days):
         return (
             f"Failing days in the worst zone are a tie: {was:.0f} today ({zone}), {days:.0f} with it ({now})."
         )

@@ -21,6 +21,8 @@ from pondsim.units import known_system
 if TYPE_CHECKING:
     import xarray as xr
 
+    from pondsim.measures.bands import Bands
+
 PARTS = (  # in the order of the page
     answer.answer,
     answer.criteria_part,
@@ -78,6 +80,7 @@ def report(
     sums: list[Sums] | None = None,
     *,
     allow_differences: bool = False,
+    bands: Bands | None = None,
 ) -> Report:
     """Make the page of one run, or of designs against the existing pond.
 
@@ -91,6 +94,8 @@ def report(
         Costs of designs, as `read_sums` reads them.
     allow_differences : bool, default False
         Whether a verdict is wanted though the files differ in more than equipment.
+    bands : Bands, optional
+        Of a grid check of this pond, in place of the assumed bands of ties.
 
     Returns
     -------
@@ -102,7 +107,7 @@ def report(
     ScenarioError
         The results cannot be compared, or lack what nothing can be said without.
     """
-    study = study_of(datasets, known_system(system), allow_differences=allow_differences)
+    study = study_of(datasets, known_system(system), allow_differences=allow_differences, bands=bands)
     costs = [costs_part(study, sums)] if sums else []  # first: sums that do not fit are refused at once
     parts = tuple(
         part for make in PARTS for part in (make(study), *(costs if make is power.power_part else []))
