@@ -21,7 +21,7 @@ from pondsim.engine.scheme import (
 )
 from pondsim.engine.transfers import Sums, new_sums, sum_flows
 from pondsim.jit.bundle import Bundle
-from pondsim.jit.compiled import compiled_for_loop, copy
+from pondsim.jit.compiled import compiled_for_loop, copy, merged
 from pondsim.processes import constituents as s
 from pondsim.processes.settling import lift_to_zero
 from pondsim.processes.state import State, new_state
@@ -157,7 +157,7 @@ def _relative_error(model: Model, season: Season, state: State, error: State) ->
     return np.inf if np.isnan(worst) else worst
 
 
-@compiled_for_loop
+@merged
 def _try_step(
     model: Model, stages: Stages, season: Season, step: int, time: float, length: float, number: int
 ) -> int:
@@ -183,7 +183,7 @@ def _all_hold(season: Season, state: State, share: float) -> bool:
     return True
 
 
-@compiled_for_loop
+@merged
 def _freezes(season: Season) -> bool:
     """Whether any box has fallen below freezing; the first that has is left in count[4]."""
     rows = season.state.rows
@@ -194,7 +194,7 @@ def _freezes(season: Season) -> bool:
     return False
 
 
-@compiled_for_loop
+@merged
 def _run_step(model: Model, stages: Stages, season: Season, step: int) -> int:
     """Integrate one hydraulic step, in parts where a box empties or control switches something.
 
@@ -220,7 +220,7 @@ def _run_step(model: Model, stages: Stages, season: Season, step: int) -> int:
     return DONE
 
 
-@compiled_for_loop
+@merged
 def _run_part(model: Model, stages: Stages, season: Season, step: int, time: float, end: float) -> int:
     """Integrate from `time` to `end`, or until a box has lost half of its water or control switches.
 
