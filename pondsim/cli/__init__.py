@@ -27,6 +27,8 @@ COMMANDS = {  # command: its line in the list of commands
     "size": "Find the smallest equipment that meets a target.",
     "plot": "Draw one picture of results files.",
     "report": "Write one page on results files, and its tables.",
+    "summary": "Write one page for the owner, to print and sign.",
+    "board": "Rank several ponds by gain per dollar, on one page.",
     "export": "Write series of a results file for a spreadsheet.",
     "schema": "Print the JSON Schema of scenario files.",
 }

@@ -43,7 +43,7 @@ def paragraphs(comparison: Comparison, system: str = "us") -> list[str]:
                 _trips(comparison, design),
                 _sheet(comparison, design),
                 _oxygen(comparison, design),
-                _harm(comparison, design),
+                harm_text(comparison, design),
                 _supply(comparison, design, system),
                 _circulation(comparison, design),
                 _electricity(comparison, design),
@@ -129,7 +129,7 @@ def _days_sentence(comparison: Comparison, design: int) -> str:
     return f"Today the worst zone ({zone}) {today}; with it {then}."
 
 
-def _harm(comparison: Comparison, design: int) -> str:
+def harm_text(comparison: Comparison, design: int) -> str:
     """The measure that moved most for the worse, by zone; the lowest dawns where they fell."""
     moved = [
         (row.worse_by(row.values[design], row.values[0]), row)

@@ -8,6 +8,7 @@ import numpy as np
 from matplotlib.ticker import MultipleLocator
 
 from pondsim.figures import style
+from pondsim.figures.outages import mark_outages
 from pondsim.figures.words import over
 from pondsim.measures import COARSEST, dawn_oxygen, minimum_limit, step_hours
 
@@ -54,6 +55,7 @@ def dawn_by_zone(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
         for column, design in enumerate(shown):
             axes = grid[row, column]
             _panel(axes, dawns, design, row, limit)
+            mark_outages(axes, datasets[design])
             axes.set_ylim(0.0, 1.05 * most)
             axes.yaxis.set_major_locator(MultipleLocator(limit))
             _count(axes, below[:, row], design)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pondsim.figures import shown, style
+from pondsim.figures.outages import during, mark_outages, outages_of
 from pondsim.figures.words import beside_others
 from pondsim.measures import at_station, daily, hours_below
 from pondsim.units import number_text
@@ -62,11 +63,12 @@ def depth_lines(
         {station: _line(part, zone, variable, station, system) for station in style.STATIONS}
         for part in parts
     ]
-    figure = style.new_figure(0.9 + 2.0 * len(parts))
+    figure = style.new_figure(0.9 + style.panel_in() * len(parts))
     panels = figure.subplots(len(parts), 1, sharex=True, sharey=True, squeeze=False)[:, 0]
     by_day = shown.days_of(parts[0]) > HOURS_UP_TO
     for axes, part, name, own in zip(panels, parts, names, lines, strict=True):
         _panel(axes, part, own, by_day=by_day)
+        mark_outages(axes, part)
         style.panel(axes, name, shown.unit_of(part, variable, system)[1])
         style.time_axis(axes)
     for axes, own in zip(panels, lines, strict=True):
@@ -117,11 +119,26 @@ def _finding(
     if variable == OXYGEN:
         shares = [_share_below(part, own["bottom"]) for part, own in zip(parts, lines, strict=True)]
         others = beside_others(shares, names, lambda share: f"{share:.0f} %")
-        return f"{where}: the bottom is below {LOW:g} mg/L for {shares[0]:.0f} % of the time{others}"
+        found = f"{where}: the bottom is below {LOW:g} mg/L for {shares[0]:.0f} % of the time{others}"
+        return found + _in_outages(parts, names, lines)
     unit = style.unit_text(shown.unit_of(parts[0], variable, system)[1])
     gaps = [float(np.nanmax(np.abs(own["top"] - own["bottom"]), initial=0.0)) for own in lines]
     others = beside_others(gaps, names, lambda gap: f"{number_text(gap, 2)} {unit}")
     return f"{where}, {what}: top and bottom differ by up to {number_text(gaps[0], 2)} {unit}{others}"
+
+
+def _in_outages(parts: list[xr.Dataset], names: list[str], lines: list[dict[str, Array]]) -> str:
+    """The lowest oxygen at the bottom in each power failure and the day after it; "" where none is."""
+    found = []
+    for part, name, own in zip(parts, names, lines, strict=True):
+        for outage in outages_of(part):
+            values = own["bottom"][during(part, outage)]
+            if np.isfinite(values).any():
+                found.append(
+                    f'; in the outage of "{name}" ({outage.when}) the bottom falls to '
+                    f"{float(np.nanmin(values)):.1f} mg/L"
+                )
+    return "".join(found)
 
 
 def _share_below(part: xr.Dataset, values: Array) -> float:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pondsim.figures import scales, shown, style
+from pondsim.figures.outages import mark_outages
 from pondsim.figures.words import over
 from pondsim.measures import at_station, daily
 from pondsim.measures.places import ABOVE_BED, boxes, surface_and_bed, value_at_elevation
@@ -64,13 +65,14 @@ def time_depth(
     names = style.titles(datasets)
     by_day = shown.days_of(parts[0]) > HOURS_UP_TO
     fields = [_field(part, variable, system, by_day=by_day) for part in parts]
-    figure = style.new_figure(1.1 + 2.1 * len(parts))
+    figure = style.new_figure(1.1 + 1.05 * style.panel_in() * len(parts))
     panels = figure.subplots(len(parts), 1, sharex=True, sharey=True, squeeze=False)[:, 0]
     colours, levels = _scale(fields, variable)
-    for axes, field, name in zip(panels, fields, names, strict=True):
+    for axes, part, field, name in zip(panels, parts, fields, names, strict=True):
         _picture(axes, field, colours, levels, variable)
         style.panel(axes, name, f"elevation, {display_unit('length', system)}", grid=None)
         axes.ticklabel_format(axis="y", useOffset=False)
+        mark_outages(axes, part)
         style.time_axis(axes)
     unit = style.unit_text(shown.unit_of(parts[0], variable, system)[1])
     marks = scales.OXYGEN_MARKS if variable == OXYGEN else ()

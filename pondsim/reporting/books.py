@@ -41,6 +41,7 @@ def oxygen_part(study: Study) -> Part:
         lambda system: oxygen_budget(study.datasets, system=system),
         "Oxygen into the water (right of zero) and out of it (left), by line of the budget.",
         study.titles,
+        key=True,
     )
     words = said(
         "Compare what the equipment adds with sediment oxygen demand: where it adds a small part of that, "
@@ -97,6 +98,7 @@ def circulation_part(study: Study) -> Part:
                 lambda system: ages(study.datasets, system=system),
                 "Days since the waterfall and since inflow by zone; the tick is the nominal turnover time.",
                 study.titles,
+                key=True,
                 alike_units=True,
             )
         )
@@ -142,6 +144,7 @@ def solids_part(study: Study) -> Part:
         lambda system: bed_growth(study.datasets, system=system),
         "Growth of the bed by zone, and through the run where most settles.",
         study.titles,
+        key=True,
         pointer=True,
     )
     words = note("The bed does not rise in the model: what settles is counted, the depths stay as they are.")

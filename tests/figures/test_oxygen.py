@@ -1,7 +1,10 @@
 """Pictures of oxygen: dawns, depths, budget. What is expected follows from how each pond is made."""
 
+import json
+
 import numpy as np
 import pytest
+from matplotlib.dates import date2num
 
 from pondsim.errors import ScenarioError
 from pondsim.figures import style
@@ -94,6 +97,40 @@ def test_temperature_in_the_readers_unit():
     assert finding(figure) == "Pool, temperature: top and bottom differ by up to 17 °F"
     si = depth_lines([pond], "pool", "water_temperature", start="2025-06-05", end="2025-06-10", system="si")
     assert finding(si).endswith("9.4 °C")
+
+
+def with_outage(title):
+    """The bottom is at 2 mg/L and falls to 0 from 10 to 13 June, when there is no power."""
+    values = np.broadcast_to(np.array([2.0, 4.0, 8.0]), (24 * 40 + 1, 2, 3)).copy()
+    values[9 * 24 : 12 * 24, :, 0] = 0.0
+    events = [
+        {"time": "2025-06-10 00:00:00", "system": "circulation pump", "what": "outage begins"},
+        {"time": "2025-06-13 00:00:00", "system": "circulation pump", "what": "outage ends"},
+    ]
+    return small_pond(values, title=title, events=json.dumps(events))
+
+
+def test_an_outage_is_marked_and_its_lowest_oxygen_is_in_the_headline():
+    """Both ponds are below 3 mg/L all the time; what differs is told though the shares are alike."""
+    still = small_pond(np.array([[[2.0, 4.0, 8.0]]]), title="existing")
+    figure = depth_lines([still, with_outage("loop")], "pool")
+    assert finding(figure).endswith(
+        'every design leaves that within 2 %; in the outage of "loop" (2025-06-10 00:00 to 2025-06-13 00:00) '
+        "the bottom falls to 0.0 mg/L"
+    )
+    shades = [[patch.get_x() for patch in axes.patches] for axes in figure.axes]
+    assert shades == [[], [date2num(np.datetime64("2025-06-10"))]]
+    assert "outage" in texts(figure.axes[1]) and "outage" not in texts(figure.axes[0])
+    for other in (time_depth([with_outage("loop")], "pool"), dawn_by_zone([with_outage("loop")])):
+        assert "outage" in texts(other.axes[0])
+
+
+def test_depth_pictures_switch_between_feet_and_metres():
+    """The bed is at 97 m, which is 318.2 ft."""
+    for system, bed, unit in (("us", 97.0 / FT, "ft"), ("si", 97.0, "m")):
+        axes = time_depth([small_pond(PROFILE)], "pool", system=system).axes[0]
+        assert axes.lines[1].get_ydata()[0] == pytest.approx(bed)
+        assert axes.get_ylabel() == f"elevation, {unit}"
 
 
 def test_a_time_without_results_is_refused():

@@ -10,6 +10,7 @@ from matplotlib.patches import Circle, Polygon
 
 from pondsim.figures.plan import plan_map
 from pondsim.figures.plan_layout import apart
+from pondsim.figures.style import for_a_page
 from tests.figures.readings import FT, finding, note, texts
 from tests.results.ponds import VOLUMES, small_pond
 
@@ -92,8 +93,36 @@ def test_the_scale_bar_is_as_long_as_it_says():
         assert "N" in texts(axes)
 
 
-def test_words_do_not_lie_on_each_other():
-    figure = plan_map(placed())
+def crowded():
+    """Five zones about a pool, with a loop, three inflows and air in three of them."""
+    zones = ["forebay", "deep_pool", "terrace", "cove", "far_arm"]
+    layout = {
+        "connections": [[zone, "deep_pool", 10.0, 98.0] for zone in zones if zone != "deep_pool"],
+        "intake_zone": "terrace",
+        "waterfall_zone": "cove",
+        "outlet_zone": "terrace",
+        "inflow_zones": ["forebay", "far_arm", "cove"],
+        "aeration": [
+            {"name": f"{zone}_air", "zone": zone, "diffusers": 3} for zone in ("deep_pool", "far_arm", "cove")
+        ],
+    }
+    pond = small_pond(pumped=0.02, layout=json.dumps(layout)).isel(zone=[0, 0, 0, 0, 0])
+    pond = pond.assign_coords(zone=zones).assign(
+        zone_area=("zone", [840.0, 2230.0, 1200.0, 700.0, 1110.0]),
+        zone_x=("zone", [-45.0, 0.0, 5.0, -8.0, 50.0]),
+        zone_y=("zone", [0.0, 0.0, -50.0, 48.0, 15.0]),
+    )
+    return plan_map(pond)
+
+
+def crowded_on_a_page():
+    with for_a_page():
+        return crowded()
+
+
+@pytest.mark.parametrize("draw", [lambda: plan_map(placed()), crowded, crowded_on_a_page])
+def test_words_do_not_lie_on_each_other(draw):
+    figure = draw()
     figure.draw_without_rendering()
     boxes = [text.get_window_extent() for text in figure.axes[0].texts if text.get_text()]
     assert not [1 for a, b in combinations(boxes, 2) if a.padded(-1.0).overlaps(b.padded(-1.0))]
