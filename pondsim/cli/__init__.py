@@ -106,7 +106,7 @@ def _end_on_sigterm() -> None:
 def main() -> None:
     """Simulate what waterfalls, pumps and aerators change in a stormwater pond.
 
-    Exit codes: 0 done, 1 the computation failed, 2 an input must be mended.
+    Exit codes: 0 done, 1 the computation failed, 2 an input must be corrected.
     """
     _end_on_sigterm()
     for stream in (sys.stdout, sys.stderr):

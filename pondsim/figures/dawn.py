@@ -23,7 +23,7 @@ FEW = 3  # days that are drawn as points too
 
 
 def dawn_by_zone(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
-    """Draw oxygen at dawn in the top metre of every zone.
+    """Draw oxygen at dawn in the top meter of every zone.
 
     Parameters
     ----------
@@ -124,8 +124,8 @@ def _finding(
 
 
 def _note(datasets: list[xr.Dataset], limit: float) -> str:
-    behind = " Grey, behind: the existing pond." if len(datasets) > 1 else ""
+    behind = " Gray, behind: the existing pond." if len(datasets) > 1 else ""
     return (
-        f"mg/L, mean of the top metre (3.3 ft), lowest from two hours before sunrise to three after.{behind} "
+        f"mg/L, mean of the top meter (3.3 ft), lowest from two hours before sunrise to three after.{behind} "
         f"Line at {limit:g} mg/L: criterion, 1-day minimum; counted are the dawns below it."
     )

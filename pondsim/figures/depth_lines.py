@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pondsim.figures import shown, style
+from pondsim.figures import debt, shown, style
 from pondsim.figures.outages import during, mark_outages, outages_of
 from pondsim.figures.words import beside_others
 from pondsim.measures import at_station, daily, hours_below
@@ -73,7 +73,9 @@ def depth_lines(
         style.time_axis(axes)
     for axes, own in zip(panels, lines, strict=True):
         _finish(axes, own, variable, by_day=by_day)
-    style.headline(figure, _finding(parts, names, lines, zone, variable, system), _note(by_day=by_day))
+    style.headline(
+        figure, _finding(parts, names, lines, zone, variable, system), _note(variable, by_day=by_day)
+    )
     return figure
 
 
@@ -101,6 +103,11 @@ def _finish(axes: Axes, lines: dict[str, Array], variable: str, *, by_day: bool)
     if variable == OXYGEN:
         axes.set_ylim(0.0, max(axes.get_ylim()[1], 1.1 * LOW))  # the mark must lie within
         style.limit_line(axes, LOW, f"{LOW:g}")
+    if variable == debt.DEBT:
+        axes.set_yscale("symlog", linthresh=debt.SMELL)
+        axes.set_ylim(0.0, max(axes.get_ylim()[1], 2.0 * debt.SMELL))
+        axes.yaxis.set_major_formatter("{x:g}")
+        style.limit_line(axes, debt.SMELL, "may smell")
     ends = [float(np.asarray(line.get_ydata())[-1]) for line in axes.lines[: len(lines)]]
     ends = [end if np.isfinite(end) else axes.get_ylim()[0] for end in ends]
     style.name_ends(axes, ends, list(lines), [style.STATIONS[station] for station in lines])
@@ -121,6 +128,12 @@ def _finding(
         others = beside_others(shares, names, lambda share: f"{share:.0f} %")
         found = f"{where}: the bottom is below {LOW:g} mg/L for {shares[0]:.0f} % of the time{others}"
         return found + _in_outages(parts, names, lines)
+    if variable == debt.DEBT:
+        told = [
+            debt.finding(name, part["time"].values, own["top"], own["bottom"])
+            for part, name, own in zip(parts, names, lines, strict=True)
+        ]
+        return f"{where}: {'; '.join(told)}"
     unit = style.unit_text(shown.unit_of(parts[0], variable, system)[1])
     gaps = [float(np.nanmax(np.abs(own["top"] - own["bottom"]), initial=0.0)) for own in lines]
     others = beside_others(gaps, names, lambda gap: f"{number_text(gap, 2)} {unit}")
@@ -147,9 +160,9 @@ def _share_below(part: xr.Dataset, values: Array) -> float:
     return 100.0 * float(hours_below(times, values, LOW)) / hours
 
 
-def _note(*, by_day: bool) -> str:
+def _note(variable: str, *, by_day: bool) -> str:
     places = (
-        "Top: mean of the top metre (3.3 ft); mid: half depth; bottom: 0.3 m (1 ft) above the deepest bed."
+        "Top: mean of the top meter (3.3 ft); mid: half depth; bottom: 0.3 m (1 ft) above the deepest bed."
     )
     how = "Lines: mean of each day; bands: from its lowest to its highest value. " if by_day else ""
-    return how + places
+    return how + places + (f" {debt.NOTE}" if variable == debt.DEBT else "")

@@ -40,7 +40,7 @@ def plan_map(dataset: xr.Dataset, *, system: str = "us") -> Figure:
     Returns
     -------
     matplotlib.figure.Figure
-        Circles of true area about the zones' centres, passages and equipment; nothing is written.
+        Circles of true area about the zones' centers, passages and equipment; nothing is written.
     """
     zones = [str(zone) for zone in dataset["zone"].values]
     layout = _layout(dataset)
@@ -187,20 +187,20 @@ def _finding(dataset: xr.Dataset, zones: list[str], ages: Array, system: str) ->
         count = "one zone" if len(zones) == 1 else f"{len(zones)} zones"
         return f'"{title}": no waterfall renews this pond of {area} in {count}'
     share, within = float(renewed_share(dataset)), float(dataset.attrs["renewed_within_d"])
-    part = f"{100.0 * share:.0f} % of the water is under {within:g} d from the waterfall"
+    part = f"{100.0 * share:.0f} % of the water has a mean age under {within:g} d since the waterfall"
     if len(zones) == 1:
         return f'"{title}": {part}; the mean is {number_text(mean_age(dataset), 2)} d'
     oldest = int(np.nanargmax(ages))
     if not math.isfinite(ages[oldest]):
         never = " and ".join(style.place(z) for z, age in zip(zones, ages, strict=True) if np.isinf(age))
-        return f'"{title}": water of the waterfall never comes to {never}; {part}'
+        return f'"{title}": water from the waterfall never reaches {never}; {part}'
     age = number_text(float(ages[oldest]), 2)
     return f'"{title}": {part}; the oldest is {style.place(zones[oldest])}, {age} d'
 
 
 def _note(layout: dict[str, Any]) -> str:
     missing = (
-        "" if layout else " This results file does not tell passages and equipment: run the design again."
+        "" if layout else " This results file does not hold passages and equipment: run the design again."
     )
     return (
         "Sketch: areas true, shapes not; circles that would touch are moved apart. Days: mean of the zone at "

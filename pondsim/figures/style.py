@@ -1,6 +1,6 @@
-"""Colours, sizes and small helpers of every figure: safe for colour-blind readers and readable in grey.
+"""Colors, sizes and small helpers of every figure: safe for colour-blind readers and readable in grey.
 
-Designs differ by colour, lightness and dash at once; the existing pond is always grey. The headline of a
+Designs differ by color, lightness and dash at once; the existing pond is always grey. The headline of a
 figure says the finding; a small line at its foot says how to read it.
 """
 
@@ -36,7 +36,7 @@ QUIET = "#55646c"  # small print
 LIMIT = "#7a1f3d"  # thresholds
 EXISTING = "#8a9499"
 BEHIND = "#bcc4c8"  # the existing pond behind one design: paler, so that a grey print tells them apart
-# Blue and orange, dark and light in turn: apart for every kind of colour vision and in grey.
+# Blue and orange, dark and light in turn: apart for every kind of color vision and in grey.
 DESIGNS = ("#123f6d", "#c8641b", "#6db6d6", "#7a2e0e", "#e0a75e", "#2f2a5b")
 DASHES = ("solid", (0, (6, 2)), (0, (2, 1.5)), (0, (8, 2, 2, 2)))
 HATCHES = ("", "///", "\\\\", "--", "xx", "--")

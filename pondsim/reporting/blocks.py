@@ -33,7 +33,7 @@ class Cell:
     Attributes
     ----------
     text : as printed
-    mark : "!" falls short of a criterion, "*" best of its row, or ""
+    mark : "!" fails a criterion, "*" best of its row, or ""
     change : difference to the existing pond, or ""
     place : zone the number is of, or ""
     order : what the column is sorted by; None sorts last

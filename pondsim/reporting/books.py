@@ -22,7 +22,7 @@ BALANCES = {
     "oxygen": "oxygen",
     "salt": "salt",
     "solids": "solids, the worst settling class",
-    "redox": "oxygen and everything that takes it",
+    "redox": "oxygen and all oxygen demand",
 }
 CLOSED = 1e-6  # a run with a wider gap is refused
 
@@ -162,13 +162,13 @@ def balance_part(study: Study) -> Part:
         return Part("balance", "Mass balance", (note("The results hold no mass balance."),))
     table = Table(
         "mass_balance",
-        alike("Gap of each balance, as a share of all that came, went or was there"),
+        alike("Error of each balance, as a share of all inputs, outputs and contents"),
         ("balance", *study.titles),
         (Group(alike(""), tuple(rows)),),
     )
     held = said(
-        "What is in the pond at the end is held against what was there at the start and all that was counted "
-        f"in and out. A run with a gap above {CLOSED:g} is refused, not reported."
+        "The content of the pond at the end is compared with that at the start and all inputs and outputs. "
+        "A run with an error above {CLOSED:g} is refused, not reported."
     )
     return Part("balance", "Mass balance", (held, table))
 

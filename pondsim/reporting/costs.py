@@ -65,7 +65,7 @@ def costs_part(study: Study, sums: list[Sums]) -> Part:
         "present_worth": "present worth",
         "equal_yearly": "as equal yearly costs",
         "per_kg_oxygen": "for each kg of oxygen given to the water",
-        "per_day_of_failure_avoided": "for each day of failure avoided, worst zone",
+        "per_day_of_failure_avoided": "per failing day avoided, worst zone",
     }
     table = Table(
         "costs",

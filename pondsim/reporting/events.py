@@ -103,7 +103,7 @@ def _storm_harm(study: Study) -> list[Block]:
     blocks.append(
         note(
             "Out: until the run ends. Drawdown: from the highest level until a tenth of the rise is left. "
-            "Outlet water is read in the top metre of its zone; lowest oxygen in the top metre of any zone, "
+            "Outlet water is read in the top meter of its zone; lowest oxygen in the top meter of any zone, "
             "over up to 5 days before and after the first rain. "
             f"Worse means {TOLERANCES}."
         )

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 SHOWN = 2  # zones whose lines are drawn
 OXYGEN, WARMTH = "dissolved_oxygen", "water_temperature"
 DEPTHS = (
-    "Top: mean of the top metre (3.3 ft); mid: half depth; bottom: 0.3 m (1 ft) above the deepest bed, on a "
+    "Top: mean of the top meter (3.3 ft); mid: half depth; bottom: 0.3 m (1 ft) above the deepest bed, on a "
     "straight line between the middles of layers. Lines "
     "are means of each day, bands reach from its lowest to its highest value."
 )
@@ -68,7 +68,7 @@ def dawn_part(study: Study) -> Part:
     drawn = picture(
         "dawn",
         lambda system: dawn_by_zone(study.datasets, system=system),
-        "Oxygen at dawn by zone: the lowest of each day in the top metre, from two hours before sunrise to "
+        "Oxygen at dawn by zone: the lowest of each day in the top meter, from two hours before sunrise to "
         "three after. Fish die in one night, so look at single dawns, not at means.",
         study.titles,
         alike_units=True,

@@ -53,7 +53,7 @@ def read_rain(path: Path, period: Period, rain: Rain) -> RainSeries:
     faults = Faults(path)
     rows = rows_of(path, faults)
     if len(rows) < 3:
-        faults.add(None, "", "wants a header and two lines of rain at least")
+        faults.add(None, "", "needs a header and two lines of rain at least")
     faults.stop_if_any()
     (header_line, header), rows = rows[0], rows[1:]
     clock, place, unit, is_depth = _header(header, header_line, faults)
@@ -84,7 +84,7 @@ def _header(header: list[str], line: int, faults: Faults) -> tuple[int, int, str
             faults.add(line, name, "stands twice in the header")
         found[name] = (place, unit)
     for name in found.keys() - {"time", "rain"}:
-        faults.add(line, name, "is not a column of a rain file; time and rain are wanted")
+        faults.add(line, name, "is not a column of a rain file; time and rain are needed")
     if "time" not in found:
         faults.add(line, "time", "is missing in the header")
     if "rain" not in found:
@@ -156,7 +156,7 @@ def _step(
     # a gauge that writes wet steps only has few neighbours
     step = float(np.min(apart) if dry_gaps > 0.0 else np.median(apart))
     if step > HOUR + EVEN:
-        faults.add(None, "time", f"goes in steps of {_span(step)}; hourly rain or finer is wanted")
+        faults.add(None, "time", f"goes in steps of {_span(step)}; hourly rain or finer is needed")
     for place in np.flatnonzero(np.abs(apart - step) > EVEN):
         line, gap = int(lines[place + 1]), float(apart[place])
         if abs(gap / step - round(gap / step)) * step > EVEN:
@@ -176,7 +176,7 @@ def _check_cover(
         first, last = (
             period.start + timedelta(seconds=float(moment)) for moment in (begins[0], begins[-1] + step)
         )
-        text = f"goes from {first:%Y-%m-%d %H:%M} to {last:%Y-%m-%d %H:%M}; the period wants "
+        text = f"goes from {first:%Y-%m-%d %H:%M} to {last:%Y-%m-%d %H:%M}; the period needs "
         text += f"{period.start:%Y-%m-%d %H:%M} to {period.end:%Y-%m-%d %H:%M}"
         faults.add(None, "time", text)
     faults.stop_if_any()

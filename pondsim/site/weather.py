@@ -168,14 +168,14 @@ def _check_times(table: Table, length: float, period: Period, longest: float, fa
             None,
             "time",
             f"goes from {first:%Y-%m-%d %H:%M} to {last:%Y-%m-%d %H:%M}; "
-            f"the period wants {period.start:%Y-%m-%d %H:%M} to {period.end:%Y-%m-%d %H:%M}",
+            f"the period needs {period.start:%Y-%m-%d %H:%M} to {period.end:%Y-%m-%d %H:%M}",
         )
         faults.stop_if_any()
     steps = np.diff(table.time)
     rising = steps[steps > 0.0]
     step = float(np.median(rising)) if rising.size else 0.0
     if step > HOUR + EVEN:
-        faults.add(None, "time", f"goes in steps of {_hours(step)}; hourly weather or finer is wanted")
+        faults.add(None, "time", f"goes in steps of {_hours(step)}; hourly weather or finer is needed")
         faults.stop_if_any()
     for place, found in enumerate(steps):
         line, text = (
@@ -255,7 +255,7 @@ def _check_dew_and_pressure(table: Table, place: Place, faults: Faults) -> None:
         standard = standard_pressure(place.elevation)
         for row in np.flatnonzero(np.abs(columns["pressure"] / standard - 1.0) > PRESSURE_SPREAD):
             message = f"is far from the {standard / 1e3:.1f} kPa of this elevation; "
-            message += "the station's own pressure is wanted, not that of sea level"
+            message += "the station's own pressure is needed, not that of sea level"
             faults.add(int(table.line[row]), headers["pressure"], message)
 
 

@@ -152,7 +152,7 @@ def rows_of(path: Path, faults: Faults) -> list[tuple[int, list[str]]]:
             faults.add(line, "", f"has {len(fields)} values; the header has {len(rows[0][1])} columns")
         rows.append((line, fields))
     if not rows:
-        faults.add(None, "", "is empty; the first line wants the names of the columns, with units")
+        faults.add(None, "", "is empty; the first line must hold the names of the columns, with units")
     return rows
 
 
@@ -167,7 +167,7 @@ def _header(header: list[str], line: int, faults: Faults) -> list[str]:
         if name == "time":
             if unit:
                 faults.add(
-                    line, text.strip(), 'wants no unit; write "time" with times such as 2025-06-03 14:00'
+                    line, text.strip(), 'takes no unit; write "time" with times such as 2025-06-03 14:00'
                 )
         elif name not in COLUMNS:
             guess = LIKELY.get(name.lower()) or next(
@@ -203,14 +203,14 @@ def _check_names(names: list[str], line: int, faults: Faults) -> None:
     for name in ("time", "air_temperature", "wind_speed"):
         if name not in names:
             example = f"{name} [{COLUMNS[name].unit}]" if name in COLUMNS else name
-            faults.add(line, name, f'is missing; the header wants a column "{example}"')
+            faults.add(line, name, f'is missing; the header needs a column "{example}"')
     moist = [name for name in ("dew_point", "relative_humidity") if name in names]
     if len(moist) != 1:
         faults.add(
-            line, "", "wants one column of dew_point or relative_humidity" + (", not both" if moist else "")
+            line, "", "needs one column of dew_point or relative_humidity" + (", not both" if moist else "")
         )
     if "solar_radiation" not in names and "cloud_cover" not in names:
-        faults.add(line, "", "wants solar_radiation or cloud_cover, or both")
+        faults.add(line, "", "needs solar_radiation or cloud_cover, or both")
 
 
 def _time(row: list[str], line: int, place: int, start: datetime, faults: Faults) -> float:

@@ -125,6 +125,24 @@ def test_an_outage_is_marked_and_its_lowest_oxygen_is_in_the_headline():
         assert "outage" in texts(other.axes[0])
 
 
+def test_debt_is_drawn_on_a_scale_where_a_smell_shows():
+    """20 mg/L at the bottom all the time; 0.3 mg/L at the top on two days, 0.1 on the others."""
+    debt = np.broadcast_to(np.array([20.0, 5.0, 0.1]), (24 * 40 + 1, 2, 3)).copy()
+    debt[24 * 7 : 24 * 9, :, 2] = debt[24 * 7 : 24 * 9, :, 1] = 0.3
+    debt[np.broadcast_to(np.isnan(small_pond()["dissolved_oxygen"].values), debt.shape)] = np.nan
+    pond = small_pond().assign(reduced_substances=(("time", "zone", "layer"), debt))
+    pond = pond.assign(reduced_substances=pond["reduced_substances"].where(pond["layer"] != 1, 0.1))
+    told = "reaches 20 mg/L at the bottom, and 0.2 mg/L at the top, where it may smell, on 2 of 40 days"
+    depth = time_depth([pond], "pool", "reduced_substances")
+    assert finding(depth) == f'Pool: with "As it is" bottom oxygen debt {told}'
+    assert [line.get_ydata()[0] for line in depth.axes[1].lines] == [0.2]
+    lines = depth_lines([pond], "pool", "reduced_substances")
+    assert finding(lines).endswith(told) and "may smell" in texts(lines.axes[0])
+    axes = lines.axes[0]
+    low, smell, most = (axes.transData.transform((0.0, y))[1] for y in (0.0, 0.2, 20.0))
+    assert (smell - low) / (most - low) > 0.2  # of a linear scale it would be a hundredth
+
+
 def test_depth_pictures_switch_between_feet_and_metres():
     """The bed is at 97 m, which is 318.2 ft."""
     for system, bed, unit in (("us", 97.0 / FT, "ft"), ("si", 97.0, "m")):

@@ -61,7 +61,8 @@ def test_zones_tell_name_area_days_and_share():
         assert words[place : place + 4] == [name, f"{area / acre:.3g} acre", days, f"{share} under 3 d"]
     assert np.nansum(VOLUMES[0]) / np.nansum(VOLUMES) == pytest.approx(2 / 3)
     assert (
-        finding(figure) == '"loop": 67 % of the water is under 3 d from the waterfall; the oldest is arm, 6 d'
+        finding(figure)
+        == '"loop": 67 % of the water has a mean age under 3 d since the waterfall; the oldest is arm, 6 d'
     )
     assert "400 m²" in texts(plan_map(placed(), system="si").axes[0])
 
@@ -133,19 +134,22 @@ def test_a_zone_that_the_waterfall_never_renews():
     pond["steady_age_since_waterfall"][1] = np.where(np.isfinite(VOLUMES[1]), np.inf, np.nan)
     figure = plan_map(pond)
     assert "never renewed" in texts(figure.axes[0])
-    assert finding(figure).startswith('"loop": water of the waterfall never comes to arm; 67 % of')
+    assert finding(figure).startswith('"loop": water from the waterfall never reaches arm; 67 % of')
 
 
 def test_no_waterfall_and_an_older_file_are_said():
     figure = plan_map(small_pond())
     assert finding(figure) == '"As it is": no waterfall renews this pond of 0.247 acre in 2 zones'
-    assert "does not tell passages and equipment: run the design again" in note(figure)
+    assert "does not hold passages and equipment: run the design again" in note(figure)
     assert len(figure.axes) == 1  # no colour scale
 
 
 def test_one_zone():
     figure = plan_map(small_pond(pumped=0.02, title="loop").isel(zone=[0]))
-    assert finding(figure) == '"loop": 100 % of the water is under 3 d from the waterfall; the mean is 2 d'
+    assert (
+        finding(figure)
+        == '"loop": 100 % of the water has a mean age under 3 d since the waterfall; the mean is 2 d'
+    )
     assert len(circles(figure)) == 1
 
 

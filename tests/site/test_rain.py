@@ -110,7 +110,7 @@ def test_a_file_in_days_is_refused(gauge):
 
 @pytest.mark.parametrize("text", ["", "time,rain [in]\n", "time,rain [in]\n2025-06-01 01:00,0\n"])
 def test_a_file_with_nothing_in_it_is_refused(gauge, text):
-    with pytest.raises(ScenarioError, match="wants a header and two lines"):
+    with pytest.raises(ScenarioError, match="needs a header and two lines"):
         rain_series(gauge(text), DAY)
 
 
