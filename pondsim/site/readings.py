@@ -18,7 +18,8 @@ from pondsim.constants import ZERO_CELSIUS
 from pondsim.errors import ScenarioError
 from pondsim.physics.oxygen import oxygen_saturation, standard_pressure
 from pondsim.scenario.settings import Place, Readings, Scenario
-from pondsim.site.dated_table import Dated, Faults, Form, Kind, read_dated, si_unit_of_head
+from pondsim.site.dated_head import Faults, Form, Kind, si_unit_of_head
+from pondsim.site.dated_table import Dated, read_dated
 from pondsim.units import from_si, to_si
 
 FloatArray = NDArray[np.float64]
