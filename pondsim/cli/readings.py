@@ -51,10 +51,6 @@ def command(
         raise ScenarioError(f"{plot}: a picture ends in {', '.join(ENDINGS[:-1])} or {ENDINGS[-1]}")
     check_places([plot, json_file, csv_file], [site, *results])
     _refuse_scenarios(results)
-        if path.suffix.lower() == ".toml":
-            raise ScenarioError(
-                f"{path}: is no results file; simulate it first: pondsim run {path} -o FILE.nc"
-            )
     title, held = _readings(site)
     runs = [load(path) for path in results] or ([held] if site.suffix == ".nc" else [])
     found = read_series(held)
