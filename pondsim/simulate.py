@@ -91,7 +91,7 @@ def run(
         text,
         model,
         season,
-        [*records, *run_records(scenario, season, model, days, LOOKED_AT)],
+        [*records, *readings.records, *run_records(scenario, season, model, days, LOOKED_AT)],
         days,
         inputs,
         readings,

@@ -227,17 +227,19 @@ def _weather_filled(record: Record) -> str:
 
 def _clock_against_sun(record: Record) -> str:
     """The offset that the sun suggests, and the key that states it."""
-    off, stated = record.number("offset") / HOUR, record.number("stated") / HOUR
+    off = record.number("offset") / HOUR
     late = "later" if off > 0.0 else "earlier"
+    instrument, _, variable = record.where.partition(": ")
+    key = f"readings.{instrument}" if variable else "weather"
+    seen = f"sunlight in the weather file comes {abs(off):g} h {late} than the sun"
+    if variable:
+        swing = f"the daily swing of {variable.replace('_', ' ')} of {instrument}"
+        seen = f"{swing} comes about {abs(off):g} h {late} than the sun allows"
+    if "stated" not in record.numbers:
+        return f"Check the clock: {seen}. Is {key}.time_zone right?"
+    stated = record.number("stated") / HOUR
     better = (stated + off + 12.0) % 24.0 - 12.0
-    if record.where == "weather":
-        seen, key = f"sunlight in the weather file comes {abs(off):g} h {late} than the sun", "weather"
-    else:
-        seen = f"the daily swing of {record.where} comes about {abs(off):g} h {late} than the sun allows"
-        key = f"readings.{record.where.partition(':')[0]}"
-    daylight = (
-        f' If it changes with daylight saving time, write {key}.time_zone = "...".' if off == 1.0 else ""
-    )
+    daylight = f' If it has daylight saving time, write {key}.time_zone = "...".' if off == 1.0 else ""
     return (
         f"Check the clock: {seen}. It was taken as UTC{stated:+g} h; UTC{better:+g} h would fit: write "
         f'{key}.utc_offset = "{better:g} h" (good to {record.number("error") / HOUR:g} h).{daylight}'
