@@ -23,6 +23,7 @@ COMMANDS = {  # command: its line in the list of commands
     "calendar": "Print the service calendar of a design as one page.",
     "run": "Simulate one design and write a results file.",
     "compare": "Show what designs change against the existing pond.",
+    "promise": "Say how sure a difference is and what may be promised.",
     "storm": "Show one storm: peaks, levels, solids, oxygen.",
     "size": "Find the smallest equipment that meets a target.",
     "plot": "Draw one picture of results files.",

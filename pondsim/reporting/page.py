@@ -14,6 +14,7 @@ from markupsafe import Markup
 from pondsim.reporting import answer, appendix, books, events, power, season
 from pondsim.reporting.blocks import Both, Part, Picture, tables_of
 from pondsim.reporting.costs import Sums, costs_part
+from pondsim.reporting.promise import Answer, promise_part
 from pondsim.reporting.study import Study, study_of
 from pondsim.reporting.tables import csv_text
 from pondsim.units import known_system
@@ -55,6 +56,7 @@ TABLES = {
         "runs",
         "costs",
     ),
+    *(f"members{kind}_{number}" for kind in ("", "_drawn") for number in range(1, 7)),
 }
 
 
@@ -77,6 +79,7 @@ def report(
     system: str = "us",
     sums: list[Sums] | None = None,
     *,
+    promise: Answer | None = None,
     allow_differences: bool = False,
 ) -> Report:
     """Make the page of one run, or of designs against the existing pond.
@@ -89,6 +92,8 @@ def report(
         Units shown first, and those of the tables as files.
     sums : list, optional
         Costs of designs, as `read_sums` reads them.
+    promise : dict, optional
+        What members say of the designs, as `read_promise` reads it.
     allow_differences : bool, default False
         Whether a verdict is wanted though the files differ in more than equipment.
 
@@ -104,9 +109,9 @@ def report(
     """
     study = study_of(datasets, known_system(system), allow_differences=allow_differences)
     costs = [costs_part(study, sums)] if sums else []  # first: sums that do not fit are refused at once
-    parts = tuple(
-        part for make in PARTS for part in (make(study), *(costs if make is power.power_part else []))
-    )
+    sure = [promise_part(study, promise)] if promise else []
+    after = {power.power_part: costs, answer.criteria_part: sure}
+    parts = tuple(part for make in PARTS for part in (make(study), *after.get(make, [])))
     tables = {table.name: csv_text(table, system) for part in parts for table in tables_of(part.blocks)}
     return Report(_html(study, parts), tables)
 

@@ -1,0 +1,160 @@
+"""What members say of each measure: existing, design, paired difference, how likely it is better or meets.
+
+Both designs of a member have the same draw and the same weather, so their difference is paired.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, fields
+from typing import Any
+
+import numpy as np
+import xarray as xr
+
+from pondsim.ensemble.statistics import effective_number, quantile, wilson_interval
+from pondsim.measures.declared import Measure
+
+Array = np.ndarray[Any, Any]
+
+LEVEL = 0.95  # of the sampling interval of a probability
+LOW, HIGH = 0.05, 0.95  # ends of what is printed as "5 to 95 %"
+
+
+@dataclass(frozen=True)
+class Chance:
+    """A probability as a share of members, with the interval that their number leaves."""
+
+    share: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True)
+class Paired:
+    """One measure of one design against the existing pond; numbers in the measure's `unit`.
+
+    Attributes
+    ----------
+    measure : its declaration
+    design : place of the design, 1 or more
+    existing, value : medians
+    difference, low, high : median and 5 to 95 % of design less existing
+    better, tie, worse : of the difference, beyond the measure's band or within it; None where neither way
+        is better
+    meets, existing_meets : the criterion; None where there is none
+    by_year : median difference by weather year, and in how many members of that year; the years' order
+    """
+
+    measure: Measure
+    design: int
+    existing: float
+    value: float
+    difference: float
+    low: float
+    high: float
+    better: Chance | None
+    tie: Chance
+    worse: Chance | None
+    meets: Chance | None
+    existing_meets: Chance | None
+    by_year: tuple[tuple[float, int], ...]
+
+
+def whole_members(study: xr.Dataset) -> Array:
+    """Places of the members that were finished with every design and have a weight."""
+    done = (study["failure"].values == "").all(axis=0)
+    return np.flatnonzero(done & (study["weight"].values > 0.0))
+
+
+def weights_in(study: xr.Dataset, members: Array) -> Array:
+    """Weights of some members, with sum 1."""
+    weights = study["weight"].values[members].astype(float)
+    return np.asarray(weights / weights.sum())
+
+
+def measures_in(study: xr.Dataset) -> dict[str, Measure]:
+    """Declarations of the measures of a study, by key, those of one section together."""
+    names = {field.name for field in fields(Measure)}
+    rows = json.loads(str(study.attrs["measures"]))
+    found: dict[str, Measure] = {
+        key: _measure({n: math.nan if v is None else v for n, v in row.items() if n in names})
+        for key, row in rows.items()
+    }
+    known = set(study["key"].values.tolist())
+    order = {section: place for place, section in enumerate(dict.fromkeys(m.section for m in found.values()))}
+    ranked = sorted(found.items(), key=lambda item: order[item[1].section])
+    return {key: measure for key, measure in ranked if key in known}
+
+
+def _measure(row: dict[str, Any]) -> Measure:
+    return Measure(**row)
+
+
+def paired(study: xr.Dataset, design: int) -> Iterator[Paired]:
+    """Every measure of a design against the existing pond, in the order in which they are shown.
+
+    Parameters
+    ----------
+    study : xarray.Dataset
+        From `run_study`.
+    design : int
+        Place of the design, 1 or more.
+
+    Yields
+    ------
+    Paired
+        Measures that no member has are left out.
+    """
+    members = whole_members(study)
+    weights = weights_in(study, members)
+    weighted = bool(study.attrs.get("weighted", 0))
+    numbers = study["measure"].values
+    keys = {key: place for place, key in enumerate(study["key"].values.tolist())}
+    weather = study["weather"].values[members]
+    years = len(json.loads(str(study.attrs["weather_years"])))
+    for key, measure in measures_in(study).items():
+        old, new = (numbers[one][members, keys[key]].astype(float) for one in (0, design))
+        known = np.isfinite(old) & np.isfinite(new)
+        if known.sum() < 2:
+            continue
+        own = weights[known] / weights[known].sum()
+        found = _one(measure, design, old[known], new[known], own if weighted else None)
+        apart = (new - old)[known]
+        by_year = tuple(
+            (float(np.median(apart[here])) if here.any() else math.nan, int(here.sum()))
+            for here in (weather[known] == year for year in range(years))
+        )
+        yield Paired(**found, by_year=by_year)
+
+
+def _one(measure: Measure, design: int, old: Array, new: Array, weights: Array | None) -> dict[str, Any]:
+    own = np.full(len(old), 1.0 / len(old)) if weights is None else weights
+    count = len(old) if weights is None else effective_number(own)
+
+    def chance(holds: Array) -> Chance:
+        share = float(own @ holds)
+        return Chance(share, *wilson_interval(share, count, LEVEL))
+
+    apart = new - old
+    gain = measure.good * apart
+    band = np.array([measure.band(a, b) for a, b in zip(new, old, strict=True)]) * (1.0 + 1e-9)
+    limited = not math.isnan(measure.limit)
+    middle = [float(quantile(values, 0.5, weights)) for values in (old, new, apart)]
+    ends = [float(quantile(apart, share, weights)) for share in (LOW, HIGH)]
+    return {
+        "measure": measure,
+        "design": design,
+        "existing": middle[0],
+        "value": middle[1],
+        "difference": middle[2],
+        "low": ends[0],
+        "high": ends[1],
+        "better": chance(gain > band) if measure.good else None,
+        "tie": chance(np.abs(apart) <= band),
+        "worse": chance(gain < -band) if measure.good else None,
+        "meets": chance(np.array([not measure.short(v) for v in new])) if limited else None,
+        "existing_meets": chance(np.array([not measure.short(v) for v in old])) if limited else None,
+    }
