@@ -12,7 +12,7 @@ import xarray as xr
 from pondsim.constants import DAY
 from pondsim.engine.forcing import Forcing, build_forcing, fits
 from pondsim.engine.initial import open_passages, start_state
-from pondsim.engine.loop import DONE, FROZEN, STAGES, Season, march, start_season
+from pondsim.engine.loop import DONE, FROZEN, STAGES, Season, integrate, start_season
 from pondsim.engine.model import Model, build_model
 from pondsim.errors import RunError, ScenarioError
 from pondsim.output.collect import dataset_of
@@ -149,7 +149,7 @@ def _copy(model: Model, state: State) -> State:
 def _march(
     scenario: Scenario, model: Model, start: State, progress: Progress | None, end: float = np.inf
 ) -> Season:
-    """March from `start`, which is left as it is, to the end of the period or to `end` [s]."""
+    """Integrate from `start`, which is left as it is, to the end of the period or to `end` [s]."""
     open_passages(scenario, model)
     season = start_season(model, _copy(model, start), scenario.numerics.tolerance)
     season.kept[0] = season.state.vector
@@ -157,7 +157,7 @@ def _march(
     steps = int(np.searchsorted(model.forcing.time[1:], min(end, model.forcing.time[-1]), side="right"))
     row = 1
     for first in range(0, steps, CHUNK):
-        row = march(model, STAGES, season, first, min(first + CHUNK, steps), row)
+        row = integrate(model, STAGES, season, first, min(first + CHUNK, steps), row)
         if season.count[3] != DONE:
             raise RunError(_failure(scenario, season, model))
         if progress:

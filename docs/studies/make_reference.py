@@ -255,7 +255,7 @@ MARKED = {
     "processes/settling.py": {"LEAST_FETCH": "judgement"},
     "processes/surface.py": {"UPPER_BED, LOWER_BED": "judgement", "GROUND_DISTANCE": "judgement"},
     "processes/transport.py": {"QUICKEST": "numerics"},
-    "processes/warmth.py": {"OXIDATION_THETA": "from memory; for the debt judgement", "HOTTEST_ALGAE": "judgement"},
+    "processes/temperature.py": {"OXIDATION_THETA": "from memory; for the debt judgement", "HOTTEST_ALGAE": "judgement"},
     "physics/heat.py": {
         "FREE_CONVECTION": "from memory", "FORCED_CONVECTION": "from memory", "WATER_EMISSIVITY": "from memory",
         "SMOOTHING_K": "numerics",

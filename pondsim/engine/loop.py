@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from pondsim.constants import ZERO_CELSIUS
-from pondsim.engine.control import Control, attend, next_look, read_meter, start_control
-from pondsim.engine.model import Model, add_all, level_of, renew_part
+from pondsim.engine.control import Control, next_poll, poll, read_meter, start_control
+from pondsim.engine.model import Model, compute_rates, level_of, update_part
 from pondsim.engine.scheme import (
     Stages,
     error_estimate,
@@ -21,7 +21,7 @@ from pondsim.engine.scheme import (
 )
 from pondsim.engine.transfers import Sums, new_sums, sum_flows
 from pondsim.jit.bundle import Bundle
-from pondsim.jit.compiled import compiled_for_loop, copy
+from pondsim.jit.compiled import compiled_for_loop, copy, merged
 from pondsim.processes import constituents as s
 from pondsim.processes.settling import lift_to_zero
 from pondsim.processes.state import State, new_state
@@ -157,7 +157,7 @@ def _relative_error(model: Model, season: Season, state: State, error: State) ->
     return np.inf if np.isnan(worst) else worst
 
 
-@compiled_for_loop
+@merged
 def _try_step(
     model: Model, stages: Stages, season: Season, step: int, time: float, length: float, number: int
 ) -> int:
@@ -167,7 +167,7 @@ def _try_step(
     copy(start, before.vector)
     first_stage(stages, number, length, start, f0, last.vector)
     for j in range(2, number + 1):
-        add_all(model, step, time + stages.place[number, j - 1] * length, last, f)
+        compute_rates(model, step, time + stages.place[number, j - 1] * length, last, f)
         next_stage(stages, number, j, length, start, f0, last.vector, f.vector, before.vector)
         last, before = before, last
     return number - 1
@@ -183,7 +183,7 @@ def _all_hold(season: Season, state: State, share: float) -> bool:
     return True
 
 
-@compiled_for_loop
+@merged
 def _freezes(season: Season) -> bool:
     """Whether any box has fallen below freezing; the first that has is left in count[4]."""
     rows = season.state.rows
@@ -194,9 +194,9 @@ def _freezes(season: Season) -> bool:
     return False
 
 
-@compiled_for_loop
+@merged
 def _run_step(model: Model, stages: Stages, season: Season, step: int) -> int:
-    """March through one hydraulic step, in parts where a box empties or control switches something.
+    """Integrate one hydraulic step, in parts where a box empties or control switches something.
 
     Where a box has lost half of its water the next part is planned no longer than the last was, so that the
     drift of volumes is made good before the box has halved again.
@@ -204,7 +204,7 @@ def _run_step(model: Model, stages: Stages, season: Season, step: int) -> int:
     time, end = model.forcing.time[step], model.forcing.time[step + 1]
     planned = end - time
     while time < end:
-        attend(model, season.control, step, time, season.state)
+        poll(model, season.control, step, time, season.state)
         until = end if end - time <= planned else time + planned
         status = _run_part(model, stages, season, step, time, until)
         lift_to_zero(model.grid, season.state)
@@ -220,21 +220,21 @@ def _run_step(model: Model, stages: Stages, season: Season, step: int) -> int:
     return DONE
 
 
-@compiled_for_loop
+@merged
 def _run_part(model: Model, stages: Stages, season: Season, step: int, time: float, end: float) -> int:
-    """March from `time` to `end`, or until a box has lost half of its water or control switches something.
+    """Integrate from `time` to `end`, or until a box has lost half of its water or control switches.
 
-    Steps end wherever control looks; the flow pattern is renewed only where a look switched something.
+    Steps end wherever control polls; the flow pattern is updated only where a poll switched something.
     """
     count, clock, control = season.count, season.clock, season.control
-    renew_part(model, step, time, end, season.state)
+    update_part(model, step, time, end, season.state)
     for box in range(season.renewed.size):
         season.renewed[box] = season.state.rows[s.WATER, box]
-    fastest = add_all(model, step, time, season.state, season.start_rates)
+    fastest = compute_rates(model, step, time, season.state, season.start_rates)
     count[0] += 1
     length, last_error, last_length = clock[0], clock[1], clock[2]
     status = DONE
-    until = min(end, next_look(model, control, end))
+    until = min(end, next_poll(model, control, end))
     while time < end and status == DONE and _all_hold(season, season.state, RENEWED_AT):
         length = min(length, longest_step(fastest))
         left = until - time
@@ -245,7 +245,7 @@ def _run_part(model: Model, stages: Stages, season: Season, step: int, time: flo
         ratio = np.inf
         faster = fastest
         if _all_hold(season, new, LEAST_LEFT):
-            faster = add_all(model, step, time + tried, new, season.end_rates)
+            faster = compute_rates(model, step, time + tried, new, season.end_rates)
             error_estimate(
                 tried,
                 season.state.vector,
@@ -272,9 +272,9 @@ def _run_part(model: Model, stages: Stages, season: Season, step: int, time: flo
             if _freezes(season):
                 status = FROZEN
             elif time == until and time < end:
-                if attend(model, control, step, time, season.state):
+                if poll(model, control, step, time, season.state):
                     status = SWITCHED
-                until = min(end, next_look(model, control, end))
+                until = min(end, next_poll(model, control, end))
         else:
             count[2] += 1
             length = tried * (step_factor(ratio, 0.0, tried, tried) if ratio < np.inf else 0.2)
@@ -295,8 +295,8 @@ def _keep(model: Model, season: Season, row: int) -> None:
 
 
 @compiled_for_loop
-def march(model: Model, stages: Stages, season: Season, first: int, end: int, row: int) -> int:
-    """March through hydraulic steps `first` to `end`; the next output goes to `row`. Returns the row after.
+def integrate(model: Model, stages: Stages, season: Season, first: int, end: int, row: int) -> int:
+    """Integrate hydraulic steps `first` to `end`; the next output goes to `row`. Returns the row after.
 
     The status is in season.count[3]; on failure count[4] and count[5] hold the box and constituent at fault.
     """

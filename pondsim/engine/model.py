@@ -25,8 +25,8 @@ from pondsim.processes import (
     outflow,
     settling,
     surface,
+    temperature,
     transport,
-    warmth,
 )
 from pondsim.processes import constituents as s
 from pondsim.processes.state import Layout, State, lay_out
@@ -57,7 +57,7 @@ class Model(Bundle):
     mixing: mixing.MixingSettings
     light: light.LightSettings
     surface: surface.SurfaceSettings
-    warmth: warmth.WarmthSettings
+    temperature: temperature.TemperatureSettings
     algae: algae.AlgaeSettings
     organic: organic.OrganicSettings
     bed: bed.BedSettings
@@ -105,7 +105,7 @@ def build_model(scenario: Scenario, forcing: Forcing | None = None) -> Model:
         mixing=mixing.mixing_settings(scenario, area, length, cover),
         light=light.light_settings(scenario, cover),
         surface=surface.surface_settings(scenario, cover),
-        warmth=warmth.warmth_settings(scenario),
+        temperature=temperature.temperature_settings(scenario),
         algae=algae.algae_settings(scenario),
         organic=organic.organic_settings(scenario),
         bed=bed.bed_settings(scenario),
@@ -114,48 +114,48 @@ def build_model(scenario: Scenario, forcing: Forcing | None = None) -> Model:
 
 
 @compiled_for_loop
-def renew_step(model: Model, step: int, state: State) -> None:
+def update_step(model: Model, step: int, state: State) -> None:
     """Renew what holds for one hydraulic step: levels, boxes, light, plumes and the flow pattern."""
-    renew_part(model, step, model.forcing.time[step], model.forcing.time[step + 1], state)
+    update_part(model, step, model.forcing.time[step], model.forcing.time[step + 1], state)
 
 
 @compiled_for_loop
-def renew_part(model: Model, step: int, start: float, end: float, state: State) -> None:
+def update_part(model: Model, step: int, start: float, end: float, state: State) -> None:
     """Renew it for a part of a hydraulic step, from `start` to `end` [s]."""
     grid, work, forcing = model.grid, model.work, model.forcing
     _set_weather(model, step, 0.5 * (start + end))
     _set_running(model, step)
-    geometry.renew_levels(grid, work, state)
-    geometry.renew_boxes(grid, work, state)
+    geometry.update_levels(grid, work, state)
+    geometry.update_boxes(grid, work, state)
     transport.concentrations(work, state)
     mixing.set_densities(work)
     _set_chlorophyll(model, step, 0.5)
-    light.renew_light(model.light, grid, work)
-    warmth.renew_warmth(model.warmth, work)
-    bed.renew_demand(model.bed, grid, work)
-    mixing.renew_wind_shares(model.mixing, grid, work)
-    flows.renew_conductances(grid, work)
+    light.update_light(model.light, grid, work)
+    temperature.update_temperature_factors(model.temperature, work)
+    bed.update_demand(model.bed, grid, work)
+    mixing.update_wind_shares(model.mixing, grid, work)
+    flows.update_conductances(grid, work)
     flows.factorise(grid, model.envelope, work)
-    _renew_drift(model, state, end - start)
+    _update_drift(model, state, end - start)
     rows = model.inflow.zone.size
-    inflow.renew_inflows(model.inflow, grid, work, forcing.carried[step], forcing.inflow[step])
-    circulation.renew_circulation(model.circulation, grid, work, rows + PUMP)
-    outflow.renew_outlet(model.outflow, grid, work)
-    aeration.renew_aeration(model.aeration, grid, work)
+    inflow.update_inflows(model.inflow, grid, work, forcing.drained[step], forcing.inflow[step])
+    circulation.update_circulation(model.circulation, grid, work, rows + PUMP)
+    outflow.update_outlet(model.outflow, grid, work)
+    aeration.update_aeration(model.aeration, grid, work)
     jet = circulation.plunge_speed(model.circulation, grid, work) * work.running[PUMP_SYSTEM]
     wind10 = work.now[WIND_SPEED] * model.surface.wind_reduction
-    settling.renew_erosion(model.solids, grid, work, wind10, model.circulation.zone, jet)
-    _renew_patterns(model)
+    settling.update_erosion(model.solids, grid, work, wind10, model.circulation.zone, jet)
+    _update_patterns(model)
 
 
 @compiled_for_loop
 def _set_running(model: Model, step: int) -> None:
     """Equipment runs when its timer is on, there is power, and control lets it."""
     work, forcing = model.work, model.forcing
-    work.running[PUMP_SYSTEM] = forcing.pump_on[step] * work.asked[PUMP_SYSTEM]
+    work.running[PUMP_SYSTEM] = forcing.pump_on[step] * work.enabled[PUMP_SYSTEM]
     for unit in range(forcing.air_on.shape[1]):
         system = PUMP_SYSTEM + 1 + unit
-        work.running[system] = forcing.air_on[step, unit] * work.asked[system]
+        work.running[system] = forcing.air_on[step, unit] * work.enabled[system]
 
 
 @compiled_for_loop
@@ -177,7 +177,7 @@ def _set_chlorophyll(model: Model, step: int, share: float) -> None:
 
 
 @compiled_for_loop
-def _renew_drift(model: Model, state: State, duration: float) -> None:
+def _update_drift(model: Model, state: State, duration: float) -> None:
     """Flows that bring every box back to its geometric volume by the end of the step."""
     grid, work = model.grid, model.work
     gain = work.gain
@@ -189,7 +189,7 @@ def _renew_drift(model: Model, state: State, duration: float) -> None:
 
 
 @compiled_for_loop
-def _renew_patterns(model: Model) -> None:
+def _update_patterns(model: Model) -> None:
     """Flow through every face for one unit of each source."""
     grid, work = model.grid, model.work
     rows = model.inflow.zone.size
@@ -296,13 +296,13 @@ def _set_flows(model: Model) -> None:
 
 
 @compiled_for_loop
-def add_all(model: Model, step: int, time: float, state: State, rates: State) -> float:
+def compute_rates(model: Model, step: int, time: float, state: State, rates: State) -> float:
     """Rates of change of the whole state within one hydraulic step.
 
     Parameters
     ----------
     model : Model
-        With `renew_step` done for the step.
+        With `update_step` done for the step.
     step : int
         Hydraulic step.
     time : float
@@ -322,7 +322,7 @@ def add_all(model: Model, step: int, time: float, state: State, rates: State) ->
     _set_weather(model, step, time)
     _set_chlorophyll(model, step, share)
     transport.concentrations(work, state)
-    warmth.set_warmth(model.warmth, work)
+    temperature.set_temperature_factors(model.temperature, work)
     mixing.set_densities(work)
     mixing.set_exchanges(model.mixing, grid, work, surface.WIND2_SHARE * work.now[WIND_SPEED])
     net_rain = surface.add_rates(model.surface, grid, work, rates)

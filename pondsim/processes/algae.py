@@ -66,7 +66,7 @@ def add_rates(settings: AlgaeSettings, grid: Grid, work: Work, dying: FloatArray
             below = smith_integral(light * work.light_bottom[box])
             made[box] = settings.photosynthesis * (above - below) / work.optical_thickness[box]
     for box in range(boxes):
-        algae = work.chlorophyll[box] * work.volume[box] * work.warmth[ALGAE_FACTOR, box]
+        algae = work.chlorophyll[box] * work.volume[box] * work.temperature_factor[ALGAE_FACTOR, box]
         oxygen = max(work.concentration[s.OXYGEN, box], 0.0)
         dead = max(work.concentration[s.DETRITUS, box], 0.0)
         ammonium = max(work.concentration[s.AMMONIUM, box], 0.0)

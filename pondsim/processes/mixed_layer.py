@@ -40,8 +40,8 @@ def add_rates(grid: Grid, work: Work, state: State) -> None:
 @compiled_for_loop
 def _gain(work: Work, constituent: int, box: int) -> float:
     """What a box gains of a constituent beyond what its gain of water would hold, by all rates so far."""
-    water = work.rate[s.WATER, box] + work.carried[box, s.WATER]
-    gained = work.rate[constituent, box] + work.carried[box, constituent]
+    water = work.rate[s.WATER, box] + work.transfers[box, s.WATER]
+    gained = work.rate[constituent, box] + work.transfers[box, constituent]
     return gained - work.concentration[constituent, box] * water
 
 

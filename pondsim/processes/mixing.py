@@ -116,7 +116,7 @@ def set_exchanges(settings: MixingSettings, grid: Grid, work: Work, wind2: float
 
 
 @compiled_for_loop
-def renew_wind_shares(settings: MixingSettings, grid: Grid, work: Work) -> None:
+def update_wind_shares(settings: MixingSettings, grid: Grid, work: Work) -> None:
     """Share of the wind felt over each box and passage, and the width of the passage of each face."""
     for box in range(work.volume.size):
         work.wind_share[box] = settings.wind_reduction[grid.box_zone[box]]

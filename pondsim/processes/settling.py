@@ -63,7 +63,7 @@ def solids_settings(scenario: Scenario, length: float) -> SolidsSettings:
 
 
 @compiled_for_loop
-def renew_erosion(
+def update_erosion(
     settings: SolidsSettings, grid: Grid, work: Work, wind10: float, jet_zone: int, jet_speed: float
 ) -> None:
     """Rate at which mud would lift in each zone under the present wind and waterfall, were there enough."""

@@ -77,14 +77,14 @@ def add_rates(settings: SurfaceSettings, grid: Grid, work: Work, rates: State) -
         heat, evaporated = work.at_surface[WARMED, zone] * area, work.at_surface[EVAPORATED, zone] * area
         rained = rain * area
         # evaporation takes water and heat but leaves what is dissolved; rain brings water and oxygen
-        carried = -evaporated * work.concentration[s.HEAT, box] + rained * work.now[AIR_TEMPERATURE]
+        moved = -evaporated * work.concentration[s.HEAT, box] + rained * work.now[AIR_TEMPERATURE]
         work.rate[s.WATER, box] += rained - evaporated
-        work.rate[s.HEAT, box] += heat + carried
+        work.rate[s.HEAT, box] += heat + moved
         for constituent in range(s.FIRST_CLASS):
             if s.EVAPORATES[constituent]:
                 work.rate[constituent, box] -= evaporated * work.concentration[constituent, box]
         rates.lines[s.HEAT_SURFACE] += heat
-        rates.lines[s.HEAT_CARRIED] += carried
+        rates.lines[s.HEAT_CARRIED] += moved
         rates.lines[s.WATER_RAIN] += rained
         rates.lines[s.WATER_EVAPORATION] += evaporated
         net_water += rained - evaporated

@@ -14,7 +14,7 @@ from tests.engine.ponds import (
     CELSIUS_0,
     basin,
     inert_pond,
-    march_pond,
+    integrate_pond,
     set_concentration,
     steady_weather,
 )
@@ -47,7 +47,7 @@ def cooled(layers):
     def tracer(_model, state):
         set_concentration(state, s.BOD, MOST * (1.0 - np.array(depths[::-1]) / DEPTH))
 
-    marched = march_pond(pond, tracer)
+    marched = integrate_pond(pond, tracer)
     heat = marched.amounts(s.HEAT) - CELSIUS_0 * marched.amounts(s.WATER)
     warm = marched.concentration(s.HEAT)[:, -1] - CELSIUS_0
     gone = (marched.amounts(s.WATER)[0] - marched.amounts(s.WATER)).sum(axis=1)  # evaporated, warm
