@@ -354,6 +354,7 @@ def _write(key: Key) -> str:
         "text": "a line of text", "flag": "true or false", "integer": "a whole number", "instant": '`"2025-06-03 14:00"`',
         "hours": '`["21:00-08:00"]`', "season": '`["05-15 to 09-30"]`', "file": "a file name",
         "fittings": "a list of [fittings](#fittings)",
+        "texts": 'a list, as `["-9999"]`', "instants": '`["2025-06-03 14:00"]`',
     }  # fmt: skip
     if key.kind in kinds:
         return kinds[key.kind]

@@ -21,6 +21,7 @@ COMMANDS = {  # command: its line in the list of commands
     "quantities": "Count what a design is made of, and price it with your prices.",
     "commission": "Start-up day: what readings mean, and where flow is lost.",
     "calendar": "Print the service calendar of a design as one page.",
+    "readings": "Show readings of the pond, and by how much runs miss them.",
     "run": "Simulate one design and write a results file.",
     "compare": "Show what designs change against the existing pond.",
     "promise": "Say how sure a difference is and what may be promised.",

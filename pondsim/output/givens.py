@@ -25,8 +25,9 @@ LEFT_OUT = (
     "sources",
     "period",
     "judging",
+    "readings",
     "unknowns",
-)  # of the last two no comparison is made at all
+)  # the last four: none is compared
 Given = tuple[str, list[Any]]  # key, and its value with a unit or ""
 
 

@@ -14,6 +14,7 @@ from markupsafe import Markup
 from pondsim.reporting import answer, appendix, books, events, power, season
 from pondsim.reporting.blocks import Both, Part, Picture, tables_of
 from pondsim.reporting.costs import Sums, costs_part
+from pondsim.reporting.measured import readings_parts
 from pondsim.reporting.promise import Answer, promise_part
 from pondsim.reporting.study import Study, study_of
 from pondsim.reporting.tables import csv_text
@@ -43,7 +44,7 @@ PARTS = (  # in the order of the page
 # Every table that a page may have: those of an earlier page that are not made again are removed.
 TABLES = {
     *("at_a_glance", "criteria", "hours_below", "hours_below_all", "fit_for_fish", "oxygen_budget"),
-    *("oxygen_totals", "circulation", "outlet", "storm", "solids_and_bed", "electricity"),
+    *("readings", "oxygen_totals", "circulation", "outlet", "storm", "solids_and_bed", "electricity"),
     *(
         "electricity_by_month",
         "bill",
@@ -110,7 +111,11 @@ def report(
     study = study_of(datasets, known_system(system), allow_differences=allow_differences)
     costs = [costs_part(study, sums)] if sums else []  # first: sums that do not fit are refused at once
     sure = [promise_part(study, promise)] if promise else []
-    after = {power.power_part: costs, answer.criteria_part: sure}
+    after = {
+        power.power_part: costs,
+        answer.criteria_part: sure,
+        season.depth_part: readings_parts(study),
+    }
     parts = tuple(part for make in PARTS for part in (make(study), *after.get(make, [])))
     tables = {table.name: csv_text(table, system) for part in parts for table in tables_of(part.blocks)}
     return Report(_html(study, parts), tables)

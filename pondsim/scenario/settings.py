@@ -33,6 +33,7 @@ from pondsim.scenario.settings_control import (
     in_season,
 )
 from pondsim.scenario.settings_prices import Prices
+from pondsim.scenario.settings_readings import Column, DatedFile, Readings
 from pondsim.scenario.settings_run import Judging, Numerics
 from pondsim.scenario.settings_runoff import (
     BufferStrip,
@@ -48,6 +49,7 @@ from pondsim.scenario.settings_runoff import (
 from pondsim.scenario.settings_site import (
     BaseFlow,
     Connection,
+    FillFrom,
     Ground,
     HotSpell,
     Inflow,
@@ -93,11 +95,14 @@ __all__ = [
     "BottomOxygenDebt",
     "BufferStrip",
     "ChannelFlow",
+    "Column",
     "Connection",
+    "DatedFile",
     "Demand",
     "DesignStorm",
     "Discharge",
     "Drainage",
+    "FillFrom",
     "GasTransfer",
     "GravityLine",
     "Ground",
@@ -125,6 +130,7 @@ __all__ = [
     "Pump",
     "Rain",
     "Rate",
+    "Readings",
     "Resuspension",
     "Scenario",
     "Seasons",
@@ -183,6 +189,7 @@ class Scenario:
     solids: Solids = section(Solids, default={})
     resuspension: Resuspension = section(Resuspension, default={})
     start: Start = section(Start, default={})
+    readings: tuple[Readings, ...] = sections(Readings)
     intake: Intake | None = section(Intake, default=None)
     gravity_line: GravityLine | None = section(GravityLine, default=None)
     wet_well: WetWell | None = section(WetWell, default=None)
