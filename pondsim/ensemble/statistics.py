@@ -143,19 +143,6 @@ def flatness(counts: Sequence[int]) -> float:
     return float(np.sum((found - found.mean()) ** 2) / found.mean())
 
 
-def scores(reading: Array, computed: Array) -> dict[str, float]:
-    """RMSE and bias (computed less read) where both are known; NaN where there is nothing to compare."""
-    off = np.asarray(computed, dtype=float) - np.asarray(reading, dtype=float)
-    off = off[np.isfinite(off)]
-    if not off.size:
-        return {"rmse": math.nan, "bias": math.nan, "count": 0.0}
-    return {
-        "rmse": float(np.sqrt(np.mean(off**2))),
-        "bias": float(np.mean(off)),
-        "count": float(off.size),
-    }
-
-
 def paired_power(effect: float, count: int, level: float = 0.95) -> float:
     """Power of a one-sided paired t-test.
 

@@ -20,7 +20,6 @@ from pondsim.ensemble.statistics import (
     pairs_needed,
     quantile,
     readings_inside,
-    scores,
     weights_of,
     wilson_interval,
 )
@@ -103,8 +102,6 @@ def test_readings_that_remember_count_for_less():
 def test_counts_inside_an_interval_and_flat_ranks():
     assert readings_inside(100, 0.9) == (84, 95)  # scipy.stats.binom
     assert flatness([14, 9, 8, 7, 6, 6, 8, 9, 12, 21]) == pytest.approx(19.2, rel=1e-3)  # Pearson
-    found = scores(np.array([5.0, 6, 7, 8, 6, 5, np.nan]), np.array([5.5, 6, 6.5, 7.5, 6.5, 5, 4]))
-    assert found["rmse"] == pytest.approx(0.408248, abs=1e-5) and found["bias"] == pytest.approx(0.0)
 
 
 @pytest.mark.parametrize(
