@@ -24,6 +24,7 @@ COMMANDS = {  # command: its line in the list of commands
     "readings": "Show readings of the pond, and by how much runs miss them.",
     "run": "Simulate one design and write a results file.",
     "compare": "Show what designs change against the existing pond.",
+    "calibrate": "Weigh members by readings, and say what these taught.",
     "promise": "Say how sure a difference is and what may be promised.",
     "storm": "Show one storm: peaks, levels, solids, oxygen.",
     "size": "Find the smallest equipment that meets a target.",

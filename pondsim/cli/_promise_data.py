@@ -86,6 +86,8 @@ def _row(row: Paired, system: str) -> dict[str, Any]:
         "main": bool(measure.main),
         "existing": values[0],
         "design": values[1],
+        "design_low": _plain(shown(measure, row.reach[0], system)),
+        "design_high": _plain(shown(measure, row.reach[1], system)),
         "difference": apart[0],
         "low": apart[1],
         "high": apart[2],

@@ -17,6 +17,13 @@ if TYPE_CHECKING:
     from pondsim.scenario.settings import Scenario
 
 
+def way_of(workers: int | None, cluster: str | None) -> str:
+    """How runs are done, by the options that say it."""
+    if workers and cluster:
+        raise ScenarioError("--workers and --cluster: give one of the two")
+    return cluster or (f"processes:{workers}" if workers else "threads")
+
+
 def studied(
     paths: list[Path],
     members: int,

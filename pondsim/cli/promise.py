@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from pondsim.cli._common import json_text, new_file, units_option, write_text
-from pondsim.cli._promise_run import studied
+from pondsim.cli._promise_run import studied, way_of
 from pondsim.errors import ScenarioError
 
 given_path = click.Path(exists=True, path_type=Path)
@@ -71,7 +71,7 @@ def command(
     from pondsim.cli._places import check_places  # noqa: PLC0415
     from pondsim.ensemble.promise import check_confidence  # noqa: PLC0415
 
-    how = _how(workers, cluster)
+    how = way_of(workers, cluster)
     check_confidence(confidence)
     if figure and figure.suffix.lower() not in (".png", ".svg", ".pdf"):
         raise ScenarioError(f"{figure}: a picture ends in .png, .svg or .pdf")
@@ -112,9 +112,3 @@ def command(
     for path in outputs:
         if path:
             click.echo(f"Written to {path}.", err=True)
-
-
-def _how(workers: int | None, cluster: str | None) -> str:
-    if workers and cluster:
-        raise ScenarioError("--workers and --cluster: give one of the two")
-    return cluster or (f"processes:{workers}" if workers else "threads")

@@ -14,6 +14,7 @@ from pondsim.ensemble.statistics import quantile
 Array = np.ndarray[Any, Any]
 
 SHUFFLES = 400
+DEALT, PAIRS = 100, 0.95  # deals, and share of them that no pair may pass
 CHANCE = 0.01  # at which chance alone would name an unknown as learnt
 NARROWED = 0.9  # spread over that of the draws, above which nothing was learnt (common practice, no source)
 TRADED = 0.6  # correlation under the weights from which two unknowns stand for each other (judgement)
@@ -68,8 +69,7 @@ def learnt(unknowns: Sequence[Unknown], shares: Array, weights: Array, seed: int
     narrow = np.quantile([own for _, own in null], CHANCE, axis=0)
     named = (np.abs(moved) > far) | ((ratio < narrow) & (ratio < NARROWED))
     related = _correlation(shares, weights)
-    dealt = np.array([np.abs(_correlation(shares, rng.permutation(weights))) for _ in range(100)])
-    enough = np.maximum(TRADED, np.quantile(dealt, 1.0 - CHANCE, axis=0))
+    enough = max(TRADED, _luckiest(shares, weights, rng))
     found = []
     for place, unknown in enumerate(unknowns):
         low, high = (float(v) for v in quantile(unknown.value(shares[:, place]), [0.05, 0.95], weights))
@@ -77,7 +77,7 @@ def learnt(unknowns: Sequence[Unknown], shares: Array, weights: Array, seed: int
         edge = "low" if at < EDGE else "high" if at > 1.0 - EDGE else ""
         others = np.where(np.arange(len(unknowns)) == place, 0.0, related[place])
         other = int(np.argmax(np.abs(others)))
-        traded = abs(others[other]) > enough[place, other]
+        traded = abs(others[other]) > enough
         found.append(
             Learnt(
                 unknown,
@@ -91,6 +91,16 @@ def learnt(unknowns: Sequence[Unknown], shares: Array, weights: Array, seed: int
             )
         )
     return found
+
+
+def _luckiest(shares: Array, weights: Array, rng: np.random.Generator) -> float:
+    """Correlation that the closest of all pairs seldom passes when weights are dealt out by chance."""
+    found = []
+    for _ in range(DEALT):
+        dealt = np.abs(_correlation(shares, rng.permutation(weights)))
+        np.fill_diagonal(dealt, 0.0)
+        found.append(float(dealt.max(initial=0.0)))
+    return float(np.quantile(found, PAIRS))
 
 
 def _moments(shares: Array, weights: Array) -> tuple[Array, Array]:

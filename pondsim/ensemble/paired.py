@@ -13,12 +13,15 @@ from typing import Any
 
 import numpy as np
 import xarray as xr
+from scipy.stats import norm
 
 from pondsim.ensemble.statistics import effective_number, quantile, wilson_interval
 from pondsim.measures.declared import Measure
 
 Array = np.ndarray[Any, Any]
 
+OXYGEN = "mg/L"
+DEVIATIONS = 1.645  # within which 90 % of a normal lies
 LEVEL = 0.95  # of the sampling interval of a probability
 LOW, HIGH = 0.05, 0.95  # ends of what is printed as "5 to 95 %"
 
@@ -45,6 +48,7 @@ class Paired:
     better, tie, worse : of the difference, beyond the measure's band or within it; None where neither way
         is better
     meets, existing_meets : the criterion; None where there is none
+    reach : 5 to 95 % of the design's value, an oxygen level further by what past errors against readings ask
     by_year : median difference by weather year, and in how many members of that year; the years' order
     """
 
@@ -60,6 +64,7 @@ class Paired:
     worse: Chance | None
     meets: Chance | None
     existing_meets: Chance | None
+    reach: tuple[float, float]
     by_year: tuple[tuple[float, int], ...]
 
 
@@ -121,7 +126,8 @@ def paired(study: xr.Dataset, design: int) -> Iterator[Paired]:
         if known.sum() < 2:
             continue
         own = weights[known] / weights[known].sum()
-        found = _one(measure, design, old[known], new[known], own if weighted else None)
+        off = margin_of(study, measure)
+        found = _one(measure, design, old[known], new[known], own if weighted else None, off)
         apart = (new - old)[known]
         by_year = tuple(
             (float(np.median(apart[here])) if here.any() else math.nan, int(here.sum()))
@@ -130,7 +136,20 @@ def paired(study: xr.Dataset, design: int) -> Iterator[Paired]:
         yield Paired(**found, by_year=by_year)
 
 
-def _one(measure: Measure, design: int, old: Array, new: Array, weights: Array | None) -> dict[str, Any]:
+def meeting(measure: Measure, values: Array, margin: float = 0.0) -> Array:
+    """Chance that each value meets its limit, 0 or 1 where the value is not uncertain by `margin` (90 %)."""
+    over = measure.good * (values - measure.limit)
+    return np.asarray(norm.cdf(over / (margin / DEVIATIONS)) if margin > 0.0 else over >= 0.0, dtype=float)
+
+
+def margin_of(study: xr.Dataset, measure: Measure) -> float:
+    """By how much a value of a measure may be off beyond what members tell, by past errors."""
+    return float(study.attrs.get("oxygen_margin_mg_per_L", 0.0)) if measure.unit == OXYGEN else 0.0
+
+
+def _one(
+    measure: Measure, design: int, old: Array, new: Array, weights: Array | None, margin: float
+) -> dict[str, Any]:
     own = np.full(len(old), 1.0 / len(old)) if weights is None else weights
     count = len(old) if weights is None else effective_number(own)
 
@@ -144,6 +163,7 @@ def _one(measure: Measure, design: int, old: Array, new: Array, weights: Array |
     limited = not math.isnan(measure.limit)
     middle = [float(quantile(values, 0.5, weights)) for values in (old, new, apart)]
     ends = [float(quantile(apart, share, weights)) for share in (LOW, HIGH)]
+    reach = [float(quantile(new, share, weights)) for share in (LOW, HIGH)]
     return {
         "measure": measure,
         "design": design,
@@ -152,9 +172,10 @@ def _one(measure: Measure, design: int, old: Array, new: Array, weights: Array |
         "difference": middle[2],
         "low": ends[0],
         "high": ends[1],
+        "reach": (reach[0] - margin, reach[1] + margin),
         "better": chance(gain > band) if measure.good else None,
         "tie": chance(np.abs(apart) <= band),
         "worse": chance(gain < -band) if measure.good else None,
-        "meets": chance(np.array([not measure.short(v) for v in new])) if limited else None,
-        "existing_meets": chance(np.array([not measure.short(v) for v in old])) if limited else None,
+        "meets": chance(meeting(measure, new, margin)) if limited else None,
+        "existing_meets": chance(meeting(measure, old, margin)) if limited else None,
     }

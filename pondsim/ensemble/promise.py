@@ -16,7 +16,7 @@ from typing import Any
 import numpy as np
 import xarray as xr
 
-from pondsim.ensemble.paired import Chance, measures_in, weights_in, whole_members
+from pondsim.ensemble.paired import Chance, margin_of, measures_in, meeting, weights_in, whole_members
 from pondsim.ensemble.statistics import (
     effective_number,
     independent_share,
@@ -144,7 +144,7 @@ def _promise(study: xr.Dataset, design: int, measure: Measure, confidence: float
     reached = float(weights @ (gain >= amount))
     meets = None
     if not math.isnan(measure.limit):
-        share = float(weights @ np.array([not measure.short(value) for value in new]))
+        share = float(weights @ meeting(measure, new, margin_of(study, measure)))
         meets = Chance(share, *wilson_interval(share, count))
     interval = Chance(reached, *wilson_interval(reached, count, _two_sided(confidence)))
     return Promise(measure, design, amount, confidence, interval, count, meets)

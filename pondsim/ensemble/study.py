@@ -43,6 +43,7 @@ class Draws:
     years : weather years; `year` of each member is the place of its own
     weights : of members, sum 1; from `pondsim calibrate`, else None
     seed : of the sequence
+    margin : by how much computed oxygen may be off beyond what members tell, 90 % of past errors [mg/L]
     """
 
     unknowns: tuple[Unknown, ...]
@@ -52,6 +53,7 @@ class Draws:
     year: Array
     weights: Array | None = None
     seed: int = 1
+    margin: float = 0.0
 
     @property
     def members(self) -> int:
@@ -127,6 +129,7 @@ def check_designs(scenarios: Sequence[Scenario]) -> None:
 
 def tasks_of(scenarios: Sequence[Scenario], draws: Draws) -> tuple[list[Drawn], RunDrawn]:
     """Every run of a study, member by member, and what runs them."""
+    scenarios = [replace(one, readings=()) for one in scenarios]  # no member carries them along
     prints = [fingerprint(replace(one, sources=(), stated={})) for one in scenarios]
     tasks = []
     for member in range(draws.members):
@@ -266,6 +269,7 @@ def _described(found: xr.Dataset, scenarios: Sequence[Scenario], draws: Draws) -
         end=period.end.isoformat(" ", "minutes"),
         zones=zone_count,
         weighted=int(draws.weights is not None),
+        oxygen_margin_mg_per_L=draws.margin,
         unknowns=json.dumps([asdict(one) for one in draws.unknowns]),
         weather_years=json.dumps([one.name for one in draws.years]),
     )  # fmt: skip

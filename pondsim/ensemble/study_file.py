@@ -38,20 +38,25 @@ def save_study(study: xr.Dataset, path: Path) -> None:
     ScenarioError
         The file cannot be written.
     """
-    check_writable(path)
     study = study.assign_attrs(format=FORMAT)
     for name, (unit, words) in ABOUT.items():
         if name in study:
             study[name].attrs |= {"units": unit, "long_name": words}
-    packed = {
-        name: {"compression": "gzip", "compression_opts": 4, "shuffle": True}
+    packed: dict[str, Any] = {
+        str(name): {"compression": "gzip", "compression_opts": 4, "shuffle": True}
         for name, variable in study.data_vars.items()
         if variable.dtype.kind == "f" and variable.size > 1000
     }
     packed["day"] = {"units": "days since 1970-01-01", "dtype": "int32"}
+    written(study, path, packed)
+
+
+def written(dataset: xr.Dataset, path: Path, encoding: dict[str, Any]) -> None:
+    """Write a dataset as netCDF whole or not at all; ScenarioError where it cannot be."""
+    check_writable(path)
     try:
         with written_beside(path) as partial:
-            study.to_netcdf(partial, engine="h5netcdf", encoding=packed)
+            dataset.to_netcdf(partial, engine="h5netcdf", encoding=encoding)
     except OSError as error:
         raise ScenarioError(f"{path}: could not be written ({error.strerror or error})") from error
 
