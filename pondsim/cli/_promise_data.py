@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from pondsim.cli._promise_text import NOT_KNOWN, SAFETY, season_text, sections_text, shown
 from pondsim.ensemble.answer import Answer, DesignAnswer
-from pondsim.ensemble.paired import Chance, Paired
+from pondsim.ensemble.paired import Chance, Paired, worst_places
 from pondsim.ensemble.study_file import unknowns_in
 from pondsim.spreadsheet import SheetWriter
 
@@ -35,16 +35,31 @@ def answer_data(study: xr.Dataset, answer: Answer, system: str) -> dict[str, Any
         "weather_years": list(answer.years),
         "confidence": answer.confidence,
         "unknowns": [asdict(one) for one in unknowns_in(study)],
-        "designs": [
-            {"title": one.title, **said[one.title], **_design(one, system)} for one in answer.designs
-        ],
+        "designs": {one.title: {**said[one.title], **_design(study, one, system)} for one in answer.designs},
+        "decides": _decides(answer),
         "not_known": NOT_KNOWN,
         "safety": SAFETY,
     }
 
 
-def _design(one: DesignAnswer, system: str) -> dict[str, Any]:
+def _decides(answer: Answer) -> list[dict[str, Any]]:
+    """What decides the difference of the first design, the largest share first."""
+    return [
+        {"unknown": one.unknown.name, "share": _plain(one.first)} for one in answer.designs[0].ranked.indices
+    ]
+
+
+def _design(study: xr.Dataset, one: DesignAnswer, system: str) -> dict[str, Any]:
     return {
+        "measures": {
+            key: {
+                "low": _plain(reach[0]),
+                "median": _plain(reach[1]),
+                "high": _plain(reach[2]),
+                "better": None if better is None else _plain(better.share),
+            }
+            for key, (reach, better) in worst_places(study, one.design).items()
+        },
         "ranked_measure": one.key,
         "indices": [
             {
@@ -70,7 +85,7 @@ def _design(one: DesignAnswer, system: str) -> dict[str, Any]:
         "monitoring": None
         if one.plan is None
         else {k: _plain(v) if isinstance(v, float) else v for k, v in asdict(one.plan).items()},
-        "measures": [_row(row, system) for row in one.rows],
+        "paired": [_row(row, system) for row in one.rows],
     }
 
 

@@ -259,7 +259,7 @@ def sections_text(study: xr.Dataset, answer: Answer, system: str) -> dict[str, A
     """All sentences by design, for screen and JSON alike."""
     return {
         one.title: {
-            "promise": promise_text(study, answer, one, system),
+            "sentence": promise_text(study, answer, one, system),
             "conditions": conditions(study, answer, one),
             "plan": plan_text(one.plan) if one.plan else "",
             "ranking": ranking_text(one, system),
@@ -287,7 +287,7 @@ def answer_text(study: xr.Dataset, answer: Answer, system: str, *, full: bool = 
         parts += [f"{letter}  {one.title}", table(one, letter, system, full=full)]
         parts += [wrapped(text, WIDTH) for text in [*own["by_year"], *own["ranking"]]]
         parts += [wrapped(text, WIDTH) for text in own["worse"]]
-        parts.append(wrapped(f"Promise: {own['promise']}", WIDTH))
+        parts.append(wrapped(f"Promise: {own['sentence']}", WIDTH))
         if one.promise:
             parts.append("It holds if\n" + "\n".join(_item(text) for text in own["conditions"]))
         if one.promise and own["plan"]:

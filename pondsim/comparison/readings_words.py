@@ -150,7 +150,7 @@ def _timing(miss: Miss) -> str:
 def _rival(miss: Miss, system: str) -> list[str]:
     if not miss.rivals:
         return []
-    name, best = min(miss.rivals.items(), key=lambda pair: pair[1].rmse)
+    name, best = min(miss.rivals.items(), key=lambda pair: round(pair[1].rmse, 3))  # of equals the first
     ours, theirs = (_number(one.rmse, miss, system) for one in (miss.run, best))
     unit = _unit(miss, system)
     if miss.run.rmse < best.rmse:
@@ -163,17 +163,15 @@ def _unit(miss: Miss, system: str) -> str:
 
 
 def _number(value: float, miss: Miss, system: str) -> str:
-    return score_text(value, miss.series.variable, system)
+    return score_text(value, miss.series.variable, system, places=1)
 
 
-def score_text(value: float, variable: str, system: str, *, signed: bool = False) -> str:
-    """A bias or an error in the unit people read, two or three digits; "-" where there is none."""
+def score_text(value: float, variable: str, system: str, *, signed: bool = False, places: int = 2) -> str:
+    """A bias or an error in the unit people read, with so many decimals; "-" where there is none."""
     if not math.isfinite(value):
         return "-"
     found = difference(value, variable, system)
-    decimals = 1 if abs(found) >= 0.095 or variable in LEVEL else 2
-    if abs(found) >= 99.5:
-        decimals = 0
+    decimals = 0 if abs(found) >= 99.5 else places if abs(found) >= 0.95 or variable in LEVEL else 2
     rounded = round(found, decimals) + 0.0  # no minus before a zero
     return f"{rounded:{'+' if signed and rounded else ''}.{decimals}f}"
 

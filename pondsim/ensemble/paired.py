@@ -94,6 +94,44 @@ def measures_in(study: xr.Dataset) -> dict[str, Measure]:
     return {key: measure for key, measure in ranked if key in known}
 
 
+def worst_places(
+    study: xr.Dataset, design: int
+) -> dict[str, tuple[tuple[float, float, float], Chance | None]]:
+    """5, 50 and 95 % of a design's measures and how likely each is better, by name without the place.
+
+    A measure of several places stands for the worst of each member; of those that are better neither way
+    there
+    is none. In the measure's own unit.
+    """
+    members = whole_members(study)
+    weights = weights_in(study, members)
+    own = weights if study.attrs.get("weighted", 0) else None
+    places = {key: place for place, key in enumerate(study["key"].values.tolist())}
+    groups: dict[str, list[str]] = {}
+    known = measures_in(study)
+    for key in known:
+        groups.setdefault(key.partition(".")[0], []).append(key)
+    found = {}
+    for name, keys in groups.items():
+        measure = known[keys[0]]
+        if len(keys) > 1 and not measure.good:
+            continue
+        numbers = study["measure"].values[:, members][:, :, [places[key] for key in keys]].astype(float)
+        old, new = (_worst(numbers[one], measure.good) for one in (0, design))
+        there = np.isfinite(old) & np.isfinite(new)
+        if there.sum() < 2:
+            continue
+        part = None if own is None else own[there] / own[there].sum()
+        one = _one(measure, design, old[there], new[there], part, margin_of(study, measure))
+        found[name] = ((one["reach"][0], one["value"], one["reach"][1]), one["better"])
+    return found
+
+
+def _worst(numbers: Array, good: int) -> Array:
+    """The worst of several places of each member; NaN where any is missing."""
+    return np.asarray(numbers.min(axis=1) if good > 0 else numbers.max(axis=1))
+
+
 def _measure(row: dict[str, Any]) -> Measure:
     return Measure(**row)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -9,7 +10,7 @@ import numpy as np
 from pondsim.comparison import readings_words as words
 from pondsim.figures import style
 from pondsim.figures.thin import thin
-from pondsim.measures import ReadSeries, computed_line, read_series
+from pondsim.measures import ReadSeries, computed_line, miss_of, read_series
 from pondsim.measures.scores import by_day, complete_days
 
 if TYPE_CHECKING:
@@ -134,7 +135,15 @@ def lay_readings(
 
 
 def _read_there(dataset: xr.Dataset, zone: str | None, variable: str) -> list[ReadSeries]:
-    return [one for one in read_series(dataset, variable, zone) if one.variable in words.QUANTITIES]
+    """Series with readings in the time that is shown, cut to it."""
+    first, last = dataset["time"].values[[0, -1]]
+    found = []
+    for one in read_series(dataset, variable, zone):
+        shown = (one.times >= first) & (one.times <= last)
+        if one.variable in words.QUANTITIES and np.isfinite(one.values[shown]).any():
+            cut = {name: getattr(one, name)[shown] for name in ("times", "values", "left_out")}
+            found.append(replace(one, **cut))
+    return found
 
 
 def _by_day(one: ReadSeries, values: Array) -> tuple[Any, Array, Array, Array]:
@@ -146,11 +155,14 @@ def _by_day(one: ReadSeries, values: Array) -> tuple[Any, Array, Array, Array]:
     return noon, mean[there], least[there], most[there]
 
 
-def places_text(dataset: xr.Dataset, zone: str, variable: str, system: str) -> str:
-    """Where the readings upon a picture were taken."""
-    found = _read_there(dataset, zone, variable)
-    where = "; ".join(f"{one.instrument}, {words.place_words(one, system)}" for one in found)
-    return f"Red: readings ({where})."
+def readings_note(dataset: xr.Dataset, zone: str, variable: str, system: str) -> str:
+    """Where the readings upon a picture were taken, and by how much the run misses each in what is shown."""
+    said = []
+    for one in _read_there(dataset, zone, variable):
+        miss = miss_of(dataset, one)
+        words_on_it = f": {words.miss_words(miss, system).rstrip('.')}" if miss else ""
+        said.append(f"{one.instrument}, {words.place_words(one, system)}{words_on_it}")
+    return f"Red: readings of {'; '.join(said)}."
 
 
 def _finding(found: list[ReadSeries], system: str) -> str:

@@ -42,7 +42,7 @@ def readings_parts(study: Study) -> list[Part]:
         blocks.append(_table(misses))
     blocks.append(
         picture(
-            "readings",
+            "read-series",
             lambda system: readings_figure(found, [held], [study.titles[0]], system=system),
             "What was read, and what the run of the existing pond computed at the same place.",
             study.titles,

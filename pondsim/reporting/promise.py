@@ -1,115 +1,76 @@
-"""What members say of designs, from the JSON that `pondsim promise` writes: a part of the page."""
+"""What members say of a design, as a small JSON file: intervals by measure, the sentence, what decides it."""
 
 from __future__ import annotations
 
 import json
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from pondsim.errors import Problem, ScenarioError
-from pondsim.reporting.blocks import Block, Cell, Fold, Group, Items, Part, Row, Table, alike, note, said
-from pondsim.reporting.study import Study
-from pondsim.reporting.tables import unit_words
 
-Answer = dict[str, Any]
-KIND = "pondsim promise 1"
-HEADS = ("measure", "existing", "design", "difference", "5 %", "95 %", "better", "tie", "meets")
+WANTED = "holds no intervals of designs; docs/report.md shows what such a file holds"
 
 
-def read_promise(path: Path) -> Answer:
-    """What `pondsim promise --json` wrote; ScenarioError for another file."""
+@dataclass(frozen=True)
+class Interval:
+    """A measure over the members, in the unit of the measure: 5, 50 and 95 %, and how often it is better."""
+
+    low: float
+    median: float
+    high: float
+    better: float | None
+
+
+@dataclass(frozen=True)
+class Promise:
+    """Members of a pond.
+
+    Attributes
+    ----------
+    members : their number
+    sentences : by title of a design, what may be promised
+    intervals : by title of a design and key of a measure (of the worst zone where it has zones)
+    decides : unknowns and the share of the difference that each decides, the largest first
+    whole : all that the file holds; `pondsim promise --json` writes more than the above
+    """
+
+    members: int
+    sentences: dict[str, str]
+    intervals: dict[str, dict[str, Interval]]
+    decides: tuple[tuple[str, float], ...]
+    whole: dict[str, Any] = field(default_factory=dict)
+
+    def interval(self, title: str, key: str) -> Interval | None:
+        """The interval of a measure of a design; None where the file has none."""
+        return self.intervals.get(title, {}).get(key)
+
+
+def read_promise(path: Path) -> Promise:
+    """Read the file; ScenarioError for one that cannot be read or holds something else."""
     try:
         found = json.loads(path.read_text(encoding="utf-8"))
-        if found["kind"] != KIND or not all(one["conditions"] for one in found["designs"]):
-            raise ValueError
+        designs = dict(found["designs"])
+        return Promise(
+            int(found["members"]),
+            {title: str(one.get("sentence", "")) for title, one in designs.items()},
+            {title: _intervals(one.get("measures", {})) for title, one in designs.items()},
+            tuple((str(row["unknown"]), float(row["share"])) for row in found.get("decides", [])),
+            dict(found),
+        )
     except OSError as error:
         raise ScenarioError(Problem(path, None, "", f"cannot be read: {error.strerror}")) from error
-    except (ValueError, KeyError, TypeError) as error:
-        words = "holds no promise of this version; write it with pondsim promise ... --json"
-        raise ScenarioError(Problem(path, None, "", words)) from error
-    return dict(found)
+    except (ValueError, KeyError, TypeError, AttributeError) as error:
+        raise ScenarioError(Problem(path, None, "", WANTED)) from error
 
 
-def promise_part(study: Study, found: Answer) -> Part:
-    """Sentence, conditions, plan and what all of it rests on, for each design.
-
-    Raises
-    ------
-    ScenarioError
-        Members of a design that is not on the page.
-    """
-    blocks: list[Block] = [
-        said(
-            f"{found['members']} of {found['asked']} members, {found['season']}; weather years: "
-            f"{', '.join(found['weather_years'])}. Each member is one draw of what is not known, and "
-            "all designs "
-            "of a member share it."
+def _intervals(measures: dict[str, dict[str, float]]) -> dict[str, Interval]:
+    return {
+        key: Interval(
+            float(one["low"]),
+            float(one["median"]),
+            float(one["high"]),
+            None if one.get("better") is None else float(one["better"]),
         )
-    ]
-    for number, one in enumerate(found["designs"], 1):
-        if one["title"] not in study.titles:
-            raise ScenarioError(
-                f'members of "{one["title"]}": no results of that title; there are {", ".join(study.titles)}'
-            )
-        promised = one["promised"] is not None
-        blocks.append(said(one["promise"], "lead", "Promise."))
-        if promised:
-            blocks.append(Items(tuple(("It holds if", f" {text}") for text in one["conditions"])))
-        if promised and one["plan"]:
-            blocks.append(said(one["plan"], "", "To prove or refute it."))
-        blocks += [said(text) for text in (*one["worse"], *one["by_year"])]
-        rests = tuple(said(text) for text in one["ranking"])
-        table = _table(f"members_{number}", one)
-        blocks.append(Fold(f"What this rests on: {one['title']}", (*rests, table, _unknowns(number, found))))
-    blocks += [note(found["not_known"]), note(found["safety"])]
-    return Part("promise", "How sure it is, and what may be promised", tuple(blocks))
-
-
-def _table(name: str, one: Answer) -> Table:
-    rows = [row for row in one["measures"] if row["main"]]
-    groups = []
-    for section in dict.fromkeys(row["measure"] for row in rows):
-        part = [row for row in rows if row["measure"] == section]
-        groups.append(Group(alike(section), tuple(_row(row) for row in part)))
-    caption = alike(f"{one['title']}: medians, paired difference, and percent of members with 95 % intervals")
-    return Table(name, caption, HEADS, tuple(groups))
-
-
-def _row(row: Answer) -> Row:
-    numbers = [row[name] for name in ("existing", "design", "difference", "low", "high")]
-    cells = [Cell(alike("-" if n is None else f"{n:.3g}"), order=n) for n in numbers]
-    chances = [row[name] for name in ("better", "tie", "meets")]
-    unit = unit_words(row["unit"])
-    head = f"{row['place'] or row['measure']}{f', {unit}' if unit else ''}"
-    return Row(alike(head), (*cells, *(_chance(one) for one in chances)))
-
-
-def _chance(chance: list[float] | None) -> Cell:
-    if chance is None:
-        return Cell(alike("-"))
-    share, low, high = (round(100.0 * part) for part in chance)
-    return Cell(alike(f"{share} ({low} to {high})"), order=chance[0])
-
-
-def _unknowns(number: int, found: Answer) -> Table:
-    """Everything that was drawn; ranges in SI."""
-    rows = tuple(
-        Row(
-            alike(one["name"]),
-            (
-                Cell(alike(one["about"]), number=False),
-                Cell(alike(_range(one)), number=False),
-                Cell(alike(one["shape"]), number=False),
-                Cell(alike(one["source"]), number=False),
-            ),
-        )
-        for one in found["unknowns"]
-    )
-    heads = ("unknown", "meaning", "drawn over, SI", "shape", "source")
-    return Table(f"members_drawn_{number}", alike("What was drawn"), heads, (Group(alike(""), rows),))
-
-
-def _range(one: Answer) -> str:
-    if one["options"]:
-        return ", ".join(one["options"])
-    return f"{one['low']:.3g} to {one['high']:.3g} {unit_words(one['unit'])}".strip()
+        for key, one in measures.items()
+    }

@@ -14,6 +14,8 @@ from tests.cli.common import call
 from tests.ensemble.ponds import two_designs
 from tests.ensemble.test_study import SMALL
 
+TITLE = "Waterfall and night air (invented)"
+
 
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory):
@@ -37,13 +39,13 @@ def test_the_whole_answer(told, folder):
     for words in ("8 of 8 members, July 1 to July 3", "By weather year", "usual", "hot", "read", "dawn"):
         assert words in told.stdout
     data = json.loads((folder / "m.json").read_text())
-    rows = {row["key"]: row for row in data["designs"][0]["measures"]}
+    rows = {row["key"]: row for row in data["designs"][TITLE]["paired"]}
     table = list(csv.DictReader((folder / "m.csv").read_text().splitlines()))
     assert {row["key"] for row in table} == set(rows)
     of_cove = next(row for row in table if row["key"] == "dawn_mean_top.cove")
     assert float(of_cove["difference"]) == rows["dawn_mean_top.cove"]["difference"]
     assert not (folder / "m_members").exists() and (folder / "m.svg").read_text().startswith("<?xml")
-    assert "validated" not in told.stdout and data["designs"][0]["conditions"]
+    assert "validated" not in told.stdout and data["designs"][TITLE]["conditions"]
 
 
 def test_members_are_read_again_and_asked_for_another_measure(told, folder):
@@ -60,13 +62,13 @@ def test_the_page_takes_it(told, folder):
     results = [load(folder / f"{name}.nc") for name in ("existing", "design")]
     found = read_promise(folder / "m.json")
     made = report(results, promise=found)
-    assert found["designs"][0]["promise"].split(".")[0].replace('"', "&#34;") in made.html
+    assert found.sentences[TITLE].split(".")[0].replace('"', "&#34;") in made.html
     assert "What this rests on" in made.html and "members_1" in made.tables
-    found["designs"][0]["title"] = "another"
+    found.whole["designs"]["another"] = found.whole["designs"].pop(TITLE)
     with pytest.raises(Exception, match='members of "another": no results of that title'):
         report(results, promise=found)
     (folder / "x.json").write_text("{}")
-    with pytest.raises(Exception, match="holds no promise of this version"):
+    with pytest.raises(Exception, match="holds no intervals of designs"):
         read_promise(folder / "x.json")
 
 
@@ -95,7 +97,7 @@ def test_many_ponds_are_ranked(folder, tmp_path):
     [
         (["--members", "200"], "write 128 or 256"),
         (["--workers", "2", "--cluster", "tcp://127.0.0.1:9"], "give one of the two"),
-        (["--cluster", "here"], "is no way to do runs"),
+        (["--cluster", "here"], "not a way to do runs"),
         (["--figure", "a.doc"], "a picture ends in"),
         (["--confidence", "2"], "write a share from 0.5 to 0.99"),
         (["-o", "design.toml"], "is an input of this command"),

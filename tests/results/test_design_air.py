@@ -114,7 +114,7 @@ def test_a_source_at_its_end_is_told_and_one_beaten_fails(tmp_path):
     assert verdicts(found, "pressure at the source at normal") == ["warn"]
     assert verdicts(found, "pressure at the source at bank") == ["warn"]
     bank = next(limit for limit in found if limit.what == "pressure at the source at bank top")
-    assert bank.note == "More than the source has: no air."
+    assert bank.note == "More than the pressure of the source: no air."
 
 
 def test_a_rated_point_says_that_its_curve_is_a_guess(tmp_path):
