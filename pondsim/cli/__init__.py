@@ -25,6 +25,7 @@ COMMANDS = {  # command: its line in the list of commands
     "run": "Simulate one design and write a results file.",
     "compare": "Show what designs change against the existing pond.",
     "calibrate": "Weigh members by readings, and say what these taught.",
+    "tonight": "Tell oxygen at the next dawn where there are readings.",
     "promise": "Say how sure a difference is and what may be promised.",
     "gridcheck": "Run designs more finely and show what moves.",
     "storm": "Show one storm: peaks, levels, solids, oxygen.",
