@@ -7,7 +7,8 @@ import math
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
-from pondsim.cli._promise_text import NOT_KNOWN, SAFETY, season_text, sections_text, shown
+from pondsim.cli._promise_text import NOT_KNOWN, SAFETY, sections_text
+from pondsim.cli._promise_words import season_text, shown
 from pondsim.ensemble.answer import Answer, DesignAnswer
 from pondsim.ensemble.paired import Chance, Paired, worst_places
 from pondsim.ensemble.study_file import unknowns_in

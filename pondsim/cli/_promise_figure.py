@@ -5,7 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pondsim.cli._promise_text import chance_text, decimals, shown
+from pondsim.cli._promise_text import chance_text
+from pondsim.cli._promise_words import decimals, shown
 from pondsim.ensemble.answer import Answer
 from pondsim.ensemble.promise import deciding
 

@@ -2,26 +2,25 @@
 
 from __future__ import annotations
 
-import math
-from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from pondsim.cli._common import wrapped
+from pondsim.cli._promise_words import (
+    conditions,
+    decimals,
+    plan_text,
+    promise_text,
+    season_text,
+    shown,
+)
 from pondsim.ensemble.answer import Answer, DesignAnswer
 from pondsim.ensemble.paired import Chance, Paired
-from pondsim.ensemble.promise import LEVEL, LOGGER_ERROR, POWER, SETTLING, Plan, Promise
-from pondsim.ensemble.sampling import Unknown
-from pondsim.ensemble.study_file import unknowns_in
-from pondsim.ensemble.unknowns import WEATHER
-from pondsim.measures.declared import Measure
-from pondsim.units import convert, show
 
 if TYPE_CHECKING:
     import xarray as xr
 
 WIDTH = 80
 LABEL, NUMBER, INTERVAL, CHANCE = 22, 7, 15, 11
-NAMED = 3  # unknowns named in a condition
 LEGEND = (
     "A, B: medians. B-A: median of the paired differences, then 5 to 95 % of them. Better: percent "
     "of members "
@@ -37,23 +36,6 @@ SAFETY = (
     "Whether fish are safe is told by a reading at dawn, not by this table. Never stop equipment for a trial "
     "while dawn oxygen is low."
 )
-
-
-def shown(measure: Measure, value: float, system: str, *, apart: bool = False) -> float:
-    """A value, or with `apart` a difference of two, in the unit shown."""
-    unit = measure.shown_in(system)
-    if unit == measure.unit or math.isnan(value) or measure.unit == "$":
-        return value
-    zero = float(convert(0.0, measure.unit, unit)) if apart else 0.0
-    return float(convert(value, measure.unit, unit)) - zero
-
-
-def decimals(row: Paired, system: str) -> int:
-    """Decimals printed for a measure."""
-    if row.measure.decimals >= 0:
-        return row.measure.decimals
-    most = max(abs(shown(row.measure, v, system)) for v in (row.existing, row.value))
-    return 0 if most >= 100.0 or most == 0.0 else 1 if most >= 10.0 else 2
 
 
 def chance_text(chance: Chance | None) -> str:
@@ -92,112 +74,6 @@ def _line(row: Paired, system: str, unit: str) -> str:
     numbers = f"{old:>{NUMBER}}{new:>{NUMBER}}{tie + apart:>{NUMBER}}{f'{low} {high}':>{INTERVAL}}"
     text = f"{numbers}{chance_text(row.better):>{CHANCE}}{chance_text(row.meets):>{CHANCE}}"
     return f"{label:<{LABEL}}{text}" if len(label) < LABEL else f"{label}\n{' ' * LABEL}{text}"
-
-
-def season_text(study: xr.Dataset) -> str:
-    """First and last day of the runs: "May 15 to September 29"."""
-    first, last = (datetime.fromisoformat(str(study.attrs[name])) for name in ("start", "end"))
-    return f"{first:%B} {first.day} to {last:%B} {last.day}"
-
-
-def amount_text(measure: Measure, amount: float, system: str) -> str:
-    """A gain with its unit."""
-    unit = measure.shown_in(system)
-    number = f"{shown(measure, amount, system, apart=True):.{max(measure.decimals, 0)}f}"
-    words = {"d": "days", "h": "hours", "1": ""}.get(unit, unit)
-    return f"{number} {words}".strip()
-
-
-def promise_text(study: xr.Dataset, answer: Answer, one: DesignAnswer, system: str) -> str:
-    """The sentence that may be promised, or that none may be."""
-    season = season_text(study)
-    if one.promise is None:
-        return (
-            f'Of "{one.title}" nothing beyond a tie can be promised at {answer.confidence:.0%} '
-            "confidence for "
-            f"{season}, by dawns in any zone. Measure what decides it, then ask again."
-        )
-    found: Promise = one.promise
-    measure = found.measure
-    more = "higher" if measure.good > 0 else "lower"
-    what = measure.section[:1].lower() + measure.section[1:]
-    where = f" in {measure.label}" if measure.label else ""
-    return (
-        f'With "{one.title}", {what},{where}, is at least '
-        f"{amount_text(measure, found.amount, system)} {more} "
-        f'than with "{answer.existing}", from {season}. Confidence: {found.confidence:.0%}: '
-        f"{found.reached.share:.0%} of {found.members:.0f} members reach it, which means at least "
-        f"{math.floor(100.0 * found.reached.low)} % of all there could be. {_criterion(found)}".rstrip()
-    )
-
-
-def _criterion(found: Promise) -> str:
-    if found.meets is None:
-        return "That the criterion is met is not promised by this."
-    low, high = (round(100.0 * part) for part in (found.meets.low, found.meets.high))
-    return f"The criterion itself is met with a chance of {found.meets.share:.0%} ({low} to {high} %)."
-
-
-def conditions(study: xr.Dataset, answer: Answer, one: DesignAnswer) -> list[str]:
-    """What must hold for a promise; never empty."""
-    unknowns = unknowns_in(study)
-    known = [index.unknown for index in one.ranked.indices if index.unknown.shape != "choice"]
-    ranges = "; ".join(range_text(unknown) for unknown in known[:NAMED])
-    above = f", above all {ranges}" if ranges else ""
-    drawn = sum(1 for unknown in unknowns if unknown.name != WEATHER)
-    years = ", ".join(answer.years)
-    weather = f"the weather is like that of the years drawn ({years})"
-    if len(answer.years) == 1:
-        weather = f"the weather is that of the one year run ({years}): no other year was tried"
-    held = (
-        f"weights of {answer.effective:.0f} effective members come from readings of this pond"
-        if study.attrs.get("weighted", 0)
-        else "no readings of this pond stand behind it: the ranges are general ones, or the user's"
-    )
-    return [
-        "the design is built, kept and run as its file says: flows, timers, outages, clean grates "
-        "and diffusers",
-        "shape, levels, drainage and seepage of the pond are as in the site file",
-        f"the {drawn} unknowns lie within their ranges{above}",
-        weather,
-        held,
-        "what the model leaves out (docs/limits.md) does not decide it",
-    ]
-
-
-def range_text(unknown: Unknown) -> str:
-    """An unknown with its range."""
-    if not unknown.unit:
-        return f"{unknown.name} {unknown.low:.3g} to {unknown.high:.3g} (SI)"
-    low, high = (show(value, unknown.shown or "1") for value in (unknown.low, unknown.high))
-    unit = low.partition(" ")[2]
-    return f"{unknown.name} {low.removesuffix(unit).strip() if unit else low} to {high}"
-
-
-def plan_text(plan: Plan) -> str:
-    """The monitoring that would prove or refute a promise."""
-    where = f"a logger in {plan.zone}, half a metre (20 in) under the surface, a reading each 15 minutes"
-    if plan.pairs is None or plan.dawns is None:
-        return (
-            f"No sensible number of dawns would show a mean gain of {plan.effect:.2f} mg/L in "
-            f"{plan.zone}: dawns "
-            f"a week apart differ by {plan.spread:.1f} mg/L (one deviation) for other reasons."
-        )
-    trial = (
-        f"Run the equipment in alternate weeks and leave out the first {SETTLING} days after each switch."
-        if plan.safe
-        else "Without the equipment dawns fall below the criterion's 1-day minimum here, so do not stop it "
-        "for a trial: log the season before it is built and the season after, on the same dates; the weather "
-        "of two seasons differs by more than that of two weeks, so take this number as the least."
-    )
-    return (
-        f"{plan.dawns} dawns with the equipment and as many without it, each pair a week apart, {where}, "
-        f"wiped and checked in air each two weeks (error {LOGGER_ERROR:g} mg/L). {trial} That shows a mean "
-        f"gain of {plan.effect:.2f} mg/L with {POWER:.0%} power at {1 - LEVEL:.0%} false alarm; "
-        "members' pairs "
-        f"scatter by {plan.spread:.2f} mg/L, dawn to dawn correlation {plan.rho:.2f}. A mean gain "
-        f"below {plan.refuted_below:.2f} mg/L over them refutes the promise."
-    )
 
 
 def ranking_text(one: DesignAnswer, system: str) -> list[str]:
@@ -261,7 +137,7 @@ def sections_text(study: xr.Dataset, answer: Answer, system: str) -> dict[str, A
         one.title: {
             "sentence": promise_text(study, answer, one, system),
             "conditions": conditions(study, answer, one),
-            "plan": plan_text(one.plan) if one.plan else "",
+            "plan": plan_text(one.plan, int(study.sizes["day"])) if one.plan else "",
             "ranking": ranking_text(one, system),
             "by_year": years_text(one, answer, system),
             "worse": worse_text(one),
@@ -289,11 +165,11 @@ def answer_text(study: xr.Dataset, answer: Answer, system: str, *, full: bool = 
         parts += [wrapped(text, WIDTH) for text in own["worse"]]
         parts.append(wrapped(f"Promise: {own['sentence']}", WIDTH))
         if one.promise:
-            parts.append("It holds if\n" + "\n".join(_item(text) for text in own["conditions"]))
+            parts.append("It holds if\n" + ";\n".join(_item(text) for text in own["conditions"]) + ".")
         if one.promise and own["plan"]:
             parts.append(wrapped(f"To prove or refute it: {own['plan']}", WIDTH))
     return "\n\n".join([*parts, *(wrapped(text, WIDTH) for text in (LEGEND, NOT_KNOWN, SAFETY))]) + "\n"
 
 
 def _item(text: str) -> str:
-    return "\n    ".join(wrapped(f"  - {text};", WIDTH - 4).split("\n")).replace("\n      ", "\n    ")
+    return "\n    ".join(wrapped(f"  - {text}", WIDTH - 5).split("\n")).replace("\n      ", "\n    ")

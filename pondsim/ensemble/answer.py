@@ -117,9 +117,7 @@ def _design(study: xr.Dataset, design: int, title: str, confidence: float, key: 
     promise = promised(study, design, confidence, key)
     chosen = key or (promise.measure.key if promise else _poorest(rows))
     row = next(one for one in rows if one.measure.key == chosen)
-    zone = chosen.partition(".")[2]
-    zones = [str(one) for one in study["zone"].values]
-    plan = plan_of(study, design, zone, confidence) if zone in zones else None
+    plan = plan_of(study, design, chosen, confidence)
     shares, apart, weights = deciding(study, design, chosen)
     unknowns = unknowns_in(study)
     ranked = ranking(unknowns, shares, apart)

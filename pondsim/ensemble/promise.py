@@ -29,7 +29,10 @@ from pondsim.measures.declared import Measure
 
 Array = np.ndarray[Any, Any]
 
-PROVABLE = ("dawn_mean_top.", "days_failing_top.", "dawn_lowest_top.")  # what a dawn logger can show
+PROVABLE = (  # what a logger can show, what matters most first
+    ("dawn_mean_top.", "days_failing_top.", "dawn_lowest_top."),
+    ("hours_below_3_bottom.", "hours_below_2_bottom."),
+)
 DAWN = "dawn_mean_top."
 WEEK = 7  # days between the two dawns of a pair
 SETTLING = 2  # days after equipment was switched that are left out (judgement)
@@ -69,7 +72,7 @@ class Plan:
 
     Attributes
     ----------
-    zone : where the logger hangs
+    zone, bottom : where the logger hangs, and whether near the bed rather than near the surface
     effect : mean gain of a dawn that is to be shown [mg/L]
     spread : standard deviation of the difference of two dawns a week apart, logger's error included [mg/L]
     rho : correlation of such differences on days that follow each other
@@ -80,6 +83,7 @@ class Plan:
     """
 
     zone: str
+    bottom: bool
     effect: float
     spread: float
     rho: float
@@ -111,11 +115,15 @@ def promised(study: xr.Dataset, design: int, confidence: float = 0.9, key: str =
     check_confidence(confidence)
     known = measures_in(study)
     if key and (key not in known or not known[key].good):
-        fits = ", ".join(name for name in known if name.startswith(PROVABLE)) or "none"
+        fits = ", ".join(name for name in known if name.startswith(PROVABLE[0])) or "none"
         raise ScenarioError(f"{key}: no measure of these members that is better one way; such as {fits}")
-    keys = [key] if key else [name for name in known if name.startswith(PROVABLE)]
-    found = [one for name in keys if (one := _promise(study, design, known[name], confidence)) is not None]
-    return max(found, key=_bands, default=None)
+    for stems in PROVABLE:
+        keys = [key] if key else [name for name in known if name.startswith(stems)]
+        made = [_promise(study, design, known[name], confidence) for name in keys]
+        found = [one for one in made if one is not None]
+        if found:
+            return max(found, key=_bands)
+    return None
 
 
 def check_confidence(confidence: float) -> None:
@@ -183,8 +191,8 @@ def _numbers(study: xr.Dataset, design: int, key: str) -> tuple[Array, Array, Ar
     return old[known], new[known], weights / weights.sum() if known.any() else weights
 
 
-def plan_of(study: xr.Dataset, design: int, zone: str, confidence: float = 0.9) -> Plan:
-    """Dawns that would show the gain of a design in a zone, by the scatter of the members themselves.
+def plan_of(study: xr.Dataset, design: int, key: str, confidence: float = 0.9) -> Plan | None:
+    """Days that would show the gain of a design in a zone, by the scatter of the members themselves.
 
     Parameters
     ----------
@@ -192,20 +200,28 @@ def plan_of(study: xr.Dataset, design: int, zone: str, confidence: float = 0.9) 
         From `run_study`.
     design : int
         1 or more.
-    zone : str
-        Where the logger hangs.
+    key : str
+        Measure that is promised, with its zone; of one near the bed the lowest oxygen of days is taken, of
+        any
+        other the oxygen at dawn near the surface.
     confidence : float
         Of the gain that is to be shown.
 
     Returns
     -------
-    Plan
-        Each pair is a dawn with the equipment running and one a week before or after without it. Median
+    Plan or None
+        None for a measure of no zone. Each pair is a day with the equipment running and one a week before
+        or after without it. Median
         member's scatter; one-sided paired t-test, 5 % false alarm, 80 % power.
     """
+    name, _, zone = key.partition(".")
+    if zone not in study["zone"].values:
+        return None
     members = whole_members(study)
     weights = weights_in(study, members)
-    dawn = study["oxygen_dawn_top"].sel(zone=zone).values.astype(float)
+    bottom = name.endswith("_bottom")
+    series = study["oxygen_lowest_bottom" if bottom else "oxygen_dawn_top"]
+    dawn = series.sel(zone=zone).values.astype(float)
     old, new = dawn[0][members], dawn[design][members]
     gain = np.nanmean(new - old, axis=1)
     effect = least_gain(gain, weights, confidence)
@@ -219,7 +235,7 @@ def plan_of(study: xr.Dataset, design: int, zone: str, confidence: float = 0.9) 
     least = measures_in(study).get(f"dawn_lowest_top.{zone}")
     lowest = np.nanmedian(np.nanmin(old, axis=1))
     safe = least is None or math.isnan(least.limit) or bool(lowest >= least.limit)
-    return Plan(zone, effect, spread, rho, pairs, dawns, limit, safe)
+    return Plan(zone, bottom, effect, spread, rho, pairs, dawns, limit, safe)
 
 
 def deciding(study: xr.Dataset, design: int, key: str) -> tuple[Array, Array, Array]:

@@ -88,7 +88,7 @@ def test_the_plan_has_the_power_it_says():
     """Dawns as in the members, independent from day to day, with the logger's error: the paired t-test finds
     the effect in 80 % of trials."""
     study = made_study(np.full(64, 0.4), days=120)
-    plan = plan_of(study, 1, "cove")
+    plan = plan_of(study, 1, "dawn_mean_top.cove")
     assert plan.effect == pytest.approx(0.4) and plan.safe is False
     rng = np.random.default_rng(6)
     spread = np.hypot(0.5 * np.sqrt(2.0), np.sqrt(2.0) * 0.2)
@@ -96,7 +96,7 @@ def test_the_plan_has_the_power_it_says():
     trials = rng.normal(plan.effect, plan.spread, (4000, plan.pairs))
     t = trials.mean(axis=1) / (trials.std(axis=1, ddof=1) / np.sqrt(plan.pairs))
     assert np.mean(t > stats.t.ppf(0.95, plan.pairs - 1)) == pytest.approx(0.8, abs=0.03)
-    assert plan_of(made_study(np.full(64, 0.0)), 1, "cove").pairs is None
+    assert plan_of(made_study(np.full(64, 0.0)), 1, "dawn_mean_top.cove").pairs is None
 
 
 def test_what_decides_is_named_with_what_a_measurement_leaves():
