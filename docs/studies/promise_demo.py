@@ -1,6 +1,6 @@
 """The blocks of docs/promise.md: members of the invented pond over five weeks, in a folder of their own.
 
-`python docs/studies/promise_demo.py`, some 20 minutes. The season is cut to five weeks and the grid to 8 layers, so that
+`python docs/studies/promise_demo.py`, some 15 minutes. The season is cut to five weeks and the grid to 8 layers, so that
 it can be renewed on a laptop; the page says so.
 """
 
@@ -47,6 +47,8 @@ def main() -> None:
         fill(PAGE, "weights", f"```text\n{learnt.strip()}\n```")
         again = pondsim(folder, "promise", "existing.toml", DESIGN, "--weights", "weights.nc")
         fill(PAGE, "weighed", f"```text\n{shortened(again)}\n```")
+        night = pondsim(folder, "tonight", "existing_logged.toml", "--now", "2025-07-08 18:00")
+        fill(PAGE, "tonight", f"```text\n{night.split('Cautions:')[0].strip()}\n```")
 
 
 def shortened(output: str) -> str:

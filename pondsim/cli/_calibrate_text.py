@@ -114,7 +114,8 @@ def _line(one: Learnt) -> str:
     unit = unknown.shown or "1"
     values = [show(value, unit) for value in (one.low, one.high, unknown.low, unknown.high)]
     agreed, drawn = (f"{values[k].split(' ')[0]} to {values[k + 1]}" for k in (0, 2))
-    return f"  {unknown.name:<36}{agreed:>20}  ({drawn})"
+    line = f"  {unknown.name:<34}{agreed:>20}  ({drawn})"
+    return line if len(line) <= WIDTH else f"  {unknown.name}\n{' ' * 10}{agreed}  ({drawn})"
 
 
 def calibration_data(found: Calibration) -> dict[str, Any]:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from pondsim.ensemble.answer import Answer, DesignAnswer
 from pondsim.ensemble.paired import Paired
-from pondsim.ensemble.promise import LEVEL, LOGGER_ERROR, POWER, SETTLING, Plan, Promise
+from pondsim.ensemble.promise import LEVEL, LOGGER_ERROR, POWER, SETTLING, Plan, Promise, members_needed
 from pondsim.ensemble.sampling import Unknown
 from pondsim.ensemble.study_file import unknowns_in
 from pondsim.ensemble.unknowns import WEATHER
@@ -55,6 +55,14 @@ def amount_text(measure: Measure, amount: float, system: str) -> str:
 def promise_text(study: xr.Dataset, answer: Answer, one: DesignAnswer, system: str) -> str:
     """The sentence that may be promised, or that none may be."""
     season = season_text(study)
+    needed = members_needed(answer.confidence)
+    if one.promise is None and answer.effective < needed:
+        return (
+            f"{answer.effective:.0f} members, as their weights count, cannot carry a promise at "
+            f"{answer.confidence:.0%} confidence: {needed} are needed even if all of them agree. Draw "
+            "more, or "
+            "ask for less confidence."
+        )
     if one.promise is None:
         return (
             f'Of "{one.title}" nothing beyond a tie can be promised at {answer.confidence:.0%} '

@@ -25,7 +25,7 @@ from pondsim.cli._common import (
     "--held-out", default=0.3, show_default=True, help="Share of the days, the last, kept for scoring."
 )
 @click.option(
-    "--effective", default=10.0, show_default=True, help="Members that weights must be worth at least."
+    "--effective", default=20.0, show_default=True, help="Members that weights must be worth at least."
 )
 @click.option(
     "--by",

@@ -101,7 +101,7 @@ def calibrate(
     how: str = "threads",
     *,
     held_out: float = 0.3,
-    effective: float = 10.0,
+    effective: float = 20.0,
     quantities: Sequence[str] = HELD,
     keep: str | Path | None = None,
     report: Callable[[float], None] | None = None,

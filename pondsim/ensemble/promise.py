@@ -172,6 +172,13 @@ def least_gain(gain: Array, weights: Array, confidence: float) -> float | None:
     return float(gain[order][enough[0]]) if enough.size else None
 
 
+def members_needed(confidence: float) -> int:
+    """Members, by what their weights are worth, below which nothing can be promised even if all reach it."""
+    return next(
+        n for n in range(1, 10**6) if wilson_interval(1.0, n, _two_sided(confidence))[0] >= confidence
+    )
+
+
 def _two_sided(confidence: float) -> float:
     """Level of a two-sided interval whose lower end is a one-sided limit of `confidence`."""
     return 2.0 * confidence - 1.0

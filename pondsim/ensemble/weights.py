@@ -186,7 +186,7 @@ def tempered(chi2: Array, least: float) -> tuple[Array, float]:
     return weights_of(low * chi2), low
 
 
-def weigh(series: Sequence[Read], held_out: float = 0.3, effective: float = 10.0) -> Weighing:
+def weigh(series: Sequence[Read], held_out: float = 0.3, effective: float = 20.0) -> Weighing:
     """Weigh members by readings.
 
     Parameters
@@ -196,7 +196,7 @@ def weigh(series: Sequence[Read], held_out: float = 0.3, effective: float = 10.0
         as much as many.
     held_out : float, default 0.3
         Share of the days of each series, its last, that is kept for scoring.
-    effective : float, default 10
+    effective : float, default 20
         Effective number of members (Kish) below which weights are tempered.
     """
     members = len(series[0].computed)

@@ -8,7 +8,7 @@ from scipy import stats
 
 from pondsim.ensemble.answer import answer_of, measurements
 from pondsim.ensemble.paired import paired
-from pondsim.ensemble.promise import least_gain, plan_of, promised
+from pondsim.ensemble.promise import least_gain, members_needed, plan_of, promised
 from pondsim.ensemble.statistics import wilson_interval
 from pondsim.errors import ScenarioError
 from pondsim.scenario.defaults import default_parameters
@@ -78,6 +78,8 @@ def test_a_promise_stands_beyond_a_tie_or_not_at_all():
     assert found.reached.low >= 0.9 and found.amount * 10 == pytest.approx(round(found.amount * 10))
     assert promised(made_study(np.linspace(0.0, 1.0, 64)), 1, 0.9) is None
     assert promised(made_study([1.0] * 8), 1, 0.9) is None  # eight members say too little
+    assert members_needed(0.9) == 15  # n/(n + z^2) >= 0.9, z = 1.2816
+    assert promised(made_study([1.0] * 15), 1, 0.9) is not None
     with pytest.raises(ScenarioError, match=r"x: no measure of these members .* such as dawn_mean_top\.cove"):
         promised(made_study([1.0] * 8), 1, 0.9, "x")
     with pytest.raises(ScenarioError, match=r"confidence = 1.5: write a share from 0.5 to 0.99"):
