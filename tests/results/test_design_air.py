@@ -72,7 +72,7 @@ def test_air_through_a_diffuser_against_practice(tmp_path, scfm, verdict):
         ("blower", '"1 ft"', "pass"),
         ("blower", '"-2 ft"', "warn"),
         ("compressor", '"1 ft"', "pass"),
-        ("compressor", '"5 ft"', "told"),
+        ("compressor", '"5 ft"', "reported"),
     ],
 )
 def test_source_suits_the_depth(tmp_path, source, elevation, verdict):
@@ -191,7 +191,7 @@ def test_every_limit_can_be_shown(tmp_path):
     for text in (STATED, PISTON + TUBING, STATED + TUBING + 'line_diameter = "1 in"\nline_length = "9 ft"\n'):
         for limit in limits(scenario(tmp_path, text)):
             assert limit.kind in DISPLAY
-            assert limit.verdict in ("pass", "warn", "fail", "told")
+            assert limit.verdict in ("pass", "warn", "fail", "reported")
             for system in ("us", "si"):
                 for value in (limit.value, limit.least, limit.most):
                     assert value is None or display(value, limit.kind, system) != "-"

@@ -156,7 +156,7 @@ def test_gaps_are_faults_when_not_asked(tmp_path):
         ),
         ("time,temp [degC],", "; air_temperature is meant?"),
         ("date,air_temperature [degC],", ":1: date is not a column of a weather file; time is meant?"),
-        ("time [h],air_temperature [degC],", ":1: time [h] wants no unit"),
+        ("time [h],air_temperature [degC],", ":1: time [h] takes no unit"),
         ("time,dew_point [degC],", ":1: dew_point stands twice in the header"),
         (
             "time,dew_point [degC],",
