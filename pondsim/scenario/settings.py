@@ -68,6 +68,7 @@ from pondsim.scenario.settings_site import (
     lowest_bed,
 )
 from pondsim.scenario.settings_site_work import Layout, Trench, WellStructure
+from pondsim.scenario.settings_unknowns import Unknowns
 from pondsim.scenario.settings_water import (
     Algae,
     Bed,
@@ -144,6 +145,7 @@ __all__ = [
     "SyntheticWeather",
     "Tariff",
     "Trench",
+    "Unknowns",
     "Waterfall",
     "Weather",
     "Weir",
@@ -201,6 +203,7 @@ class Scenario:
     tariff: Tariff | None = section(Tariff, default=None)
     judging: Judging = section(Judging, default={})
     numerics: Numerics = section(Numerics, default={})
+    unknowns: Unknowns = section(Unknowns, default={})
     sources: tuple[tuple[str, str], ...] = key_sources(
         doc="where values come from, by their key; a value without one is stated by the user"
     )
