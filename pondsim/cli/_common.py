@@ -137,7 +137,11 @@ def read_bands_file(path: Path) -> Bands:
 
 
 def check_weather(scenario: Scenario) -> None:
-    """Read the weather file and the rain, if there are any, for their faults."""
+    """Read the weather file, the rain and the readings, if there are any, for their faults."""
+    if scenario.readings:
+        from pondsim.output.readings import readings_of  # noqa: PLC0415
+
+        readings_of(scenario)
     if scenario.rain is not None or scenario.drainage:
         from pondsim.engine.forcing import build_forcing  # noqa: PLC0415
 

@@ -73,17 +73,23 @@ def command(
         priced = priced_designs(paths, prices)
     results = all_results(paths)
 
+    from pondsim.cli._readings_text import against_readings, miss_data  # noqa: PLC0415
     from pondsim.cli._tables import comparison_csv, comparison_data, comparison_text  # noqa: PLC0415
     from pondsim.comparison import compare  # noqa: PLC0415
+    from pondsim.measures import misses_of  # noqa: PLC0415
 
     comparison = compare(results, allow_differences=allow_differences, bands=measured)
     click.echo(comparison_text(comparison, system, full=full), nl=False)
     if priced is not None:
         click.echo(f"\n{costs_beside(priced, results, system)}")
+    against = misses_of(results[0])
+    if against:
+        click.echo(f"\n{against_readings(against, system)}")
     if folder:
         _save(results, paths, folder)
     if json_file:
-        write_text(json_file, json_text(comparison_data(comparison, system)))
+        held = {"readings": [miss_data(one) for one in against]} if against else {}
+        write_text(json_file, json_text(comparison_data(comparison, system) | held))
     if csv_file:
         write_text(csv_file, comparison_csv(comparison, system))
     if figure:

@@ -140,6 +140,7 @@ def update_part(model: Model, step: int, start: float, end: float, state: State)
     light.update_light(model.light, grid, work)
     temperature.update_temperature_factors(model.temperature, work)
     bed.update_demand(model.bed, grid, work)
+    settling.update_settling(model.solids, work)
     mixing.update_wind_shares(model.mixing, grid, work)
     flows.update_conductances(grid, work)
     flows.factorise(grid, model.envelope, work)
@@ -283,7 +284,7 @@ def compute_rates(model: Model, step: int, time: float, state: State, rates: Sta
     organic.add_rates(model.organic, work)
     bed.add_rates(model.bed, grid, work, rates)
     settling.add_rates(model.solids, grid, work, state, rates)
-    mixed_layer.add_rates(grid, work, state)
+    mixed_layer.add_rates(grid, work, state, model.mixing.cooling_entrainment)
     for box in range(work.volume.size):
         work.rate[s.AGE_INFLOW, box] += work.volume[box]
         work.rate[s.AGE_WATERFALL, box] += work.volume[box]

@@ -134,6 +134,14 @@ def at_depth(dataset: xr.Dataset, name: str, depth: float) -> xr.DataArray:
     return _series(dataset, name, np.where(surface - depth >= bed - 1e-9, read, np.nan))
 
 
+def at_elevation(dataset: xr.Dataset, name: str, elevation: float) -> xr.DataArray:
+    """A box variable at a fixed elevation, as `at_depth`; NaN while that is above the water or in the bed."""
+    surface, bed = surface_and_bed(dataset)
+    read = value_at_elevation(boxes(dataset, name), _centres(dataset), np.full_like(surface, elevation))
+    there = (elevation <= surface + 1e-9) & (elevation >= bed - 1e-9)
+    return _series(dataset, name, np.where(there, read, np.nan))
+
+
 def at_station(dataset: xr.Dataset, name: str, station: str) -> xr.DataArray:
     """A box variable at the top, mid or bottom of each zone, or over its whole column.
 
@@ -144,7 +152,7 @@ def at_station(dataset: xr.Dataset, name: str, station: str) -> xr.DataArray:
     name : str
         Variable of dimensions time, zone, layer.
     station : {"top", "mid", "bottom", "column"}
-        Mean of the top metre; half depth; 0.3 m above the deepest bed; mean over the zone's volume.
+        Mean of the top meter; half depth; 0.3 m above the deepest bed; mean over the zone's volume.
 
     Returns
     -------

@@ -15,8 +15,8 @@ from pondsim.site.pond import FloatArray, Grid, IntArray
 INTAKE_DRAW, OUTLET_DRAW = range(2)  # rows of Work.draw
 PUMP_SYSTEM = 0  # the pump comes first among the systems with a meter, each aeration unit after it
 # Temperature factors of the reactions, rows of Work.temperature_factor; see processes.temperature.
-FACTORS = ("bed", "decay", "oxidation", "algae")
-BED_FACTOR, DECAY_FACTOR, OXIDATION_FACTOR, ALGAE_FACTOR = range(len(FACTORS))
+FACTORS = ("bed", "decay", "oxidation", "algae", "respiration")
+BED_FACTOR, DECAY_FACTOR, OXIDATION_FACTOR, ALGAE_FACTOR, RESPIRATION_FACTOR = range(len(FACTORS))
 # Rows of the block are as long as the first of these that holds all boxes: distances between rows are part
 # of the compiled code. Each is an odd number of the processor's cache lines of 8 numbers, so that equal
 # places of many rows do not push each other out of its memory.
@@ -64,6 +64,7 @@ class Work(Bundle):
     depth: FloatArray = row()  # of the box's top below the water surface [m]
     surface: FloatArray = of("zones")  # water surface elevation [m]
     surface_area: FloatArray = of("zones")  # [m2]
+    warmed: FloatArray = of("zones")  # heat through the surface but for sunlight [m3 K/s]
     wet: FloatArray = of("zones")  # 0 dry to 1 wet: evaporation and seepage stop at the film [1]
     pool: IntArray = of("zones", whole=True)  # number of the pool the zone belongs to
     passage_open: IntArray = of("passages", whole=True)  # 1 when both sides stand above the sill
@@ -115,6 +116,7 @@ class Work(Bundle):
     # reactions, at the temperatures of the hydraulic step's start
     reference: FloatArray = row()  # temperature [K]
     warmth_then: FloatArray = rows(len(FACTORS))  # temperature factors, see processes.temperature
+    thinness: FloatArray = row()  # settling velocity over that stated [1]
     bed_demand: FloatArray = row()  # of the bed that was there at the start, at 20 degC [kg/s]
 
     # the moment

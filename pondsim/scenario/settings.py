@@ -33,6 +33,7 @@ from pondsim.scenario.settings_control import (
     in_season,
 )
 from pondsim.scenario.settings_prices import Prices
+from pondsim.scenario.settings_readings import Column, DatedFile, Readings
 from pondsim.scenario.settings_run import Judging, Numerics
 from pondsim.scenario.settings_runoff import (
     BufferStrip,
@@ -48,6 +49,7 @@ from pondsim.scenario.settings_runoff import (
 from pondsim.scenario.settings_site import (
     BaseFlow,
     Connection,
+    FillFrom,
     Ground,
     HotSpell,
     Inflow,
@@ -92,11 +94,14 @@ __all__ = [
     "BottomOxygenDebt",
     "BufferStrip",
     "ChannelFlow",
+    "Column",
     "Connection",
+    "DatedFile",
     "Demand",
     "DesignStorm",
     "Discharge",
     "Drainage",
+    "FillFrom",
     "GasTransfer",
     "GravityLine",
     "Ground",
@@ -124,6 +129,7 @@ __all__ = [
     "Pump",
     "Rain",
     "Rate",
+    "Readings",
     "Resuspension",
     "Scenario",
     "Seasons",
@@ -153,7 +159,7 @@ __all__ = [
 class Scenario:
     """A whole scenario: the site file with a design file laid over it.
 
-    `stated` is no key: it holds every key that stands in the files, with its source or "" (see stated.py).
+    `stated` is not a key: it holds every key that stands in the files, with its source or "" (see stated.py).
     """
 
     title: str = text(doc="one line that names the design in tables")
@@ -181,6 +187,7 @@ class Scenario:
     solids: Solids = section(Solids, default={})
     resuspension: Resuspension = section(Resuspension, default={})
     start: Start = section(Start, default={})
+    readings: tuple[Readings, ...] = sections(Readings)
     intake: Intake | None = section(Intake, default=None)
     gravity_line: GravityLine | None = section(GravityLine, default=None)
     wet_well: WetWell | None = section(WetWell, default=None)
