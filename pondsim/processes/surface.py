@@ -123,7 +123,10 @@ def add_rates(settings: SurfaceSettings, grid: Grid, work: Work, rates: State) -
 
 @compiled_for_loop
 def _set_surfaces(settings: SurfaceSettings, grid: Grid, work: Work) -> None:
-    """What passes through each zone's surface per area, and its oxygen saturation."""
+    """What passes through each zone's surface per area, and its oxygen saturation.
+
+    All heat fades out with evaporation: the film of a dry zone would else take the sun and be boiled.
+    """
     now, at = work.now, work.at_surface
     air, vapour, pressure = now[AIR_TEMPERATURE], now[VAPOUR_PRESSURE], now[PRESSURE]
     sky = longwave_from_sky(air, vapour, now[CLOUD_SHARE])
@@ -146,7 +149,7 @@ def _set_surfaces(settings: SurfaceSettings, grid: Grid, work: Work) -> None:
         schmidt = settings.schmidt_2014 * schmidt_oxygen_2014(within)
         schmidt += (1.0 - settings.schmidt_2014) * schmidt_oxygen_1992(within)
         saturation = oxygen_saturation(temperature, at[SALINITY, zone], pressure)
-        at[WARMED, zone] = (sky - loss - evaporation) * PER_WATER_HEAT
+        at[WARMED, zone] = ((sky - loss) * at[WET, zone] - evaporation) * PER_WATER_HEAT
         at[EVAPORATED, zone] = evaporation / (latent_heat(temperature) * WATER_DENSITY)
         at[VELOCITY, zone] = gas_transfer_velocity(k600, schmidt, 0.5)
         at[SATURATION, zone] = saturation
