@@ -32,6 +32,7 @@ from pondsim.scenario.settings_control import (
     Tariff,
     in_season,
 )
+from pondsim.scenario.settings_ice import Ice
 from pondsim.scenario.settings_prices import Prices
 from pondsim.scenario.settings_run import Judging, Numerics
 from pondsim.scenario.settings_runoff import (
@@ -101,6 +102,7 @@ __all__ = [
     "GravityLine",
     "Ground",
     "HotSpell",
+    "Ice",
     "Inflow",
     "Intake",
     "Judging",
@@ -180,6 +182,7 @@ class Scenario:
     light: Light = section(Light, default={})
     solids: Solids = section(Solids, default={})
     resuspension: Resuspension = section(Resuspension, default={})
+    ice: Ice | None = section(Ice, default=None)
     start: Start = section(Start, default={})
     intake: Intake | None = section(Intake, default=None)
     gravity_line: GravityLine | None = section(GravityLine, default=None)
