@@ -34,6 +34,7 @@ from pondsim.scenario.settings_control import (
 )
 from pondsim.scenario.settings_ice import Ice
 from pondsim.scenario.settings_prices import Prices
+from pondsim.scenario.settings_readings import Column, DatedFile, Readings
 from pondsim.scenario.settings_run import Judging, Numerics
 from pondsim.scenario.settings_runoff import (
     BufferStrip,
@@ -49,6 +50,7 @@ from pondsim.scenario.settings_runoff import (
 from pondsim.scenario.settings_site import (
     BaseFlow,
     Connection,
+    FillFrom,
     Ground,
     HotSpell,
     Inflow,
@@ -93,11 +95,14 @@ __all__ = [
     "BottomOxygenDebt",
     "BufferStrip",
     "ChannelFlow",
+    "Column",
     "Connection",
+    "DatedFile",
     "Demand",
     "DesignStorm",
     "Discharge",
     "Drainage",
+    "FillFrom",
     "GasTransfer",
     "GravityLine",
     "Ground",
@@ -126,6 +131,7 @@ __all__ = [
     "Pump",
     "Rain",
     "Rate",
+    "Readings",
     "Resuspension",
     "Scenario",
     "Seasons",
@@ -155,7 +161,7 @@ __all__ = [
 class Scenario:
     """A whole scenario: the site file with a design file laid over it.
 
-    `stated` is no key: it holds every key that stands in the files, with its source or "" (see stated.py).
+    `stated` is not a key: it holds every key that stands in the files, with its source or "" (see stated.py).
     """
 
     title: str = text(doc="one line that names the design in tables")
@@ -184,6 +190,7 @@ class Scenario:
     resuspension: Resuspension = section(Resuspension, default={})
     ice: Ice | None = section(Ice, default=None)
     start: Start = section(Start, default={})
+    readings: tuple[Readings, ...] = sections(Readings)
     intake: Intake | None = section(Intake, default=None)
     gravity_line: GravityLine | None = section(GravityLine, default=None)
     wet_well: WetWell | None = section(WetWell, default=None)
