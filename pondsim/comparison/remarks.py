@@ -209,6 +209,16 @@ def _weather_stuck(record: Record) -> str:
     return f"In the weather file {record.where} never {change}: is a sensor stuck?"
 
 
+def _ice_lay(record: Record) -> str:
+    metres = record.number("thickest")
+    first, last = (str(record.times[end])[:10] for end in ("first", "last"))
+    return (
+        f"Ice lay on the pond from {first} to {last}, at most {convert(metres, 'm', 'in'):.0f} in "
+        f"({100.0 * metres:.0f} cm) thick as the mean of {record.where}. "
+        "No computed thickness says that ice bears."
+    )
+
+
 def _weather_filled(record: Record) -> str:
     column, _, file = record.where.partition(" from ")
     count, hours = record.number("values"), record.number("overlap") / HOUR
@@ -265,6 +275,11 @@ WORDS: dict[str, str | Callable[[Record], str]] = {
     "sensor_dry": _sensor_dry,
     "bill_in_part": _bill_in_part,
     "zone_dry": _zone_dry,
+    "ice_lay": _ice_lay,
+    "ran_under_ice": (
+        "Equipment ran under ice: over aerators, at the waterfall and at the intake ice is thin or open "
+        "where nobody sees it. Signs and a fence, nobody on the ice."
+    ),
     "above_bank_top": _above_bank_top,
     "freeboard_used": _freeboard_used,
     "weather_bridged": _weather_bridged,

@@ -45,7 +45,8 @@ def update_light(settings: LightSettings, grid: Grid, work: Work) -> None:
     zone takes no light.
     """
     for zone in range(grid.zone_bottom.size):
-        red, visible = settings.near_infrared_share, 1.0 - settings.near_infrared_share
+        red = settings.near_infrared_share * work.open_water[zone]
+        visible = (1.0 - settings.near_infrared_share) * work.lit_share[zone]
         first = grid.first_box[zone]
         for box in range(grid.first_box[zone + 1] - 1, first - 1, -1):
             solids = 0.0

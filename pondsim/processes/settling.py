@@ -83,13 +83,14 @@ def update_erosion(
     for zone in range(grid.zone_bottom.size):
         work.erosion[zone] = 0.0
         depth = work.surface[zone] - grid.zone_bottom[zone]
-        if settings.waves and wind10 > 0.5 and depth > 0.05:
+        wind = wind10 * work.open_water[zone]
+        if settings.waves and wind > 0.5 and depth > 0.05:
             for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
                 if work.bed_area[box] <= 0.0:
                     continue
                 below = max(work.surface[zone] - 0.5 * (work.bottom[box] + work.top[box]), 0.05)
-                height = wave_height(wind10, settings.fetch, below)
-                period = wave_period(wind10, settings.fetch, below)
+                height = wave_height(wind, settings.fetch, below)
+                period = wave_period(wind, settings.fetch, below)
                 speed = orbital_velocity(height, period, below)
                 stress = bed_shear_stress(speed, period, settings.grain_size)
                 work.erosion[zone] += _lift(settings, stress) * work.bed_area[box]

@@ -94,14 +94,16 @@ def add_rates(settings: SurfaceSettings, grid: Grid, work: Work, rates: State) -
     """Exchange with the air of every zone's top box; returns rain less evaporation [m3/s]."""
     _set_surfaces(settings, grid, work)
     rain, oxygen_per_water = work.now[RAIN], work.at_surface[SATURATION]
-    net_water = 0.0
+    fallen, net_water = work.now[AIR_TEMPERATURE] + work.snow_cold[0], 0.0
     for zone in range(grid.zone_bottom.size):
         box, area = grid.first_box[zone + 1] - 1, work.surface_area[zone]
-        heat, evaporated = work.at_surface[WARMED, zone] * area, work.at_surface[EVAPORATED, zone] * area
+        open_area = area * work.open_water[zone]
+        heat = work.at_surface[WARMED, zone] * open_area
+        evaporated = work.at_surface[EVAPORATED, zone] * open_area
         work.warmed[zone] = heat
-        rained = rain * area
+        rained = rain * area - work.snowfall[zone]
         # evaporation takes water and heat but leaves what is dissolved; rain brings water and oxygen
-        moved = -evaporated * work.concentration[s.HEAT, box] + rained * work.now[AIR_TEMPERATURE]
+        moved = -evaporated * work.concentration[s.HEAT, box] + rained * fallen
         work.rate[s.WATER, box] += rained - evaporated
         work.rate[s.HEAT, box] += heat + moved
         for constituent in range(s.FIRST_CLASS):
@@ -112,7 +114,9 @@ def add_rates(settings: SurfaceSettings, grid: Grid, work: Work, rates: State) -
         rates.lines[s.WATER_RAIN] += rained
         rates.lines[s.WATER_EVAPORATION] += evaporated
         net_water += rained - evaporated
-        conductance = work.at_surface[VELOCITY, zone] * area * settings.open_share[zone] + work.boil_rate[box]
+        conductance = (
+            work.at_surface[VELOCITY, zone] * open_area * settings.open_share[zone] + work.boil_rate[box]
+        )
         gained = conductance * (oxygen_per_water[zone] - work.concentration[s.OXYGEN, box])
         work.rate[s.OXYGEN, box] += gained + rained * oxygen_per_water[zone]
         rates.pathways[zone, s.SURFACE_EXCHANGE] += gained

@@ -32,6 +32,7 @@ from pondsim.scenario.settings_control import (
     Tariff,
     in_season,
 )
+from pondsim.scenario.settings_ice import Ice
 from pondsim.scenario.settings_prices import Prices
 from pondsim.scenario.settings_readings import Column, DatedFile, Readings
 from pondsim.scenario.settings_run import Judging, Numerics
@@ -107,6 +108,7 @@ __all__ = [
     "GravityLine",
     "Ground",
     "HotSpell",
+    "Ice",
     "Inflow",
     "Intake",
     "Judging",
@@ -188,6 +190,7 @@ class Scenario:
     light: Light = section(Light, default={})
     solids: Solids = section(Solids, default={})
     resuspension: Resuspension = section(Resuspension, default={})
+    ice: Ice | None = section(Ice, default=None)
     start: Start = section(Start, default={})
     readings: tuple[Readings, ...] = sections(Readings)
     intake: Intake | None = section(Intake, default=None)
