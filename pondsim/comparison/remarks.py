@@ -209,6 +209,14 @@ def _weather_stuck(record: Record) -> str:
     return f"In the weather file {record.where} never {change}: is a sensor stuck?"
 
 
+def _bed_overfed(record: Record) -> str:
+    stated, fed = (record.number(name) * 1e3 * DAY for name in ("stated", "fed"))
+    return (
+        f"Sediment oxygen demand of {record.where}: {stated:.2g} g/m2/d is stated, but its own algae and "
+        f"runoff feed {fed:.2g} g/m2/d. The run uses what they feed; check the stated value, or bed.passes."
+    )
+
+
 WORDS: dict[str, str | Callable[[Record], str]] = {
     "start_shows": _start_shows,
     "intake_short": _intake_short,
@@ -229,4 +237,5 @@ WORDS: dict[str, str | Callable[[Record], str]] = {
     "rain_gaps": _rain_gaps,
     "rain_empty": _rain_empty,
     "weather_stuck": _weather_stuck,
+    "bed_overfed": _bed_overfed,
 }

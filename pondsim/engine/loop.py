@@ -23,6 +23,7 @@ from pondsim.engine.transfers import Sums, new_sums, sum_flows
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop, copy
 from pondsim.processes import constituents as s
+from pondsim.processes.living_rows import LivingRows, bed_table, box_table
 from pondsim.processes.settling import lift_to_zero
 from pondsim.processes.state import State, new_state
 from pondsim.site.pond import FloatArray
@@ -48,15 +49,16 @@ class Allowed(Bundle):
     zone_relative: FloatArray
 
 
-def allowed_errors(tolerance: float, classes: int) -> Allowed:
+def allowed_errors(tolerance: float, rows: LivingRows) -> Allowed:
     """The errors of the table of states times `tolerance`."""
 
-    def errors(table: list[s.Kept]) -> tuple[FloatArray, FloatArray]:
+    def errors(table: tuple[s.Kept, ...]) -> tuple[FloatArray, FloatArray]:
         absolute, relative = np.array([(k.absolute, k.relative) for k in table]).reshape(-1, 2).T
         return tolerance * absolute, tolerance * relative
 
-    box, bed = errors([*s.BOXES, *[s.SOLIDS] * classes]), errors([*s.BED])
-    return Allowed(*box, *bed, *errors([*s.ZONES, *[s.BED_SOLIDS] * classes]))
+    classes = rows.first - s.FIRST_CLASS
+    box, bed = errors(box_table(rows)), errors(bed_table(rows))
+    return Allowed(*box, *bed, *errors((*s.ZONES, *[s.BED_SOLIDS] * classes)))
 
 
 @dataclass(frozen=True, eq=False)
@@ -74,6 +76,7 @@ class Season(Bundle):
     count: np.ndarray  # (6,) evaluations, steps, rejected, status, box and constituent of a failure
     kept: FloatArray  # (outputs, size) state at the output times
     surface: FloatArray  # (outputs, zones) water surface elevation [m]
+    light: FloatArray  # (outputs, 2, boxes) of grown algae: chlorophyll [kg/m3], extinction [1/m]
     ran: FloatArray  # (outputs, systems) 1 where a system ran at the end of the step, else 0
     sums: Sums
     control: Control
@@ -98,11 +101,12 @@ def start_season(model: Model, state: State, tolerance: float) -> Season:
         count=np.zeros(6, dtype=np.int64),
         kept=np.zeros((outputs, layout.size)),
         surface=np.zeros((outputs, layout.zones)),
+        light=np.zeros((outputs, 2, boxes if layout.living.grown else 0)),
         ran=np.zeros((outputs, 1 + layout.units)),
         sums=new_sums(boxes),
         control=start_control(model),
         renewed=np.zeros(boxes),
-        allowed=allowed_errors(tolerance, layout.classes),
+        allowed=allowed_errors(tolerance, layout.living),
     )
 
 
@@ -228,6 +232,8 @@ def _run_part(model: Model, stages: Stages, season: Season, step: int, time: flo
     """
     count, clock, control = season.count, season.clock, season.control
     update_part(model, step, time, end, season.state)
+    if time <= model.forcing.time[0]:
+        _keep_light(model, season, 0)
     for box in range(season.renewed.size):
         season.renewed[box] = season.state.rows[s.WATER, box]
     fastest = compute_rates(model, step, time, season.state, season.start_rates)
@@ -287,9 +293,19 @@ def _run_part(model: Model, stages: Stages, season: Season, step: int, time: flo
 
 
 @compiled_for_loop
+def _keep_light(model: Model, season: Season, row: int) -> None:
+    """Chlorophyll of grown algae and extinction of the last renewal."""
+    work = model.work
+    for box in range(season.light.shape[2]):
+        season.light[row, 0, box] = work.chlorophyll[box]
+        season.light[row, 1, box] = work.optical_thickness[box] / max(work.thickness[box], 1e-9)
+
+
+@compiled_for_loop
 def _keep(model: Model, season: Season, row: int) -> None:
     copy(season.state.vector, season.kept[row])
     copy(model.work.running, season.ran[row])
+    _keep_light(model, season, row)
     for zone in range(model.grid.zone_bottom.size):
         season.surface[row, zone] = max(level_of(model, zone, season.state), model.grid.zone_bottom[zone])
 

@@ -24,6 +24,7 @@ from pondsim.measures.declared import declarations
 from pondsim.measures.event import event_measures
 from pondsim.measures.fish import fit_for_fish, fit_share
 from pondsim.measures.joined import joined, single
+from pondsim.measures.living import Spell, smell_hours, smell_limit, smell_spells
 from pondsim.measures.places import STATIONS, at_depth, at_station, water_depth
 from pondsim.measures.series import (
     daily,
@@ -41,6 +42,7 @@ __all__ = [
     "COARSEST",
     "STATIONS",
     "Criterion",
+    "Spell",
     "age_by_zone",
     "at_depth",
     "at_station",
@@ -76,6 +78,9 @@ __all__ = [
     "replaced_share",
     "rolling_mean",
     "single",
+    "smell_hours",
+    "smell_limit",
+    "smell_spells",
     "solids_captured",
     "step_hours",
     "sunrise_hour",

@@ -8,6 +8,7 @@ from pondsim.scenario import check_air as air
 from pondsim.scenario import check_control as control
 from pondsim.scenario import check_equipment as equipment
 from pondsim.scenario import check_line as line
+from pondsim.scenario import check_living as living
 from pondsim.scenario import check_pond as pond
 from pondsim.scenario import check_runoff as runoff
 from pondsim.scenario import check_site_work as site_work
@@ -38,6 +39,9 @@ CHECKS: tuple[tuple[tuple[str, ...], Callable[[Scenario], Iterator[Fault]]], ...
     (("solids",), water.settling_classes),
     (("zone", "start", "pond"), water.start),
     (("zone", "bloom_crash"), water.bloom_crashes),
+    (("algae",), living.algae),
+    (("bed",), living.bed),
+    (("zone", "algae", "treatment", "dye", "cover", "dredging", "load"), living.events),
     (("intake", "pump", "waterfall"), equipment.loop),
     (("intake",), line.intake_pipe),
     (("gravity_line",), line.gravity_pipe),

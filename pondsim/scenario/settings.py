@@ -32,6 +32,16 @@ from pondsim.scenario.settings_control import (
     Tariff,
     in_season,
 )
+from pondsim.scenario.settings_living import (
+    AlgaeKind,
+    ChlorophyllReading,
+    Cover,
+    Dredging,
+    Dye,
+    Load,
+    Phosphorus,
+    Treatment,
+)
 from pondsim.scenario.settings_prices import Prices
 from pondsim.scenario.settings_run import Judging, Numerics
 from pondsim.scenario.settings_runoff import (
@@ -86,17 +96,22 @@ __all__ = [
     "QUARTER",
     "Aeration",
     "Algae",
+    "AlgaeKind",
     "BaseFlow",
     "Bed",
     "BloomCrash",
     "BottomOxygenDebt",
     "BufferStrip",
     "ChannelFlow",
+    "ChlorophyllReading",
     "Connection",
+    "Cover",
     "Demand",
     "DesignStorm",
     "Discharge",
     "Drainage",
+    "Dredging",
+    "Dye",
     "GasTransfer",
     "GravityLine",
     "Ground",
@@ -107,6 +122,7 @@ __all__ = [
     "LandCover",
     "Layout",
     "Light",
+    "Load",
     "Mixing",
     "Months",
     "Nitrogen",
@@ -117,6 +133,7 @@ __all__ = [
     "Outlet",
     "OutletTable",
     "Period",
+    "Phosphorus",
     "Place",
     "Pond",
     "Prices",
@@ -137,6 +154,7 @@ __all__ = [
     "SyntheticRain",
     "SyntheticWeather",
     "Tariff",
+    "Treatment",
     "Trench",
     "Waterfall",
     "Weather",
@@ -175,6 +193,12 @@ class Scenario:
     gas_transfer: GasTransfer = section(GasTransfer, default={})
     algae: Algae = section(Algae, default={})
     bloom_crash: tuple[BloomCrash, ...] = sections(BloomCrash)
+    phosphorus: Phosphorus = section(Phosphorus, default={})
+    treatment: tuple[Treatment, ...] = sections(Treatment)
+    dye: tuple[Dye, ...] = sections(Dye)
+    cover: tuple[Cover, ...] = sections(Cover)
+    dredging: tuple[Dredging, ...] = sections(Dredging)
+    load: tuple[Load, ...] = sections(Load)
     organic_matter: OrganicMatter = section(OrganicMatter, default={})
     nitrogen: Nitrogen = section(Nitrogen, default={})
     light: Light = section(Light, default={})

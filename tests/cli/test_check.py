@@ -220,7 +220,9 @@ def test_json_holds_limits_and_points(tmp_path):
     assert data["title"] == "A line (invented)"
     assert data["units"] == "us"
     found = [one["verdict"] for one in data["limits"]]
-    assert data["counts"] == {verdict: found.count(verdict) for verdict in ("fail", "warn", "pass", "reported")}
+    assert data["counts"] == {
+        verdict: found.count(verdict) for verdict in ("fail", "warn", "pass", "reported")
+    }
     assert data["tally"] in words(result.output)
     points = {(one["part"], one["what"]): one for one in data["operating_points"]}
     velocity = points["normal pool", "velocity in the gravity line"]
