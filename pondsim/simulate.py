@@ -48,6 +48,7 @@ def run(
     *,
     how_long_start_matters: bool = True,
     forcing: Forcing | None = None,
+    bed: xr.DataArray | None = None,
 ) -> xr.Dataset:
     """Run a scenario.
 
@@ -65,6 +66,8 @@ def run(
     forcing : Forcing, optional
         Weather, rain, water and timers in place of the scenario's own: of another scenario of this pond, by
         `build_forcing`, or changed. A start with no profile is still warmed by the scenario's own weather.
+    bed : xarray.DataArray, optional
+        The variable ``bed_at_end`` of a run of this pond with grown algae: the bed that this run finds.
 
     Returns
     -------
@@ -89,7 +92,7 @@ def run(
     elif not fits(forcing, scenario):
         raise ScenarioError("the forcing is of another pond, period or equipment than the scenario")
     model = build_model(scenario, forcing)
-    start, fed = _starting_state(scenario, model)
+    start, fed = _starting_state(scenario, model, bed)
     season = _march(scenario, model, start, progress)
     days = _days_of_start(scenario, model, start, season) if how_long_start_matters else np.nan
     return dataset_of(
@@ -103,14 +106,18 @@ def run(
     )
 
 
-def _starting_state(scenario: Scenario, model: Model) -> tuple[State, tuple[float, ...]]:
+def _starting_state(
+    scenario: Scenario, model: Model, bed: xr.DataArray | None = None
+) -> tuple[State, tuple[float, ...]]:
     """The starting state, and the bed's demand that the pond itself feeds, by zone [kg/m2/s].
 
     With no profile the state is what two rounds of the first days' weather make of a guess.
     """
     start = start_state(scenario, model)
     fed: tuple[float, ...] = ()
-    if model.layout.living.grown:
+    if model.layout.living.grown and bed is not None:
+        start.bed[s.FAST :] = bed.values[:, model.grid.box_zone, model.grid.box_layer]
+    elif model.layout.living.grown:
         rows, fed = _found_bed(_bare(scenario))
         start.bed[s.FAST :] = rows
     if scenario.start.profile or scenario.start.spin_up <= 0.0:

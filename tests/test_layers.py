@@ -37,6 +37,7 @@ ARROWS: dict[str, set[str]] = {
     "comparison": {"measures", "records", "units", "errors"},
     "measures": {"data", "constants", "units", "errors"},
     # running
+    "years": {"simulate", "scenario", "errors"},
     "storm": {"simulate", "engine", "scenario", "constants", "errors"},
     "simulate": {"output", "engine", "processes", "scenario", "records", "constants", "errors"},
     "output": {

@@ -24,6 +24,7 @@ COMMANDS = {  # command: its line in the list of commands
     "run": "Simulate one design and write a results file.",
     "compare": "Show what designs change against the existing pond.",
     "storm": "Show one storm: peaks, levels, solids, oxygen.",
+    "years": "Run a season in several years over a bed that ages.",
     "size": "Find the smallest equipment that meets a target.",
     "plot": "Draw one picture of results files.",
     "report": "Write one page on results files, and its tables.",

@@ -24,7 +24,7 @@ from pondsim.measures.declared import declarations
 from pondsim.measures.event import event_measures
 from pondsim.measures.fish import fit_for_fish, fit_share
 from pondsim.measures.joined import joined, single
-from pondsim.measures.living import Spell, smell_hours, smell_limit, smell_spells
+from pondsim.measures.living import Spell, smell_hours, smell_limit, smell_spells, year_numbers
 from pondsim.measures.places import STATIONS, at_depth, at_station, water_depth
 from pondsim.measures.series import (
     daily,
@@ -86,4 +86,5 @@ __all__ = [
     "sunrise_hour",
     "switchings",
     "water_depth",
+    "year_numbers",
 ]

@@ -9,7 +9,8 @@ import numpy as np
 
 from pondsim.measures.books import integral
 from pondsim.measures.places import at_depth, at_station
-from pondsim.measures.series import hours_below
+from pondsim.measures.series import dawn_minimum, hours_below
+from pondsim.measures.sun import sunrise_hour
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -55,6 +56,36 @@ def smell_spells(dataset: xr.Dataset) -> list[Spell]:
         begins, ends = np.append(0, breaks + 1), np.append(breaks, there.size - 1)
         found += [Spell(str(zone), there[a], there[b]) for a, b in zip(begins, ends, strict=True)]
     return sorted(found, key=lambda spell: spell.begin)
+
+
+def year_numbers(dataset: xr.Dataset) -> dict[str, float]:
+    """What a year of a pond with grown algae amounts to.
+
+    Returns
+    -------
+    dict
+        ``demand`` of the bed at 20 degC at the end [g/m2/d], ``dawn`` oxygen of the zone with the least,
+        lowest 5 % of days [mg/L], ``chlorophyll`` and ``phosphorus`` of the top metre [ug/L], ``captured``
+        share of the phosphorus [1], ``smell`` hours of the zone with most [h], ``muck`` growth of the bed [m]
+    """
+    area = np.asarray(dataset["zone_area"].values, dtype=float)
+    share = area / area.sum()
+    place = [float(dataset.attrs[key]) for key in ("latitude_deg", "longitude_deg", "utc_offset_h")]
+    top = at_station(dataset, "dissolved_oxygen", "top").values
+    _, dawns = dawn_minimum(dataset["time"].values, top, lambda dates: sunrise_hour(dates, *place))
+    came, left = (float(integral(dataset, f"phosphorus_{way}_rate")) for way in ("in", "out"))
+    thickness = dataset["bed_thickness"].transpose("time", "zone").values
+    means = {
+        name: float(np.nanmean(at_station(dataset, variable, "top").values, axis=0) @ share)
+        for name, variable in (("chlorophyll", "chlorophyll"), ("phosphorus", "total_phosphorus"))
+    }
+    return means | {
+        "demand": float(dataset["bed_demand_at_20"].transpose("time", "zone").values[-1] @ share),
+        "dawn": float(np.nanquantile(dawns, 0.05, axis=0).min()),
+        "captured": 1.0 - left / came if came > 0.0 else float("nan"),
+        "smell": float(np.max(smell_hours(dataset))),
+        "muck": float((thickness[-1] - thickness[0]) @ share),
+    }
 
 
 def living_measures(dataset: xr.Dataset) -> Iterator[tuple[str, Any]]:

@@ -16,7 +16,7 @@ from pondsim.engine.loop import Season
 from pondsim.engine.model import Model
 from pondsim.errors import RunError
 from pondsim.output.ages import ages_of
-from pondsim.output.living import kind_names, living_of
+from pondsim.output.living import kind_names, living_of, store_names
 from pondsim.output.mass_balance import closures
 from pondsim.output.meters import equipment_of, events_of, system_names
 from pondsim.output.over_time import Boxes, Shape, boxes_of, means_of, output_times, states_over_time
@@ -110,7 +110,11 @@ def dataset_of(
         "unit": [unit.name for unit in scenario.aeration],
         "system": system_names(scenario)[0 if scenario.pump else 1 :],
         **bill.coordinates,
-        **({"algae_kind": kind_names(scenario)} if model.layout.living.grown else {}),
+        **(
+            {"algae_kind": kind_names(scenario), "bed_store": store_names()}
+            if model.layout.living.grown
+            else {}
+        ),
         **({"drainage_area": [area.name for area in scenario.drainage]} if scenario.drainage else {}),
     }
     attributes = _attributes(scenario, model, text, records, start_days)

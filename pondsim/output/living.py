@@ -25,6 +25,11 @@ def kind_names(scenario: Scenario) -> list[str]:
     return [ORDINARY, *(kind.name for kind in scenario.algae.kind)]
 
 
+def store_names() -> list[str]:
+    """Names of the stores of the bed."""
+    return [kept.name for kept in s.LIVING_BED]
+
+
 def living_of(
     scenario: Scenario,
     model: Model,
@@ -48,6 +53,7 @@ def living_of(
     chlorophyll, extinction = season.light[:, 0], season.light[:, 1]
     data |= {
         "total_phosphorus": (box, shape(phosphorus * s.UG_PER_L)),
+        "bed_at_end": (("bed_store", "zone", "layer"), shape(states.bed[-1, s.FAST :])),
         "algal_carbon": ((*box, "algae_kind"), shape(kinds * s.MG_PER_L)),
         "chlorophyll": (box, shape(chlorophyll * s.UG_PER_L)),
         "light_extinction": (box, shape(extinction)),
