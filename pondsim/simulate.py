@@ -21,6 +21,7 @@ from pondsim.errors import RunError, ScenarioError
 from pondsim.output.collect import dataset_of
 from pondsim.output.inputs import packed_inputs
 from pondsim.output.over_time import output_times, states_over_time
+from pondsim.output.readings import readings_of
 from pondsim.output.warnings import run_records
 from pondsim.processes import constituents as s
 from pondsim.processes.living_rows import bed_table, box_table, name_of
@@ -83,9 +84,10 @@ def run(
     """
     if not isinstance(scenario, Scenario):
         raise ScenarioError(
-            f"run wants a scenario, not {scenario!r}; read a file first: run(read_scenario(FILE))"
+            f"run needs a scenario, not {scenario!r}; read a file first: run(read_scenario(FILE))"
         )
     inputs = packed_inputs(scenario, text)
+    readings = readings_of(scenario)
     records: tuple[Record, ...] = ()
     if forcing is None:
         forcing, records = build_forcing(scenario)
@@ -103,6 +105,7 @@ def run(
         [*records, *run_records(scenario, season, model, days, LOOKED_AT), *_overfed(scenario, fed)],
         days,
         inputs,
+        readings,
     )
 
 

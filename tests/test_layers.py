@@ -64,7 +64,10 @@ ARROWS: dict[str, set[str]] = {
 }
 
 # Within engine/ too the arrows go one way: each row may import rows below it only.
-ENGINE = ("loop", "control", "transfers", "initial", "bed_start", "model", "forcing", "events", "scheme")
+ENGINE = (
+    *("loop", "control", "transfers", "initial", "bed_start", "model"),
+    *("patterns", "forcing", "events", "norm", "scheme"),
+)
 
 # Processes meet in the state; beside it they share this plumbing and nothing else.
 SHARED = {"constituents", "living_rows", "state", "work", "levels", "transport", "sinking", "warmth"}

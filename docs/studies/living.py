@@ -125,10 +125,10 @@ def first_start() -> None:
     for words, scenario in (
         ("no air", grown()),
         ("air from May 15", late),
-        ("air from July 14", with_values(late, dict.fromkeys(units, ["07-14 to 09-30"]))),
+        ("air from July 14", with_values(late, {unit: ["07-14 to 09-30"] for unit in units})),
     ):
         found = computed(scenario).sel(time=days)
-        dawn, low = dawn_oxygen(found)
+        _, low = dawn_oxygen(found)
         rows.append([words, *(f"{low[:, z].min():.1f}" for z in (1, 4))])
     fill(PAGE, "first start", table(["", "deep pool mg/L", "far arm mg/L"], rows))
 

@@ -8,6 +8,7 @@ the committed pages against this.
 from __future__ import annotations
 
 import ast
+import math
 import re
 import tokenize
 from io import StringIO
@@ -85,7 +86,7 @@ what a file may say. Mark: P published and read in text or in a text that quotes
 not verified in text; J judgement. Sources are keys of `pondsim/data/references.bib`. What each does to the answer:
 [behaviour.md](behaviour.md#what-is-not-known-moves-the-answer).
 
-A zone may have its own `bed_oxygen_demand`, which goes before `bed.oxygen_demand`. `[stormwater]` is no section: its
+A zone may have its own `bed_oxygen_demand`, which overrides `bed.oxygen_demand`. `[stormwater]` is not a section: its
 rows are the defaults of each `[[inflow]]`. `aeration.transfer_efficiency_fine` and its like are what
 `transfer_efficiency` is for each `kind` of diffuser; `aeration.open_flow_blower` and its like make the curve of each
 kind of air `source` round its rated point.
@@ -133,7 +134,7 @@ Dimensions: `time` (local standard time), `zone`, `layer` (0 is the deepest), `s
 - The file keeps the CF conventions 1.11; the general-purpose checker finds no error (in the slow tests). The `standard_name` of the CF conventions stands only where one truly fits.
 - `oxygen_rate` and `oxygen_total` are positive into the water. Their lines: {lines}. Summed over lines they are the
   change of the oxygen in the water.
-- `bed_oxygen_demand` is what the bed asks for, met or not; what it takes is the line `bed_demand`.
+- `bed_oxygen_demand` is the sediment oxygen demand, met or not; the part that is met is the line `bed_demand`.
 - `steady_age_since_waterfall` and `steady_age_since_inflow` are those of the season's mean flows, see
   [method.md](method.md#ages) and their limit in [behaviour.md](behaviour.md#the-far-arm-and-the-deep-water).
 
@@ -155,7 +156,7 @@ ATTRIBUTES = {
     "events": "moments at which control switched something, a pump tripped or an outage began or ended: a JSON list of time,"
     " system and what",
     "currency, demand_interval_min": "of the tariff, where there is one",
-    "criterion, fish_oxygen_mg_per_L, fish_temperature_degC, renewed_within_d": "what the run is held against",
+    "criterion, fish_oxygen_mg_per_L, fish_temperature_degC, renewed_within_d": "what the run is judged by",
     "layout": "JSON: connections ([zone, zone, width in m, sill in m]), zones of intake, waterfall, outlet and inflow,"
     " aeration units with their zone and number of diffusers",
     "parameters": "JSON: every parameter as used (key, value, default, low, high, unit, source, mark); what the user stated"
@@ -200,7 +201,7 @@ A row of `measures`:
 | `values` | by design |
 | `differences` | by design: its value less that of the existing pond |
 | `ties` | by design: whether the difference is smaller than the computation can tell |
-| `falls_short` | by design: whether the value falls short of the criterion |
+| `falls_short` | by design: whether the value fails the criterion |
 | `best` | by design: whether it is the best of the row |
 | `better` | `more`, `less`, or `null` where neither is |
 """
@@ -208,7 +209,7 @@ A row of `measures`:
 AUDIT = """
 ## Mass balance
 
-For water, heat, oxygen, salt and each settling class, the change of what is in the pond is held against everything
+For water, heat, oxygen, salt and each settling class, the change of what is in the pond is compared with everything
 counted in and out by the same time loop. `balance_redox` is stricter: oxygen less everything that will take oxygen
 (carbonaceous demand, bottom oxygen debt, dead algae, organic matter settled since the start) may change only by what
 crosses the boundary or by a named loss. A run with any gap above one part in a million is an error (exit code 1), and
@@ -223,10 +224,11 @@ Every number that `pondsim compare`, `pondsim report`, targets of `pondsim size`
 neither is, no value is marked as best. *Tie*: two values at most this far apart are a tie; where no band is given, two
 values that print alike are. *Falls short*: a value beyond this limit is marked `!`; a name is a line of the criteria.
 
-The bands are the target for what moves (in the demo's forebay and cove failing days move by more: 7 and 8) when layers are doubled, steps and tolerance divided by ten, or a zone cut
-in four ([behaviour.md](behaviour.md)). They say nothing of what the inputs leave open.
+The bands are assumed: the target for what may move, over a season of 138 days, when layers are doubled, steps and tolerance divided by ten,
+or a zone cut in two; days and hours in proportion in another run, but not under 1. `pondsim gridcheck` measures those of your pond
+([compare.md](compare.md#the-grid-check)). They say nothing of what the inputs leave open.
 
-| key | what it is | unit, shown us / si | better | tie | falls short |
+| key | what it is | unit, shown us / si | better | tie | fails |
 |---|---|---|---|---|---|
 """
 
@@ -354,6 +356,7 @@ def _write(key: Key) -> str:
         "text": "a line of text", "flag": "true or false", "integer": "a whole number", "instant": '`"2025-06-03 14:00"`',
         "hours": '`["21:00-08:00"]`', "season": '`["05-15 to 09-30"]`', "file": "a file name",
         "fittings": "a list of [fittings](#fittings)",
+        "texts": 'a list, as `["-9999"]`', "instants": '`["2025-06-03 14:00"]`',
     }  # fmt: skip
     if key.kind in kinds:
         return kinds[key.kind]
@@ -443,7 +446,8 @@ def measures_page() -> str:
         place = f".{declared.by.upper()}" if declared.by else ""
         words = re.sub(r" \([^)]*\)", "", one.section + (f": {one.label}" if one.label else ""))
         words = re.sub(r"\{\w+\}", "N", words)
-        bands = [f"{one.tie:g} {one.unit}"] if one.tie else []
+        season = "" if math.isnan(declared.tie_over) else f" in {declared.tie_over:g} d"
+        bands = [f"{one.tie:g} {one.unit}{season}"] if one.tie else []
         bands += [f"{100.0 * one.tie_share:g} %"] if one.tie_share else []
         limit = "" if declared.limit is None else str(declared.limit)
         better = {1: "more", -1: "less"}.get(one.good, "")

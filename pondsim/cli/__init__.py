@@ -21,13 +21,17 @@ COMMANDS = {  # command: its line in the list of commands
     "quantities": "Count what a design is made of, and price it with your prices.",
     "commission": "Start-up day: what readings mean, and where flow is lost.",
     "calendar": "Print the service calendar of a design as one page.",
+    "readings": "Show readings of the pond, and by how much runs miss them.",
     "run": "Simulate one design and write a results file.",
     "compare": "Show what designs change against the existing pond.",
+    "gridcheck": "Run designs more finely and show what moves.",
     "storm": "Show one storm: peaks, levels, solids, oxygen.",
     "years": "Run a season in several years over a bed that ages.",
     "size": "Find the smallest equipment that meets a target.",
     "plot": "Draw one picture of results files.",
     "report": "Write one page on results files, and its tables.",
+    "summary": "Write one page for the owner, to print and sign.",
+    "board": "Rank several ponds by gain per dollar, on one page.",
     "export": "Write series of a results file for a spreadsheet.",
     "schema": "Print the JSON Schema of scenario files.",
 }
@@ -105,7 +109,7 @@ def _end_on_sigterm() -> None:
 def main() -> None:
     """Simulate what waterfalls, pumps and aerators change in a stormwater pond.
 
-    Exit codes: 0 done, 1 the computation failed, 2 an input must be mended.
+    Exit codes: 0 done, 1 the computation failed, 2 an input must be corrected.
     """
     _end_on_sigterm()
     for stream in (sys.stdout, sys.stderr):

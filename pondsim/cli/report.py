@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from pondsim.cli._common import existing_file, made_folder, new_file, units_option, write_all
+from pondsim.cli._common import existing_file, made_folder, new_file, read_bands_file, units_option, write_all
 from pondsim.errors import ScenarioError
 
 
@@ -18,6 +18,8 @@ from pondsim.errors import ScenarioError
 @click.option(
     "--costs", multiple=True, type=existing_file, help="Sums of a design, from `pondsim quantities --json`."
 )
+@click.option("--bands", type=existing_file, help="Bands of ties from `pondsim gridcheck --json`.")
+@click.option("--promise", "promise_file", type=existing_file, help="Intervals over members (.json).")
 @click.option("--no-tables", is_flag=True, help="Do not write the tables as CSV files beside the page.")
 @click.option(
     "--allow-differences",
@@ -30,6 +32,8 @@ def command(
     designs: tuple[Path, ...],
     output: Path,
     costs: tuple[Path, ...],
+    bands: Path | None,
+    promise_file: Path | None,
     system: str,
     *,
     no_tables: bool,
@@ -46,11 +50,14 @@ def command(
 
     from pondsim.reporting import TABLES, UNREAD, report  # noqa: PLC0415
     from pondsim.reporting.costs import read_sums  # noqa: PLC0415
+    from pondsim.reporting.promise import read_promise  # noqa: PLC0415
     from pondsim.results import load  # noqa: PLC0415
 
+    promise = None if promise_file is None else read_promise(promise_file)
+    measured = read_bands_file(bands) if bands else None
     sums = [read_sums(path) for path in costs]
     results = [load(path, without=UNREAD) for path in paths]
-    made = report(results, system, sums, allow_differences=allow_differences)
+    made = report(results, system, sums, promise, allow_differences=allow_differences, bands=measured)
     tables = {} if no_tables else {folder / f"{name}.csv": text for name, text in made.tables.items()}
     with made_folder(folder) if tables else nullcontext():
         write_all({**tables, output: made.html})
@@ -62,18 +69,23 @@ def command(
         click.echo(f"{len(tables)} tables written to {folder}.")
 
 
-def _check(paths: list[Path], output: Path, folder: Path | None) -> None:
-    """Refuse what cannot be read or written before long work begins."""
-    from pondsim.cli._places import check_places  # noqa: PLC0415
-
+def check_page(paths: list[Path], output: Path, what: str) -> None:
+    """Refuse inputs that are no results files, and an output that is no page."""
     for path in paths:
         if path.suffix.lower() == ".toml":
             raise ScenarioError(
-                f"{path}: a report is made from results files (.nc), not from design files; simulate it "
+                f"{path}: {what} is made from results files (.nc), not from design files; simulate it "
                 f"first: pondsim run {path} -o {path.stem}.nc"
             )
     if output.suffix.lower() not in (".html", ".htm"):
         raise ScenarioError(f"{output}: a page ends in .html")
+
+
+def _check(paths: list[Path], output: Path, folder: Path | None) -> None:
+    """Refuse what cannot be read or written before long work begins."""
+    from pondsim.cli._places import check_places  # noqa: PLC0415
+
+    check_page(paths, output, "a report")
     if folder is not None and folder.exists() and not folder.is_dir():
         raise ScenarioError(f"{folder}: is a file, but the folder of the tables would have this name")
     inside = sorted(folder.glob("*.csv")) if folder is not None and folder.is_dir() else []

@@ -24,8 +24,8 @@ if TYPE_CHECKING:
 LEGEND = (
     "Water in, rain and runoff: while the storm's runoff lasts. Out: until the run ends, a week later at "
     "most. Detention: from the centre of the inflow to that of as much outflow. Drawdown: from the highest "
-    "level until a tenth of the rise over normal pool is left. Outlet water is read in the top metre of its "
-    "zone; lowest oxygen: top metre of any zone, over up to 5 days before "
+    "level until a tenth of the rise over normal pool is left. Outlet water is read in the top meter of its "
+    "zone; lowest oxygen: top meter of any zone, over up to 5 days before "
     "and after "
     "the first rain. Rain on the pond itself is counted apart from inflow "
     "and runoff. - : does not come to pass within the run."

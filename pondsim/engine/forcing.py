@@ -157,7 +157,7 @@ def _ends_of(values: FloatArray) -> FloatArray:
 def _rain(given: Given, weather: WeatherSeries) -> RainSeries:
     """Rain on the land, and on the pond too where a section names it; else that of the weather file."""
     if given.rain is not None:
-        return rain_series(given.rain, given.period)
+        return rain_series(given.rain, given.period, given.place.utc_offset)
     if given.drainage and not weather.has_rain:
         message = "has no rain to shed: the weather file has no column rain that can be used; write [rain]"
         raise ScenarioError(Problem(None, None, f"drainage.{given.drainage[0].name}", message))

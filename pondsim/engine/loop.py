@@ -9,6 +9,7 @@ import numpy as np
 from pondsim.constants import ZERO_CELSIUS
 from pondsim.engine.control import Control, next_poll, poll, read_meter, start_control
 from pondsim.engine.model import Model, compute_rates, level_of, update_part
+from pondsim.engine.norm import Allowed, allowed_errors, relative_error
 from pondsim.engine.scheme import (
     Stages,
     error_estimate,
@@ -21,9 +22,8 @@ from pondsim.engine.scheme import (
 )
 from pondsim.engine.transfers import Sums, new_sums, sum_flows
 from pondsim.jit.bundle import Bundle
-from pondsim.jit.compiled import compiled_for_loop, copy
+from pondsim.jit.compiled import compiled_for_loop, copy, merged
 from pondsim.processes import constituents as s
-from pondsim.processes.living_rows import LivingRows, bed_table, box_table
 from pondsim.processes.settling import lift_to_zero
 from pondsim.processes.state import State, new_state
 from pondsim.site.pond import FloatArray
@@ -35,30 +35,6 @@ FIRST_STEP = 30.0  # s
 # Share of its water to which a box may shrink before the flow pattern is renewed, and within a step: a shelf
 # that falls dry within an hour would else be drained below nothing.
 RENEWED_AT, LEAST_LEFT = 0.5, 0.25
-
-
-@dataclass(frozen=True, eq=False)
-class Allowed(Bundle):
-    """Errors allowed per step: absolute, and relative to the value; one for each row of a state."""
-
-    absolute: FloatArray  # (constituents,) in the unit of the concentration
-    relative: FloatArray
-    bed_absolute: FloatArray  # (rows of the bed,) in their unit, or that per area
-    bed_relative: FloatArray
-    zone_absolute: FloatArray  # (rows of zones,) in their unit, or that per area
-    zone_relative: FloatArray
-
-
-def allowed_errors(tolerance: float, rows: LivingRows) -> Allowed:
-    """The errors of the table of states times `tolerance`."""
-
-    def errors(table: tuple[s.Kept, ...]) -> tuple[FloatArray, FloatArray]:
-        absolute, relative = np.array([(k.absolute, k.relative) for k in table]).reshape(-1, 2).T
-        return tolerance * absolute, tolerance * relative
-
-    classes = rows.first - s.FIRST_CLASS
-    box, bed = errors(box_table(rows)), errors(bed_table(rows))
-    return Allowed(*box, *bed, *errors((*s.ZONES, *[s.BED_SOLIDS] * classes)))
 
 
 @dataclass(frozen=True, eq=False)
@@ -110,58 +86,7 @@ def start_season(model: Model, state: State, tolerance: float) -> Season:
     )
 
 
-@compiled_for_loop
-def _relative_error(model: Model, season: Season, state: State, error: State) -> float:
-    """Largest error of any box, bed, zone and constituent over what is allowed; NaN is infinite.
-
-    Every box counts: an average would hide one bad box. Where it is worst stands in count[4], and which
-    state it is, in the order of boxes, bed and zones, in count[5].
-    """
-    allowed = season.allowed
-    worst = 0.0
-    boxes = state.rows.shape[1]
-    for constituent in range(state.rows.shape[0]):
-        absolute, relative = allowed.absolute[constituent], allowed.relative[constituent]
-        for box in range(boxes):
-            per_volume = 1.0 / state.rows[s.WATER, box]
-            value = state.rows[constituent, box] * per_volume
-            changed = error.rows[s.WATER, box] * per_volume
-            wrong = abs(error.rows[constituent, box] * per_volume - value * changed)
-            if constituent == s.WATER:
-                wrong = abs(changed)
-            ratio = wrong / (absolute + relative * abs(value))
-            if not ratio <= worst:
-                worst = ratio
-                season.count[4], season.count[5] = box, constituent
-                if np.isnan(ratio):
-                    return np.inf
-    for row in range(state.bed.shape[0]):
-        for box in range(boxes):
-            size = max(model.work.bed_area[box], 1.0) if s.BED_PER_AREA[row] else 1.0
-            limit = allowed.bed_absolute[row] * size + allowed.bed_relative[row] * abs(state.bed[row, box])
-            ratio = abs(error.bed[row, box]) / limit
-            if not ratio <= worst:
-                worst = ratio
-                season.count[4], season.count[5] = box, state.rows.shape[0] + row
-    for row in range(state.zones.shape[0]):
-        for zone in range(state.zones.shape[1]):
-            size = 1.0
-            if row >= s.FIRST_BED_CLASS:
-                size = max(model.work.surface_area[zone], 1.0)
-            limit = allowed.zone_absolute[row] * size + allowed.zone_relative[row] * abs(
-                state.zones[row, zone]
-            )
-            ratio = abs(error.zones[row, zone]) / limit
-            if not ratio <= worst:
-                worst = ratio
-                season.count[4], season.count[5] = (
-                    model.grid.first_box[zone],
-                    state.rows.shape[0] + state.bed.shape[0] + row,
-                )
-    return np.inf if np.isnan(worst) else worst
-
-
-@compiled_for_loop
+@merged
 def _try_step(
     model: Model, stages: Stages, season: Season, step: int, time: float, length: float, number: int
 ) -> int:
@@ -187,7 +112,7 @@ def _all_hold(season: Season, state: State, share: float) -> bool:
     return True
 
 
-@compiled_for_loop
+@merged
 def _freezes(season: Season) -> bool:
     """Whether any box has fallen below freezing; the first that has is left in count[4]."""
     rows = season.state.rows
@@ -198,7 +123,7 @@ def _freezes(season: Season) -> bool:
     return False
 
 
-@compiled_for_loop
+@merged
 def _run_step(model: Model, stages: Stages, season: Season, step: int) -> int:
     """Integrate one hydraulic step, in parts where a box empties or control switches something.
 
@@ -224,7 +149,7 @@ def _run_step(model: Model, stages: Stages, season: Season, step: int) -> int:
     return DONE
 
 
-@compiled_for_loop
+@merged
 def _run_part(model: Model, stages: Stages, season: Season, step: int, time: float, end: float) -> int:
     """Integrate from `time` to `end`, or until a box has lost half of its water or control switches.
 
@@ -260,7 +185,7 @@ def _run_part(model: Model, stages: Stages, season: Season, step: int, time: flo
                 season.end_rates.vector,
                 season.error.vector,
             )
-            ratio = _relative_error(model, season, new, season.error)
+            ratio = relative_error(model.grid, model.work, season.allowed, new, season.error, season.count)
         count[0] += number
         if ratio <= 1.0:
             factor = step_factor(ratio, last_error, tried, last_length)

@@ -8,8 +8,18 @@ from dataclasses import dataclass
 import numpy as np
 
 from pondsim.engine.forcing import Forcing, build_forcing
+from pondsim.engine.patterns import (
+    GROUND,
+    OUTLET,
+    PUMP,
+    SPILLS,
+    SURFACE,
+    set_flows,
+    update_drift,
+    update_patterns,
+)
 from pondsim.jit.bundle import Bundle
-from pondsim.jit.compiled import compiled_for_loop, copy
+from pondsim.jit.compiled import compiled_for_loop
 from pondsim.processes import (
     aeration,
     algae,
@@ -34,14 +44,12 @@ from pondsim.processes import (
 from pondsim.processes import constituents as s
 from pondsim.processes.living_rows import living_rows
 from pondsim.processes.state import Layout, State, lay_out
-from pondsim.processes.work import INTAKE_DRAW, OUTLET_DRAW, PUMP_SYSTEM, Counts, Work, work_for
+from pondsim.processes.work import PUMP_SYSTEM, Counts, Work, work_for
 from pondsim.scenario.settings import Scenario
 from pondsim.site.control import ControlSettings, control_settings
-from pondsim.site.pond import Grid, box_volume, build_grid, zone_area
+from pondsim.site.pond import Grid, build_grid, zone_area
 from pondsim.site.weather import RAIN, WIND_SPEED, weather_at
 
-# Sources of water: one row for each inflow, then these.
-GROUND, PUMP, OUTLET, SURFACE, SPILLS = range(5)
 USUAL_RATIO = 1.0 / 40.0  # kg of chlorophyll per kg of algal carbon
 
 
@@ -141,10 +149,11 @@ def update_part(model: Model, step: int, start: float, end: float, state: State)
     _update_light(model, step)
     temperature.update_temperature_factors(model.temperature, work)
     bed.update_demand(model.bed, grid, work)
+    settling.update_settling(model.solids, work)
     mixing.update_wind_shares(model.mixing, grid, work)
     flows.update_conductances(grid, work)
     flows.factorise(grid, model.envelope, work)
-    _update_drift(model, state, end - start)
+    update_drift(grid, model.envelope, work, state, end - start)
     rows = model.inflow.zone.size
     inflow.update_inflows(model.inflow, grid, work, forcing.drained[step], forcing.inflow[step])
     circulation.update_circulation(model.circulation, grid, work, rows + PUMP)
@@ -153,7 +162,7 @@ def update_part(model: Model, step: int, start: float, end: float, state: State)
     jet = circulation.plunge_speed(model.circulation, grid, work) * work.running[PUMP_SYSTEM]
     wind10 = work.now[WIND_SPEED] * model.surface.wind_reduction
     settling.update_erosion(model.solids, grid, work, wind10, model.circulation.zone, jet)
-    _update_patterns(model)
+    update_patterns(grid, model.envelope, work, rows, 1.0 - model.circulation.splash_loss)
 
 
 @compiled_for_loop
@@ -200,64 +209,6 @@ def _set_chlorophyll(model: Model, step: int, share: float) -> None:
         for box in range(model.grid.first_box[zone], model.grid.first_box[zone + 1]):
             here = algae.profile_share(model.algae, model.work, box)
             model.work.chlorophyll[box] = here * (first + share * (last - first))
-
-
-@compiled_for_loop
-def _update_drift(model: Model, state: State, duration: float) -> None:
-    """Flows that bring every box back to its geometric volume by the end of the step."""
-    grid, work = model.grid, model.work
-    gain = work.gain
-    for box in range(gain.size):
-        target = box_volume(grid, box, work.surface[grid.box_zone[box]])
-        gain[box] = (state.rows[s.WATER, box] - target) / duration
-    flows.spread_rise(grid, work, gain)
-    flows.solve_flows(grid, model.envelope, work, gain, work.steady)
-
-
-@compiled_for_loop
-def _update_patterns(model: Model) -> None:
-    """Flow through every face for one unit of each source."""
-    grid, work = model.grid, model.work
-    rows = model.inflow.zone.size
-    boxes = model.layout.boxes
-    gain = work.gain
-    wet_bed = 0.0
-    surface_area = 0.0
-    for box in range(boxes):
-        wet_bed += work.bed_area[box]
-    for zone in range(model.layout.zones):
-        surface_area += work.surface_area[zone]
-    for row in range(rows + SPILLS + grid.connection_width.size):
-        work.pattern[row, :] = 0.0
-        kept = 1.0
-        for box in range(boxes):
-            gain[box] = 0.0
-            if row < rows:
-                gain[box] = (1.0 + work.dilution[row]) * work.give[row, box] - work.dilution[row] * work.take[
-                    row, box
-                ]
-            elif row == rows + GROUND:
-                gain[box] = -work.bed_area[box] / wet_bed
-            elif row == rows + PUMP and model.circulation.most_flow > 0.0:
-                kept = 1.0 - model.circulation.splash_loss
-                gain[box] = (
-                    kept * (1.0 + work.dilution[row]) * work.give[row, box] - work.draw[INTAKE_DRAW, box]
-                )
-                gain[box] -= kept * work.dilution[row] * work.take[row, box]
-            elif row == rows + OUTLET:
-                gain[box] = -work.draw[OUTLET_DRAW, box]
-        if row == rows + SURFACE:
-            for zone in range(model.layout.zones):
-                gain[grid.first_box[zone + 1] - 1] = work.surface_area[zone] / surface_area
-        elif row >= rows + SPILLS:
-            passage = row - rows - SPILLS
-            if work.passage_open[passage] == 1:
-                continue
-            a, b = grid.connection_zone[passage]
-            gain[grid.first_box[a + 1] - 1] = -1.0
-            gain[grid.first_box[b + 1] - 1] = 1.0
-        flows.spread_rise(grid, work, gain)
-        flows.solve_flows(grid, model.envelope, work, gain, work.pattern[row])
 
 
 @compiled_for_loop
@@ -311,17 +262,6 @@ def _set_sources(model: Model, step: int, share: float, state: State) -> None:
 
 
 @compiled_for_loop
-def _set_flows(model: Model) -> None:
-    work = model.work
-    copy(work.steady, work.flow)
-    for row in range(work.source.size):
-        amount = work.source[row]
-        if amount != 0.0:
-            for face in range(work.flow.size):
-                work.flow[face] += amount * work.pattern[row, face]
-
-
-@compiled_for_loop
 def compute_rates(model: Model, step: int, time: float, state: State, rates: State) -> float:
     """Rates of change of the whole state within one hydraulic step.
 
@@ -356,7 +296,7 @@ def compute_rates(model: Model, step: int, time: float, state: State, rates: Sta
     rows = model.inflow.zone.size
     _set_sources(model, step, share, state)
     work.source[rows + SURFACE] = net_rain
-    _set_flows(model)
+    set_flows(work)
     transport.add_rates(grid, work)
     inflow.add_rates(model.inflow, grid, work, rates)
     outflow.add_outlet(model.outflow, grid, work, work.source[rows + OUTLET], rates)
@@ -378,7 +318,7 @@ def compute_rates(model: Model, step: int, time: float, state: State, rates: Sta
         settling.add_rates(model.solids, grid, work, state, rates)
     if model.layout.living.dye >= 0:
         phosphorus.add_dye(model.phosphorus, grid, work, forcing.events.dyed[step])
-    mixed_layer.add_rates(grid, work, state)
+    mixed_layer.add_rates(grid, work, state, model.mixing.cooling_entrainment)
     for box in range(work.volume.size):
         work.rate[s.AGE_INFLOW, box] += work.volume[box]
         work.rate[s.AGE_WATERFALL, box] += work.volume[box]

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondsim.engine.model import PUMP, SPILLS, Model
+from pondsim.engine.model import Model
+from pondsim.engine.patterns import PUMP, SPILLS
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
 from pondsim.processes import constituents as s

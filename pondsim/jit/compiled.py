@@ -48,6 +48,14 @@ def compiled_for_loop(function: Function) -> Function:
     return _compile(function, _nrt=False)
 
 
+def merged(function: Function) -> Function:
+    """As `compiled_for_loop`, for a function with one caller: it is compiled as a part of that.
+
+    Compiled by itself, all that it calls would be optimized once more at each level of the time loop.
+    """
+    return _compile(function, _nrt=False, inline="always")
+
+
 def _compile(function: Function, **options: Any) -> Function:
     # nogil: the loop needs nothing of Python's, so that runs in threads go on side by side
     every: Any = {"error_model": "numpy", "fastmath": ARITHMETIC, "nogil": True} | options

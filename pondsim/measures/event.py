@@ -34,8 +34,8 @@ def event_measures(dataset: xr.Dataset) -> dict[str, float]:
         runoff, rain_on_pond (where the results hold it) while the storm lasts, water_out until the
         end of the run [m3], peak_in and peak_out [m3/s], level_before and level_highest [m], rise
         [m], detention [s], drawdown [s], solids_in and solids_out [kg], outlet_oxygen and
-        outlet_oxygen_lowest, outlet_temperature, oxygen_before and oxygen_after: lowest of the top
-        metre of any zone in the five
+        outlet_oxygen_lowest, outlet_temperature, oxygen_before and oxygen_after: lowest of the
+        top meter of any zone in the five
         days (or as many as there are) before and after the first rain.
 
     Notes
@@ -43,7 +43,7 @@ def event_measures(dataset: xr.Dataset) -> dict[str, float]:
     Detention is the time between the centre of the inflow and that of an equal volume leaving after the
     storm began. Drawdown runs from the highest level until a tenth of the rise
     over normal pool, or over the level before where that was higher, is left. Outlet water is read
-    in the top metre of the outlet's zone, weighted by the flow.
+    in the top meter of the outlet's zone, weighted by the flow.
     """
     seconds = _seconds(dataset, dataset["time"].values)
     begin, end = (_seconds(dataset, np.datetime64(dataset.attrs[f"event_{k}"])) for k in ("start", "end"))

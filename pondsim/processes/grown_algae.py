@@ -72,7 +72,7 @@ def grown_settings(scenario: Scenario, rows: LivingRows) -> GrownSettings:
         anoxic_mortality=algae.anoxic_mortality,
         growth_respiration=algae.growth_respiration,
         excretion=algae.excretion,
-        log_respiration_theta=math.log(algae.respiration_theta),
+        log_respiration_theta=math.log(algae.loss_theta),
         phosphorus=1.0 / algae.carbon_to_phosphorus,
         death_share=scenario.phosphorus.death_share,
         ammonium_per_oxygen=scenario.bed.ammonium_release,

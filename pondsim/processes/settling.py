@@ -9,6 +9,7 @@ import numpy as np
 from pondsim.constants import WATER_DENSITY
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
+from pondsim.physics.water import viscosity
 from pondsim.physics.waves import bed_shear_stress, orbital_velocity, wave_height, wave_period
 from pondsim.processes import constituents as s
 from pondsim.processes.constituents import OXYGEN_PER_DRY_MATTER
@@ -19,7 +20,7 @@ from pondsim.processes.work import Work
 from pondsim.scenario.settings import Scenario
 from pondsim.site.pond import FloatArray, Grid
 
-LEAST_FETCH = 300.0  # m; below it the wave laws do not reach, and waves are off unless asked for
+LEAST_FETCH = 300.0  # m; below it the wave laws do not reach, and waves are off by default
 HALF_SUPPLY = 0.05  # kg/m2 of fresh mud at which half of the possible erosion happens (judgement)
 JET_FRICTION = 0.005  # bed friction of the diluted jet under a waterfall (judgement)
 
@@ -32,6 +33,7 @@ class SolidsSettings(Bundle):
     share: FloatArray  # (classes,) of what comes in
     organic_share: float
     sinking: FloatArray  # (constituents,) m/s, the velocities of the classes among them
+    measured_viscosity: float  # of the water in which these hold; 0 where they hold in any [Pa s]
     bank_erosion: FloatArray  # (zones,) kg/s
     waves: bool
     fetch: float  # m
@@ -48,11 +50,13 @@ def solids_settings(scenario: Scenario, length: float) -> SolidsSettings:
     organic = scenario.organic_matter
     dead = organic.grown_settling if scenario.algae.mode == GROWN else organic.detritus_settling
     sinking = {s.BOXES[s.DETRITUS].name: dead}
+    measured_in = scenario.solids.velocities_at
     return SolidsSettings(
         velocity=np.array(velocity, dtype=float),
         share=np.array(scenario.solids.share, dtype=float),
         organic_share=scenario.solids.organic_share,
         sinking=np.array([sinking.get(kept.name, 0.0) for kept in s.BOXES] + list(velocity), dtype=float),
+        measured_viscosity=0.0 if measured_in is None else float(viscosity(measured_in)),
         bank_erosion=np.array(
             [z.shoreline * scenario.solids.shoreline_erosion for z in scenario.zone], dtype=float
         ),
@@ -63,6 +67,15 @@ def solids_settings(scenario: Scenario, length: float) -> SolidsSettings:
         erosion_rate=stirred.erosion_rate,
         grain_size=stirred.grain_size,
     )
+
+
+@compiled_for_loop
+def update_settling(settings: SolidsSettings, work: Work) -> None:
+    """Velocity of all that settles over that stated: warm water is thinner, so things sink faster in it."""
+    for box in range(work.thinness.size):
+        work.thinness[box] = 1.0
+        if settings.measured_viscosity > 0.0:
+            work.thinness[box] = settings.measured_viscosity / viscosity(work.concentration[s.HEAT, box])
 
 
 @compiled_for_loop
@@ -106,7 +119,7 @@ def add_rates(settings: SolidsSettings, grid: Grid, work: Work, state: State, ra
         area = work.area_bottom[box] + work.bed_area[box]
         work.most[box] = work.volume[box] / (QUICKEST * max(area, 1e-6))  # a film is not emptied faster
         work.forth[box] = 0.0
-        work.turnover[box] += min(fastest, work.most[box]) * area
+        work.turnover[box] += min(fastest * work.thinness[box], work.most[box]) * area
     for constituent in range(settings.sinking.size):
         if settings.sinking[constituent] > 0.0:
             _settle(settings, grid, work, constituent, rates)
@@ -142,7 +155,8 @@ def _settle(settings: SolidsSettings, grid: Grid, work: Work, constituent: int, 
     """Settle one constituent; solids that reach the bed of a box are added up in work.forth."""
     boxes, sinking = work.volume.size, settings.sinking[constituent]
     for box in range(boxes):
-        work.back[box] = min(sinking, work.most[box]) * work.concentration[constituent, box]
+        velocity = min(sinking * work.thinness[box], work.most[box])
+        work.back[box] = velocity * work.concentration[constituent, box]
     for box in range(boxes):
         work.rate[constituent, box] += work.back[box + 1] * work.area_bottom[box + 1] - work.back[box] * (
             work.area_bottom[box] + work.bed_area[box]

@@ -18,7 +18,7 @@ def sink(work: Work, row: int, velocity: float) -> None:
     if velocity >= 0.0:
         for box in range(boxes):
             here = max(work.concentration[row, box], 0.0)
-            work.back[box] = min(velocity, work.most[box]) * here
+            work.back[box] = min(velocity * work.thinness[box], work.most[box]) * here
         for box in range(boxes):
             work.rate[row, box] += work.back[box + 1] * work.area_bottom[box + 1] - work.back[box] * (
                 work.area_bottom[box] + work.bed_area[box]
@@ -27,7 +27,8 @@ def sink(work: Work, row: int, velocity: float) -> None:
         return
     for box in range(boxes):
         here = max(work.concentration[row, box], 0.0)
-        risen = min(-velocity, work.most[box]) * here * work.area_bottom[box + 1]  # 0 at the surface
+        fast = min(-velocity * work.thinness[box], work.most[box])
+        risen = fast * here * work.area_bottom[box + 1]  # 0 at the surface
         work.rate[row, box] -= risen
         work.back[box] = risen
         work.forth[box] = 0.0

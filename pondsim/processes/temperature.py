@@ -44,8 +44,9 @@ def temperature_settings(scenario: Scenario) -> TemperatureSettings:
         "decay": DECAY_THETA,
         "oxidation": OXIDATION_THETA,
         "algae": scenario.algae.photosynthesis_theta,
+        "respiration": scenario.algae.respiration_theta,
     }
-    hottest = {"algae": HOTTEST}
+    hottest = {"algae": HOTTEST, "respiration": HOTTEST}
     return TemperatureSettings(
         log_theta=np.array([math.log(theta[name]) for name in FACTORS]),
         hottest=np.array([hottest.get(name, np.inf) for name in FACTORS]),

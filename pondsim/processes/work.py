@@ -19,8 +19,8 @@ BED_ROWS = len(BED) + len(LIVING_BED)
 INTAKE_DRAW, OUTLET_DRAW = range(2)  # rows of Work.draw
 PUMP_SYSTEM = 0  # the pump comes first among the systems with a meter, each aeration unit after it
 # Temperature factors of the reactions, rows of Work.temperature_factor; see processes.temperature.
-FACTORS = ("bed", "decay", "oxidation", "algae")
-BED_FACTOR, DECAY_FACTOR, OXIDATION_FACTOR, ALGAE_FACTOR = range(len(FACTORS))
+FACTORS = ("bed", "decay", "oxidation", "algae", "respiration")
+BED_FACTOR, DECAY_FACTOR, OXIDATION_FACTOR, ALGAE_FACTOR, RESPIRATION_FACTOR = range(len(FACTORS))
 # Rows of the block are as long as the first of these that holds all boxes: distances between rows are part
 # of the compiled code. Each is an odd number of the processor's cache lines of 8 numbers, so that equal
 # places of many rows do not push each other out of its memory.
@@ -69,6 +69,7 @@ class Work(Bundle):
     surface: FloatArray = of("zones")  # water surface elevation [m]
     surface_area: FloatArray = of("zones")  # [m2]
     open_share: FloatArray = of("zones")  # of the surface, not under floating cover [1]
+    warmed: FloatArray = of("zones")  # heat through the surface but for sunlight [m3 K/s]
     wet: FloatArray = of("zones")  # 0 dry to 1 wet: evaporation and seepage stop at the film [1]
     pool: IntArray = of("zones", whole=True)  # number of the pool the zone belongs to
     passage_open: IntArray = of("passages", whole=True)  # 1 when both sides stand above the sill
@@ -120,6 +121,7 @@ class Work(Bundle):
     # reactions, at the temperatures of the hydraulic step's start
     reference: FloatArray = row()  # temperature [K]
     warmth_then: FloatArray = rows(len(FACTORS))  # temperature factors, see processes.temperature
+    thinness: FloatArray = row()  # settling velocity over that stated [1]
     bed_demand: FloatArray = row()  # of the bed that was there at the start, at 20 degC [kg/s]
     growth: FloatArray = rows(MOST_KINDS)  # of each kind of algae with all light and phosphorus [1/s]
     living_warmth: FloatArray = rows(2)  # temperature factors of respiration and death, and of the bed

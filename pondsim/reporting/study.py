@@ -13,9 +13,12 @@ import numpy as np
 from pondsim.comparison import Comparison, compare
 from pondsim.errors import ScenarioError
 from pondsim.measures import hottest_week, largest_storm
+from pondsim.reporting.promise import Promise
 
 if TYPE_CHECKING:
     import xarray as xr
+
+    from pondsim.measures.bands import Bands
 
 Moment = np.datetime64
 Window = tuple[Moment, Moment]
@@ -56,6 +59,7 @@ class Study:
     system : units shown first
     zones_by_need : zones, the one with the lowest dawn oxygen first
     storm, week : the largest storm and the hottest week of the first results, where there are such
+    promise : what members say of these designs, where there are such
     """
 
     datasets: list[xr.Dataset]
@@ -64,6 +68,7 @@ class Study:
     zones_by_need: tuple[str, ...]
     storm: Window | None
     week: Window | None
+    promise: Promise | None = None
 
     @property
     def titles(self) -> tuple[str, ...]:
@@ -85,7 +90,14 @@ class Study:
         return str(bottoms["zone"].values[int(np.argmin(bottoms.values))])
 
 
-def study_of(datasets: list[xr.Dataset], system: str, *, allow_differences: bool = False) -> Study:
+def study_of(
+    datasets: list[xr.Dataset],
+    system: str,
+    promise: Promise | None = None,
+    *,
+    allow_differences: bool = False,
+    bands: Bands | None = None,
+) -> Study:
     """Look results over.
 
     Raises
@@ -95,7 +107,7 @@ def study_of(datasets: list[xr.Dataset], system: str, *, allow_differences: bool
     """
     for dataset in datasets:
         _refuse_incomplete(dataset)
-    comparison = compare(datasets, allow_differences=allow_differences)
+    comparison = compare(datasets, allow_differences=allow_differences, bands=bands)
     lows = [comparison.value(f"dawn_lowest_top.{zone}", 0) for zone in comparison.zones]
     order = sorted(range(len(lows)), key=lambda k: np.inf if (low := lows[k]) is None else low)
     return Study(
@@ -105,6 +117,7 @@ def study_of(datasets: list[xr.Dataset], system: str, *, allow_differences: bool
         tuple(comparison.zones[k] for k in order),
         largest_storm(datasets[0]),
         hottest_week(datasets[0]),
+        promise,
     )
 
 

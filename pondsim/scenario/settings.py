@@ -43,6 +43,7 @@ from pondsim.scenario.settings_living import (
     Treatment,
 )
 from pondsim.scenario.settings_prices import Prices
+from pondsim.scenario.settings_readings import Column, DatedFile, Readings
 from pondsim.scenario.settings_run import Judging, Numerics
 from pondsim.scenario.settings_runoff import (
     BufferStrip,
@@ -58,6 +59,7 @@ from pondsim.scenario.settings_runoff import (
 from pondsim.scenario.settings_site import (
     BaseFlow,
     Connection,
+    FillFrom,
     Ground,
     HotSpell,
     Inflow,
@@ -104,14 +106,17 @@ __all__ = [
     "BufferStrip",
     "ChannelFlow",
     "ChlorophyllReading",
+    "Column",
     "Connection",
     "Cover",
+    "DatedFile",
     "Demand",
     "DesignStorm",
     "Discharge",
     "Drainage",
     "Dredging",
     "Dye",
+    "FillFrom",
     "GasTransfer",
     "GravityLine",
     "Ground",
@@ -141,6 +146,7 @@ __all__ = [
     "Pump",
     "Rain",
     "Rate",
+    "Readings",
     "Resuspension",
     "Scenario",
     "Seasons",
@@ -171,7 +177,7 @@ __all__ = [
 class Scenario:
     """A whole scenario: the site file with a design file laid over it.
 
-    `stated` is no key: it holds every key that stands in the files, with its source or "" (see stated.py).
+    `stated` is not a key: it holds every key that stands in the files, with its source or "" (see stated.py).
     """
 
     title: str = text(doc="one line that names the design in tables")
@@ -205,6 +211,7 @@ class Scenario:
     solids: Solids = section(Solids, default={})
     resuspension: Resuspension = section(Resuspension, default={})
     start: Start = section(Start, default={})
+    readings: tuple[Readings, ...] = sections(Readings)
     intake: Intake | None = section(Intake, default=None)
     gravity_line: GravityLine | None = section(GravityLine, default=None)
     wet_well: WetWell | None = section(WetWell, default=None)

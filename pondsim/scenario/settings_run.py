@@ -14,7 +14,7 @@ from pondsim.scenario.fields import (
 
 @dataclass(frozen=True)
 class Judging:
-    """What the run is held against."""
+    """What the run is judged by."""
 
     criterion: str = choice(
         "warm_other",

@@ -25,6 +25,7 @@ from pondsim.scenario.fields import (
     sections,
     short_name,
 )
+from pondsim.scenario.settings_readings import DatedFile
 
 Months = tuple[float, ...]  # twelve values, January first
 
@@ -114,7 +115,7 @@ class Connection:
     width: float = quantity("m", least="0.1 m", most="2 km", doc="width of the passage")
     sill: float = quantity("m", least="-500 m", most="9000 m", doc="bed elevation of the passage")
     distance: float | None = quantity(
-        "m", default=None, least="1 m", most="5 km", doc="between the zones' centres; else from the plan"
+        "m", default=None, least="1 m", most="5 km", doc="between the zones' centers; else from the plan"
     )
 
 
@@ -146,7 +147,20 @@ class HotSpell:
 
 
 @dataclass(frozen=True)
-class Weather:
+class FillFrom(DatedFile):
+    """Another weather file, of a station nearby, for what the first one lacks."""
+
+    file: Path = file_name(doc="CSV with units in its header")
+    wind_height: float = quantity(
+        "m", default="10 m", least="1 m", most="50 m", doc="height of its anemometer"
+    )
+    match_means: bool = flag(
+        default=True, doc="its values are moved to the mean of the first file over the hours both have"
+    )
+
+
+@dataclass(frozen=True)
+class Weather(DatedFile):
     """Hourly weather: a CSV file or the synthetic generator."""
 
     file: Path | None = file_name(default=None, doc="CSV with units in its header")
@@ -159,6 +173,7 @@ class Weather:
     fill_gaps: float = quantity(
         "s", default="0 h", least="0 h", most="12 h", doc="gaps up to this long are bridged"
     )
+    fill_from: tuple[FillFrom, ...] = sections(FillFrom, lone=True)
     synthetic: SyntheticWeather | None = section(SyntheticWeather, default=None)
     hot_spell: tuple[HotSpell, ...] = sections(HotSpell)
 
@@ -252,7 +267,7 @@ class Weir:
 class Orifice:
     """Round hole through which water leaves."""
 
-    elevation: float = quantity("m", least="-500 m", most="9000 m", doc="of its centre")
+    elevation: float = quantity("m", least="-500 m", most="9000 m", doc="of its center")
     diameter: float = quantity("m", least="0.01 m", most="5 m", doc="inside")
     coefficient: float = number(default=0.6, least=0.3, most=1.0, doc="discharge coefficient")
 

@@ -25,7 +25,7 @@ Months = tuple[float, ...]  # twelve values, January first
 
 @dataclass(frozen=True)
 class Bed:
-    """What the bed takes from the water."""
+    """Sediment oxygen demand."""
 
     oxygen_demand: float = parameter("bed.oxygen_demand")
     oxygen_demand_theta: float = parameter("bed.oxygen_demand_theta")
@@ -65,6 +65,8 @@ class Mixing:
 
     wind_reduction: float = parameter("mixing.wind_reduction", was="wind_sheltering", was_shown=False)
     diffusivity_floor: float = parameter("mixing.diffusivity_floor")
+    dissipation: float = parameter("mixing.dissipation")
+    cooling_entrainment: float = parameter("mixing.cooling_entrainment")
     background_multiplier: float = parameter("mixing.background_multiplier")
     convective_diffusivity: float = parameter("mixing.convective_diffusivity")
     gravity_exchange: float = parameter("mixing.gravity_exchange")
@@ -77,7 +79,16 @@ class Mixing:
 class GasTransfer:
     """Exchange of oxygen with the air."""
 
+    law: str = choice(
+        "wind",
+        "wind and cooling",
+        "wind and renewal",
+        default="wind",
+        doc="of the wind alone, or the larger of it and one of cooling by night",
+    )
     k600_at_no_wind: float = parameter("gas_transfer.k600_at_no_wind")
+    k600_cooling: float = parameter("gas_transfer.k600_cooling")
+    schmidt_number: str = choice("1992", "2014", default="1992", doc="year of the constants for oxygen")
 
 
 @dataclass(frozen=True)
@@ -105,6 +116,7 @@ class Algae:
     photosynthesis_theta: float = parameter("algae.photosynthesis_theta")
     light_saturation: float = parameter("algae.light_saturation")
     respiration: float = parameter("algae.respiration")
+    respiration_theta: float = parameter("algae.respiration_theta")
     carbon_to_chlorophyll: float = parameter("algae.carbon_to_chlorophyll")
     reading: tuple[ChlorophyllReading, ...] = sections(ChlorophyllReading)
     profile_depth: tuple[float, ...] = numbers(
@@ -122,7 +134,7 @@ class Algae:
     maintenance: float = parameter("algae.maintenance")
     mortality: float = parameter("algae.mortality")
     anoxic_mortality: float = parameter("algae.anoxic_mortality")
-    respiration_theta: float = parameter("algae.respiration_theta")
+    loss_theta: float = parameter("algae.loss_theta")
     excretion: float = parameter("algae.excretion")
     sinking: float = parameter("algae.sinking")
     seed: float = parameter("algae.seed")
@@ -185,6 +197,13 @@ class Solids:
         most="1 m/s",
         doc="per class",
     )
+    velocities_at: float | None = quantity(
+        "K",
+        default=None,
+        least="0 degC",
+        most="40 degC",
+        doc="temperature of the water in which all that settles has its stated velocity; else any",
+    )
     share: tuple[float, ...] = numbers(
         "1",
         default=("20 %", "20 %", "20 %", "20 %", "20 %"),
@@ -200,7 +219,7 @@ class Solids:
 
 @dataclass(frozen=True)
 class Resuspension:
-    """Mud stirred up again by waves and by the waterfall's return; off unless asked for."""
+    """Mud stirred up again by waves and by the waterfall's return; off by default."""
 
     waves: bool = flag(default=False, doc="count waves even where the fetch is below 300 m")
     at_return: bool = flag(default=False, doc="count the stirring under the waterfall")

@@ -17,7 +17,7 @@ from pondsim.site.synthetic_rain import synthetic_rain
 FloatArray = NDArray[np.float64]
 
 
-def rain_series(rain: Rain, period: Period) -> RainSeries:
+def rain_series(rain: Rain, period: Period, utc_offset: float = 0.0) -> RainSeries:
     """Rain of the run, from the source the scenario names.
 
     Parameters
@@ -33,7 +33,7 @@ def rain_series(rain: Rain, period: Period) -> RainSeries:
         When no source is named, or the file or the curve wants mending.
     """
     if rain.file is not None:
-        return read_rain(rain.file, period, rain)
+        return read_rain(rain.file, period, rain, utc_offset)
     if rain.design_storm is not None:
         return design_storm_rain(rain.design_storm, period)
     if rain.synthetic is not None:

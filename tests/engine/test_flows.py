@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 
 from pondsim.engine.initial import start_state
-from pondsim.engine.model import PUMP, build_model, compute_rates, update_step
+from pondsim.engine.model import build_model, compute_rates, update_step
+from pondsim.engine.patterns import PUMP
 from pondsim.processes import constituents as s
 from pondsim.processes.flows import solve_flows
 from pondsim.processes.state import new_state

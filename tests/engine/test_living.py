@@ -50,7 +50,7 @@ from tests.physics.tolerance import close_to
 AREA, DEPTH = 1000.0, 2.0
 UG_PER_L = 1e-6
 ONE_CLASS = Solids(settling_velocity=(1e-5,), share=(1.0,))
-STILL = {"growth_theta": 1.0, "respiration_theta": 1.0, "maintenance": 0.0, "mortality": 0.0}
+STILL = {"growth_theta": 1.0, "loss_theta": 1.0, "maintenance": 0.0, "mortality": 0.0}
 STILL |= {"anoxic_mortality": 0.0, "growth_respiration": 0.0, "excretion": 0.0, "sinking": 0.0, "seed": 0.0}
 NO_DECAY = OrganicMatter(bod_decay=0.0, detritus_settling=0.0, grown_decay=0.0, grown_settling=0.0)
 NO_LOSS = {"fast_decay": 0.0, "slow_decay": 0.0, "old_decay": 0.0}
