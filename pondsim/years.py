@@ -1,4 +1,4 @@
-"""A season run year after year: the bed that one year leaves is the bed that the next one finds."""
+"""Years of a pond: one season run again over the bed it left, or a long run cut by calendar year."""
 
 from __future__ import annotations
 
@@ -21,6 +21,8 @@ DATED = {  # lists of sections: their dates
     "load": ("start", "end"),
 }
 MOST_YEARS = 30
+LONGEST = 366  # d of a period that is run again each year; a longer one holds its years itself
+FEWEST = 30  # d of a calendar year that are worth a column of their own
 
 
 def run_years(
@@ -32,17 +34,18 @@ def run_years(
 ) -> list[xr.Dataset]:
     """Results of the period in each of several years.
 
-    Every year has the weather, rain and starting water of the scenario. Its bed is what the year before left:
-    what falls and decays in the colder part of the year, both slowly, is left out. Treatments, dye, covers,
-    loads and dredging dated in a later year happen in that year's run; those of the first are not repeated,
-    but for loads.
+    A period longer than a year is run once, with the weather it has, and cut by calendar year. Of a shorter
+    one every year has the weather, rain and starting water of the scenario, and its bed is what the year
+    before left: what falls and decays in the colder part of the year, both slowly, is left out. Treatments,
+    dye, covers, loads and dredging dated in a later year happen in that year's run; those of the first are
+    not repeated, but for loads.
 
     Parameters
     ----------
     scenario : Scenario
-        With grown algae, over a period of a year at most.
+        With grown algae.
     years : int
-        1 to 30.
+        1 to 30; not used where the period is longer than a year.
     text, progress
         As for `run`.
     forget_loads : bool, default False
@@ -51,7 +54,7 @@ def run_years(
     Raises
     ------
     ScenarioError
-        Algae are given, the period is longer than a year, or the number of years is out of range.
+        Algae are given, or the number of years is out of range.
     RunError
         As `run`.
     """
@@ -59,8 +62,8 @@ def run_years(
         raise ScenarioError('years of one bed need algae that grow; write algae.mode = "grown"')
     if not 1 <= years <= MOST_YEARS:
         raise ScenarioError(f"{years} years were asked for; 1 to {MOST_YEARS} can be run")
-    if (scenario.period.end - scenario.period.start).days > 366:
-        raise ScenarioError("the period is longer than a year; give one season or one year of it")
+    if (scenario.period.end - scenario.period.start).days > LONGEST:
+        return by_year(run(scenario, text, progress, how_long_start_matters=False))
     results: list[xr.Dataset] = []
     for year in range(years):
         bed = results[-1]["bed_at_end"] if results else None
@@ -73,6 +76,16 @@ def run_years(
         found.attrs["year"] = scenario.period.start.year + year
         results.append(found)
     return results
+
+
+def by_year(dataset: xr.Dataset) -> list[xr.Dataset]:
+    """Results cut by calendar year, each with the attribute ``year``; years of a few days are left out."""
+    parts = []
+    for year, part in dataset.groupby("time.year"):
+        span = (part["time"].values[-1] - part["time"].values[0]).astype("timedelta64[D]").astype(int)
+        if span >= FEWEST:
+            parts.append(part.assign_attrs(dataset.attrs | {"year": int(year)}))
+    return parts
 
 
 def in_year(scenario: Scenario, year: int, forget_loads: bool = False) -> Scenario:

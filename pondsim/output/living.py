@@ -80,6 +80,10 @@ def _bed(
     fresh = by_zone(bed[s.FAST] + bed[s.SLOW] + bed[s.INERT])
     mineral = states.bed_mass.sum(axis=2) * (1.0 - scenario.solids.organic_share)
     dry = mineral + (fresh - fresh[:1]) / s.OXYGEN_PER_DRY_MATTER
+    out = _dredged(scenario, model)
+    # what goes with the dredge is in the depth taken out
+    grown = np.where(np.diff(out, axis=0) > 0.0, 0.0, np.diff(dry, axis=0))
+    grown = np.concatenate([0.0 * dry[:1], np.cumsum(grown, axis=0)])
     data: dict[str, Any] = {
         name: (("time", "zone"), by_zone(bed[row]) / area * 1e3)
         for name, row in (
@@ -95,7 +99,7 @@ def _bed(
         "bed_mass": (("time", "zone"), dry),
         "bed_thickness": (
             ("time", "zone"),
-            dry / scenario.bed.dry_density / plan - _dredged(scenario, model),
+            grown / scenario.bed.dry_density / plan - out,
         ),
     }
 

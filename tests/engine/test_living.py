@@ -322,3 +322,38 @@ def test_a_spoiled_balance_of_phosphorus_refuses_the_run(lived):
     spoiled.bed[s.BOUND_P, 0] += 1e-4
     with pytest.raises(RunError, match="balance of phosphorus does not close"):
         closures(lived.states[0], spoiled, worth)
+
+
+def test_given_chlorophyll_follows_its_profile():
+    """Half of it at 1 m and below, straight lines above: the means of layers are read in their middle."""
+    pond = inert_pond(
+        basin("z", AREA, DEPTH),
+        layers=4,
+        days=1.0,
+        algae=Algae(chlorophyll=(40e-6,) * 12, profile_depth=(0.0, 1.0), profile_share=(1.0, 0.5)),
+    )
+    marched = integrate_pond(pond)
+    work = marched.model.work
+    middle = work.depth[:4] + 0.5 * work.thickness[:4]
+    assert work.chlorophyll[:4] == pytest.approx(40e-6 * np.interp(middle, [0.0, 1.0], [1.0, 0.5]))
+
+
+def test_the_old_store_makes_up_the_stated_demand():
+    """1.4 g/m2/d is stated; what two stores feed is subtracted, box by box, and never below nothing."""
+    from pondsim.engine.bed_start import bed_areas, hand_on  # noqa: PLC0415
+    from pondsim.engine.initial import start_state  # noqa: PLC0415
+    from pondsim.engine.model import build_model  # noqa: PLC0415
+
+    stated = 1.4e-3 / DAY
+    pond = grown(bowl("z", AREA, DEPTH), layers=4, bed={"oxygen_demand": stated})
+    model = build_model(pond)
+    state, area = start_state(pond, model), bed_areas(model, 10.0)
+    decay = model.stores.decay
+    assert sum(decay[k] * state.bed[s.FAST + k] for k in range(3)) == pytest.approx(stated * area)
+    left = state.bed.copy()
+    left[s.FAST] *= np.array([4.0, 1.0, 0.5, 0.0])  # the lowest layer is fed twice what was stated
+    supplied = hand_on(model, area, left, state)
+    asked = sum(decay[k] * state.bed[s.FAST + k] for k in range(3))
+    assert asked.sum() == pytest.approx(max(stated * area.sum(), supplied[0]))
+    assert asked[0] > stated * area[0]
+    assert state.bed[s.OLD].min() >= 0.0
