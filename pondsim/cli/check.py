@@ -144,10 +144,16 @@ def _draw(scenario: Scenario, whole: WholeSheet, path: Path, system: str) -> Non
 def sheet_text(reading: Reading, whole: WholeSheet, system: str, *, full: bool = False) -> str:
     """The whole sheet as text of 80 columns."""
     from pondsim.cli._check_running import running_text  # noqa: PLC0415
-    from pondsim.cli._check_text import air_text, asked_text, limits_text, loop_text, points_text  # noqa: PLC0415
+    from pondsim.cli._check_text import (  # noqa: PLC0415
+        air_text,
+        asked_text,
+        criterion_words,
+        limits_text,
+        loop_text,
+        points_text,
+    )
     from pondsim.design.given import asked, is_described, operating_points  # noqa: PLC0415
     from pondsim.design.held import tally  # noqa: PLC0415
-    from pondsim.measures.criteria import criteria  # noqa: PLC0415
 
     scenario, sheet, line, limits = reading.scenario, whole.sheet, whole.line, whole.limits
     described = is_described(scenario)
@@ -157,7 +163,7 @@ def sheet_text(reading: Reading, whole: WholeSheet, system: str, *, full: bool =
         *([_crashes(scenario)] if scenario.bloom_crash else []),
         *([_areas(sheet, system)] if sheet.areas else []),
         _zones(sheet, system),
-        asked_text(asked(sheet), criteria()[scenario.judging.criterion].name, system),
+        asked_text(asked(sheet), criterion_words(scenario), system),
         loop_text(sheet, line, system, described=described),
         *([points_text(operating_points(line), line, system)] if line and described else []),
         air_text(sheet, whole.air, system),

@@ -209,6 +209,20 @@ def _weather_stuck(record: Record) -> str:
     return f"In the weather file {record.where} never {change}: is a sensor stuck?"
 
 
+def _resuspension(record: Record) -> str:
+    waves, at_return = (bool(record.number(name)) for name in ("waves", "at_return"))
+    fetch, least = (
+        f"{convert(record.number(name), 'm', 'ft'):.0f} ft ({record.number(name):.0f} m)"
+        for name in ("fetch", "least_fetch")
+    )
+    off = f"waves are off, since the fetch of {fetch} is below {least}"
+    returned = "under the waterfall it is on" if at_return else "under the waterfall it is off"
+    return (
+        f"Resuspension of settled sediment: {f'waves are on, fetch {fetch}' if waves else off}; {returned}. "
+        "Set both in [resuspension]."
+    )
+
+
 WORDS: dict[str, str | Callable[[Record], str]] = {
     "start_shows": _start_shows,
     "intake_short": _intake_short,
@@ -229,4 +243,5 @@ WORDS: dict[str, str | Callable[[Record], str]] = {
     "rain_gaps": _rain_gaps,
     "rain_empty": _rain_empty,
     "weather_stuck": _weather_stuck,
+    "resuspension": _resuspension,
 }

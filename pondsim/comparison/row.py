@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from pondsim.comparison.design_sheet import SheetResult
     from pondsim.comparison.givens import EventCase, Unlike
     from pondsim.comparison.remarks import Remark
+    from pondsim.measures.judged import LimitResult
 
 
 def number(value: Any) -> float | None:
@@ -141,6 +142,8 @@ class Comparison:
     sheets : what fails and warns in the design sheet of each; None where the results do not hold it
     judged : whether each design is held against the others: its file differs from the first by equipment and
         events alone, or a verdict is wanted all the same
+    criterion : name of the criteria
+    limits : every limit in force judged apart, for each design; empty where results are too far apart
     """
 
     titles: tuple[str, ...]
@@ -156,6 +159,8 @@ class Comparison:
     event_of: tuple[EventCase | None, ...]
     sheets: tuple[SheetResult | None, ...]
     judged: tuple[bool, ...]
+    criterion: str
+    limits: tuple[tuple[LimitResult, ...], ...] = field(repr=False)
 
     @property
     def same_tariff(self) -> bool:

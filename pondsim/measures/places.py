@@ -122,10 +122,8 @@ def at_station(dataset: xr.Dataset, name: str, station: str) -> xr.DataArray:
     surface, bed = surface_and_bed(dataset)
     depth = surface - bed
     if station == "top":
-        shares = (np.arange(SAMPLES) + 0.5) / SAMPLES
-        down = [share * np.minimum(TOP_METRE, depth) for share in shares]
-        read = np.mean([value_at_elevation(values, centres, surface - d) for d in down], axis=0)
-    elif station == "mid":
+        return over_depths(dataset, name, 0.0, TOP_METRE)
+    if station == "mid":
         read = value_at_elevation(values, centres, surface - 0.5 * depth)
     elif station == "bottom":
         read = value_at_elevation(values, centres, bed + np.minimum(ABOVE_BED, 0.5 * depth))
@@ -138,6 +136,34 @@ def at_station(dataset: xr.Dataset, name: str, station: str) -> xr.DataArray:
     else:
         raise ValueError(f"station {station!r} is none of {', '.join(STATIONS)}")
     return _series(dataset, name, read)
+
+
+def over_depths(dataset: xr.Dataset, name: str, upper: float, lower: float) -> xr.DataArray:
+    """A box variable as the mean between two depths below the surface of each zone.
+
+    Parameters
+    ----------
+    dataset : xarray.Dataset
+        Results.
+    name : str
+        Variable of dimensions time, zone, layer.
+    upper, lower : float
+        Depths below the water surface; where the zone is shallower the bed takes the place of `lower`. [m]
+
+    Returns
+    -------
+    xarray.DataArray
+        By (time, zone); NaN while the bed lies above `upper`.
+    """
+    values, centres = boxes(dataset, name), _centres(dataset)
+    surface, bed = surface_and_bed(dataset)
+    depth = surface - bed
+    reach = np.maximum(np.minimum(lower, depth) - upper, 0.0)
+    shares = (np.arange(SAMPLES) + 0.5) / SAMPLES
+    read = np.mean(
+        [value_at_elevation(values, centres, surface - upper - share * reach) for share in shares], axis=0
+    )
+    return _series(dataset, name, np.where(depth >= upper - 1e-9, read, np.nan))
 
 
 def _series(dataset: xr.Dataset, name: str, values: Array) -> xr.DataArray:

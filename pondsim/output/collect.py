@@ -16,10 +16,12 @@ from pondsim.engine.loop import Season
 from pondsim.engine.model import Model
 from pondsim.errors import RunError
 from pondsim.output.ages import ages_of
+from pondsim.output.judging import own_limits_text
 from pondsim.output.mass_balance import closures
 from pondsim.output.meters import equipment_of, events_of, system_names
 from pondsim.output.over_time import Boxes, Shape, boxes_of, means_of, output_times, states_over_time
 from pondsim.output.provenance import facts_of
+from pondsim.output.sampled import sampled_over_time
 from pondsim.output.site_series import drainage_of, site_of
 from pondsim.physics.kinetics import temperature_factor
 from pondsim.physics.oxygen import oxygen_saturation, standard_pressure
@@ -91,6 +93,7 @@ def dataset_of(
     data |= _derived(scenario, model, season, shape, concentration, boxes)
     data |= _bed(scenario, model, states, concentration, boxes)
     data |= _means(scenario, states, stops)
+    data |= sampled_over_time(states, stops, model.algae.oxygen_per_chlorophyll)
     data |= ages_of(model, season, shape)
     data |= site_of(scenario, model, stops)
     data |= drainage_of(scenario, model, stops)
@@ -225,6 +228,7 @@ def _attributes(
         "utc_offset_h": place.utc_offset / 3600.0,
         "pump_flow_m3_per_s": flow_at_normal_pool(model.circulation),
         "criterion": judging.criterion,
+        "own_limits": own_limits_text(scenario),
         "fish_oxygen_mg_per_L": judging.fish_oxygen * KG_TO_MG_PER_L,
         "fish_temperature_degC": judging.fish_temperature - ZERO_CELSIUS,
         "renewed_within_d": judging.renewed_within / DAY,

@@ -14,6 +14,7 @@ from pondsim.engine.loop import Season
 from pondsim.engine.model import Model
 from pondsim.output.over_time import states_over_time
 from pondsim.processes.circulation import TRIP_DEPTH
+from pondsim.processes.settling import LEAST_FETCH
 from pondsim.processes.work import PUMP_SYSTEM
 from pondsim.records import Record, iso
 from pondsim.scenario.settings import Scenario
@@ -45,7 +46,20 @@ def run_records(
         *_stood(scenario, season, model),
         *_dry_sensors(scenario, season, model),
         *_bill(scenario),
+        _resuspension(model),
     ]
+
+
+def _resuspension(model: Model) -> Record:
+    """Whether mud is stirred up again, which decides how the solids are read."""
+    solids = model.solids
+    numbers = {
+        "waves": (float(solids.waves), "1"),
+        "at_return": (float(solids.at_return), "1"),
+        "fetch": (float(solids.fetch), "m"),
+        "least_fetch": (LEAST_FETCH, "m"),
+    }
+    return Record("resuspension", numbers=numbers)
 
 
 def _at(scenario: Scenario, seconds: float) -> str:

@@ -16,6 +16,7 @@ from pondsim.processes.constituents import (
     FIRST_CLASS,
     LINES,
     OXYGEN_PATHWAYS,
+    SAMPLED_AT,
 )
 
 FloatArray = NDArray[np.float64]
@@ -41,6 +42,8 @@ class State(Bundle):
     energy: FloatArray  # (systems,) electric, of the pump and then of each aeration unit [J]
     running: FloatArray  # (systems,) time each has run [s]
     air: FloatArray  # (units,) standard air blown [standard m3]
+    # (places of SAMPLED_AT, constituents and chlorophyll) amounts that passed each, as rows of boxes [kg]
+    sampled: FloatArray
 
     @property
     def amounts(self) -> FloatArray:
@@ -89,6 +92,7 @@ def _shapes(boxes: int, zones: int, classes: int, units: int) -> dict[str, tuple
         "energy": (1 + units,),
         "running": (1 + units,),
         "air": (units,),
+        "sampled": (len(SAMPLED_AT), FIRST_CLASS + classes + 1),
     }
 
 

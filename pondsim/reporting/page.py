@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import jinja2
 from markupsafe import Markup
 
-from pondsim.reporting import answer, appendix, books, events, power, season
+from pondsim.reporting import answer, appendix, books, events, limits, power, season
 from pondsim.reporting.blocks import Both, Part, Picture, tables_of
 from pondsim.reporting.costs import Sums, costs_part
 from pondsim.reporting.study import Study, study_of
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 PARTS = (  # in the order of the page
     answer.answer,
+    limits.limits_part,
     answer.criteria_part,
     season.plan_part,
     season.dawn_part,
@@ -31,6 +32,7 @@ PARTS = (  # in the order of the page
     events.week_part,
     books.oxygen_part,
     books.circulation_part,
+    limits.leaving_part,
     events.harm_part,
     books.solids_part,
     power.power_part,
@@ -54,6 +56,8 @@ TABLES = {
         "mass_balance",
         "runs",
         "costs",
+        "judged",
+        "leaving",
     ),
 }
 

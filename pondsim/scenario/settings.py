@@ -32,6 +32,7 @@ from pondsim.scenario.settings_control import (
     Tariff,
     in_season,
 )
+from pondsim.scenario.settings_limits import JUDGED, OwnLimit, quantity_of
 from pondsim.scenario.settings_prices import Prices
 from pondsim.scenario.settings_run import Judging, Numerics
 from pondsim.scenario.settings_runoff import (
@@ -83,6 +84,7 @@ from pondsim.scenario.settings_water import (
 )
 
 __all__ = [
+    "JUDGED",
     "QUARTER",
     "Aeration",
     "Algae",
@@ -116,6 +118,7 @@ __all__ = [
     "Outage",
     "Outlet",
     "OutletTable",
+    "OwnLimit",
     "Period",
     "Place",
     "Pond",
@@ -146,6 +149,7 @@ __all__ = [
     "Zone",
     "in_season",
     "lowest_bed",
+    "quantity_of",
 ]
 
 

@@ -187,3 +187,17 @@ def test_another_currency_is_the_unit_of_amounts():
     assert '"loop and air" costs 20 EUR more than "loop"' in verdict(comparison)
     assert value_text(20.0, entries(ponds[1])["cost"], "us") == "20 EUR"  # a target of a size
     assert "cost,Electricity cost over the run,all,EUR,0,10,30,5" in comparison_csv(comparison)
+
+
+def test_zones_that_get_worse_are_named_where_the_worst_zone_stays_as_it_is():
+    """The arm fails on 15 days in both; the pool on 2 days, then on 12: 15 to 15 alone would hide it."""
+    ponds = []
+    for title, bad in (("existing", 2), ("treated", 12)):
+        oxygen = np.full((24 * 40 + 1, 2, 3), 7.0)
+        oxygen[: 24 * 15, 1] = 1.0
+        oxygen[: 24 * bad, 0] = 1.0
+        ponds.append(small_pond(oxygen, title=title))
+    text = findings(compare(ponds))[1]
+    assert "Failing days in the worst zone are a tie: 15 today (arm), 15 with it (arm)." in text
+    assert "Failing days grow in number in pool (2 to 12)." in text
+    assert "Failing 7-day windows (mean minimum) grow in number in pool (" in text
