@@ -29,6 +29,7 @@ ARROWS: dict[str, set[str]] = {
         "errors",
     },
     "ensemble": {"simulate", "comparison", "measures", "scenario", "jit", "errors"},
+    "storm": {"simulate", "engine", "processes", "measures", "scenario", "constants", "errors"},
     # looking
     "reporting": {
         *("figures", "comparison", "measures", "results", "data", "spreadsheet", "units", "words", "errors"),
@@ -37,7 +38,6 @@ ARROWS: dict[str, set[str]] = {
     "comparison": {"measures", "records", "units", "errors"},
     "measures": {"data", "constants", "units", "errors"},
     # running
-    "storm": {"simulate", "engine", "scenario", "constants", "errors"},
     "simulate": {"output", "engine", "processes", "scenario", "records", "constants", "errors"},
     "output": {
         *("design", "results", "engine", "processes", "site", "physics", "scenario"),

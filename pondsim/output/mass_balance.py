@@ -25,12 +25,15 @@ def closures(start: State, end: State) -> dict[str, Any]:
     there = np.abs(start.amounts).sum(axis=0)
     pathways = end.pathways - start.pathways
     solids_change = change[s.FIRST_CLASS :] + (end.bed_mass - start.bed_mass).sum(axis=0)
+    solids_there = there[s.FIRST_CLASS :] + start.bed_mass.sum(
+        axis=0
+    )  # the bed's too, of a run before this one
     came, went = end.solids_in - start.solids_in, end.solids_out - start.solids_out
     gaps = {
         **{f"balance_{book}": _book_gap(book, start, end) for book in s.BOOKS},
         "balance_oxygen": _gap(change[s.OXYGEN], list(pathways.ravel()), there[s.OXYGEN]),
         "balance_solids": np.array(
-            [_gap(solids_change[k], [came[k], -went[k]], there[s.FIRST_CLASS + k]) for k in range(came.size)]
+            [_gap(solids_change[k], [came[k], -went[k]], solids_there[k]) for k in range(came.size)]
         ),
         "balance_redox": _redox_gap(start, end),
     }

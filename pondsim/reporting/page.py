@@ -14,6 +14,7 @@ from markupsafe import Markup
 from pondsim.reporting import answer, appendix, books, events, limits, power, season
 from pondsim.reporting.blocks import Both, Part, Picture, tables_of
 from pondsim.reporting.costs import Sums, costs_part
+from pondsim.reporting.harm import Storms, storms_part
 from pondsim.reporting.study import Study, study_of
 from pondsim.reporting.tables import csv_text
 from pondsim.units import known_system
@@ -57,6 +58,9 @@ TABLES = {
         "runs",
         "costs",
         "judged",
+        "harm",
+        "storm_lines",
+        *(f"storm_{number}" for number in range(1, 13)),
         "leaving",
     ),
 }
@@ -80,6 +84,7 @@ def report(
     datasets: list[xr.Dataset],
     system: str = "us",
     sums: list[Sums] | None = None,
+    storms: list[Storms] | None = None,
     *,
     allow_differences: bool = False,
 ) -> Report:
@@ -91,6 +96,8 @@ def report(
         Results, the existing pond first.
     system : {"us", "si"}
         Units shown first, and those of the tables as files.
+    storms : list, optional
+        Design storms, as `read_storms` reads them.
     sums : list, optional
         Costs of designs, as `read_sums` reads them.
     allow_differences : bool, default False
@@ -108,9 +115,8 @@ def report(
     """
     study = study_of(datasets, known_system(system), allow_differences=allow_differences)
     costs = [costs_part(study, sums)] if sums else []  # first: sums that do not fit are refused at once
-    parts = tuple(
-        part for make in PARTS for part in (make(study), *(costs if make is power.power_part else []))
-    )
+    after = {power.power_part: costs, events.harm_part: [storms_part(one) for one in storms or []]}
+    parts = tuple(part for make in PARTS for part in (make(study), *after.get(make, [])))
     tables = {table.name: csv_text(table, system) for part in parts for table in tables_of(part.blocks)}
     return Report(_html(study, parts), tables)
 

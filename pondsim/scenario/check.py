@@ -32,6 +32,7 @@ CHECKS: tuple[tuple[tuple[str, ...], Callable[[Scenario], Iterator[Fault]]], ...
     (("zone", "inflow", "base_flow"), water.inflow_zones),
     (("inflow",), water.hydrographs),
     (("rain",), runoff.rain_source),
+    (("rain", "storm"), runoff.named_storms),
     (("drainage",), runoff.areas),
     (("zone", "drainage"), runoff.area_zones),
     (("rain", "weather", "drainage"), runoff.rain_for_areas),

@@ -44,6 +44,7 @@ from pondsim.scenario.settings_runoff import (
     Rain,
     ShallowFlow,
     SheetFlow,
+    Storm,
     SyntheticRain,
 )
 from pondsim.scenario.settings_site import (
@@ -137,6 +138,7 @@ __all__ = [
     "Spans",
     "Spillway",
     "Start",
+    "Storm",
     "SyntheticRain",
     "SyntheticWeather",
     "Tariff",
@@ -170,6 +172,7 @@ class Scenario:
     inflow: tuple[Inflow, ...] = sections(Inflow)
     base_flow: tuple[BaseFlow, ...] = sections(BaseFlow)
     rain: Rain | None = section(Rain, default=None)
+    storm: tuple[Storm, ...] = sections(Storm)
     drainage: tuple[Drainage, ...] = sections(Drainage)
     ground: Ground = section(Ground, default={})
     outlet: Outlet | None = section(Outlet, default=None)
