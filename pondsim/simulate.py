@@ -12,12 +12,13 @@ import xarray as xr
 from pondsim.constants import DAY
 from pondsim.engine.forcing import Forcing, build_forcing, fits
 from pondsim.engine.initial import open_passages, start_state
-from pondsim.engine.loop import DONE, FROZEN, STAGES, Season, march, start_season
+from pondsim.engine.loop import DONE, FROZEN, STAGES, Season, integrate, start_season
 from pondsim.engine.model import Model, build_model
 from pondsim.errors import RunError, ScenarioError
 from pondsim.output.collect import dataset_of
 from pondsim.output.inputs import packed_inputs
 from pondsim.output.over_time import output_times, states_over_time
+from pondsim.output.readings import readings_of
 from pondsim.output.warnings import run_records
 from pondsim.processes import constituents as s
 from pondsim.processes.state import State, new_state
@@ -115,6 +116,7 @@ def _run(
 ) -> tuple[xr.Dataset, Season]:
     """Results and the season they come from; `look`: whether a second start says how long it matters."""
     inputs = packed_inputs(scenario, text)
+    readings = readings_of(scenario)
     records: tuple[Record, ...] = ()
     if forcing is None:
         forcing, records = build_forcing(scenario)
@@ -125,7 +127,7 @@ def _run(
     season = _march(scenario, model, start, progress)
     days = _days_of_start(scenario, model, start, season) if look else np.nan
     records = (*records, *run_records(scenario, season, model, days, LOOKED_AT))
-    return dataset_of(scenario, text, model, season, list(records), days, inputs), season
+    return dataset_of(scenario, text, model, season, list(records), days, inputs, readings), season
 
 
 def _state_after(scenario: Scenario, model: Model, before: State) -> State:
@@ -195,7 +197,7 @@ def _copy(model: Model, state: State) -> State:
 def _march(
     scenario: Scenario, model: Model, start: State, progress: Progress | None, end: float = np.inf
 ) -> Season:
-    """March from `start`, which is left as it is, to the end of the period or to `end` [s]."""
+    """Integrate from `start`, which is left as it is, to the end of the period or to `end` [s]."""
     open_passages(scenario, model)
     season = start_season(model, _copy(model, start), scenario.numerics.tolerance)
     season.kept[0] = season.state.vector
@@ -203,7 +205,7 @@ def _march(
     steps = int(np.searchsorted(model.forcing.time[1:], min(end, model.forcing.time[-1]), side="right"))
     row = 1
     for first in range(0, steps, CHUNK):
-        row = march(model, STAGES, season, first, min(first + CHUNK, steps), row)
+        row = integrate(model, STAGES, season, first, min(first + CHUNK, steps), row)
         if season.count[3] != DONE:
             raise RunError(_failure(scenario, season, model))
         if progress:

@@ -32,6 +32,7 @@ WORDS = {
     "kg": ("a mass", "20 lb", "9 kg"),
     "m/s": ("a speed", "6 mph", "0.2 in/d"),
     "m2/s": ("a diffusivity", "1e-6 m2/s", "0.1 ft2/d"),
+    "m2/s^3": ("a dissipation per mass", "1e-9 m2/s^3", "1e-8 ft2/s^3"),
     "m3/s": ("a flow", "300 gpm", "20 L/s"),
     "standard_m3/s": ("a flow of standard air", "4.5 scfm", "7 Nm3/h"),
     "kg/m3": ("a concentration", "5 mg/L", "40 ug/L"),

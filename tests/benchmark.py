@@ -13,10 +13,10 @@ from dataclasses import replace
 
 import numpy as np
 from benchmark_cases import CAMPUS, cases, gridded, mixed_more, perturbed
-from engine.scipy_march import Outcome, copied, lsoda, marched, prepared
+from engine.scipy_integrate import Outcome, copied, lsoda, marched, prepared
 
 from pondsim.engine.initial import open_passages
-from pondsim.engine.model import add_all, renew_step
+from pondsim.engine.model import compute_rates, update_step
 from pondsim.ensemble.member import run_members
 from pondsim.ensemble.runner import processors
 from pondsim.processes.state import new_state
@@ -133,10 +133,10 @@ def rates_alone(scenario: Scenario, calls: int = 2000) -> float:
     scenario, model, start = prepared(scenario, 1.0)
     open_passages(scenario, model)
     state, rates = copied(model, start), new_state(model.layout)
-    renew_step(model, 0, state)
+    update_step(model, 0, state)
     begun = time.perf_counter()
     for _ in range(calls):
-        add_all(model, 0, 0.0, state, rates)
+        compute_rates(model, 0, 0.0, state, rates)
     return 1e6 * (time.perf_counter() - begun) / calls
 
 

@@ -17,7 +17,7 @@ import pytest
 from numba.core.errors import TypingError
 from numba.core.typing.typeof import typeof
 
-from pondsim.engine.loop import march
+from pondsim.engine.loop import integrate
 from pondsim.jit import compiled as door
 from pondsim.jit import kept
 from pondsim.jit.bundle import Bundle
@@ -209,7 +209,7 @@ def test_the_time_loop_is_compiled_only_when_its_own_code_is_there(monkeypatch, 
     assert not is_compiled()
     (tmp_path / "lip.critical_depth-0123.code").touch()
     assert not is_compiled()
-    (tmp_path / f"{march.py_func.__module__.rpartition('.')[2]}.{march.__name__}-0123.code").touch()
+    (tmp_path / f"{integrate.py_func.__module__.rpartition('.')[2]}.{integrate.__name__}-0123.code").touch()
     assert is_compiled()
 
 

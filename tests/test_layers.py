@@ -63,7 +63,7 @@ ARROWS: dict[str, set[str]] = {
 }
 
 # Within engine/ too the arrows go one way: each row may import rows below it only.
-ENGINE = ("loop", "control", "transfers", "initial", "model", "forcing", "scheme")
+ENGINE = ("loop", "control", "transfers", "initial", "model", "patterns", "forcing", "norm", "scheme")
 
 # Processes meet in the state; beside it they share this plumbing and nothing else.
 SHARED = {"constituents", "state", "work", "levels", "transport", "warmth"}

@@ -74,7 +74,7 @@ def limits_table(scenario: Scenario) -> str:
     """What is judged, with its verdict."""
     lines = ["| part | what | is | wanted | verdict |", "|---|---|---|---|---|"]
     for one in limits(scenario):
-        if one.verdict != "told":
+        if one.verdict != "reported":
             lines.append(f"| {one.part} | {one.what} | {_shown(one)} | {_wanted(one)} | {one.verdict} |")
     return "\n".join(lines) + "\n"
 

@@ -8,6 +8,7 @@ the committed pages against this.
 from __future__ import annotations
 
 import ast
+import math
 import re
 import tokenize
 from io import StringIO
@@ -226,8 +227,9 @@ Every number that `pondsim compare`, `pondsim report`, targets of `pondsim size`
 neither is, no value is marked as best. *Tie*: two values at most this far apart are a tie; where no band is given, two
 values that print alike are. *Falls short*: a value beyond this limit is marked `!`; a name is a line of the criteria.
 
-The bands are the target for what moves (in the demo's forebay and cove failing days move by more: 7 and 8) when layers are doubled, steps and tolerance divided by ten, or a zone cut
-in four ([behaviour.md](behaviour.md)). They say nothing of what the inputs leave open.
+The bands are assumed: the target for what may move, over a season of 138 days, when layers are doubled, steps and tolerance divided by ten,
+or a zone cut in two; days and hours in proportion in another run, but not under 1. `pondsim gridcheck` measures those of your pond
+([compare.md](compare.md#the-grid-check)). They say nothing of what the inputs leave open.
 
 | key | what it is | unit, shown us / si | better | tie | falls short |
 |---|---|---|---|---|---|
@@ -258,7 +260,7 @@ MARKED = {
     "processes/settling.py": {"LEAST_FETCH": "judgement"},
     "processes/surface.py": {"UPPER_BED, LOWER_BED": "judgement", "GROUND_DISTANCE": "judgement"},
     "processes/transport.py": {"QUICKEST": "numerics"},
-    "processes/warmth.py": {"OXIDATION_THETA": "from memory; for the debt judgement", "HOTTEST_ALGAE": "judgement"},
+    "processes/temperature.py": {"OXIDATION_THETA": "from memory; for the debt judgement", "HOTTEST_ALGAE": "judgement"},
     "physics/heat.py": {
         "FREE_CONVECTION": "from memory", "FORCED_CONVECTION": "from memory", "WATER_EMISSIVITY": "from memory",
         "SMOOTHING_K": "numerics",
@@ -357,6 +359,7 @@ def _write(key: Key) -> str:
         "text": "a line of text", "flag": "true or false", "integer": "a whole number", "instant": '`"2025-06-03 14:00"`',
         "hours": '`["21:00-08:00"]`', "season": '`["05-15 to 09-30"]`', "file": "a file name",
         "fittings": "a list of [fittings](#fittings)",
+        "texts": 'a list, as `["-9999"]`', "instants": '`["2025-06-03 14:00"]`',
     }  # fmt: skip
     if key.kind in kinds:
         return kinds[key.kind]
@@ -446,7 +449,8 @@ def measures_page() -> str:
         place = f".{declared.by.upper()}" if declared.by else ""
         words = re.sub(r" \([^)]*\)", "", one.section + (f": {one.label}" if one.label else ""))
         words = re.sub(r"\{\w+\}", "N", words)
-        bands = [f"{one.tie:g} {one.unit}".removesuffix(" 1")] if one.tie else []
+        season = "" if math.isnan(declared.tie_over) else f" in {declared.tie_over:g} d"
+        bands = [f"{one.tie:g} {one.unit}".removesuffix(" 1") + season] if one.tie else []
         bands += [f"{100.0 * one.tie_share:g} %"] if one.tie_share else []
         limit = "" if declared.limit is None else str(declared.limit)
         better = {1: "more", -1: "less"}.get(one.good, "")

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 JUDGED = ("least", "most", "verdict", "source", "note")  # of limits only
 COLUMNS = ("table", "part", "what", "value", "unit", *JUDGED)
 LISTS = {  # table of a row: its list in the JSON file
-    "asked": "asked",
+    "design inputs": "design_inputs",
     "operating point": "operating_points",
     "waterfall": "waterfall",
     "aeration": "aeration",

@@ -43,10 +43,10 @@ def criterion_words(scenario: Scenario) -> str:
     return "; ".join([*([chosen.name] if chosen else []), *named])
 
 
-def asked_text(rows: tuple[Given, ...], criterion: str, system: str) -> str:
-    """What is asked."""
+def inputs_text(rows: tuple[Given, ...], criterion: str, system: str) -> str:
+    """What the design states."""
     lines = [f"  {row.what}: {display(row.value, row.kind, system)}" for row in rows if row.value is not None]
-    return "\n".join(["What is asked", *lines, hanging(f"dissolved oxygen to be judged: {criterion}")])
+    return "\n".join(["Design inputs", *lines, hanging(f"dissolved oxygen to be judged: {criterion}")])
 
 
 def loop_text(sheet: Sheet, line: LineSheet | None, system: str, *, described: bool) -> str:
@@ -212,7 +212,7 @@ def limits_text(limits: tuple[Limit, ...], system: str, *, full: bool) -> str:
     """Each limit with its verdict, value, bounds and source, part by part, a box before it to tick."""
     from pondsim.design.held import by_part  # noqa: PLC0415
 
-    shown = tuple(limit for limit in limits if full or limit.verdict != "told")
+    shown = tuple(limit for limit in limits if full or limit.verdict != "reported")
     if not shown:
         return "What it is held against: nothing in the file can be judged"
     lines = ["What it is held against (FAIL stops it or draws air, WARN leaves good practice)"]
@@ -226,7 +226,7 @@ def limits_text(limits: tuple[Limit, ...], system: str, *, full: bool) -> str:
 def _limit_lines(limit: Limit, system: str, *, full: bool) -> list[str]:
     value = "-" if limit.value is None else display(limit.value, limit.kind, system)
     wanted = _wanted(limit, system)
-    source = "" if limit.verdict == "told" and "no source" in limit.source else f" ({limit.source})"
+    source = "" if limit.verdict == "reported" and "no source" in limit.source else f" ({limit.source})"
     deep = " " * 12
     lines = [
         hanging(f"[ ] {limit.verdict.upper()}  {limit.what}", "  ", deep),

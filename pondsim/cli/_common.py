@@ -17,6 +17,7 @@ from pondsim.words import CAUTIONS  # noqa: F401  (commands take it from here)
 if TYPE_CHECKING:
     import xarray as xr
 
+    from pondsim.measures.bands import Bands
     from pondsim.scenario.read import Reading
     from pondsim.scenario.settings import Scenario
 
@@ -70,7 +71,7 @@ def results_of(path: Path, report: Callable[[float], None] | None = None) -> xr.
         return load(path)
     from pondsim.simulate import run  # noqa: PLC0415
 
-    reading = _read(path)
+    reading = read_design(path)
     say_when_compiling()
     return run(reading.scenario, reading.text, report)
 
@@ -79,7 +80,7 @@ def all_results(paths: list[Path]) -> list[xr.Dataset]:
     """Results of several files, in order. All are read before any is run, so that a slip shows at once."""
     from pondsim.results import load  # noqa: PLC0415
 
-    readings = {place: _read(path) for place, path in enumerate(paths) if path.suffix != ".nc"}
+    readings = {place: read_design(path) for place, path in enumerate(paths) if path.suffix != ".nc"}
     for reading in readings.values():
         check_weather(reading.scenario)
     loaded = {place: load(path) for place, path in enumerate(paths) if place not in readings}
@@ -114,7 +115,8 @@ def _run_together(readings: list[Reading]) -> list[xr.Dataset]:
         return run_tasks(run_one, range(len(readings)))
 
 
-def _read(path: Path) -> Reading:
+def read_design(path: Path) -> Reading:
+    """A design file; remarks on it go to stderr."""
     from pondsim.scenario.read import read  # noqa: PLC0415
 
     reading = read(path)
@@ -123,8 +125,23 @@ def _read(path: Path) -> Reading:
     return reading
 
 
+def read_bands_file(path: Path) -> Bands:
+    """Bands of ties from a file of `pondsim gridcheck --json`."""
+    from pondsim.measures.bands import read_bands  # noqa: PLC0415
+
+    try:
+        text = path.read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        raise ScenarioError(f"{path}: cannot be read ({error})") from error
+    return read_bands(text, str(path))
+
+
 def check_weather(scenario: Scenario) -> None:
-    """Read the weather file and the rain, if there are any, for their faults."""
+    """Read the weather file, the rain and the readings, if there are any, for their faults."""
+    if scenario.readings:
+        from pondsim.output.readings import readings_of  # noqa: PLC0415
+
+        readings_of(scenario)
     if scenario.rain is not None or scenario.drainage:
         from pondsim.engine.forcing import build_forcing  # noqa: PLC0415
 

@@ -114,7 +114,7 @@ def _label_width(rows: list[Row], system: str) -> int:
 
 def _cells(row: Row, system: str) -> list[str]:
     """Value, mark and difference of every design."""
-    width = 4 + row.places(system)
+    width = 4 + max(row.places(system), 0)
     return [
         f"{cell.value}{cell.mark or ' '}" + (f" {f'({cell.change})':>{width}}" if cell.change else "")
         for cell in cells(row, system)

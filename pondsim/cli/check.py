@@ -146,13 +146,13 @@ def sheet_text(reading: Reading, whole: WholeSheet, system: str, *, full: bool =
     from pondsim.cli._check_running import running_text  # noqa: PLC0415
     from pondsim.cli._check_text import (  # noqa: PLC0415
         air_text,
-        asked_text,
         criterion_words,
+        inputs_text,
         limits_text,
         loop_text,
         points_text,
     )
-    from pondsim.design.given import asked, is_described, operating_points  # noqa: PLC0415
+    from pondsim.design.given import design_inputs, is_described, operating_points  # noqa: PLC0415
     from pondsim.design.held import tally  # noqa: PLC0415
 
     scenario, sheet, line, limits = reading.scenario, whole.sheet, whole.line, whole.limits
@@ -163,7 +163,7 @@ def sheet_text(reading: Reading, whole: WholeSheet, system: str, *, full: bool =
         *([_crashes(scenario)] if scenario.bloom_crash else []),
         *([_areas(sheet, system)] if sheet.areas else []),
         _zones(sheet, system),
-        asked_text(asked(sheet), criterion_words(scenario), system),
+        inputs_text(design_inputs(sheet), criterion_words(scenario), system),
         loop_text(sheet, line, system, described=described),
         *([points_text(operating_points(line), line, system)] if line and described else []),
         air_text(sheet, whole.air, system),

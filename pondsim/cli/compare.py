@@ -8,7 +8,15 @@ from typing import TYPE_CHECKING
 
 import click
 
-from pondsim.cli._common import all_results, existing_file, json_text, new_file, units_option, write_text
+from pondsim.cli._common import (
+    all_results,
+    existing_file,
+    json_text,
+    new_file,
+    read_bands_file,
+    units_option,
+    write_text,
+)
 from pondsim.errors import ScenarioError
 
 if TYPE_CHECKING:
@@ -33,6 +41,7 @@ if TYPE_CHECKING:
     help="Give a verdict though the files differ in more than equipment.",
 )
 @click.option("--full", is_flag=True, help="Show every measure, not only the main ones.")
+@click.option("--bands", type=existing_file, help="Bands of ties from `pondsim gridcheck --json`.")
 @click.option("--prices", type=existing_file, help="Your unit prices (.toml): cost of each design below.")
 @units_option
 def command(
@@ -42,6 +51,7 @@ def command(
     figure: Path | None,
     json_file: Path | None,
     csv_file: Path | None,
+    bands: Path | None,
     prices: Path | None,
     system: str,
     *,
@@ -55,6 +65,7 @@ def command(
     """
     paths = [existing, *designs]
     _check_places(paths, folder, figure, json_file, csv_file)
+    measured = read_bands_file(bands) if bands else None
     priced = None
     if prices:
         from pondsim.cli._run_costs import costs_beside, priced_designs  # noqa: PLC0415
@@ -62,17 +73,23 @@ def command(
         priced = priced_designs(paths, prices)
     results = all_results(paths)
 
+    from pondsim.cli._readings_text import against_readings, miss_data  # noqa: PLC0415
     from pondsim.cli._tables import comparison_csv, comparison_data, comparison_text  # noqa: PLC0415
     from pondsim.comparison import compare  # noqa: PLC0415
+    from pondsim.measures import misses_of  # noqa: PLC0415
 
-    comparison = compare(results, allow_differences=allow_differences)
+    comparison = compare(results, allow_differences=allow_differences, bands=measured)
     click.echo(comparison_text(comparison, system, full=full), nl=False)
     if priced is not None:
         click.echo(f"\n{costs_beside(priced, results, system)}")
+    against = misses_of(results[0])
+    if against:
+        click.echo(f"\n{against_readings(against, system)}")
     if folder:
         _save(results, paths, folder)
     if json_file:
-        write_text(json_file, json_text(comparison_data(comparison, system)))
+        held = {"readings": [miss_data(one) for one in against]} if against else {}
+        write_text(json_file, json_text(comparison_data(comparison, system) | held))
     if csv_file:
         write_text(csv_file, comparison_csv(comparison, system))
     if figure:

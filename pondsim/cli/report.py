@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from pondsim.cli._common import existing_file, made_folder, new_file, units_option, write_all
+from pondsim.cli._common import existing_file, made_folder, new_file, read_bands_file, units_option, write_all
 from pondsim.errors import ScenarioError
 
 
@@ -21,6 +21,7 @@ from pondsim.errors import ScenarioError
 @click.option(
     "--storms", "storm_file", type=existing_file, help="Design storms, from `pondsim storm --storms --json`."
 )
+@click.option("--bands", type=existing_file, help="Bands of ties from `pondsim gridcheck --json`.")
 @click.option("--no-tables", is_flag=True, help="Do not write the tables as CSV files beside the page.")
 @click.option(
     "--allow-differences",
@@ -34,6 +35,7 @@ def command(
     output: Path,
     costs: tuple[Path, ...],
     storm_file: Path | None,
+    bands: Path | None,
     system: str,
     *,
     no_tables: bool,
@@ -53,10 +55,11 @@ def command(
     from pondsim.reporting.harm import read_storms  # noqa: PLC0415
     from pondsim.results import load  # noqa: PLC0415
 
+    measured = read_bands_file(bands) if bands else None
     sums = [read_sums(path) for path in costs]
     storms = [read_storms(storm_file)] if storm_file else []
     results = [load(path, without=UNREAD) for path in paths]
-    made = report(results, system, sums, storms, allow_differences=allow_differences)
+    made = report(results, system, sums, storms, allow_differences=allow_differences, bands=measured)
     tables = {} if no_tables else {folder / f"{name}.csv": text for name, text in made.tables.items()}
     with made_folder(folder) if tables else nullcontext():
         write_all({**tables, output: made.html})

@@ -9,9 +9,9 @@ from pondsim.comparison.row import Row
 FAILS, BEST, TIE = "!", "*", "tie"
 LEGEND = (
     "Each cell: the value, then the difference to A. ! falls short of the criteria; * best of the row, or a "
-    "tie with the best. (=): prints alike; (tie): a difference that a finer grid or smaller steps may make. "
-    "top: mean of the top metre (3.3 ft); mid: half depth; bottom: 0.3 m (1 ft) above the deepest bed, "
-    "on a straight line between the middles of layers. "
+    "tie with the best. (=): prints alike; (tie): within the band of ties, assumed unless a grid check "
+    "measured it. top: mean of the top metre (3.3 ft); mid: half depth; bottom: 0.3 m (1 ft) above the "
+    "deepest bed, on a straight line between the middles of layers. "
     "Dawn: from two hours before sunrise to three after."
 )
 LIMITS = (
@@ -66,11 +66,11 @@ def cells(row: Row, system: str) -> tuple[CellText, ...]:
 
 
 def fixed(value: float | None, decimals: int) -> str:
-    """A number with so many decimals, "-" where there is none."""
-    return "-" if value is None else f"{round(value, decimals) + 0.0:.{decimals}f}"
+    """A number with so many decimals, tens at -1; "-" where there is none."""
+    return "-" if value is None else f"{round(value, decimals) + 0.0:.{max(decimals, 0)}f}"
 
 
 def signed(value: float, decimals: int) -> str:
     """A difference with its sign, "=" where nothing of it is left."""
     rounded = round(value, decimals) + 0.0
-    return f"{rounded:+.{decimals}f}" if rounded else "="
+    return f"{rounded:+.{max(decimals, 0)}f}" if rounded else "="

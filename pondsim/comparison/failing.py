@@ -42,7 +42,7 @@ def days_sentence(comparison: Comparison, design: int) -> str:
     (zone, was), (now, days) = _failing(comparison, 0), _failing(comparison, design)
     if not was and not days:
         text = "No zone falls below the 1-day minimum near the surface on any day, today or with it."
-    elif declarations()["days_failing_top"].template.tied(was, days):
+    elif comparison.in_worst_zone("days_failing_top").tied(was, days):
         text = (
             f"Failing days in the worst zone are a tie: {was:.0f} today ({zone}), {days:.0f} with it ({now})."
         )

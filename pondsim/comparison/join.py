@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from pondsim.comparison.design_sheet import sheet_result
 from pondsim.comparison.givens import EventCase, event_case, unlike
 from pondsim.comparison.notes import notes_of
@@ -14,14 +12,19 @@ from pondsim.comparison.remarks import remarks_of
 from pondsim.comparison.row import Comparison, rows_of
 from pondsim.errors import ScenarioError
 from pondsim.measures import COARSEST, joined, measures_of, step_hours
+from pondsim.measures.books import run_days
 from pondsim.measures.criteria import criterion_of
 from pondsim.measures.judged import judge_limits
 
 if TYPE_CHECKING:
     import xarray as xr
 
+    from pondsim.measures.bands import Bands
 
-def compare(datasets: list[xr.Dataset], *, allow_differences: bool = False) -> Comparison:
+
+def compare(
+    datasets: list[xr.Dataset], *, allow_differences: bool = False, bands: Bands | None = None
+) -> Comparison:
     """Compare designs, measure by measure.
 
     Parameters
@@ -31,6 +34,8 @@ def compare(datasets: list[xr.Dataset], *, allow_differences: bool = False) -> C
     allow_differences : bool, default False
         Whether a verdict is wanted though the files differ in more than equipment: in the pond, its
         weather, its parameters.
+    bands : Bands, optional
+        Of a grid check of this pond, in place of the assumed bands of ties.
 
     Returns
     -------
@@ -40,25 +45,29 @@ def compare(datasets: list[xr.Dataset], *, allow_differences: bool = False) -> C
     Raises
     ------
     ScenarioError
-        The runs differ in period, output step, zones or criterion, so that a difference would mean nothing.
+        The runs differ in period, output step, zones or criterion, so that a difference would mean nothing,
+        or the bands are of another pond or period.
     """
     if not datasets:
         raise ScenarioError("nothing to compare: name the existing pond and at least one design")
     for other in datasets[1:]:
         refuse_unlike(datasets[0], other)
-    times, titles = datasets[0]["time"].values, titles_of(datasets)
+    titles = titles_of(datasets)
+    zones, start, end = scope_of(datasets[0])
+    if bands:
+        bands.refuse_other(zones, start, end)
     apart = tuple(unlike(datasets[0], dataset) for dataset in datasets)
     measures = joined([measures_of(dataset) for dataset in datasets])
-    fine = step_hours(times) <= COARSEST
+    fine = step_hours(datasets[0]["time"].values) <= COARSEST
     judged = tuple(allow_differences or not one.of_pond for one in apart)
     return Comparison(
         titles=titles,
-        zones=tuple(str(zone) for zone in datasets[0]["zone"].values),
-        days=float((times[-1] - times[0]) / np.timedelta64(1, "s")) / 86400.0,
-        start=moment_text(times[0]),
-        end=moment_text(times[-1]),
+        zones=zones,
+        days=run_days(datasets[0]),
+        start=start,
+        end=end,
         measures=measures,
-        rows=rows_of(measures, judged),
+        rows=rows_of(measures, judged, bands),
         notes=notes_of(datasets, titles),
         remarks=tuple(remarks_of(dataset) for dataset in datasets),
         unlike=apart,
@@ -67,7 +76,15 @@ def compare(datasets: list[xr.Dataset], *, allow_differences: bool = False) -> C
         judged=judged,
         criterion=criterion_of(datasets[0]).name,
         limits=tuple(judge_limits(dataset, datasets[0]) if fine else () for dataset in datasets),
+        bands=bands,
     )
+
+
+def scope_of(dataset: xr.Dataset) -> tuple[tuple[str, ...], str, str]:
+    """Zones, first and last moment of a run, as bands of ties name them."""
+    times = dataset["time"].values
+    zones = tuple(str(zone) for zone in dataset["zone"].values)
+    return zones, moment_text(times[0]), moment_text(times[-1])
 
 
 def titles_of(datasets: list[xr.Dataset]) -> tuple[str, ...]:

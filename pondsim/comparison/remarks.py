@@ -223,6 +223,50 @@ def _resuspension(record: Record) -> str:
     )
 
 
+def _weather_filled(record: Record) -> str:
+    column, _, file = record.where.partition(" from ")
+    count, hours = record.number("values"), record.number("overlap") / HOUR
+    what = f"{count:.0f} missing values of {column.replace('_', ' ')} were taken from {file}"
+    if "factor" in record.numbers:
+        apart = f"reads {record.number('factor'):.2f} times as much"
+    elif "difference" in record.numbers:
+        value, unit = record.numbers["difference"]
+        shown = {"delta_K": "delta_degF", "1": "%", "Pa": "kPa"}.get(unit, unit)
+        apart = f"reads {convert(value, unit, shown):+.2g} {shown.replace('delta_', '')} more"
+    else:
+        return f"{what} as they are; the files share {hours:.0f} h of it, too little to compare stations."
+    moved = "its values were adjusted by that" if record.number("moved") else "its values were used as read"
+    return f"{what}, which {apart} over the {hours:.0f} h that both files have; {moved}."
+
+
+def _clock_against_sun(record: Record) -> str:
+    """The offset that the sun suggests, and the key that states it."""
+    off, stated = record.number("offset") / HOUR, record.number("stated") / HOUR
+    late = "later" if off > 0.0 else "earlier"
+    better = (stated + off + 12.0) % 24.0 - 12.0
+    if record.where == "weather":
+        seen, key = f"sunlight in the weather file comes {abs(off):g} h {late} than the sun", "weather"
+    else:
+        seen = f"the daily swing of {record.where} comes about {abs(off):g} h {late} than the sun allows"
+        key = f"readings.{record.where.partition(':')[0]}"
+    daylight = (
+        f' If it changes with daylight saving time, write {key}.time_zone = "...".' if off == 1.0 else ""
+    )
+    return (
+        f"Check the clock: {seen}. It was taken as UTC{stated:+g} h; UTC{better:+g} h would fit: write "
+        f'{key}.utc_offset = "{better:g} h" (good to {record.number("error") / HOUR:g} h).{daylight}'
+    )
+
+
+def _stamps_off_center(record: Record) -> str:
+    off = record.number("offset")
+    late, side = ("later", "end") if off > 0.0 else ("earlier", "start")
+    return (
+        f"Sunlight in the weather file comes {abs(off) / 60.0:.0f} min {late} than the sun, half a step: if "
+        f'its values are means over the step, write weather.time_is = "{side}".'
+    )
+
+
 WORDS: dict[str, str | Callable[[Record], str]] = {
     "start_shows": _start_shows,
     "intake_short": _intake_short,
@@ -244,4 +288,7 @@ WORDS: dict[str, str | Callable[[Record], str]] = {
     "rain_empty": _rain_empty,
     "weather_stuck": _weather_stuck,
     "resuspension": _resuspension,
+    "weather_filled": _weather_filled,
+    "clock_against_sun": _clock_against_sun,
+    "stamps_off_center": _stamps_off_center,
 }

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field, fields, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from pondsim.measures import single
-from pondsim.measures.declared import Measure
+from pondsim.measures.declared import Measure, declarations
 from pondsim.units import convert
 
 if TYPE_CHECKING:
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from pondsim.comparison.design_sheet import SheetResult
     from pondsim.comparison.givens import EventCase, Unlike
     from pondsim.comparison.remarks import Remark
+    from pondsim.measures.bands import Bands
     from pondsim.measures.judged import LimitResult
 
 
@@ -58,11 +59,19 @@ class Row(Measure):
         )
 
     def places(self, system: str) -> int:
-        """Decimals printed: as declared, else by the size of the values."""
-        if self.decimals >= 0:
-            return self.decimals
-        most = max((abs(v) for v in self.shown(system) if v is not None), default=0.0)
-        return 0 if most >= 100.0 or most == 0.0 else 1 if most >= 10.0 else 2
+        """Decimals printed: as declared, else by the size of the values; none beyond what a grid check moved.
+
+        Where values moved by 0.03 the second decimal is the last; where they moved by 40 it is the tens, -1.
+        """
+        places = self.decimals
+        if places < 0:
+            most = max((abs(v) for v in self.shown(system) if v is not None), default=0.0)
+            places = 0 if most >= 100.0 or most == 0.0 else 1 if most >= 10.0 else 2
+        if not self.moved > 0.0:
+            return places
+        unit = self.us if system == "us" else self.si
+        moved = self.moved if unit == self.unit else float(convert(self.moved, self.unit, unit))
+        return min(places, -math.floor(math.log10(moved) + 1e-9))
 
     @cached_property
     def _printed(self) -> tuple[tuple[float | None, ...], ...]:
@@ -106,20 +115,22 @@ class Row(Measure):
         return self.main == "always" or (self.main == "nonzero" and any(self.values))
 
 
-def rows_of(measures: xr.Dataset, judged: tuple[bool, ...]) -> tuple[Row, ...]:
-    """Rows of joined measures; of a design that is not judged no value is named best."""
+def rows_of(measures: xr.Dataset, judged: tuple[bool, ...], bands: Bands | None = None) -> tuple[Row, ...]:
+    """Rows of joined measures, with measured bands where there are any.
+
+    Of a design that is not judged no value is named best.
+    """
     names = [one.name for one in fields(Measure)]
     rows = []
     for measure, values in single(measures):
         needed = measures[measure.contest].values if measure.contest else [1.0] * len(judged)
         out = [not (known and amount > 0.0) for known, amount in zip(judged, needed, strict=True)]
-        rows.append(
-            Row(
-                **{name: getattr(measure, name) for name in names},
-                values=tuple(number(value) for value in values),
-                no_contest=tuple(out),
-            )
+        row = Row(
+            **{name: getattr(measure, name) for name in names},
+            values=tuple(number(value) for value in values),
+            no_contest=tuple(out),
         )
+        rows.append(bands.laid_on(row) if bands else row)
     return tuple(rows)
 
 
@@ -140,6 +151,7 @@ class Comparison:
     unlike : in what each design's file differs from the first, beside equipment
     event_of : the design with the same equipment without an event, and that event; None where there is none
     sheets : what fails and warns in the design sheet of each; None where the results do not hold it
+    bands : how far measures moved in a grid check; None where the bands of ties are the assumed ones
     judged : whether each design is held against the others: its file differs from the first by equipment and
         events alone, or a verdict is wanted all the same
     criterion : name of the criteria
@@ -161,6 +173,7 @@ class Comparison:
     judged: tuple[bool, ...]
     criterion: str
     limits: tuple[tuple[LimitResult, ...], ...] = field(repr=False)
+    bands: Bands | None = None
 
     @property
     def same_tariff(self) -> bool:
@@ -170,6 +183,14 @@ class Comparison:
     def row(self, key: str) -> Row | None:
         """The row of that key; None where there is none, a mistyped key among them."""
         return next((row for row in self.rows if row.key == key), None)
+
+    def in_worst_zone(self, name: str) -> Measure:
+        """A measure by zone, with the band of ties of the worst zone's value."""
+        row = self.row(f"{name}.{self.zones[0]}")
+        found = declarations()[name].template if row is None else row
+        measure = Measure(**{one.name: getattr(found, one.name) for one in fields(Measure)})
+        measure = replace(measure, key=name, label="worst zone")
+        return self.bands.laid_on(measure) if self.bands else measure
 
     def value(self, key: str, design: int) -> float | None:
         """One number; None where there is none."""

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
 
 from pondsim.comparison.head import LEFT_OUT, REFUSED, events_text
 from pondsim.comparison.limit_lines import failing_text, fails_by_limit
-from pondsim.comparison.names import days_text, listed, money_text, name_of, range_text, title_of
+from pondsim.comparison.names import days_text, listed, money_text, name_of, quoted, range_text, title_of
 from pondsim.comparison.row import Comparison
-from pondsim.measures.declared import Measure, declarations
+from pondsim.measures.declared import Measure
 from pondsim.measures.judged import LINE_WORDS
+from pondsim.units import number_text
 
 CRITERIA = "the oxygen criteria near the surface in every zone"
 OWN, BOTH = "every limit", "the oxygen criteria near the surface in every zone and every own limit"
@@ -29,10 +29,12 @@ class _Design:
     low: float  # mg/L
     price: float | None
     currency: str  # "" where `price` is in kWh
+    days: Measure  # how failing days and lowest dawns are held against those of others
+    lows: Measure
 
     @property
     def low_text(self) -> str:
-        return f"{self.low:.{_low().decimals}f} mg/L"
+        return f"{self.low:.{self.lows.decimals}f} mg/L"
 
     @property
     def pays(self) -> str:
@@ -49,21 +51,11 @@ class _Design:
     def worse(self, other: _Design) -> list[str]:
         """In what it is worse than another, ties left out."""
         found = []
-        if _failing().worse_by(self.failing, other.failing) > 1.0:
+        if self.days.worse_by(self.failing, other.failing) > 1.0:
             found.append(f"fails on {days_text(self.failing)} instead of {other.failing:.0f}")
-        if _low().worse_by(self.low, other.low) > 1.0:
+        if self.lows.worse_by(self.low, other.low) > 1.0:
             found.append(f"falls to {self.low_text} at dawn instead of {other.low_text}")
         return found
-
-
-@cache
-def _failing() -> Measure:
-    return declarations()["days_failing_top"].template
-
-
-@cache
-def _low() -> Measure:
-    return declarations()["dawn_lowest_top"].template
 
 
 def verdict(comparison: Comparison) -> str:
@@ -90,7 +82,7 @@ def verdict(comparison: Comparison) -> str:
     events = [_event(comparison, design, designs) for design in designs]
     rivals = [d for d in designs if comparison.event_of[d.place] is None and comparison.judged[d.place]]
     out = [title_of(comparison, design) for design in range(count) if not comparison.judged[design]]
-    last = (*events, LEFT_OUT.format(listed(out)) if out else "", _doubt() if count > 1 else "")
+    last = (*events, LEFT_OUT.format(listed(out)) if out else "", _doubt(comparison) if count > 1 else "")
     what = _what(comparison)
     if len(rivals) == 1:
         return " ".join(part for part in (_alone(comparison, rivals[0], what), *last) if part)
@@ -105,6 +97,7 @@ def _designs(comparison: Comparison) -> list[_Design]:
     """Every design; none where days failing or dawns could not be judged."""
     cost = comparison.row("cost")
     money = cost is not None and comparison.same_tariff and None not in cost.values[1:]
+    held = [comparison.in_worst_zone(name) for name in ("days_failing_top", "dawn_lowest_top")]
     found = []
     for design in range(len(comparison.titles)):
         days, lows = (
@@ -119,7 +112,7 @@ def _designs(comparison: Comparison) -> list[_Design]:
             price, currency = cost.values[design], cost.currency
         name = name_of(comparison, design)
         fails = fails_by_limit(comparison, design)
-        found.append(_Design(design, name, fails, max(failing), min(low), price, currency))
+        found.append(_Design(design, name, fails, max(failing), min(low), price, currency, *held))
     return found
 
 
@@ -136,12 +129,18 @@ def _alone(comparison: Comparison, only: _Design, what: str) -> str:
     return f"{only.name} meets {what}, {JUDGED}."
 
 
-def _doubt() -> str:
-    return (
-        "One run of each design at its stated values, with no interval. A tie is a difference that a finer "
-        f"grid or smaller steps may make: up to {days_text(_failing().tie)} failing, "
-        f"{_low().tie:g} mg/L of the minimum dawn oxygen."
-    )
+def _doubt(comparison: Comparison) -> str:
+    """What a tie is, and whether anybody measured its band."""
+    days, low = (comparison.in_worst_zone(name) for name in ("days_failing_top", "dawn_lowest_top"))
+    band = f"{number_text(days.tie, 2)} {'day' if days.tie == 1.0 else 'days'} failing"
+    band += f", {number_text(low.tie, 2)} mg/L of the minimum dawn oxygen"
+    said = "One run of each design at its stated values, with no interval. A tie is a difference within"
+    if comparison.bands is None:
+        return f"{said} an assumed band: {band}. pondsim gridcheck measures the band of this pond."
+    new = [title for title in comparison.titles if title not in comparison.bands.designs]
+    beside = f" {quoted(new)} {'was' if len(new) == 1 else 'were'} not in that check." if new else ""
+    ways = listed(comparison.bands.ways)
+    return f"{said} the band that a grid check of this pond measured ({ways}): {band}.{beside}"
 
 
 def _met(comparison: Comparison, designs: list[_Design], what: str) -> str:
@@ -159,8 +158,8 @@ def _best(designs: list[_Design]) -> str:
     """The designs with the fewest failing days and with the highest of the lowest dawns; ties together."""
     today = designs[0]
     few, high = min(d.failing for d in designs), max(d.low for d in designs)
-    fewest = [d for d in designs if _failing().tied(d.failing, few)]
-    highest = [d for d in designs if _low().tied(d.low, high)]
+    fewest = [d for d in designs if d.days.tied(d.failing, few)]
+    highest = [d for d in designs if d.lows.tied(d.low, high)]
     days = _leaders(
         designs,
         fewest,
@@ -172,7 +171,7 @@ def _best(designs: list[_Design]) -> str:
         designs,
         highest,
         ("have the highest minimum dawn oxygen", "on minimum dawn oxygen"),
-        f"{range_text([d.low for d in highest], _low().decimals)} mg/L",
+        f"{range_text([d.low for d in highest], today.lows.decimals)} mg/L",
         today.low_text,
     )
     return f"{days} {lows}" if any(design.failing for design in designs) else lows
@@ -193,12 +192,12 @@ def _price_of(design: _Design, designs: list[_Design]) -> str:
     """What one of those that fail least pays for the days it saves; of others whether they do harm."""
     today, least = designs[0], min(other.failing for other in designs)
     saved = today.failing - design.failing
-    if _failing().tied(today.failing, design.failing):
+    if today.days.tied(today.failing, design.failing):
         return ""
     if saved < 0.0:
         return f"{design.name} fails on {days_text(-saved)} more than {today.name}."
     more = design.more_than(today)
-    if not more or not _failing().tied(design.failing, least):
+    if not more or not today.days.tied(design.failing, least):
         return ""
     return f"{design.name} {design.pays} {more} than {today.name} and fails on {days_text(saved)} fewer."
 
@@ -230,12 +229,12 @@ def _event(comparison: Comparison, design: _Design, designs: list[_Design]) -> s
     other = designs[case.design]
     days = (
         f"ties on failing days ({range_text([design.failing, other.failing], 0)})"
-        if _failing().tied(design.failing, other.failing)
+        if design.days.tied(design.failing, other.failing)
         else f"fails on {days_text(design.failing)} instead of {other.failing:.0f}"
     )
     low = (
-        f"ties on minimum dawn oxygen ({range_text([design.low, other.low], _low().decimals)} mg/L)"
-        if _low().tied(design.low, other.low)
+        f"ties on minimum dawn oxygen ({range_text([design.low, other.low], design.lows.decimals)} mg/L)"
+        if design.lows.tied(design.low, other.low)
         else f"has a minimum dawn oxygen of {design.low_text} instead of {other.low_text}"
     )
     return (

@@ -90,10 +90,10 @@ def _air(unit: AirUnit) -> Iterator[Limit]:
     what = "standard air through each diffuser"
     yield _limit(unit.name, what, each, "air_flow", verdict, PRACTICE, note, least=LEAST_AIR, most=MOST_AIR)
     what = "standard air of the whole unit"
-    yield _limit(unit.name, what, unit.normal.air_flow, "air_flow", "told", COMPUTED)
+    yield _limit(unit.name, what, unit.normal.air_flow, "air_flow", "reported", COMPUTED)
     what = "the same as free air at the inlet"
     note = "Free cfm are counted as the source draws them in, scfm at 68 degF and 14.7 psi; never mix them."
-    yield _limit(unit.name, what, unit.free_air, "free_air", "told", COMPUTED, note)
+    yield _limit(unit.name, what, unit.free_air, "free_air", "reported", COMPUTED, note)
 
 
 def _source(unit: AirUnit) -> Iterator[Limit]:
@@ -107,13 +107,13 @@ def _source(unit: AirUnit) -> Iterator[Limit]:
         note = "" if verdict == "pass" else "From 8 to 10 ft down a piston or vane compressor is usual."
         yield _limit(unit.name, what, depth, "length", verdict, PRACTICE, note, most=BLOWER_TO)
     elif unit.source == "compressor":
-        told = depth < COMPRESSOR_FROM
-        note = "So shallow, a blower would do too, with more air for the money." if told else ""
-        verdict = "told" if told else "pass"
+        reported = depth < COMPRESSOR_FROM
+        note = "So shallow, a blower would do too, with more air for the money." if reported else ""
+        verdict = "reported" if reported else "pass"
         yield _limit(unit.name, what, depth, "length", verdict, PRACTICE, note, least=COMPRESSOR_FROM)
     else:
         note = "Shallow: a blower. From 8 to 10 ft down: a piston or vane compressor."
-        yield _limit(unit.name, what, depth, "length", "told", PRACTICE, note)
+        yield _limit(unit.name, what, depth, "length", "reported", PRACTICE, note)
     if unit.low.depth <= 0.0:
         what, note = "water over the diffusers at low pool", "The diffusers lie dry at low pool."
         yield _limit(unit.name, what, unit.low.depth, "length", "fail", COMPUTED, note, least=0.0)
@@ -122,7 +122,7 @@ def _source(unit: AirUnit) -> Iterator[Limit]:
 def _pressures(unit: AirUnit) -> Iterator[Limit]:
     """Pressure at the source at three levels of the pond, against the most its curve has."""
     for words, point in (("normal pool", unit.normal), ("low pool", unit.low), ("bank top", unit.high)):
-        what, most, verdict, note = f"pressure at the source at {words}", None, "told", ""
+        what, most, verdict, note = f"pressure at the source at {words}", None, "reported", ""
         if unit.curve is not None:
             most = float(unit.curve.pressure[-1])
             verdict, note = _held(point, most)
@@ -147,7 +147,7 @@ def _line(unit: AirUnit) -> Iterator[Limit]:
     if math.isnan(point.tubing_velocity):
         what = "pressure lost in tubing and diffuser, as stated"
         note = "Write tubing_diameter and tubing_length, and it is computed."
-        yield _limit(unit.name, what, point.diffuser, "pressure", "told", PRACTICE, note)
+        yield _limit(unit.name, what, point.diffuser, "pressure", "reported", PRACTICE, note)
         return
     what, lost = "pressure lost in tubing and main line", point.tubing + point.main_line
     most = LOST_SHARE * point.water
@@ -155,7 +155,7 @@ def _line(unit: AirUnit) -> Iterator[Limit]:
     note = "" if verdict == "pass" else "More than half of what the water takes: wider tubing, or more lines."
     yield _limit(unit.name, what, lost, "pressure", verdict, JUDGEMENT, note, most=most)
     what = "pressure lost in the diffuser"
-    yield _limit(unit.name, what, point.diffuser, "pressure", "told", PRACTICE)
+    yield _limit(unit.name, what, point.diffuser, "pressure", "reported", PRACTICE)
     for words, velocity in (("tubing", point.tubing_velocity), ("main line", point.main_velocity)):
         if math.isnan(velocity):
             continue
@@ -168,10 +168,10 @@ def _line(unit: AirUnit) -> Iterator[Limit]:
 
 def _yield(unit: AirUnit) -> Iterator[Limit]:
     clean = "Into oxygen-free clean water at 20 degC; the pond takes half of it or less."
-    yield _limit(unit.name, "SOTR", unit.transfer, "mass_rate", "told", "asce2006", clean)
-    yield _limit(unit.name, "electric power", unit.normal.power, "power", "told", COMPUTED)
+    yield _limit(unit.name, "SOTR", unit.transfer, "mass_rate", "reported", "asce2006", clean)
+    yield _limit(unit.name, "electric power", unit.normal.power, "power", "reported", COMPUTED)
     what = "oxygen per electricity at those conditions"
-    yield _limit(unit.name, what, unit.per_energy, "mass_per_energy", "told", "asce2006", clean)
+    yield _limit(unit.name, what, unit.per_energy, "mass_per_energy", "reported", "asce2006", clean)
 
 
 def _plumes(unit: AirUnit) -> Iterator[Limit]:
@@ -210,5 +210,5 @@ def _rule(sheet: AirSheet) -> Iterator[Limit]:
     )
     verdict, note = _verdict(air, least, None), ""
     if sheet.deepest < RULE_DEPTH:
-        verdict, note = "told", "The rule is for lakes deeper than about 10 ft; here it says little."
+        verdict, note = "reported", "The rule is for lakes deeper than about 10 ft; here it says little."
     yield _limit("aeration", what, air, "air_flow", verdict, "lorenzen1977, from memory", note, least=least)

@@ -25,7 +25,8 @@ __all__ = ["limits", "line_sheet"]
 def limits(scenario: Scenario) -> tuple[Limit, ...]:
     """Everything the line is held against, in the order of the water; empty where there is no loop.
 
-    "fail" is what stops the loop or draws air; "warn" leaves practice; "told" is shown only. Limits stand at
+    "fail" is what stops the loop or draws air; "warn" leaves practice; "reported" is informational.
+    Limits stand at
     normal pool, and at low pool where the file names one. Raises: nothing.
     """
     sheet, line = line_sheet(scenario), circulation_line(scenario)

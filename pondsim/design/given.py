@@ -1,4 +1,4 @@
-"""What is asked of a design and what its hardware gives, row by row, for people and for machines."""
+"""Design inputs of a design and what its hardware gives, row by row, for people and for machines."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from pondsim.design.line_values import AtPool, LineSheet
 from pondsim.design.sheet import Sheet
 from pondsim.scenario.settings import Scenario
 
-ASKED, POINT, FALL, AIR = "asked", "operating point", "waterfall", "aeration"  # tables
+INPUTS, POINT, FALL, AIR = "design inputs", "operating point", "waterfall", "aeration"  # tables
 
 
 @dataclass(frozen=True)
@@ -19,7 +19,7 @@ class Given:
 
     Attributes
     ----------
-    table : "asked", "operating point", "waterfall" or "aeration"
+    table : "design inputs", "operating point", "waterfall" or "aeration"
     part : level of the pond, or name of the unit; "" where it needs none
     what : in words
     value : SI; None where the file does not say enough
@@ -77,17 +77,17 @@ def is_described(scenario: Scenario) -> bool:
     return pump.flow is None or any(part is not None for part in (*parts, *bore))
 
 
-def asked(sheet: Sheet) -> tuple[Given, ...]:
+def design_inputs(sheet: Sheet) -> tuple[Given, ...]:
     """What the pond asks of equipment."""
-    found = [Given(ASKED, "", "oxygen the bed takes, 28 degC (82 degF)", sheet.bed_takes, "mass_rate")]
+    found = [Given(INPUTS, "", "oxygen the bed takes, 28 degC (82 degF)", sheet.bed_takes, "mass_rate")]
     if sheet.loop:
         what = "time in which the pond is to be renewed"
-        found.append(Given(ASKED, "", what, sheet.loop.renewed_within, "days"))
+        found.append(Given(INPUTS, "", what, sheet.loop.renewed_within, "days"))
         what = "flow for that, by the waterfall alone"
-        found.append(Given(ASKED, "", what, sheet.loop.renewal_flow, "flow"))
+        found.append(Given(INPUTS, "", what, sheet.loop.renewal_flow, "flow"))
     if sheet.units:
         what = "standard air by the areal rule for mixing"
-        found.append(Given(ASKED, "", what, sheet.air_by_rule, "air_flow"))
+        found.append(Given(INPUTS, "", what, sheet.air_by_rule, "air_flow"))
     return tuple(found)
 
 

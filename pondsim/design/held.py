@@ -11,7 +11,7 @@ from pondsim.design.limits import Limit
 from pondsim.design.site_work import site_work_limits
 from pondsim.scenario.settings import Scenario
 
-GRAVEST = ("fail", "warn", "pass", "told")
+GRAVEST = ("fail", "warn", "pass", "reported")
 
 
 def all_limits(scenario: Scenario) -> tuple[Limit, ...]:
@@ -54,7 +54,7 @@ def by_part(limits: tuple[Limit, ...]) -> dict[str, list[Limit]]:
 
 
 def counts(limits: tuple[Limit, ...]) -> dict[str, int]:
-    """How many fail, warn, pass and are only told."""
+    """How many fail, warn, pass and are only reported."""
     found = Counter(limit.verdict for limit in limits)
     return {verdict: found[verdict] for verdict in GRAVEST}
 

@@ -15,6 +15,6 @@ class Limit:
     kind: str  # kind of units.display: "speed", "length" ...
     least: float | None  # SI
     most: float | None  # SI
-    verdict: str  # "pass", "warn", "fail" or "told" (shown, not judged)
+    verdict: str  # "pass", "warn", "fail" or "reported" (shown, not judged)
     source: str  # "common practice, no source", or the reference
     note: str = ""  # one plain sentence

@@ -215,7 +215,7 @@ def _drainage(scenario: Scenario) -> tuple[int, tuple[AreaSheet, ...]]:
     if not scenario.drainage:
         return 0, ()
     if scenario.rain is not None:
-        rain = rain_series(scenario.rain, scenario.period)
+        rain = rain_series(scenario.rain, scenario.period, scenario.place.utc_offset)
     else:
         rain = rain_of_weather(weather_series(scenario.weather, scenario.period, scenario.place))
     areas = []

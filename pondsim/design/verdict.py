@@ -25,9 +25,9 @@ def judged(
     source: str = PRACTICE,
     note: str = "",
 ) -> Limit:
-    """A limit with its verdict: `breach` outside least to most, told where there is nothing to judge."""
+    """A limit with its verdict: `breach` outside least to most, reported where there is nothing to judge."""
     if value is None or (least is None and most is None):
-        verdict = "told"
+        verdict = "reported"
     elif _below(value, least) or _below(most, value):
         verdict = breach
     else:

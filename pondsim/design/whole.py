@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pondsim.design.air_sheet import AirSheet, air_sheet
-from pondsim.design.given import Given, aeration_given, asked, operating_points, waterfall_given
+from pondsim.design.given import Given, aeration_given, design_inputs, operating_points, waterfall_given
 from pondsim.design.held import all_limits
 from pondsim.design.limits import Limit
 from pondsim.design.line_sheet import line_sheet
@@ -25,8 +25,8 @@ class WholeSheet:
 
     @property
     def given(self) -> tuple[Given, ...]:
-        """Every number row by row: asked, operating points, waterfall, aeration."""
-        found = asked(self.sheet)
+        """Every number row by row: inputs, operating points, waterfall, aeration."""
+        found = design_inputs(self.sheet)
         if self.line is not None:
             found += operating_points(self.line) + waterfall_given(self.line)
         return found if self.air is None else found + aeration_given(self.air)

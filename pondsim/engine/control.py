@@ -1,8 +1,8 @@
-"""What looks at the pond while a season runs and switches equipment: sensors and the float of the wet well.
+"""What watches the pond while a season runs and switches equipment: sensors and the float of the wet well.
 
-Equipment runs when its timer is on, there is power, its set point asks and it has not tripped. A controller
-looks at whole multiples of its interval since the start; between two looks nothing switches but timers and
-the power.
+Equipment runs when its timer is on, there is power, its set point requests it and it has not tripped. A
+controller polls at whole multiples of its interval since the start; between two polls nothing switches but
+timers and the power.
 """
 
 from __future__ import annotations
@@ -33,14 +33,14 @@ ROUNDING = 1e-13  # share of the energy of a run below which a step's is roundin
 class Control(Bundle):
     """Where control stands and what it has counted; systems are the pump, then the aeration units."""
 
-    asks: IntArray  # (systems,) 1 where the set point asks for it, or there is none
+    requests: IntArray  # (systems,) 1 where the set point asks for it, or there is none
     tripped: IntArray  # (systems,) 1 from a trip to the next try
     running: IntArray  # (systems,)
     started: FloatArray  # (systems,) when it last started [s]
     stopped: FloatArray  # (systems,) when it last stopped [s]
-    looks: IntArray  # (sensors + 1,) number of the next look of each sensor, and of the float
+    polls: IntArray  # (sensors + 1,) number of the next poll of each sensor, and of the float
     reading: FloatArray  # (sensors,) what the lagging sensor stands at [kg/m3]
-    water: FloatArray  # (sensors,) oxygen around it at the last look [kg/m3]
+    water: FloatArray  # (sensors,) oxygen around it at the last poll [kg/m3]
     dry: FloatArray  # (sensors,) time the sensor hung above the water [s]
     starts: IntArray  # (systems,)
     trips: IntArray  # (systems,)
@@ -50,19 +50,19 @@ class Control(Bundle):
 
 
 def start_control(model: Model) -> Control:
-    """Control at the start: everything stands still until the first look."""
+    """Control at the start: everything stands still until the first poll."""
     settings = model.control
     systems, sensors = settings.controlled.size, settings.system.size
-    asks = np.ones(systems, dtype=np.int64)
-    asks[settings.system] = 0
-    model.work.asked[:] = asks
+    requests = np.ones(systems, dtype=np.int64)
+    requests[settings.system] = 0
+    model.work.enabled[:] = requests
     return Control(
-        asks=asks,
+        requests=requests,
         tripped=np.zeros(systems, dtype=np.int64),
         running=np.zeros(systems, dtype=np.int64),
         started=np.full(systems, -np.inf),
         stopped=np.full(systems, -np.inf),
-        looks=np.zeros(sensors + 1, dtype=np.int64),
+        polls=np.zeros(sensors + 1, dtype=np.int64),
         reading=np.zeros(sensors),
         water=np.zeros(sensors),
         dry=np.zeros(sensors),
@@ -75,35 +75,35 @@ def start_control(model: Model) -> Control:
 
 
 @compiled_for_loop
-def next_look(model: Model, control: Control, end: float) -> float:
+def next_poll(model: Model, control: Control, end: float) -> float:
     """The next moment at which anything is looked at; `end` where none comes well before it [s]."""
     settings = model.control
     moment = end
     if settings.polls == 1:
         for sensor in range(settings.system.size):
-            moment = min(moment, control.looks[sensor] * settings.every[sensor])
+            moment = min(moment, control.polls[sensor] * settings.every[sensor])
         if settings.trips == 1:
-            moment = min(moment, control.looks[settings.system.size] * TRIP_POLL)
+            moment = min(moment, control.polls[settings.system.size] * TRIP_POLL)
     return moment if end - moment > SAME else end
 
 
 @compiled_for_loop
-def attend(model: Model, control: Control, step: int, time: float, state: State) -> bool:
-    """Look where a look is due, and switch what is to be switched; says whether anything was.
+def poll(model: Model, control: Control, step: int, time: float, state: State) -> bool:
+    """Poll where a poll is due, and switch what is to be switched; says whether anything was.
 
-    What runs stands in model.work.asked, and holds from the next renewal of the flow pattern on.
+    What runs stands in model.work.enabled, and holds from the next renewal of the flow pattern on.
     """
     settings = model.control
     if settings.polls == 1:
         if time <= model.forcing.time[0]:  # nothing has been renewed yet
-            geometry.renew_levels(model.grid, model.work, state)
-            geometry.renew_boxes(model.grid, model.work, state)
+            geometry.update_levels(model.grid, model.work, state)
+            geometry.update_boxes(model.grid, model.work, state)
         for sensor in range(settings.system.size):
             system = settings.system[sensor]
-            if control.looks[sensor] * settings.every[sensor] <= time + SAME:
+            if control.polls[sensor] * settings.every[sensor] <= time + SAME:
                 _look(model, control, sensor, time, state)
             if model.forcing.outage[step, system] == 1:
-                control.asks[system] = 0
+                control.requests[system] = 0
         if settings.trips == 1:
             _look_at_float(model, control, step, time, state)
     switched = False
@@ -112,11 +112,11 @@ def attend(model: Model, control: Control, step: int, time: float, state: State)
         if system != PUMP_SYSTEM:
             timer = model.forcing.air_on[step, system - PUMP_SYSTEM - 1]
         wanted = 0
-        if timer > 0.0 and control.asks[system] == 1 and control.tripped[system] == 0:
+        if timer > 0.0 and control.requests[system] == 1 and control.tripped[system] == 0:
             wanted = 1
         if wanted != control.running[system]:
             switched = _switch(model, control, system, wanted, time, state) or switched
-        model.work.asked[system] = control.asks[system] * (1 - control.tripped[system])
+        model.work.enabled[system] = control.requests[system] * (1 - control.tripped[system])
     return switched
 
 
@@ -172,10 +172,10 @@ def _look_at_float(model: Model, control: Control, step: int, time: float, state
     """Stop a pump that draws its well too low; let one that has rested from that try again."""
     if model.forcing.outage[step, PUMP_SYSTEM] == 1:
         control.tripped[PUMP_SYSTEM] = 0
-    look = model.control.system.size
-    if control.looks[look] * TRIP_POLL > time + SAME:
+    poll = model.control.system.size
+    if control.polls[poll] * TRIP_POLL > time + SAME:
         return
-    control.looks[look] += 1
+    control.polls[poll] += 1
     rested = time - control.stopped[PUMP_SYSTEM] >= model.control.minimum_rest[PUMP_SYSTEM] - SAME
     if control.tripped[PUMP_SYSTEM] == 1 and rested:
         control.tripped[PUMP_SYSTEM] = 0
@@ -188,10 +188,10 @@ def _look(model: Model, control: Control, sensor: int, time: float, state: State
     """Read a sensor and decide whether its set point asks for the equipment.
 
     The sensor follows the water with a lag of first order, exactly so where the oxygen around it goes in a
-    straight line from look to look.
+    straight line from poll to poll.
     """
     settings = model.control
-    number, water = control.looks[sensor], oxygen_at(model, sensor, state)
+    number, water = control.polls[sensor], oxygen_at(model, sensor, state)
     if _hangs(model, sensor) > model.work.surface[settings.zone[sensor]]:
         control.dry[sensor] += settings.every[sensor]
     every, lag = settings.every[sensor], settings.lag[sensor]
@@ -202,19 +202,19 @@ def _look(model: Model, control: Control, sensor: int, time: float, state: State
         off = control.reading[sensor] - control.water[sensor] + behind
         control.reading[sensor] = water - behind + off * np.exp(-every / lag)
     control.water[sensor] = water
-    control.looks[sensor] = number + 1
+    control.polls[sensor] = number + 1
     noise = settings.noise[sensor, number % settings.noise.shape[1]]
     shown = control.reading[sensor] + settings.bias[sensor] + noise
     shown = min(max(shown, settings.lowest[sensor]), settings.highest[sensor])
     system = settings.system[sensor]
-    if control.asks[system] == 0:
+    if control.requests[system] == 0:
         rested = time - control.stopped[system] >= settings.minimum_rest[system] - SAME
         if shown < settings.on_below[sensor] and rested:
-            control.asks[system] = 1
+            control.requests[system] = 1
     else:
         run = time - control.started[system] >= settings.minimum_run[system] - SAME
         if shown > settings.off_above[sensor] and run:
-            control.asks[system] = 0
+            control.requests[system] = 0
 
 
 @compiled_for_loop
@@ -236,8 +236,8 @@ def oxygen_at(model: Model, sensor: int, state: State) -> float:
     place = _hangs(model, sensor)
     first, end = grid.first_box[zone], grid.first_box[zone + 1]
     if place > work.surface[zone]:
-        warmth = state.rows[s.HEAT, end - 1] / state.rows[s.WATER, end - 1]
-        return oxygen_saturation(warmth, 0.0, ATMOSPHERE)
+        temperature = state.rows[s.HEAT, end - 1] / state.rows[s.WATER, end - 1]
+        return oxygen_saturation(temperature, 0.0, ATMOSPHERE)
     value = state.rows[s.OXYGEN, first] / state.rows[s.WATER, first]
     for box in range(first, end - 1):
         low = 0.5 * (work.bottom[box] + work.top[box])

@@ -63,7 +63,7 @@ class Forcing(Bundle):
 
     time: FloatArray  # (steps + 1,) seconds since the start of the period
     inflow: FloatArray  # (steps, inflows, 2) events, base flows, then drainage areas [m3/s]
-    carried: FloatArray  # (steps, areas, 3 + classes) what drainage areas shed, see site.drained
+    drained: FloatArray  # (steps, areas, 3 + classes) what drainage areas shed, see site.drained
     area_totals: FloatArray  # (areas, totals) see site.drained
     rain: FloatArray  # (steps, 2) on the pond [m/s]
     chlorophyll: FloatArray  # (steps, zones, 2) [kg/m3]
@@ -150,7 +150,7 @@ def _ends_of(values: FloatArray) -> FloatArray:
 def _rain(given: Given, weather: WeatherSeries) -> RainSeries:
     """Rain on the land, and on the pond too where a section names it; else that of the weather file."""
     if given.rain is not None:
-        return rain_series(given.rain, given.period)
+        return rain_series(given.rain, given.period, given.place.utc_offset)
     if given.drainage and not weather.has_rain:
         message = "has no rain to shed: the weather file has no column rain that can be used; write [rain]"
         raise ScenarioError(Problem(None, None, f"drainage.{given.drainage[0].name}", message))
@@ -236,7 +236,7 @@ def fits(forcing: Forcing, scenario: Scenario) -> bool:
     return bool(
         abs(forcing.time[-1] - length) < SAME
         and forcing.inflow.shape[1:] == (sources, 2)
-        and forcing.carried.shape[1:] == (len(scenario.drainage), FIRST_SOLIDS + len(scenario.solids.share))
+        and forcing.drained.shape[1:] == (len(scenario.drainage), FIRST_SOLIDS + len(scenario.solids.share))
         and forcing.chlorophyll.shape[1:] == (len(scenario.zone), 2)
         and forcing.air_on.shape[1:] == (len(scenario.aeration),)
     )
@@ -280,7 +280,7 @@ def _forcing_of(given: Given) -> tuple[Forcing, tuple[Record, ...]]:
     forcing = Forcing(
         time=time,
         inflow=_inflows(given, time, areas),
-        carried=_stacked(
+        drained=_stacked(
             [carried_over(time, area) for area in areas], (middle.size, 0, FIRST_SOLIDS + classes), 1
         ),
         area_totals=_stacked([totals_of(area) for area in areas], (0, STRIP + classes), 0),

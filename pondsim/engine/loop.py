@@ -7,8 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from pondsim.constants import ZERO_CELSIUS
-from pondsim.engine.control import Control, attend, next_look, read_meter, start_control
-from pondsim.engine.model import Model, add_all, level_of, renew_part
+from pondsim.engine.control import Control, next_poll, poll, read_meter, start_control
+from pondsim.engine.model import Model, compute_rates, level_of, update_part
+from pondsim.engine.norm import Allowed, allowed_errors, relative_error
 from pondsim.engine.scheme import (
     Stages,
     error_estimate,
@@ -21,7 +22,7 @@ from pondsim.engine.scheme import (
 )
 from pondsim.engine.transfers import Sums, new_sums, sum_flows
 from pondsim.jit.bundle import Bundle
-from pondsim.jit.compiled import compiled_for_loop, copy
+from pondsim.jit.compiled import compiled_for_loop, copy, merged
 from pondsim.processes import constituents as s
 from pondsim.processes.settling import lift_to_zero
 from pondsim.processes.state import State, new_state
@@ -34,29 +35,6 @@ FIRST_STEP = 30.0  # s
 # Share of its water to which a box may shrink before the flow pattern is renewed, and within a step: a shelf
 # that falls dry within an hour would else be drained below nothing.
 RENEWED_AT, LEAST_LEFT = 0.5, 0.25
-
-
-@dataclass(frozen=True, eq=False)
-class Allowed(Bundle):
-    """Errors allowed per step: absolute, and relative to the value; one for each row of a state."""
-
-    absolute: FloatArray  # (constituents,) in the unit of the concentration
-    relative: FloatArray
-    bed_absolute: FloatArray  # (rows of the bed,) in their unit, or that per area
-    bed_relative: FloatArray
-    zone_absolute: FloatArray  # (rows of zones,) in their unit, or that per area
-    zone_relative: FloatArray
-
-
-def allowed_errors(tolerance: float, classes: int) -> Allowed:
-    """The errors of the table of states times `tolerance`."""
-
-    def errors(table: list[s.Kept]) -> tuple[FloatArray, FloatArray]:
-        absolute, relative = np.array([(k.absolute, k.relative) for k in table]).reshape(-1, 2).T
-        return tolerance * absolute, tolerance * relative
-
-    box, bed = errors([*s.BOXES, *[s.SOLIDS] * classes]), errors([*s.BED])
-    return Allowed(*box, *bed, *errors([*s.ZONES, *[s.BED_SOLIDS] * classes]))
 
 
 @dataclass(frozen=True, eq=False)
@@ -106,58 +84,7 @@ def start_season(model: Model, state: State, tolerance: float) -> Season:
     )
 
 
-@compiled_for_loop
-def _relative_error(model: Model, season: Season, state: State, error: State) -> float:
-    """Largest error of any box, bed, zone and constituent over what is allowed; NaN is infinite.
-
-    Every box counts: an average would hide one bad box. Where it is worst stands in count[4], and which
-    state it is, in the order of boxes, bed and zones, in count[5].
-    """
-    allowed = season.allowed
-    worst = 0.0
-    boxes = state.rows.shape[1]
-    for constituent in range(state.rows.shape[0]):
-        absolute, relative = allowed.absolute[constituent], allowed.relative[constituent]
-        for box in range(boxes):
-            per_volume = 1.0 / state.rows[s.WATER, box]
-            value = state.rows[constituent, box] * per_volume
-            changed = error.rows[s.WATER, box] * per_volume
-            wrong = abs(error.rows[constituent, box] * per_volume - value * changed)
-            if constituent == s.WATER:
-                wrong = abs(changed)
-            ratio = wrong / (absolute + relative * abs(value))
-            if not ratio <= worst:
-                worst = ratio
-                season.count[4], season.count[5] = box, constituent
-                if np.isnan(ratio):
-                    return np.inf
-    for row in range(state.bed.shape[0]):
-        for box in range(boxes):
-            size = max(model.work.bed_area[box], 1.0) if s.BED_PER_AREA[row] else 1.0
-            limit = allowed.bed_absolute[row] * size + allowed.bed_relative[row] * abs(state.bed[row, box])
-            ratio = abs(error.bed[row, box]) / limit
-            if not ratio <= worst:
-                worst = ratio
-                season.count[4], season.count[5] = box, state.rows.shape[0] + row
-    for row in range(state.zones.shape[0]):
-        for zone in range(state.zones.shape[1]):
-            size = 1.0
-            if row >= s.FIRST_BED_CLASS:
-                size = max(model.work.surface_area[zone], 1.0)
-            limit = allowed.zone_absolute[row] * size + allowed.zone_relative[row] * abs(
-                state.zones[row, zone]
-            )
-            ratio = abs(error.zones[row, zone]) / limit
-            if not ratio <= worst:
-                worst = ratio
-                season.count[4], season.count[5] = (
-                    model.grid.first_box[zone],
-                    state.rows.shape[0] + state.bed.shape[0] + row,
-                )
-    return np.inf if np.isnan(worst) else worst
-
-
-@compiled_for_loop
+@merged
 def _try_step(
     model: Model, stages: Stages, season: Season, step: int, time: float, length: float, number: int
 ) -> int:
@@ -167,7 +94,7 @@ def _try_step(
     copy(start, before.vector)
     first_stage(stages, number, length, start, f0, last.vector)
     for j in range(2, number + 1):
-        add_all(model, step, time + stages.place[number, j - 1] * length, last, f)
+        compute_rates(model, step, time + stages.place[number, j - 1] * length, last, f)
         next_stage(stages, number, j, length, start, f0, last.vector, f.vector, before.vector)
         last, before = before, last
     return number - 1
@@ -183,7 +110,7 @@ def _all_hold(season: Season, state: State, share: float) -> bool:
     return True
 
 
-@compiled_for_loop
+@merged
 def _freezes(season: Season) -> bool:
     """Whether any box has fallen below freezing; the first that has is left in count[4]."""
     rows = season.state.rows
@@ -194,9 +121,9 @@ def _freezes(season: Season) -> bool:
     return False
 
 
-@compiled_for_loop
+@merged
 def _run_step(model: Model, stages: Stages, season: Season, step: int) -> int:
-    """March through one hydraulic step, in parts where a box empties or control switches something.
+    """Integrate one hydraulic step, in parts where a box empties or control switches something.
 
     Where a box has lost half of its water the next part is planned no longer than the last was, so that the
     drift of volumes is made good before the box has halved again.
@@ -204,7 +131,7 @@ def _run_step(model: Model, stages: Stages, season: Season, step: int) -> int:
     time, end = model.forcing.time[step], model.forcing.time[step + 1]
     planned = end - time
     while time < end:
-        attend(model, season.control, step, time, season.state)
+        poll(model, season.control, step, time, season.state)
         until = end if end - time <= planned else time + planned
         status = _run_part(model, stages, season, step, time, until)
         lift_to_zero(model.grid, season.state)
@@ -220,21 +147,21 @@ def _run_step(model: Model, stages: Stages, season: Season, step: int) -> int:
     return DONE
 
 
-@compiled_for_loop
+@merged
 def _run_part(model: Model, stages: Stages, season: Season, step: int, time: float, end: float) -> int:
-    """March from `time` to `end`, or until a box has lost half of its water or control switches something.
+    """Integrate from `time` to `end`, or until a box has lost half of its water or control switches.
 
-    Steps end wherever control looks; the flow pattern is renewed only where a look switched something.
+    Steps end wherever control polls; the flow pattern is updated only where a poll switched something.
     """
     count, clock, control = season.count, season.clock, season.control
-    renew_part(model, step, time, end, season.state)
+    update_part(model, step, time, end, season.state)
     for box in range(season.renewed.size):
         season.renewed[box] = season.state.rows[s.WATER, box]
-    fastest = add_all(model, step, time, season.state, season.start_rates)
+    fastest = compute_rates(model, step, time, season.state, season.start_rates)
     count[0] += 1
     length, last_error, last_length = clock[0], clock[1], clock[2]
     status = DONE
-    until = min(end, next_look(model, control, end))
+    until = min(end, next_poll(model, control, end))
     while time < end and status == DONE and _all_hold(season, season.state, RENEWED_AT):
         length = min(length, longest_step(fastest))
         left = until - time
@@ -245,7 +172,7 @@ def _run_part(model: Model, stages: Stages, season: Season, step: int, time: flo
         ratio = np.inf
         faster = fastest
         if _all_hold(season, new, LEAST_LEFT):
-            faster = add_all(model, step, time + tried, new, season.end_rates)
+            faster = compute_rates(model, step, time + tried, new, season.end_rates)
             error_estimate(
                 tried,
                 season.state.vector,
@@ -254,7 +181,7 @@ def _run_part(model: Model, stages: Stages, season: Season, step: int, time: flo
                 season.end_rates.vector,
                 season.error.vector,
             )
-            ratio = _relative_error(model, season, new, season.error)
+            ratio = relative_error(model.grid, model.work, season.allowed, new, season.error, season.count)
         count[0] += number
         if ratio <= 1.0:
             factor = step_factor(ratio, last_error, tried, last_length)
@@ -272,9 +199,9 @@ def _run_part(model: Model, stages: Stages, season: Season, step: int, time: flo
             if _freezes(season):
                 status = FROZEN
             elif time == until and time < end:
-                if attend(model, control, step, time, season.state):
+                if poll(model, control, step, time, season.state):
                     status = SWITCHED
-                until = min(end, next_look(model, control, end))
+                until = min(end, next_poll(model, control, end))
         else:
             count[2] += 1
             length = tried * (step_factor(ratio, 0.0, tried, tried) if ratio < np.inf else 0.2)
@@ -295,8 +222,8 @@ def _keep(model: Model, season: Season, row: int) -> None:
 
 
 @compiled_for_loop
-def march(model: Model, stages: Stages, season: Season, first: int, end: int, row: int) -> int:
-    """March through hydraulic steps `first` to `end`; the next output goes to `row`. Returns the row after.
+def integrate(model: Model, stages: Stages, season: Season, first: int, end: int, row: int) -> int:
+    """Integrate hydraulic steps `first` to `end`; the next output goes to `row`. Returns the row after.
 
     The status is in season.count[3]; on failure count[4] and count[5] hold the box and constituent at fault.
     """

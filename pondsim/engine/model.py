@@ -8,8 +8,18 @@ from dataclasses import dataclass
 import numpy as np
 
 from pondsim.engine.forcing import Forcing, build_forcing
+from pondsim.engine.patterns import (
+    GROUND,
+    OUTLET,
+    PUMP,
+    SPILLS,
+    SURFACE,
+    set_flows,
+    update_drift,
+    update_patterns,
+)
 from pondsim.jit.bundle import Bundle
-from pondsim.jit.compiled import compiled_for_loop, copy
+from pondsim.jit.compiled import compiled_for_loop
 from pondsim.processes import (
     aeration,
     algae,
@@ -25,19 +35,16 @@ from pondsim.processes import (
     outflow,
     settling,
     surface,
+    temperature,
     transport,
-    warmth,
 )
 from pondsim.processes import constituents as s
 from pondsim.processes.state import Layout, State, lay_out
-from pondsim.processes.work import INTAKE_DRAW, OUTLET_DRAW, PUMP_SYSTEM, Work, work_for
+from pondsim.processes.work import PUMP_SYSTEM, Work, work_for
 from pondsim.scenario.settings import Scenario
 from pondsim.site.control import ControlSettings, control_settings
-from pondsim.site.pond import Grid, box_volume, build_grid, zone_area
+from pondsim.site.pond import Grid, build_grid, zone_area
 from pondsim.site.weather import RAIN, WIND_SPEED, weather_at
-
-# Sources of water: one row for each inflow, then these.
-GROUND, PUMP, OUTLET, SURFACE, SPILLS = range(5)
 
 
 @dataclass(frozen=True, eq=False)
@@ -57,7 +64,7 @@ class Model(Bundle):
     mixing: mixing.MixingSettings
     light: light.LightSettings
     surface: surface.SurfaceSettings
-    warmth: warmth.WarmthSettings
+    temperature: temperature.TemperatureSettings
     algae: algae.AlgaeSettings
     organic: organic.OrganicSettings
     bed: bed.BedSettings
@@ -105,7 +112,7 @@ def build_model(scenario: Scenario, forcing: Forcing | None = None) -> Model:
         mixing=mixing.mixing_settings(scenario, area, length, cover),
         light=light.light_settings(scenario, cover),
         surface=surface.surface_settings(scenario, cover),
-        warmth=warmth.warmth_settings(scenario),
+        temperature=temperature.temperature_settings(scenario),
         algae=algae.algae_settings(scenario),
         organic=organic.organic_settings(scenario),
         bed=bed.bed_settings(scenario),
@@ -114,48 +121,49 @@ def build_model(scenario: Scenario, forcing: Forcing | None = None) -> Model:
 
 
 @compiled_for_loop
-def renew_step(model: Model, step: int, state: State) -> None:
+def update_step(model: Model, step: int, state: State) -> None:
     """Renew what holds for one hydraulic step: levels, boxes, light, plumes and the flow pattern."""
-    renew_part(model, step, model.forcing.time[step], model.forcing.time[step + 1], state)
+    update_part(model, step, model.forcing.time[step], model.forcing.time[step + 1], state)
 
 
 @compiled_for_loop
-def renew_part(model: Model, step: int, start: float, end: float, state: State) -> None:
+def update_part(model: Model, step: int, start: float, end: float, state: State) -> None:
     """Renew it for a part of a hydraulic step, from `start` to `end` [s]."""
     grid, work, forcing = model.grid, model.work, model.forcing
     _set_weather(model, step, 0.5 * (start + end))
     _set_running(model, step)
-    geometry.renew_levels(grid, work, state)
-    geometry.renew_boxes(grid, work, state)
+    geometry.update_levels(grid, work, state)
+    geometry.update_boxes(grid, work, state)
     transport.concentrations(work, state)
     mixing.set_densities(work)
     _set_chlorophyll(model, step, 0.5)
-    light.renew_light(model.light, grid, work)
-    warmth.renew_warmth(model.warmth, work)
-    bed.renew_demand(model.bed, grid, work)
-    mixing.renew_wind_shares(model.mixing, grid, work)
-    flows.renew_conductances(grid, work)
+    light.update_light(model.light, grid, work)
+    temperature.update_temperature_factors(model.temperature, work)
+    bed.update_demand(model.bed, grid, work)
+    settling.update_settling(model.solids, work)
+    mixing.update_wind_shares(model.mixing, grid, work)
+    flows.update_conductances(grid, work)
     flows.factorise(grid, model.envelope, work)
-    _renew_drift(model, state, end - start)
+    update_drift(grid, model.envelope, work, state, end - start)
     rows = model.inflow.zone.size
-    inflow.renew_inflows(model.inflow, grid, work, forcing.carried[step], forcing.inflow[step])
-    circulation.renew_circulation(model.circulation, grid, work, rows + PUMP)
-    outflow.renew_outlet(model.outflow, grid, work)
-    aeration.renew_aeration(model.aeration, grid, work)
+    inflow.update_inflows(model.inflow, grid, work, forcing.drained[step], forcing.inflow[step])
+    circulation.update_circulation(model.circulation, grid, work, rows + PUMP)
+    outflow.update_outlet(model.outflow, grid, work)
+    aeration.update_aeration(model.aeration, grid, work)
     jet = circulation.plunge_speed(model.circulation, grid, work) * work.running[PUMP_SYSTEM]
     wind10 = work.now[WIND_SPEED] * model.surface.wind_reduction
-    settling.renew_erosion(model.solids, grid, work, wind10, model.circulation.zone, jet)
-    _renew_patterns(model)
+    settling.update_erosion(model.solids, grid, work, wind10, model.circulation.zone, jet)
+    update_patterns(grid, model.envelope, work, rows, 1.0 - model.circulation.splash_loss)
 
 
 @compiled_for_loop
 def _set_running(model: Model, step: int) -> None:
     """Equipment runs when its timer is on, there is power, and control lets it."""
     work, forcing = model.work, model.forcing
-    work.running[PUMP_SYSTEM] = forcing.pump_on[step] * work.asked[PUMP_SYSTEM]
+    work.running[PUMP_SYSTEM] = forcing.pump_on[step] * work.enabled[PUMP_SYSTEM]
     for unit in range(forcing.air_on.shape[1]):
         system = PUMP_SYSTEM + 1 + unit
-        work.running[system] = forcing.air_on[step, unit] * work.asked[system]
+        work.running[system] = forcing.air_on[step, unit] * work.enabled[system]
 
 
 @compiled_for_loop
@@ -174,64 +182,6 @@ def _set_chlorophyll(model: Model, step: int, share: float) -> None:
         first, last = given[step, zone, 0], given[step, zone, 1]
         for box in range(model.grid.first_box[zone], model.grid.first_box[zone + 1]):
             model.work.chlorophyll[box] = first + share * (last - first)
-
-
-@compiled_for_loop
-def _renew_drift(model: Model, state: State, duration: float) -> None:
-    """Flows that bring every box back to its geometric volume by the end of the step."""
-    grid, work = model.grid, model.work
-    gain = work.gain
-    for box in range(gain.size):
-        target = box_volume(grid, box, work.surface[grid.box_zone[box]])
-        gain[box] = (state.rows[s.WATER, box] - target) / duration
-    flows.spread_rise(grid, work, gain)
-    flows.solve_flows(grid, model.envelope, work, gain, work.steady)
-
-
-@compiled_for_loop
-def _renew_patterns(model: Model) -> None:
-    """Flow through every face for one unit of each source."""
-    grid, work = model.grid, model.work
-    rows = model.inflow.zone.size
-    boxes = model.layout.boxes
-    gain = work.gain
-    wet_bed = 0.0
-    surface_area = 0.0
-    for box in range(boxes):
-        wet_bed += work.bed_area[box]
-    for zone in range(model.layout.zones):
-        surface_area += work.surface_area[zone]
-    for row in range(rows + SPILLS + grid.connection_width.size):
-        work.pattern[row, :] = 0.0
-        kept = 1.0
-        for box in range(boxes):
-            gain[box] = 0.0
-            if row < rows:
-                gain[box] = (1.0 + work.dilution[row]) * work.give[row, box] - work.dilution[row] * work.take[
-                    row, box
-                ]
-            elif row == rows + GROUND:
-                gain[box] = -work.bed_area[box] / wet_bed
-            elif row == rows + PUMP and model.circulation.most_flow > 0.0:
-                kept = 1.0 - model.circulation.splash_loss
-                gain[box] = (
-                    kept * (1.0 + work.dilution[row]) * work.give[row, box] - work.draw[INTAKE_DRAW, box]
-                )
-                gain[box] -= kept * work.dilution[row] * work.take[row, box]
-            elif row == rows + OUTLET:
-                gain[box] = -work.draw[OUTLET_DRAW, box]
-        if row == rows + SURFACE:
-            for zone in range(model.layout.zones):
-                gain[grid.first_box[zone + 1] - 1] = work.surface_area[zone] / surface_area
-        elif row >= rows + SPILLS:
-            passage = row - rows - SPILLS
-            if work.passage_open[passage] == 1:
-                continue
-            a, b = grid.connection_zone[passage]
-            gain[grid.first_box[a + 1] - 1] = -1.0
-            gain[grid.first_box[b + 1] - 1] = 1.0
-        flows.spread_rise(grid, work, gain)
-        flows.solve_flows(grid, model.envelope, work, gain, work.pattern[row])
 
 
 @compiled_for_loop
@@ -285,24 +235,13 @@ def _set_sources(model: Model, step: int, share: float, state: State) -> None:
 
 
 @compiled_for_loop
-def _set_flows(model: Model) -> None:
-    work = model.work
-    copy(work.steady, work.flow)
-    for row in range(work.source.size):
-        amount = work.source[row]
-        if amount != 0.0:
-            for face in range(work.flow.size):
-                work.flow[face] += amount * work.pattern[row, face]
-
-
-@compiled_for_loop
-def add_all(model: Model, step: int, time: float, state: State, rates: State) -> float:
+def compute_rates(model: Model, step: int, time: float, state: State, rates: State) -> float:
     """Rates of change of the whole state within one hydraulic step.
 
     Parameters
     ----------
     model : Model
-        With `renew_step` done for the step.
+        With `update_step` done for the step.
     step : int
         Hydraulic step.
     time : float
@@ -322,14 +261,14 @@ def add_all(model: Model, step: int, time: float, state: State, rates: State) ->
     _set_weather(model, step, time)
     _set_chlorophyll(model, step, share)
     transport.concentrations(work, state)
-    warmth.set_warmth(model.warmth, work)
+    temperature.set_temperature_factors(model.temperature, work)
     mixing.set_densities(work)
     mixing.set_exchanges(model.mixing, grid, work, surface.WIND2_SHARE * work.now[WIND_SPEED])
     net_rain = surface.add_rates(model.surface, grid, work, rates)
     rows = model.inflow.zone.size
     _set_sources(model, step, share, state)
     work.source[rows + SURFACE] = net_rain
-    _set_flows(model)
+    set_flows(work)
     transport.add_rates(grid, work)
     inflow.add_rates(model.inflow, grid, work, rates)
     outflow.add_outlet(model.outflow, grid, work, work.source[rows + OUTLET], rates)
@@ -345,7 +284,7 @@ def add_all(model: Model, step: int, time: float, state: State, rates: State) ->
     organic.add_rates(model.organic, work)
     bed.add_rates(model.bed, grid, work, rates)
     settling.add_rates(model.solids, grid, work, state, rates)
-    mixed_layer.add_rates(grid, work, state)
+    mixed_layer.add_rates(grid, work, state, model.mixing.cooling_entrainment)
     for box in range(work.volume.size):
         work.rate[s.AGE_INFLOW, box] += work.volume[box]
         work.rate[s.AGE_WATERFALL, box] += work.volume[box]

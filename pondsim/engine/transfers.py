@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondsim.engine.model import PUMP, SPILLS, Model
+from pondsim.engine.model import Model
+from pondsim.engine.patterns import PUMP, SPILLS
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
 from pondsim.processes import constituents as s
@@ -20,7 +21,7 @@ from pondsim.site.weather import RAIN
 class Sums(Bundle):
     """Sums over time; divided by the length of the season they are means."""
 
-    carried: FloatArray  # (boxes, boxes) water carried between boxes [m3]
+    transfers: FloatArray  # (boxes, boxes) water carried between boxes [m3]
     pumped: FloatArray  # (boxes, boxes) the same through the circulation loop [m3]
     fresh: FloatArray  # (boxes,) new water [m3]
     held: FloatArray  # (boxes,) volume times time [m3 s]
@@ -35,11 +36,11 @@ def new_sums(boxes: int) -> Sums:
 def sum_flows(model: Model, sums: Sums, state: State, duration: float) -> None:  # noqa: PLR0912
     """Add what the last flows of a part of a step carried between boxes."""
     grid, work = model.grid, model.work
-    carried = sums.carried
+    transfers = sums.transfers
     for face in range(work.flow.size):
         a, b = grid.face_lower[face], grid.face_upper[face]
-        carried[a, b] += (max(work.flow[face], 0.0) + work.exchange[face]) * duration
-        carried[b, a] += (max(-work.flow[face], 0.0) + work.exchange[face]) * duration
+        transfers[a, b] += (max(work.flow[face], 0.0) + work.exchange[face]) * duration
+        transfers[b, a] += (max(-work.flow[face], 0.0) + work.exchange[face]) * duration
     rows = work.source.size
     inflows = model.inflow.zone.size
     for row in range(rows + work.plume_flow.size):
@@ -52,7 +53,7 @@ def sum_flows(model: Model, sums: Sums, state: State, duration: float) -> None: 
         else:
             moved = 0.0
         if moved > 0.0:
-            _sum_transfer(work.take[row], work.give[row], moved * duration, carried)
+            _sum_transfer(work.take[row], work.give[row], moved * duration, transfers)
     pumped = work.source[inflows + PUMP] * (1.0 - model.circulation.splash_loss) * duration
     if pumped > 0.0:
         _sum_transfer(work.draw[INTAKE_DRAW], work.give[inflows + PUMP], pumped, sums.pumped)
@@ -60,8 +61,8 @@ def sum_flows(model: Model, sums: Sums, state: State, duration: float) -> None: 
         spilled = work.source[inflows + SPILLS + passage] * duration
         a, b = grid.connection_zone[passage]
         top_a, top_b = grid.first_box[a + 1] - 1, grid.first_box[b + 1] - 1
-        carried[top_a, top_b] += max(spilled, 0.0)
-        carried[top_b, top_a] += max(-spilled, 0.0)
+        transfers[top_a, top_b] += max(spilled, 0.0)
+        transfers[top_b, top_a] += max(-spilled, 0.0)
     for row in range(inflows):
         for box in range(work.give.shape[1]):
             sums.fresh[box] += work.give[row, box] * work.source[row] * duration
@@ -74,8 +75,8 @@ def sum_flows(model: Model, sums: Sums, state: State, duration: float) -> None: 
 
 
 @compiled_for_loop
-def _sum_transfer(take: FloatArray, give: FloatArray, moved: float, carried: FloatArray) -> None:
+def _sum_transfer(take: FloatArray, give: FloatArray, moved: float, transfers: FloatArray) -> None:
     for a in range(take.size):
         if take[a] > 0.0:
             for b in range(give.size):
-                carried[a, b] += moved * take[a] * give[b]
+                transfers[a, b] += moved * take[a] * give[b]

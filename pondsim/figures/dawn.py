@@ -8,8 +8,10 @@ import numpy as np
 from matplotlib.ticker import MultipleLocator
 
 from pondsim.figures import style
+from pondsim.figures.readings import READ
 from pondsim.figures.words import over
-from pondsim.measures import COARSEST, dawn_oxygen, minimum_limit, step_hours
+from pondsim.measures import COARSEST, dawn_oxygen, dawns_read, minimum_limit, read_series, step_hours
+from pondsim.measures.places import TOP_METRE
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -49,11 +51,14 @@ def dawn_by_zone(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
     shown = list(range(1, len(datasets))) or [0]
     figure = style.new_figure(1.2 + 1.15 * len(zones))
     grid = figure.subplots(len(zones), len(shown), sharex=True, sharey=True, squeeze=False)
+    read = False
     most = max(limit + 1.0, *(float(np.nanmax(oxygen)) for _, oxygen in dawns))
     for row, zone in enumerate(zones):
         for column, design in enumerate(shown):
             axes = grid[row, column]
             _panel(axes, dawns, design, row, limit)
+            if column == 0:
+                read = _read(axes, datasets[0], zone) or read
             axes.set_ylim(0.0, 1.05 * most)
             axes.yaxis.set_major_locator(MultipleLocator(limit))
             _count(axes, below[:, row], design)
@@ -64,7 +69,7 @@ def dawn_by_zone(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
                 axes.set_title(
                     words, loc="left", y=1.0, fontsize=style.SIZE + 1, color=style.ink(max(design, 1))
                 )
-    style.headline(figure, _finding(zones, names, dawns, below, limit), _note(datasets, limit))
+    style.headline(figure, _finding(zones, names, dawns, below, limit), _note(datasets, limit, read=read))
     return figure
 
 
@@ -88,6 +93,18 @@ def _panel(axes: Axes, dawns: list[tuple[Array, Array]], design: int, zone: int,
         marker=mark,
     )
     axes.axhline(limit, color=style.LIMIT, linewidth=0.8)
+
+
+def _read(axes: Axes, dataset: xr.Dataset, zone: str) -> bool:
+    """Lay dawns of loggers in the top metre over those computed; whether there are any."""
+    found = False
+    for one in read_series(dataset, "dissolved_oxygen", zone):
+        if (one.depth or 0.0) > TOP_METRE or one.elevation is not None:
+            continue
+        days, lowest = dawns_read(dataset, one)
+        axes.plot(days, lowest, "o", color=READ, markersize=2.2, label="read")
+        found = found or bool(len(days))
+    return found
 
 
 def _count(axes: Axes, below: Array, design: int) -> None:
@@ -121,9 +138,10 @@ def _finding(
     return "; ".join([text, *others])
 
 
-def _note(datasets: list[xr.Dataset], limit: float) -> str:
+def _note(datasets: list[xr.Dataset], limit: float, *, read: bool) -> str:
     behind = " Grey, behind: the existing pond." if len(datasets) > 1 else ""
     return (
         f"mg/L, mean of the top metre (3.3 ft), lowest from two hours before sunrise to three after.{behind} "
         f"Line at {limit:g} mg/L: criterion, 1-day minimum; counted are the dawns below it."
+        + (" Red: dawns read in the existing pond." if read else "")
     )

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pondsim.figures import shown, style
+from pondsim.figures.readings import lay_readings, readings_note
 from pondsim.figures.words import beside_others
 from pondsim.measures import at_station, daily, hours_below
 from pondsim.units import number_text
@@ -65,13 +66,17 @@ def depth_lines(
     figure = style.new_figure(0.9 + 2.0 * len(parts))
     panels = figure.subplots(len(parts), 1, sharex=True, sharey=True, squeeze=False)[:, 0]
     by_day = shown.days_of(parts[0]) > HOURS_UP_TO
+    note = _note(by_day=by_day)
     for axes, part, name, own in zip(panels, parts, names, lines, strict=True):
         _panel(axes, part, own, by_day=by_day)
+
         style.panel(axes, name, shown.unit_of(part, variable, system)[1])
         style.time_axis(axes)
+    if lay_readings(panels[0], parts[0], zone, variable, system, by_day=by_day):
+        note = f"{note} {readings_note(parts[0], zone, variable, system)}"
     for axes, own in zip(panels, lines, strict=True):
         _finish(axes, own, variable, by_day=by_day)
-    style.headline(figure, _finding(parts, names, lines, zone, variable, system), _note(by_day=by_day))
+    style.headline(figure, _finding(parts, names, lines, zone, variable, system), note)
     return figure
 
 

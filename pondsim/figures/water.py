@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pondsim.figures import shown, style
+from pondsim.figures.readings import lay_readings
 from pondsim.figures.thin import thin
 from pondsim.figures.words import beside_others
 from pondsim.units import convert, display_unit
@@ -57,6 +58,7 @@ def level_and_outflow(
     _lines(flow, parts, "outflow", ("m3/s", units[1]), names, kinds)
     style.panel(level, "water surface", f"elevation, {units[0]}")
     style.panel(flow, "outflow", units[1])
+    lay_readings(level, parts[0], None, "water_surface_elevation", system, by_day=False)
     level.ticklabel_format(axis="y", useOffset=False)
     pool = datasets[0].attrs.get("normal_pool_m")
     if pool is not None:

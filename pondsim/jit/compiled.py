@@ -21,7 +21,7 @@ Function = TypeVar("Function", bound=Callable[..., Any])
 # reciprocal for a division. It may not take it for granted that no number is NaN or infinite: the tests for
 # NaN, which turn a failed step into an error, would go.
 ARITHMETIC = {"reassoc", "contract", "arcp", "nsz", "afn"}
-TIME_LOOP = "loop.march-*.code"  # file of the loop, which is by far the longest to compile
+TIME_LOOP = "loop.integrate-*.code"  # file of the loop, which is by far the longest to compile
 
 
 def is_compiled() -> bool:
@@ -46,6 +46,14 @@ def compiled_for_loop(function: Function) -> Function:
     would cost several times the arithmetic, and compiling them a minute.
     """
     return _compile(function, _nrt=False)
+
+
+def merged(function: Function) -> Function:
+    """As `compiled_for_loop`, for a function with one caller: it is compiled as a part of that.
+
+    Compiled by itself, all that it calls would be optimized once more at each level of the time loop.
+    """
+    return _compile(function, _nrt=False, inline="always")
 
 
 def _compile(function: Function, **options: Any) -> Function:

@@ -24,7 +24,15 @@ from pondsim.measures.declared import declarations
 from pondsim.measures.event import event_measures
 from pondsim.measures.fish import fit_for_fish, fit_share
 from pondsim.measures.joined import joined, single
-from pondsim.measures.places import STATIONS, at_depth, at_station, water_depth
+from pondsim.measures.miss import Miss, Score, dawns_read, miss_of, misses_of
+from pondsim.measures.places import STATIONS, at_depth, at_elevation, at_station, water_depth
+from pondsim.measures.readings import (
+    ReadingFlag,
+    ReadSeries,
+    computed_at,
+    computed_line,
+    read_series,
+)
 from pondsim.measures.series import (
     daily,
     dawn_minimum,
@@ -41,14 +49,22 @@ __all__ = [
     "COARSEST",
     "STATIONS",
     "Criterion",
+    "Miss",
+    "ReadSeries",
+    "ReadingFlag",
+    "Score",
     "age_by_zone",
     "at_depth",
+    "at_elevation",
     "at_station",
     "bed_growth",
+    "computed_at",
+    "computed_line",
     "criteria",
     "daily",
     "dawn_minimum",
     "dawn_oxygen",
+    "dawns_read",
     "declarations",
     "electricity",
     "event_measures",
@@ -66,12 +82,15 @@ __all__ = [
     "mean_volume",
     "measures_of",
     "minimum_limit",
+    "miss_of",
+    "misses_of",
     "money",
     "money_by_system",
     "nominal_turnover_days",
     "not_judged",
     "outlet_totals",
     "oxygen_budget",
+    "read_series",
     "renewed_share",
     "replaced_share",
     "rolling_mean",

@@ -53,6 +53,7 @@ class Measure:
     harm : whether it may be named as what a design makes worse
     absent : value of a run without it; NaN where there is none
     contest : measure that must not be 0 for a value to be best, or ""
+    moved : how far values moved in a grid check, in `unit`; NaN where none is at hand
     """
 
     key: str
@@ -71,6 +72,7 @@ class Measure:
     harm: int = 0
     absent: float = math.nan
     contest: str = ""
+    moved: float = math.nan
 
     def band(self, a: float, b: float) -> float:
         """How far apart two values may lie and be a tie, in `unit`."""
@@ -109,13 +111,23 @@ class Declaration:
     name : of the variable among the measures of a run
     by : dimension, or ""
     limit : the limit, or the line of the criteria that it is
+    tie_over : length of the run that the band of ties is for, in proportion for others; NaN where any [d]
+    tie_least : but at least this band
     template : the measure, with places for words of the run in its section and label
     """
 
     name: str
     by: str
     limit: float | str | None
+    tie_over: float
+    tie_least: float
     template: Measure
+
+    def tie_in(self, days: float) -> float:
+        """Band of ties in a run of so many days."""
+        if math.isnan(self.tie_over):
+            return self.template.tie
+        return max(self.template.tie * days / self.tie_over, self.tie_least)
 
 
 @cache
@@ -152,7 +164,8 @@ def _declaration(name: str, row: dict[str, Any], chosen: dict[str, str]) -> Decl
         absent=row.get("absent", math.nan),
         contest=row.get("contest", ""),
     )
-    return Declaration(name, by, row.get("limit"), template)
+    over, least = row.get("tie_over", math.nan), row.get("tie_least", 0.0)
+    return Declaration(name, by, row.get("limit"), over, least, template)
 
 
 def _filled(text: str, words: Mapping[str, str]) -> str:
@@ -162,8 +175,10 @@ def _filled(text: str, words: Mapping[str, str]) -> str:
     return text
 
 
-def said(declared: Declaration, words: Mapping[str, str], limit: float, currency: str) -> Measure:
-    """A declared measure with the words, the limit and the currency of a run."""
+def said(
+    declared: Declaration, words: Mapping[str, str], limit: float, currency: str, days: float
+) -> Measure:
+    """A declared measure with the words, the limit, the currency and the length [d] of a run."""
     template = declared.template
     return replace(
         template,
@@ -171,6 +186,7 @@ def said(declared: Declaration, words: Mapping[str, str], limit: float, currency
         label=_filled(template.label, words),
         limit=limit,
         currency=currency,
+        tie=declared.tie_in(days),
     )
 
 

@@ -1,7 +1,9 @@
 """A variable at a place people name: a zone and a depth, or top, mid and bottom of a zone.
 
-Between the centres of two layers a value is interpolated linearly; above the highest centre and below the
-lowest it stays that of the layer. So a reading does not jump when the grid is refined.
+At a depth a value is read on a straight line between the centres of two layers; above the highest centre and
+below the lowest it stays that of the layer. A mean over some depth takes layers as the means they are, and of
+a layer that it cuts the part that a straight line through it gives. So a reading does not jump when the grid
+is refined.
 """
 
 from __future__ import annotations
@@ -17,8 +19,8 @@ Array = np.ndarray[Any, Any]
 
 STATIONS = ("top", "mid", "bottom", "column")
 TOP_METRE = 1.0  # m, "top" is the mean of this much water
+THIN = 0.01  # m, a range of depths thinner than that is read as a point
 ABOVE_BED = 0.3  # m, "bottom" is read this far above the deepest bed
-SAMPLES = 10  # depths at which the top is sampled; exact where the profile is linear
 
 
 def boxes(dataset: xr.Dataset, name: str) -> Array:
@@ -70,6 +72,43 @@ def value_at_elevation(values: Array, centres: Array, elevation: Array) -> Array
     return read
 
 
+def mean_above(values: Array, tops: Array, bottoms: Array, elevation: Array) -> Array:
+    """Mean of profiles over the height from an elevation up to the surface.
+
+    Parameters
+    ----------
+    values, tops, bottoms : (..., layer) arrays
+        Means of the layers, deepest first, and their elevations; NaN where there is no layer. [any], [m]
+    elevation : (...) array
+        Lowest point of the height, under the surface. [m]
+
+    Returns
+    -------
+    (...) array
+        The values of a layer lie on a straight line through its middle, as steep as the flatter of the two to
+        its neighbors, level where it is an extreme: the means of layers and their range are kept. Of a column
+        with no height the mean of its layers; NaN where a profile has none.
+    """
+    there = np.isfinite(values) & np.isfinite(tops) & np.isfinite(bottoms)
+    height = np.where(there, tops - bottoms, 0.0)
+    low = np.maximum(bottoms, elevation[..., np.newaxis])
+    part = np.where(there, np.maximum(tops - low, 0.0), 0.0)
+    off = 0.5 * (low - bottoms) / np.where(height > 0.0, height, 1.0)  # of the part's middle, in layers
+    value = np.where(there, values + off * _change_over(values), 0.0)
+    whole, layers = np.sum(part, axis=-1), np.sum(there, axis=-1)
+    level = np.sum(np.where(there, values, 0.0), axis=-1) / np.where(layers > 0, layers, np.nan)
+    return np.where(whole > 0.0, np.sum(part * value, axis=-1) / np.where(whole > 0.0, whole, 1.0), level)
+
+
+def _change_over(values: Array) -> Array:
+    """Change from the bottom to the top of each layer, 0 at both ends of a column and at extremes."""
+    step = np.diff(values, axis=-1)
+    none = np.zeros((*values.shape[:-1], 1))
+    up = np.nan_to_num(np.concatenate([step, none], axis=-1))
+    down = np.nan_to_num(np.concatenate([none, step], axis=-1))
+    return np.where(up * down > 0.0, np.sign(up) * np.minimum(np.abs(up), np.abs(down)), 0.0)
+
+
 def _centres(dataset: xr.Dataset) -> Array:
     return 0.5 * (boxes(dataset, "layer_top_elevation") + boxes(dataset, "layer_bottom_elevation"))
 
@@ -94,6 +133,14 @@ def at_depth(dataset: xr.Dataset, name: str, depth: float) -> xr.DataArray:
     surface, bed = surface_and_bed(dataset)
     read = value_at_elevation(boxes(dataset, name), _centres(dataset), surface - depth)
     return _series(dataset, name, np.where(surface - depth >= bed - 1e-9, read, np.nan))
+
+
+def at_elevation(dataset: xr.Dataset, name: str, elevation: float) -> xr.DataArray:
+    """A box variable at a fixed elevation, as `at_depth`; NaN while that is above the water or in the bed."""
+    surface, bed = surface_and_bed(dataset)
+    read = value_at_elevation(boxes(dataset, name), _centres(dataset), np.full_like(surface, elevation))
+    there = (elevation <= surface + 1e-9) & (elevation >= bed - 1e-9)
+    return _series(dataset, name, np.where(there, read, np.nan))
 
 
 def at_station(dataset: xr.Dataset, name: str, station: str) -> xr.DataArray:
@@ -156,13 +203,16 @@ def over_depths(dataset: xr.Dataset, name: str, upper: float, lower: float) -> x
         By (time, zone); NaN while the bed lies above `upper`.
     """
     values, centres = boxes(dataset, name), _centres(dataset)
+    tops, bottoms = (boxes(dataset, f"layer_{end}_elevation") for end in ("top", "bottom"))
     surface, bed = surface_and_bed(dataset)
     depth = surface - bed
-    reach = np.maximum(np.minimum(lower, depth) - upper, 0.0)
-    shares = (np.arange(SAMPLES) + 0.5) / SAMPLES
-    read = np.mean(
-        [value_at_elevation(values, centres, surface - upper - share * reach) for share in shares], axis=0
-    )
+    down = np.minimum(lower, depth)
+    read = mean_above(values, tops, bottoms, surface - down)
+    if upper > 0.0:  # the mean over both parts, less the part above
+        above = mean_above(values, tops, bottoms, surface - np.minimum(upper, depth))
+        height = down - upper
+        between = (down * read - upper * above) / np.where(height > THIN, height, 1.0)
+        read = np.where(height > THIN, between, value_at_elevation(values, centres, surface - upper))
     return _series(dataset, name, np.where(depth >= upper - 1e-9, read, np.nan))
 
 

@@ -75,6 +75,7 @@ def measures_of(dataset: xr.Dataset) -> xr.Dataset:
         "within": f"{float(dataset.attrs['renewed_within_d']):g}",
     }
     currency = str(dataset.attrs.get("currency", MONEY))
+    days = books.run_days(dataset)
     data, places = {}, {"zone": [str(zone) for zone in dataset["zone"].values]}
     for name, declared in declarations().items():
         if name in found:
@@ -83,7 +84,7 @@ def measures_of(dataset: xr.Dataset) -> xr.Dataset:
                 places.setdefault(by, list(values))
                 values = [values[place] for place in places[by]]
             limit = _limit(declared, verdict.criterion)
-            measure = said(declared, words | {"limit": f"{limit:g}"}, limit, currency)
+            measure = said(declared, words | {"limit": f"{limit:g}"}, limit, currency, days)
             data[name] = ((by,) if by else (), _finite(values), attributes_of(measure))
     return xr.Dataset(data, places)
 

@@ -21,12 +21,12 @@ def ages_of(model: Model, season: Season, shape: Shape) -> dict[str, Any]:
     comes the age is infinite.
     """
     duration = float(model.forcing.time[-1])
-    carried, pumped = season.sums.carried / duration, season.sums.pumped / duration
+    transfers, pumped = season.sums.transfers / duration, season.sums.pumped / duration
     volume = season.sums.held / duration
     fresh = season.sums.fresh / duration
     plain = ("zone", "layer")
-    since_inflow = _steady(volume, carried + pumped, fresh)
-    since_waterfall = _steady(volume, carried, fresh + pumped.sum(axis=0))
+    since_inflow = _steady(volume, transfers + pumped, fresh)
+    since_waterfall = _steady(volume, transfers, fresh + pumped.sum(axis=0))
     if model.circulation.most_flow <= 0.0:
         since_waterfall = np.full(volume.size, np.inf)
     return {

@@ -21,6 +21,7 @@ from pondsim.output.mass_balance import closures
 from pondsim.output.meters import equipment_of, events_of, system_names
 from pondsim.output.over_time import Boxes, Shape, boxes_of, means_of, output_times, states_over_time
 from pondsim.output.provenance import facts_of
+from pondsim.output.readings import ReadingData
 from pondsim.output.sampled import sampled_over_time
 from pondsim.output.site_series import drainage_of, site_of
 from pondsim.physics.kinetics import temperature_factor
@@ -59,6 +60,7 @@ def dataset_of(
     records: list[Record],
     start_days: float,
     inputs: NDArray[np.uint8] | None = None,
+    readings: ReadingData | None = None,
 ) -> xr.Dataset:
     """Results of a finished season as a described dataset.
 
@@ -69,6 +71,7 @@ def dataset_of(
     records : what the run says of itself
     start_days : days on which the starting state still shows
     inputs : archive of the files it was made from
+    readings : of the pond, which ride along
 
     Raises
     ------
@@ -100,6 +103,7 @@ def dataset_of(
     if inputs is not None:
         data["input_files"] = (("input_byte",), inputs)
     data |= equipment_of(scenario, model, season)
+    readings = readings or ReadingData()
     bill = bill_of(scenario, model.control, season.control.meter, stops)
     coordinates = {
         "time": [np.datetime64(scenario.period.start + timedelta(seconds=float(t)), "ns") for t in stops],
@@ -110,6 +114,7 @@ def dataset_of(
         "unit": [unit.name for unit in scenario.aeration],
         "system": system_names(scenario)[0 if scenario.pump else 1 :],
         **bill.coordinates,
+        **readings.coordinates,
         **({"drainage_area": [area.name for area in scenario.drainage]} if scenario.drainage else {}),
     }
     attributes = _attributes(scenario, model, text, records, start_days)
@@ -117,7 +122,8 @@ def dataset_of(
     # A run of which only numbers stay (a member, a size that is tried) has neither text nor start days.
     attributes |= facts_of(scenario, sheet=bool(text) or math.isfinite(start_days))
     attributes |= bill.attributes | {"events": events_of(scenario, season)}
-    return describe(xr.Dataset(data | bill.data, coordinates, attributes))
+    attributes |= readings.attributes
+    return describe(xr.Dataset(data | bill.data | readings.data, coordinates, attributes))
 
 
 def _oxygen(computed: FloatArray, tolerance: float) -> FloatArray:

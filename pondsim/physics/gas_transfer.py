@@ -11,6 +11,7 @@ from pondsim.physics import Array
 
 REFERENCE_SCHMIDT = 600.0  # carbon dioxide in fresh water at 20 degC
 CM_PER_HOUR = 0.01 / 3600.0  # m/s
+RENEWAL = 0.5  # of the surface renewal law (from memory, not verified)
 
 
 @inlined
@@ -36,7 +37,7 @@ def schmidt_oxygen_1992(temperature: Array) -> Array:
     return 1800.6 + t * (-120.10 + t * (3.7818 - t * 0.047608))
 
 
-@compiled
+@inlined
 def schmidt_oxygen_2014(temperature: Array) -> Array:
     """Schmidt number of oxygen in fresh water, 2014 constants.
 
@@ -52,7 +53,7 @@ def schmidt_oxygen_2014(temperature: Array) -> Array:
 
     Notes
     -----
-    Valid: -2 to 40 degC. Raises: nothing. Source: wanninkhof2014; constants from memory but the last.
+    Valid: -2 to 40 degC. Raises: nothing. Source: wanninkhof2014 (constants from transcriptions).
     """
     t = temperature - ZERO_CELSIUS
     return 1745.1 + t * (-124.34 + t * (4.8055 + t * (-0.10115 + t * 0.00086842)))
@@ -80,6 +81,75 @@ def k600_cole_caraco(wind10: Array, at_no_wind: Array) -> Array:
     Source: cole1998.
     """
     return at_no_wind + 0.215 * CM_PER_HOUR * wind10**1.7
+
+
+@compiled
+def k600_cooling(wind10: Array, at_no_wind: Array) -> Array:
+    """Transfer velocity over a lake whose surface cools, so that sinking water renews it.
+
+    Parameters
+    ----------
+    wind10 : float or (n,) array
+        Wind 10 m above the water. [m/s]
+    at_no_wind : float or (n,) array
+        What cooling alone gives; published as 2.0 cm/h. [m/s]
+
+    Returns
+    -------
+    float or (n,) array
+        Transfer velocity at Schmidt number 600. [m/s]
+
+    Notes
+    -----
+    Valid: a lake of some km2, wind below 8 m/s. Raises: nothing. Source: macintyre2010 (from memory, not
+    verified).
+    """
+    return at_no_wind + 2.04 * CM_PER_HOUR * wind10
+
+
+@compiled
+def k600_warming(wind10: Array) -> Array:
+    """Transfer velocity over a lake whose surface warms, which holds the water at the top.
+
+    Parameters
+    ----------
+    wind10 : float or (n,) array
+        Wind 10 m above the water. [m/s]
+
+    Returns
+    -------
+    float or (n,) array
+        Transfer velocity at Schmidt number 600; below 0 under 0.1 m/s. [m/s]
+
+    Notes
+    -----
+    Valid: wind 0.5 to 8 m/s. Raises: nothing. Source: macintyre2010 (from memory, not verified).
+    """
+    return CM_PER_HOUR * (1.74 * wind10 - 0.15)
+
+
+@compiled
+def k600_renewal(dissipation: Array, viscosity: Array) -> Array:
+    """Transfer velocity where eddies renew the surface.
+
+    Parameters
+    ----------
+    dissipation : float or (n,) array
+        Of turbulent energy near the surface; the buoyancy flux where only cooling stirs. [m2/s3]
+    viscosity : float or (n,) array
+        Kinematic viscosity of the water. [m2/s]
+
+    Returns
+    -------
+    float or (n,) array
+        Transfer velocity at Schmidt number 600. [m/s]
+
+    Notes
+    -----
+    0.5 (eps nu)^(1/4) Sc^(-1/2). Valid: the factor is 0.4 to 0.5. Raises: nothing. Source: macintyre2010
+    (from memory, not verified).
+    """
+    return RENEWAL * np.sqrt(np.sqrt(dissipation * viscosity) / REFERENCE_SCHMIDT)
 
 
 @compiled

@@ -89,7 +89,7 @@ def _end_to_end(rows: list[FloatArray]) -> FloatArray:
 
 
 @compiled_for_loop
-def renew_aeration(settings: AerationSettings, grid: Grid, work: Work) -> None:
+def update_aeration(settings: AerationSettings, grid: Grid, work: Work) -> None:
     """Air, power, plume and oxygen transfer of every unit that runs; others are cleared."""
     work.bubble_rate[:] = 0.0
     work.boil_rate[:] = 0.0
@@ -104,12 +104,12 @@ def renew_aeration(settings: AerationSettings, grid: Grid, work: Work) -> None:
         work.air_flow[unit] = running * on_line(depths, settings.air_flow[first:end], depth)
         work.air_power[unit] = running * on_line(depths, settings.power[first:end], depth)
         if depth > 0.05 and work.air_flow[unit] > 0.0:
-            _renew_plume(settings, grid, work, unit, sources + unit)
-            _renew_bubbles(settings, grid, work, unit, depth)
+            _update_plume(settings, grid, work, unit, sources + unit)
+            _update_bubbles(settings, grid, work, unit, depth)
 
 
 @compiled_for_loop
-def _renew_plume(settings: AerationSettings, grid: Grid, work: Work, unit: int, row: int) -> None:
+def _update_plume(settings: AerationSettings, grid: Grid, work: Work, unit: int, row: int) -> None:
     """Water taken from each layer and where it comes to rest; the return flow stays in the column."""
     zone = settings.zone[unit]
     first, end = grid.first_box[zone], grid.first_box[zone + 1]
@@ -143,8 +143,8 @@ def _renew_plume(settings: AerationSettings, grid: Grid, work: Work, unit: int, 
         upward += work.take[row, box] - work.give[row, box]
         if box + 1 < end:
             above = 0.5 * (work.bottom[box + 1] + work.top[box + 1])
-            carried = work.density[box + 1] if upward > 0.0 else work.density[box]
-            gain += upward * carried * (middle - above)
+            water = work.density[box + 1] if upward > 0.0 else work.density[box]
+            gain += upward * water * (middle - above)
     gain *= GRAVITY * flow
     depth = work.surface[zone] - settings.elevation[unit]
     air = work.air_flow[unit] * settings.diffusers[unit]
@@ -163,7 +163,7 @@ def _renew_plume(settings: AerationSettings, grid: Grid, work: Work, unit: int, 
 
 
 @compiled_for_loop
-def _renew_bubbles(settings: AerationSettings, grid: Grid, work: Work, unit: int, depth: float) -> None:
+def _update_bubbles(settings: AerationSettings, grid: Grid, work: Work, unit: int, depth: float) -> None:
     """Conductance and saturation of the bubbles in every layer they rise through."""
     zone = settings.zone[unit]
     air = work.air_flow[unit] * settings.diffusers[unit]
@@ -180,8 +180,8 @@ def _renew_bubbles(settings: AerationSettings, grid: Grid, work: Work, unit: int
         vapour = vapour_pressure(temperature)
         saturation = saturation_at_depth(at_surface, pressure, vapour, EFFECTIVE_DEPTH * depth)
         clean20 = saturation_at_depth(SATURATION_20, ATMOSPHERE, 2339.0, EFFECTIVE_DEPTH * depth)
-        warmth = TRANSFER_THETA ** (temperature - ZERO_CELSIUS - 20.0)
-        rate = path * transfer * settings.alpha[unit] * warmth / clean20
+        factor = TRANSFER_THETA ** (temperature - ZERO_CELSIUS - 20.0)
+        rate = path * transfer * settings.alpha[unit] * factor / clean20
         mixed_rate = work.bubble_rate[box] + rate
         work.bubble_saturation[box] = (
             work.bubble_rate[box] * work.bubble_saturation[box] + rate * saturation

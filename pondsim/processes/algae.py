@@ -15,7 +15,7 @@ from pondsim.jit.lanes import whole_lanes
 from pondsim.physics.light import smith_integral
 from pondsim.processes import constituents as s
 from pondsim.processes.state import State
-from pondsim.processes.work import ALGAE_FACTOR, Work
+from pondsim.processes.work import ALGAE_FACTOR, RESPIRATION_FACTOR, Work
 from pondsim.scenario.settings import Scenario
 from pondsim.site.pond import FloatArray, Grid
 from pondsim.site.weather import SHORTWAVE
@@ -66,12 +66,13 @@ def add_rates(settings: AlgaeSettings, grid: Grid, work: Work, dying: FloatArray
             below = smith_integral(light * work.light_bottom[box])
             made[box] = settings.photosynthesis * (above - below) / work.optical_thickness[box]
     for box in range(boxes):
-        algae = work.chlorophyll[box] * work.volume[box] * work.warmth[ALGAE_FACTOR, box]
+        algae = work.chlorophyll[box] * work.volume[box]
         oxygen = max(work.concentration[s.OXYGEN, box], 0.0)
         dead = max(work.concentration[s.DETRITUS, box], 0.0)
         ammonium = max(work.concentration[s.AMMONIUM, box], 0.0)
-        given = algae * made[box]
-        used = algae * settings.respiration * oxygen / (RESPIRATION_HALF + oxygen)
+        given = algae * work.temperature_factor[ALGAE_FACTOR, box] * made[box]
+        respired = algae * work.temperature_factor[RESPIRATION_FACTOR, box] * settings.respiration
+        used = respired * oxygen / (RESPIRATION_HALF + oxygen)
         fed = used * dead / (FEED_HALF + dead)
         uptake = given * ammonium / (AMMONIUM_HALF + ammonium)
         work.rate[s.OXYGEN, box] += given - used

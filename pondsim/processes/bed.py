@@ -20,7 +20,7 @@ class BedSettings(Bundle):
     """The bed's demand."""
 
     demand: FloatArray  # (zones,) at 20 degC [kg/m2/s]
-    theta: float  # of the demand, for the output; in the loop it is that of processes.warmth
+    theta: float  # of the demand, for the output; in the loop it is that of processes.temperature
     half_saturation: float  # kg/m3
     reduced_share: float
     organic_decay: float  # 1/s at 20 degC
@@ -42,7 +42,7 @@ def bed_settings(scenario: Scenario) -> BedSettings:
 
 
 @compiled_for_loop
-def renew_demand(settings: BedSettings, grid: Grid, work: Work) -> None:
+def update_demand(settings: BedSettings, grid: Grid, work: Work) -> None:
     """Demand at 20 degC of the bed under each box, as it was at the start."""
     for box in range(work.bed_demand.size):
         work.bed_demand[box] = settings.demand[grid.box_zone[box]] * work.bed_area[box]
@@ -94,7 +94,7 @@ def add_rates(settings: BedSettings, grid: Grid, work: Work, rates: State) -> No
     set_share_met(settings, grid, work)
     met_by_old, owed_by_old, lost = 0.0, 0.0, 0.0
     for box in range(work.volume.size):
-        factor = work.warmth[BED_FACTOR, box]
+        factor = work.temperature_factor[BED_FACTOR, box]
         oxygen = max(work.concentration[s.OXYGEN, box], 0.0)
         old = work.bed_demand[box] * factor
         new = settings.organic_decay * work.bed[s.BED_ORGANICS, box] * factor

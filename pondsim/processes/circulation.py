@@ -120,7 +120,7 @@ def plunge_speed(settings: CirculationSettings, grid: Grid, work: Work) -> float
 
 
 @compiled_for_loop
-def renew_circulation(settings: CirculationSettings, grid: Grid, work: Work, row: int) -> None:
+def update_circulation(settings: CirculationSettings, grid: Grid, work: Work, row: int) -> None:
     """Where the loop draws, how much oxygen the waterfall gives, what it stirs and where it comes to rest.
 
     Flow and drop are those at the water levels of the moment: the drop is stated at normal pool and grows as
@@ -154,11 +154,11 @@ def renew_circulation(settings: CirculationSettings, grid: Grid, work: Work, row
         settings.crest,
         min(settings.plunge_depth, max(work.surface[settings.zone] - grid.zone_bottom[settings.zone], 0.0)),
     )
-    _renew_plunge(settings, grid, work, row)
+    _update_plunge(settings, grid, work, row)
 
 
 @compiled_for_loop
-def _renew_plunge(settings: CirculationSettings, grid: Grid, work: Work, row: int) -> None:
+def _update_plunge(settings: CirculationSettings, grid: Grid, work: Work, row: int) -> None:
     zone = settings.zone
     first, end = grid.first_box[zone], grid.first_box[zone + 1]
     surface = work.surface[zone]

@@ -50,7 +50,7 @@ def envelope_of(grid: Grid) -> Envelope:
 
 
 @compiled_for_loop
-def renew_conductances(grid: Grid, work: Work) -> None:
+def update_conductances(grid: Grid, work: Work) -> None:
     """Conductance of each face: area over distance, far less across a stratified interface."""
     for face in range(grid.face_lower.size):
         a, b = grid.face_lower[face], grid.face_upper[face]

@@ -63,7 +63,7 @@ def _set_levels(grid: Grid, work: Work, state: State) -> None:
 
 
 @compiled_for_loop
-def renew_levels(grid: Grid, work: Work, state: State) -> None:
+def update_levels(grid: Grid, work: Work, state: State) -> None:
     """Find the pools and the water surface of each zone from the water in the boxes.
 
     Each zone stands alone for a moment, so that a zone far below its neighbour is not joined to it too soon.
@@ -84,7 +84,7 @@ def renew_levels(grid: Grid, work: Work, state: State) -> None:
 
 
 @compiled_for_loop
-def renew_boxes(grid: Grid, work: Work, state: State) -> None:
+def update_boxes(grid: Grid, work: Work, state: State) -> None:
     """Set elevations, areas and the rise of every box for the present water surface."""
     for zone in range(grid.zone_bottom.size):
         work.pool_area[zone] = 0.0
@@ -118,11 +118,11 @@ def renew_boxes(grid: Grid, work: Work, state: State) -> None:
     for zone in range(grid.zone_bottom.size):
         if work.pool[zone] == zone and work.pool_area[zone] == 0.0:
             work.pool_area[zone] = work.surface_area[zone]
-    _renew_faces(grid, work)
+    _update_faces(grid, work)
 
 
 @compiled_for_loop
-def _renew_faces(grid: Grid, work: Work) -> None:
+def _update_faces(grid: Grid, work: Work) -> None:
     for face in range(grid.face_lower.size):
         a, b = grid.face_lower[face], grid.face_upper[face]
         passage = grid.face_connection[face]

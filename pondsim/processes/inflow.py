@@ -27,7 +27,7 @@ class InflowSettings(Bundle):
 
     zone: IntArray  # (inflows,)
     # (inflows, constituents) concentrations; heat and oxygen, and all of drainage areas, are set each step
-    carried: FloatArray
+    concentration: FloatArray
     temperature: FloatArray  # (inflows,) NaN for that of the air [K]
     oxygen_share: FloatArray  # (inflows,) of saturation
     entrainment: float  # pond water taken along per inflow
@@ -41,18 +41,18 @@ def inflow_settings(scenario: Scenario, zones: dict[str, int]) -> InflowSettings
     every: list[Inflow | BaseFlow | Drainage] = [*rows, *scenario.drainage]
     ultimate = float(ultimate_from_bod5(1.0, max(scenario.organic_matter.bod_decay, 1e-9)))
     share = np.array(scenario.solids.share, dtype=float)
-    carried = np.zeros((len(every), s.FIRST_CLASS + share.size))
-    carried[:, : s.FIRST_CLASS] = [kept.neutral for kept in s.BOXES]
-    carried[:, s.SALT] = [salt_from_chloride(row.chloride) for row in every]
+    concentration = np.zeros((len(every), s.FIRST_CLASS + share.size))
+    concentration[:, : s.FIRST_CLASS] = [kept.neutral for kept in s.BOXES]
+    concentration[:, s.SALT] = [salt_from_chloride(row.chloride) for row in every]
     for index, row in enumerate(rows):
-        carried[index, s.BOD] = ultimate * row.bod5
+        concentration[index, s.BOD] = ultimate * row.bod5
         for constituent, kept in enumerate(s.BOXES):
             if kept.given:
-                carried[index, constituent] = getattr(row, kept.given)
-        carried[index, s.FIRST_CLASS :] = row.suspended_solids * share
+                concentration[index, constituent] = getattr(row, kept.given)
+        concentration[index, s.FIRST_CLASS :] = row.suspended_solids * share
     return InflowSettings(
         zone=np.array([zones[row.zone] for row in every], dtype=np.int64),
-        carried=carried,
+        concentration=concentration,
         temperature=np.array(
             [np.nan if row.temperature is None else row.temperature for row in rows]
             + [np.nan for _ in scenario.drainage],
@@ -66,7 +66,7 @@ def inflow_settings(scenario: Scenario, zones: dict[str, int]) -> InflowSettings
 
 
 @compiled_for_loop
-def renew_inflows(
+def update_inflows(
     settings: InflowSettings, grid: Grid, work: Work, shed: FloatArray, flows: FloatArray
 ) -> None:
     """Concentrations of each inflow, what it takes along at the surface, and where it comes to rest.
@@ -77,29 +77,29 @@ def renew_inflows(
     first_area = settings.zone.size - shed.shape[0]
     for row in range(settings.zone.size):
         zone = settings.zone[row]
-        carried = work.inflow_concentration[row]
-        for constituent in range(settings.carried.shape[1]):
-            carried[constituent] = settings.carried[row, constituent]
+        concentration = work.inflow_concentration[row]
+        for constituent in range(settings.concentration.shape[1]):
+            concentration[constituent] = settings.concentration[row, constituent]
         given = settings.temperature[row]
         if row >= first_area:
             area = shed[row - first_area]
             given = area[TEMPERATURE]
-            carried[s.BOD] = settings.ultimate * area[BOD5]
-            carried[s.AMMONIUM] = area[AMMONIUM]
-            for k in range(settings.carried.shape[1] - s.FIRST_CLASS):
-                carried[s.FIRST_CLASS + k] = area[FIRST_SOLIDS + k]
-        carried[s.HEAT] = max(work.now[AIR_TEMPERATURE], 273.2) if np.isnan(given) else given
-        carried[s.OXYGEN] = settings.oxygen_share[row] * oxygen_saturation(
-            carried[s.HEAT], carried[s.SALT], work.now[PRESSURE]
+            concentration[s.BOD] = settings.ultimate * area[BOD5]
+            concentration[s.AMMONIUM] = area[AMMONIUM]
+            for k in range(settings.concentration.shape[1] - s.FIRST_CLASS):
+                concentration[s.FIRST_CLASS + k] = area[FIRST_SOLIDS + k]
+        concentration[s.HEAT] = max(work.now[AIR_TEMPERATURE], 273.2) if np.isnan(given) else given
+        concentration[s.OXYGEN] = settings.oxygen_share[row] * oxygen_saturation(
+            concentration[s.HEAT], concentration[s.SALT], work.now[PRESSURE]
         )
         work.take[row, :] = 0.0
         work.give[row, :] = 0.0
         top = grid.first_box[zone + 1] - 1
         work.take[row, top] = 1.0
         work.dilution[row] = settings.entrainment
-        for constituent in range(carried.size):
+        for constituent in range(concentration.size):
             work.mixture[0, constituent] = (
-                carried[constituent] + settings.entrainment * work.concentration[constituent, top]
+                concentration[constituent] + settings.entrainment * work.concentration[constituent, top]
             ) / (1.0 + settings.entrainment)
         flow = 0.5 * (flows[row, 0] + flows[row, 1]) * (1.0 + settings.entrainment)
         insertion(grid, work, zone, mixture_density(work), flow, settings.spread, work.give[row])

@@ -38,7 +38,7 @@ def light_settings(scenario: Scenario, cover: FloatArray) -> LightSettings:
 
 
 @compiled_for_loop
-def renew_light(settings: LightSettings, grid: Grid, work: Work) -> None:
+def update_light(settings: LightSettings, grid: Grid, work: Work) -> None:
     """Share of the sunlight at the top and bottom of each box, and the heat it leaves there.
 
     Where a layer narrows downward, the light that falls on its sloping bed warms the bed.

@@ -4,20 +4,27 @@ Cooling water sinks until it meets water as heavy as itself. Where that edge lie
 whole layers holds it at the layer's top until all of the layer can be taken: the mixed layer then deepens by
 jumps, and what it swallows (oxygen, debt) comes hours late. Here the layer under the joined ones is taken as
 mixed in its upper share and graded below; cooling reaches the mixed share, and the edge swallows water as the
-joined layers grow heavier.
+joined layers grow heavier. Sinking water shoots beyond where it is at rest: a stated share of the buoyancy
+that the cooling surface gives off is carried through the edge as an exchange with the layer below. What that
+makes heavier does not count for the first, so that nothing is swallowed twice.
 """
 
 from __future__ import annotations
 
+from pondsim.constants import WATER_DENSITY, WATER_HEAT_CAPACITY
 from pondsim.jit.compiled import compiled_for_loop
+from pondsim.jit.lanes import move_rows
 from pondsim.physics.water import SALT_CONTRACTION, thermal_expansion
 from pondsim.processes import constituents as s
 from pondsim.processes.state import State
+from pondsim.processes.transport import QUICKEST
 from pondsim.processes.work import Work
 from pondsim.site.pond import Grid
+from pondsim.site.weather import SHORTWAVE
 
 FADE = 0.15  # mixed share over which the edge fades in at a layer's top and out at its bottom (judgement)
 MOST_SWALLOWED = 0.1 / 300.0  # 1/s, of the layer
+LEAST_OVERSHOT = 0.005  # kg/m3, density step under which the exchange by overshooting fades (judgement)
 LEAST_STEP = 1e-5  # kg/m3, density step across the graded part below which nothing is resolved
 
 
@@ -28,25 +35,25 @@ def _smooth(x: float) -> float:
 
 
 @compiled_for_loop
-def add_rates(grid: Grid, work: Work, state: State) -> None:
+def add_rates(grid: Grid, work: Work, state: State, entrainment: float) -> None:
     """Let the mixed layer of each zone act on the mixed share of the layer below it, and swallow from it.
 
-    It reads the rates of all that came before, so it comes last.
+    It reads the rates of all that came before, so it comes last. `entrainment` is the buoyancy flux at the
+    base over that of the cooling surface.
     """
     for zone in range(grid.zone_bottom.size):
-        _advance(work, grid.first_box[zone], grid.first_box[zone + 1], state)
+        first, end = grid.first_box[zone], grid.first_box[zone + 1]
+        lowest = _joined(work, first, end)
+        if lowest == first:
+            continue
+        share = _advance(work, first, lowest, end, state)
+        if entrainment > 0.0:
+            _overshoot(work, zone, lowest, end, entrainment, share)
 
 
 @compiled_for_loop
-def _gain(work: Work, constituent: int, box: int) -> float:
-    """What a box gains of a constituent beyond what its gain of water would hold, by all rates so far."""
-    water = work.rate[s.WATER, box] + work.carried[box, s.WATER]
-    gained = work.rate[constituent, box] + work.carried[box, constituent]
-    return gained - work.concentration[constituent, box] * water
-
-
-@compiled_for_loop
-def _advance(work: Work, first: int, end: int, state: State) -> None:
+def _joined(work: Work, first: int, end: int) -> int:
+    """Lowest layer of those that the surface layer has joined: each no heavier than the mean above it."""
     lowest = end - 1
     volume = work.volume[lowest]
     mass = volume * work.density[lowest]
@@ -54,18 +61,64 @@ def _advance(work: Work, first: int, end: int, state: State) -> None:
         lowest -= 1
         volume += work.volume[lowest]
         mass += work.volume[lowest] * work.density[lowest]
+    return lowest
+
+
+@compiled_for_loop
+def _overshoot(work: Work, zone: int, lowest: int, end: int, entrainment: float, share: float) -> None:
+    """Exchange through the base of the joined layers: the flux A B of buoyancy, whatever the layers.
+
+    The mixed `share` of the layer below gains by it as a part of the mixed layer, so it is left out.
+    """
+    gained, volume, mass = work.warmed[zone], 0.0, 0.0
+    for box in range(lowest, end):
+        gained += work.now[SHORTWAVE] * work.sun_in_water[box] / (WATER_DENSITY * WATER_HEAT_CAPACITY)
+        volume += work.volume[box]
+        mass += work.volume[box] * work.density[box]
+    top = end - 1
+    heavier = -work.density[top] * thermal_expansion(work.concentration[s.HEAT, top]) * gained
+    below = lowest - 1
+    step = work.density[below] - mass / volume
+    if heavier <= 0.0 or step <= 0.0:
+        return
+    per_base = work.face_area[below] / max(work.surface_area[zone], 1e-6)
+    flow = entrainment * heavier * per_base * step / (step * step + LEAST_OVERSHOT * LEAST_OVERSHOT)
+    flow *= volume / (volume + share * work.volume[below])
+    flow = min(flow, min(work.volume[below], work.volume[lowest]) / QUICKEST)
+    work.turnover[below] += 2.0 * flow
+    for box in range(lowest, end):  # sinking water comes from all of the mixed layer
+        part = flow * work.volume[box] / volume
+        move_rows(work.transfers, below, box, part, part, work.content)
+        work.turnover[box] += 2.0 * part
+
+
+@compiled_for_loop
+def _gain(work: Work, constituent: int, box: int) -> float:
+    """What a box gains of a constituent beyond what its gain of water would hold, by all rates so far."""
+    water = work.rate[s.WATER, box] + work.transfers[box, s.WATER]
+    gained = work.rate[constituent, box] + work.transfers[box, constituent]
+    return gained - work.concentration[constituent, box] * water
+
+
+@compiled_for_loop
+def _advance(work: Work, first: int, lowest: int, end: int, state: State) -> float:
+    """Let the edge advance; returns the mixed share of the layer below the joined ones."""
+    volume, mass = 0.0, 0.0
+    for box in range(end - 1, lowest - 1, -1):
+        volume += work.volume[box]
+        mass += work.volume[box] * work.density[box]
     below = lowest - 1
     if below < first + 1:
-        return
+        return 0.0
     joined = min(mass / volume, work.density[lowest])
     own = work.volume[below]
     edge = _density_at_bottom(work, first, below)
     graded = edge - joined
     if graded <= LEAST_STEP:
-        return
+        return 0.0
     share = 1.0 - 2.0 * (work.density[below] - joined) / graded
     if share <= 0.0 or share >= 1.0:
-        return
+        return 0.0
     left = min((1.0 - share) / FADE, 1.0)
     heavier = 0.0  # growth of the joined layers' mass beyond that of their water [kg/s]
     for box in range(lowest, end):
@@ -73,7 +126,7 @@ def _advance(work: Work, first: int, end: int, state: State) -> None:
         heavier -= work.density[box] * thermal_expansion(work.concentration[s.HEAT, box]) * heat
         heavier += SALT_CONTRACTION * salt
     if heavier <= 0.0:
-        return
+        return share
     together = volume + share * own
     swallowed = heavier / together * (1.0 - share) / graded * own
     swallowed *= _smooth(share / FADE) * _smooth((1.0 - share) / FADE)
@@ -96,6 +149,7 @@ def _advance(work: Work, first: int, end: int, state: State) -> None:
         work.rate[constituent, below] -= moved
     work.turnover[below] += swallowed
     work.turnover[lowest] += swallowed
+    return share
 
 
 @compiled_for_loop

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
 from pondsim.jit.lanes import whole_lanes
+from pondsim.physics.entrainment import turbulent_diffusivity
 from pondsim.physics.mixing import (
     FRICTION_PER_WIND,
     background_diffusivity,
@@ -37,8 +38,10 @@ class MixingSettings(Bundle):
     decay_at_one: float  # of the wind's drift with depth, at a wind of 1 m/s [1/m]
     wind_reduction: FloatArray  # (zones,) share of the measured wind that reaches the water [1]
     floor: float  # m2/s
+    dissipation: float  # of turbulence below the reach of the wind [m2/s3]
     background: float  # multiplier [1]
     convective: float  # m2/s
+    cooling_entrainment: float  # buoyancy flux at the base of the mixed layer over that of the surface [1]
     gravity: float  # coefficient of the density-driven exchange [1]
     dispersion: float  # at the reference wind [m2/s]
     area_for_background: float  # m2
@@ -51,8 +54,10 @@ def mixing_settings(scenario: Scenario, area: float, length: float, cover: Float
         decay_at_one=float(wind_decay(1.0, scenario.place.latitude)),
         wind_reduction=mixing.wind_reduction * (1.0 - cover),
         floor=mixing.diffusivity_floor,
+        dissipation=mixing.dissipation,
         background=mixing.background_multiplier,
         convective=mixing.convective_diffusivity,
+        cooling_entrainment=mixing.cooling_entrainment,
         gravity=mixing.gravity_exchange,
         dispersion=mixing.dispersion_multiplier * float(okubo_diffusivity(length)),
         area_for_background=area,
@@ -87,13 +92,15 @@ def set_exchanges(settings: MixingSettings, grid: Grid, work: Work, wind2: float
     for box in range(whole_lanes(boxes)):  # the first faces lie on top of each box
         n2 = buoyancy_frequency_squared(work.density[box + 1], work.density[box], work.face_distance[box])
         background = settings.background * background_diffusivity(settings.area_for_background, n2)
+        turbulent = turbulent_diffusivity(settings.dissipation, n2)
         convective = convective_diffusivity(n2, settings.convective)
         felt = wind2 * work.wind_share[box]
         decay = decay_in_wind(settings.decay_at_one, felt)
         stirred = wind_diffusivity_below(work.depth[box], FRICTION_PER_WIND * felt, decay, n2)
         conductance = work.face_area[box] / work.face_distance[box]
         limit = min(work.volume[box], work.volume[box + 1]) / QUICKEST
-        exchange = (max(background, settings.floor) + stirred + convective) * conductance
+        still = max(background, settings.floor, turbulent)
+        exchange = (still + stirred + convective) * conductance
         stiff = min(2.0 * convective, max(1.2 * settings.convective - convective, 0.0)) * conductance
         work.exchange[box] = min(exchange, limit)
         passed[box + 1] = 2.0 * min(stiff, limit)
@@ -116,7 +123,7 @@ def set_exchanges(settings: MixingSettings, grid: Grid, work: Work, wind2: float
 
 
 @compiled_for_loop
-def renew_wind_shares(settings: MixingSettings, grid: Grid, work: Work) -> None:
+def update_wind_shares(settings: MixingSettings, grid: Grid, work: Work) -> None:
     """Share of the wind felt over each box and passage, and the width of the passage of each face."""
     for box in range(work.volume.size):
         work.wind_share[box] = settings.wind_reduction[grid.box_zone[box]]

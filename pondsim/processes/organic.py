@@ -42,10 +42,11 @@ def add_rates(settings: OrganicSettings, work: Work) -> None:
     """First-order losses in every box, each slowed by want of oxygen."""
     for box in range(work.volume.size):
         oxygen, volume = max(work.concentration[s.OXYGEN, box], 0.0), work.volume[box]
-        decay = settings.decay * work.warmth[DECAY_FACTOR, box] * volume * oxygen / (DECAY_HALF + oxygen)
-        warmth = work.warmth[OXIDATION_FACTOR, box] * volume
-        nitrification = settings.nitrification * warmth * oxygen / (NITRIFICATION_HALF + oxygen)
-        oxidation = settings.oxidation * warmth * oxygen / (settings.oxidation_half + oxygen)
+        slowed = work.temperature_factor[DECAY_FACTOR, box] * oxygen / (DECAY_HALF + oxygen)
+        decay = settings.decay * slowed * volume
+        factor = work.temperature_factor[OXIDATION_FACTOR, box] * volume
+        nitrification = settings.nitrification * factor * oxygen / (NITRIFICATION_HALF + oxygen)
+        oxidation = settings.oxidation * factor * oxygen / (settings.oxidation_half + oxygen)
         bod, dead = decay * work.concentration[s.BOD, box], decay * work.concentration[s.DETRITUS, box]
         nitrified = nitrification * work.concentration[s.AMMONIUM, box]
         oxidised = oxidation * work.concentration[s.DEBT, box]

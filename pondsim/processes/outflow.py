@@ -100,7 +100,7 @@ def outlet_flow(settings: OutflowSettings, level: float) -> float:
 
 
 @compiled_for_loop
-def renew_outlet(settings: OutflowSettings, grid: Grid, work: Work) -> None:
+def update_outlet(settings: OutflowSettings, grid: Grid, work: Work) -> None:
     """From which boxes the outlet draws: around each orifice, and at the surface over crests."""
     draw, one = work.draw[OUTLET_DRAW], work.potential
     draw[:] = 0.0
@@ -195,5 +195,5 @@ def add_spill(grid: Grid, work: Work, passage: int, flow: float) -> None:
     if flow < 0.0:
         a, b, flow = b, a, -flow
     source, target = grid.first_box[a + 1] - 1, grid.first_box[b + 1] - 1
-    move_rows(work.carried, source, target, flow, 0.0, work.content)
+    move_rows(work.transfers, source, target, flow, 0.0, work.content)
     work.turnover[source] += flow

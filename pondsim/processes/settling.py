@@ -9,6 +9,7 @@ import numpy as np
 from pondsim.constants import WATER_DENSITY
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
+from pondsim.physics.water import viscosity
 from pondsim.physics.waves import bed_shear_stress, orbital_velocity, wave_height, wave_period
 from pondsim.processes import constituents as s
 from pondsim.processes.constituents import OXYGEN_PER_DRY_MATTER
@@ -31,6 +32,7 @@ class SolidsSettings(Bundle):
     share: FloatArray  # (classes,) of what comes in
     organic_share: float
     sinking: FloatArray  # (constituents,) m/s, the velocities of the classes among them
+    measured_viscosity: float  # of the water in which these hold; 0 where they hold in any [Pa s]
     bank_erosion: FloatArray  # (zones,) kg/s
     waves: bool
     fetch: float  # m
@@ -44,12 +46,14 @@ def solids_settings(scenario: Scenario, length: float) -> SolidsSettings:
     """Settings of a scenario for a pond of the given length [m]."""
     fetch = scenario.pond.fetch or length
     stirred, velocity = scenario.resuspension, scenario.solids.settling_velocity
+    measured_in = scenario.solids.velocities_at
     sinking = {s.BOXES[s.DETRITUS].name: scenario.organic_matter.detritus_settling}
     return SolidsSettings(
         velocity=np.array(velocity, dtype=float),
         share=np.array(scenario.solids.share, dtype=float),
         organic_share=scenario.solids.organic_share,
         sinking=np.array([sinking.get(kept.name, 0.0) for kept in s.BOXES] + list(velocity), dtype=float),
+        measured_viscosity=0.0 if measured_in is None else float(viscosity(measured_in)),
         bank_erosion=np.array(
             [z.shoreline * scenario.solids.shoreline_erosion for z in scenario.zone], dtype=float
         ),
@@ -63,7 +67,16 @@ def solids_settings(scenario: Scenario, length: float) -> SolidsSettings:
 
 
 @compiled_for_loop
-def renew_erosion(
+def update_settling(settings: SolidsSettings, work: Work) -> None:
+    """Velocity of all that settles over that stated: warm water is thinner, so things sink faster in it."""
+    for box in range(work.thinness.size):
+        work.thinness[box] = 1.0
+        if settings.measured_viscosity > 0.0:
+            work.thinness[box] = settings.measured_viscosity / viscosity(work.concentration[s.HEAT, box])
+
+
+@compiled_for_loop
+def update_erosion(
     settings: SolidsSettings, grid: Grid, work: Work, wind10: float, jet_zone: int, jet_speed: float
 ) -> None:
     """Rate at which mud would lift in each zone under the present wind and waterfall, were there enough."""
@@ -103,7 +116,7 @@ def add_rates(settings: SolidsSettings, grid: Grid, work: Work, state: State, ra
         area = work.area_bottom[box] + work.bed_area[box]
         work.most[box] = work.volume[box] / (QUICKEST * max(area, 1e-6))  # a film is not emptied faster
         work.forth[box] = 0.0
-        work.turnover[box] += min(fastest, work.most[box]) * area
+        work.turnover[box] += min(fastest * work.thinness[box], work.most[box]) * area
     for constituent in range(settings.sinking.size):
         if settings.sinking[constituent] > 0.0:
             _settle(settings, grid, work, constituent, rates)
@@ -139,7 +152,8 @@ def _settle(settings: SolidsSettings, grid: Grid, work: Work, constituent: int, 
     """Settle one constituent; solids that reach the bed of a box are added up in work.forth."""
     boxes, sinking = work.volume.size, settings.sinking[constituent]
     for box in range(boxes):
-        work.back[box] = min(sinking, work.most[box]) * work.concentration[constituent, box]
+        velocity = min(sinking * work.thinness[box], work.most[box])
+        work.back[box] = velocity * work.concentration[constituent, box]
     for box in range(boxes):
         work.rate[constituent, box] += work.back[box + 1] * work.area_bottom[box + 1] - work.back[box] * (
             work.area_bottom[box] + work.bed_area[box]

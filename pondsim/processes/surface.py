@@ -8,7 +8,15 @@ from pondsim.constants import WATER_DENSITY, WATER_HEAT_CAPACITY, ZERO_CELSIUS
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
 from pondsim.jit.lanes import whole_lanes
-from pondsim.physics.gas_transfer import gas_transfer_velocity, k600_cole_caraco, schmidt_oxygen_1992
+from pondsim.physics.entrainment import buoyancy_flux
+from pondsim.physics.gas_transfer import (
+    gas_transfer_velocity,
+    k600_cole_caraco,
+    k600_cooling,
+    k600_renewal,
+    schmidt_oxygen_1992,
+    schmidt_oxygen_2014,
+)
 from pondsim.physics.heat import (
     evaporation_function,
     evaporation_heat,
@@ -17,7 +25,7 @@ from pondsim.physics.heat import (
     sensible_heat,
 )
 from pondsim.physics.oxygen import oxygen_saturation
-from pondsim.physics.water import latent_heat, vapour_pressure
+from pondsim.physics.water import kinematic_viscosity, latent_heat, vapour_pressure
 from pondsim.processes import constituents as s
 from pondsim.processes.state import State
 from pondsim.processes.work import SURFACE_ROWS, Work
@@ -41,7 +49,8 @@ WIND2_SHARE = 0.748  # wind at 2 m over wind at 10 m, FAO-56 equation 47
 # Rows of work.at_surface: temperature [K], salinity [g/kg], wet 0 to 1, heat gained [m3 K/m2/s], water lost
 # [m/s], gas transfer velocity [m/s], oxygen saturation [kg/m3].
 WATER_TEMPERATURE, SALINITY, WET, WARMED, EVAPORATED, VELOCITY, SATURATION = range(SURFACE_ROWS)
-SCHMIDT_HOTTEST = ZERO_CELSIUS + 30.0  # K; the Schmidt number's polynomial ends here
+SCHMIDT_RANGES = {"1992": (0.0, 30.0), "2014": (0.0, 40.0)}  # degC, where each polynomial holds
+SURELY_COOLING = 20.0  # W/m2 of net heat loss from which the surface counts as cooling in full (judgement)
 
 
 @dataclass(frozen=True, eq=False)
@@ -49,6 +58,12 @@ class SurfaceSettings(Bundle):
     """What the surface and the bed's heat need."""
 
     k600_at_no_wind: float  # m/s
+    with_cooling: float  # 1 where cooling adds to the law of the wind, else 0
+    with_renewal: float  # 1 where the law of surface renewal does, else 0
+    k600_cooling: float  # m/s
+    schmidt_2014: float  # 1 for the Schmidt number of 2014, 0 for that of 1992
+    schmidt_coldest: float  # K
+    schmidt_hottest: float  # K
     wind_reduction: float
     open_share: FloatArray  # (zones,) not under floating cover
     bed_conductivity: float  # W/m/K
@@ -57,8 +72,16 @@ class SurfaceSettings(Bundle):
 
 def surface_settings(scenario: Scenario, cover: FloatArray) -> SurfaceSettings:
     """Settings of a scenario."""
+    gas = scenario.gas_transfer
+    coldest, hottest = SCHMIDT_RANGES[gas.schmidt_number]
     return SurfaceSettings(
-        k600_at_no_wind=scenario.gas_transfer.k600_at_no_wind,
+        k600_at_no_wind=gas.k600_at_no_wind,
+        with_cooling=1.0 if gas.law == "wind and cooling" else 0.0,
+        with_renewal=1.0 if gas.law == "wind and renewal" else 0.0,
+        k600_cooling=gas.k600_cooling,
+        schmidt_2014=1.0 if gas.schmidt_number == "2014" else 0.0,
+        schmidt_coldest=ZERO_CELSIUS + coldest,
+        schmidt_hottest=ZERO_CELSIUS + hottest,
         wind_reduction=scenario.mixing.wind_reduction,
         open_share=1.0 - cover,
         bed_conductivity=scenario.bed.heat_conductivity,
@@ -75,16 +98,17 @@ def add_rates(settings: SurfaceSettings, grid: Grid, work: Work, rates: State) -
     for zone in range(grid.zone_bottom.size):
         box, area = grid.first_box[zone + 1] - 1, work.surface_area[zone]
         heat, evaporated = work.at_surface[WARMED, zone] * area, work.at_surface[EVAPORATED, zone] * area
+        work.warmed[zone] = heat
         rained = rain * area
         # evaporation takes water and heat but leaves what is dissolved; rain brings water and oxygen
-        carried = -evaporated * work.concentration[s.HEAT, box] + rained * work.now[AIR_TEMPERATURE]
+        moved = -evaporated * work.concentration[s.HEAT, box] + rained * work.now[AIR_TEMPERATURE]
         work.rate[s.WATER, box] += rained - evaporated
-        work.rate[s.HEAT, box] += heat + carried
+        work.rate[s.HEAT, box] += heat + moved
         for constituent in range(s.FIRST_CLASS):
             if s.EVAPORATES[constituent]:
                 work.rate[constituent, box] -= evaporated * work.concentration[constituent, box]
         rates.lines[s.HEAT_SURFACE] += heat
-        rates.lines[s.HEAT_CARRIED] += carried
+        rates.lines[s.HEAT_CARRIED] += moved
         rates.lines[s.WATER_RAIN] += rained
         rates.lines[s.WATER_EVAPORATION] += evaporated
         net_water += rained - evaporated
@@ -118,12 +142,31 @@ def _set_surfaces(settings: SurfaceSettings, grid: Grid, work: Work) -> None:
         function = evaporation_function(temperature, water_vapour, air, vapour, wind2, pressure)
         evaporation = evaporation_heat(function, water_vapour, vapour) * at[WET, zone]
         loss = longwave_from_water(temperature) + sensible_heat(function, temperature, air, pressure)
-        schmidt = schmidt_oxygen_1992(min(temperature, SCHMIDT_HOTTEST))
+        within = min(max(temperature, settings.schmidt_coldest), settings.schmidt_hottest)
+        schmidt = settings.schmidt_2014 * schmidt_oxygen_2014(within)
+        schmidt += (1.0 - settings.schmidt_2014) * schmidt_oxygen_1992(within)
         saturation = oxygen_saturation(temperature, at[SALINITY, zone], pressure)
         at[WARMED, zone] = (sky - loss - evaporation) * PER_WATER_HEAT
         at[EVAPORATED, zone] = evaporation / (latent_heat(temperature) * WATER_DENSITY)
         at[VELOCITY, zone] = gas_transfer_velocity(k600, schmidt, 0.5)
         at[SATURATION, zone] = saturation
+    if settings.with_cooling + settings.with_renewal > 0.0:
+        _renew(settings, work, wind10, k600)
+
+
+@compiled_for_loop
+def _renew(settings: SurfaceSettings, work: Work, wind10: float, k600: float) -> None:
+    """Let sinking water renew the surfaces that cool: the law of the wind, or a larger one of cooling."""
+    at = work.at_surface
+    for zone in range(work.surface.size):
+        temperature = at[WATER_TEMPERATURE, zone]
+        lost = -at[WARMED, zone] / PER_WATER_HEAT - work.now[SHORTWAVE]
+        buoyancy = buoyancy_flux(lost, temperature)
+        if buoyancy > 0.0:
+            larger = settings.with_cooling * k600_cooling(wind10, settings.k600_cooling)
+            larger += settings.with_renewal * k600_renewal(buoyancy, kinematic_viscosity(temperature))
+            surely = min(max(lost, 0.0) / SURELY_COOLING, 1.0)
+            at[VELOCITY, zone] *= 1.0 + surely * max(larger / k600 - 1.0, 0.0)
 
 
 @compiled_for_loop

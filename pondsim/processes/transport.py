@@ -37,14 +37,14 @@ def hand_over(grid: Grid, work: Work, rates: State) -> float:
     Returns the fastest relative rate [1/s].
     """
     boxes = work.volume.size
-    transpose(work.moved, work.carried, boxes, work.carried.shape[1])
+    transpose(work.moved, work.transfers, boxes, work.transfers.shape[1])
     for constituent in range(rates.rows.shape[0]):
         for box in range(boxes):
             rates.rows[constituent, box] = work.rate[constituent, box] + work.moved[constituent, box]
             work.rate[constituent, box] = 0.0
     for box in range(boxes):
-        for constituent in range(work.carried.shape[1]):
-            work.carried[box, constituent] = 0.0
+        for constituent in range(work.transfers.shape[1]):
+            work.transfers[box, constituent] = 0.0
     for row in range(rates.bed.shape[0]):
         for box in range(boxes):
             rates.bed[row, box] = work.bed_rate[row, box]
@@ -78,7 +78,7 @@ def add_rates(grid: Grid, work: Work) -> None:
         if forth + back == 0.0:
             continue
         a, b = grid.face_lower[face], grid.face_upper[face]
-        move_rows(work.carried, a, b, forth, back, work.content)
+        move_rows(work.transfers, a, b, forth, back, work.content)
         work.turnover[a] += forth + exchange
         work.turnover[b] += back + exchange
 
@@ -94,7 +94,7 @@ def add_transfer(grid: Grid, work: Work, row: int, zone: int, flow: float) -> No
 def add_inflow(grid: Grid, work: Work, row: int, zone: int, flow: float) -> None:
     """Leave `flow` of the concentration in `work.mixture` in boxes of a zone, in the shares give[row]."""
     for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
-        add_row(work.carried, box, flow * work.give[row, box], work.mixture, 0)
+        add_row(work.transfers, box, flow * work.give[row, box], work.mixture, 0)
 
 
 @compiled_for_loop
@@ -104,7 +104,7 @@ def add_withdrawal(grid: Grid, work: Work, shares: FloatArray, zone: int, flow: 
     mixed(shares, first, end, work)
     for box in range(first, end):
         drawn = flow * shares[box]
-        add_row(work.carried, box, -drawn, work.content, box)
+        add_row(work.transfers, box, -drawn, work.content, box)
         work.turnover[box] += drawn
 
 

@@ -14,9 +14,9 @@ from pondsim.site.pond import FloatArray, Grid, IntArray
 
 INTAKE_DRAW, OUTLET_DRAW = range(2)  # rows of Work.draw
 PUMP_SYSTEM = 0  # the pump comes first among the systems with a meter, each aeration unit after it
-# Temperature factors of the reactions, rows of Work.warmth; see processes.warmth.
-FACTORS = ("bed", "decay", "oxidation", "algae")
-BED_FACTOR, DECAY_FACTOR, OXIDATION_FACTOR, ALGAE_FACTOR = range(len(FACTORS))
+# Temperature factors of the reactions, rows of Work.temperature_factor; see processes.temperature.
+FACTORS = ("bed", "decay", "oxidation", "algae", "respiration")
+BED_FACTOR, DECAY_FACTOR, OXIDATION_FACTOR, ALGAE_FACTOR, RESPIRATION_FACTOR = range(len(FACTORS))
 # Rows of the block are as long as the first of these that holds all boxes: distances between rows are part
 # of the compiled code. Each is an odd number of the processor's cache lines of 8 numbers, so that equal
 # places of many rows do not push each other out of its memory.
@@ -64,6 +64,7 @@ class Work(Bundle):
     depth: FloatArray = row()  # of the box's top below the water surface [m]
     surface: FloatArray = of("zones")  # water surface elevation [m]
     surface_area: FloatArray = of("zones")  # [m2]
+    warmed: FloatArray = of("zones")  # heat through the surface but for sunlight [m3 K/s]
     wet: FloatArray = of("zones")  # 0 dry to 1 wet: evaporation and seepage stop at the film [1]
     pool: IntArray = of("zones", whole=True)  # number of the pool the zone belongs to
     passage_open: IntArray = of("passages", whole=True)  # 1 when both sides stand above the sill
@@ -96,8 +97,8 @@ class Work(Bundle):
     air_power: FloatArray = of("units")  # electric, of a unit that runs [W]
 
     # equipment: set where something switches
-    asked: FloatArray = of("systems")  # whether control lets it run, 0 or 1; 1 with no control
-    running: FloatArray = of("systems")  # whether it runs: asked, timer and power together, 0 or 1
+    enabled: FloatArray = of("systems")  # whether control lets it run, 0 or 1; 1 with no control
+    running: FloatArray = of("systems")  # whether it runs: enabled, timer and power together, 0 or 1
 
     inflow_concentration: FloatArray = of("inflows", "constituent_rows")
     gain: FloatArray = of("boxes")  # scratch: what each box gains from outside
@@ -114,7 +115,8 @@ class Work(Bundle):
 
     # reactions, at the temperatures of the hydraulic step's start
     reference: FloatArray = row()  # temperature [K]
-    warmth_then: FloatArray = rows(len(FACTORS))  # temperature factors, see processes.warmth
+    warmth_then: FloatArray = rows(len(FACTORS))  # temperature factors, see processes.temperature
+    thinness: FloatArray = row()  # settling velocity over that stated [1]
     bed_demand: FloatArray = row()  # of the bed that was there at the start, at 20 degC [kg/s]
 
     # the moment
@@ -122,13 +124,13 @@ class Work(Bundle):
     concentration: FloatArray = rows("constituent_rows")
     rate: FloatArray = rows("constituent_rows")  # of change of the amounts, by processes in a box [1/s]
     content: FloatArray = by_box()  # concentrations again, box by box, for all that moves water
-    carried: FloatArray = by_box()  # rate of change of the amounts by all that moves water
+    transfers: FloatArray = by_box()  # rate of change of the amounts by all that moves water
     moved: FloatArray = rows("constituent_rows")  # scratch: the same by constituents
     mixture: FloatArray = of(1, "constituent_rows")  # scratch: concentrations of some water
     bed: FloatArray = rows(len(BED))  # states of the bed
     bed_rate: FloatArray = rows(len(BED))
     pathway: FloatArray = rows(len(COUNTED_BY_BOX))  # oxygen by box, where a process counts by box [kg/s]
-    warmth: FloatArray = rows(len(FACTORS))  # temperature factors
+    temperature_factor: FloatArray = rows(len(FACTORS))  # temperature factors
     chlorophyll: FloatArray = row()  # [kg/m3]
     density: FloatArray = row()  # [kg/m3]
     flow: FloatArray = row("faces")  # net, positive from lower to upper [m3/s]
@@ -183,7 +185,7 @@ def work_for(grid: Grid, constituents: int, sources: int, inflows: int, units: i
         else:
             arrays[one.name] = np.zeros(shape, np.int64 if one.metadata["whole"] else np.float64)
             arrays[one.name][:] = 1.0 if one.name == "block" else 0.0
-    arrays["asked"][:] = 1.0
+    arrays["enabled"][:] = 1.0
     arrays["face_distance"][:] = 1.0
     return Work(**arrays)
 

@@ -192,7 +192,29 @@ def scenario_part(study: Study) -> Part:
         blocks += [again, Fold("The scenario files", listings)]
     else:
         blocks.append(note("The results hold no scenario text."))
+    blocks.insert(1, _grid_check(study))
     return Part("scenario", "Version and scenario", tuple(blocks))
+
+
+def _grid_check(study: Study) -> Block:
+    """Whether anybody looked at what layers and steps add to the answer, and what was found."""
+    bands = study.comparison.bands
+    if bands is None:
+        return note(
+            "No grid check was given: ties are differences within assumed bands. Made with pondsim gridcheck "
+            "--json and read with --bands, it shows how far layers, steps and zones move every measure."
+        )
+    held = [study.comparison.in_worst_zone(name) for name in ("days_failing_top", "dawn_lowest_top")]
+    moved = [
+        f"{words} {number_text(one.moved, 2)} {one.unit}"
+        for words, one in zip(
+            ("failing days in the worst zone", "the minimum dawn oxygen"), held, strict=True
+        )
+    ]
+    return said(
+        f"Grid check ({', '.join(bands.designs)}): {'; '.join(bands.ways)}. "
+        f"Largest moves: {', '.join(moved)}. Ties and printed digits follow it."
+    )
 
 
 def _attribute(value: Any) -> str:

@@ -15,12 +15,15 @@ from pondsim.reporting import answer, appendix, books, events, limits, power, se
 from pondsim.reporting.blocks import Both, Part, Picture, tables_of
 from pondsim.reporting.costs import Sums, costs_part
 from pondsim.reporting.harm import Storms, storms_part
+from pondsim.reporting.measured import readings_parts
 from pondsim.reporting.study import Study, study_of
 from pondsim.reporting.tables import csv_text
 from pondsim.units import known_system
 
 if TYPE_CHECKING:
     import xarray as xr
+
+    from pondsim.measures.bands import Bands
 
 PARTS = (  # in the order of the page
     answer.answer,
@@ -45,7 +48,7 @@ PARTS = (  # in the order of the page
 # Every table that a page may have: those of an earlier page that are not made again are removed.
 TABLES = {
     *("at_a_glance", "criteria", "hours_below", "hours_below_all", "fit_for_fish", "oxygen_budget"),
-    *("oxygen_totals", "circulation", "outlet", "storm", "solids_and_bed", "electricity"),
+    *("readings", "oxygen_totals", "circulation", "outlet", "storm", "solids_and_bed", "electricity"),
     *(
         "electricity_by_month",
         "bill",
@@ -87,6 +90,7 @@ def report(
     storms: list[Storms] | None = None,
     *,
     allow_differences: bool = False,
+    bands: Bands | None = None,
 ) -> Report:
     """Make the page of one run, or of designs against the existing pond.
 
@@ -102,6 +106,8 @@ def report(
         Costs of designs, as `read_sums` reads them.
     allow_differences : bool, default False
         Whether a verdict is wanted though the files differ in more than equipment.
+    bands : Bands, optional
+        Of a grid check of this pond, in place of the assumed bands of ties.
 
     Returns
     -------
@@ -113,9 +119,13 @@ def report(
     ScenarioError
         The results cannot be compared, or lack what nothing can be said without.
     """
-    study = study_of(datasets, known_system(system), allow_differences=allow_differences)
+    study = study_of(datasets, known_system(system), allow_differences=allow_differences, bands=bands)
     costs = [costs_part(study, sums)] if sums else []  # first: sums that do not fit are refused at once
-    after = {power.power_part: costs, events.harm_part: [storms_part(one) for one in storms or []]}
+    after = {
+        power.power_part: costs,
+        season.depth_part: readings_parts(study),
+        events.harm_part: [storms_part(one) for one in storms or []],
+    }
     parts = tuple(part for make in PARTS for part in (make(study), *after.get(make, [])))
     tables = {table.name: csv_text(table, system) for part in parts for table in tables_of(part.blocks)}
     return Report(_html(study, parts), tables)

@@ -17,6 +17,8 @@ from pondsim.measures import hottest_week, largest_storm
 if TYPE_CHECKING:
     import xarray as xr
 
+    from pondsim.measures.bands import Bands
+
 Moment = np.datetime64
 Window = tuple[Moment, Moment]
 
@@ -86,7 +88,9 @@ class Study:
         return str(bottoms["zone"].values[int(np.argmin(bottoms.values))])
 
 
-def study_of(datasets: list[xr.Dataset], system: str, *, allow_differences: bool = False) -> Study:
+def study_of(
+    datasets: list[xr.Dataset], system: str, *, allow_differences: bool = False, bands: Bands | None = None
+) -> Study:
     """Look results over.
 
     Raises
@@ -96,7 +100,7 @@ def study_of(datasets: list[xr.Dataset], system: str, *, allow_differences: bool
     """
     for dataset in datasets:
         _refuse_incomplete(dataset)
-    comparison = compare(datasets, allow_differences=allow_differences)
+    comparison = compare(datasets, allow_differences=allow_differences, bands=bands)
     lows = [comparison.value(f"dawn_lowest_top.{zone}", 0) for zone in comparison.zones]
     order = sorted(range(len(lows)), key=lambda k: np.inf if (low := lows[k]) is None else low)
     return Study(

@@ -34,6 +34,7 @@ COORDINATE_ATTRIBUTES = {
         "positive": "up",
         "axis": "Z",
     },
+    "reading_time": {"standard_name": "time", "long_name": "local standard time of a reading"},
     "drainage_area": {"long_name": "land that drains to the pond"},
     "settling_class": {"long_name": "settling class, slowest first"},
     "oxygen_pathway": {"long_name": "oxygen budget line"},

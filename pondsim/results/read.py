@@ -25,7 +25,8 @@ NUMBERS = {
     *("fish_temperature_degC", "renewed_within_d", "demand_interval_min"),
 }
 JSONS: dict[str, type] = {
-    **{"layout": dict, "parameters": list, "events": list, "own_limits": list},
+    **{"layout": dict, "parameters": list, "events": list, "instruments": list, "reading_flags": list},
+    "own_limits": list,
     **{"sources": dict, "givens": dict, "design_sheet": dict},
 }
 MAY_BE_NAN = {"start_dependence_days"}

@@ -145,6 +145,8 @@ def _write_variable(file: Any, name: str, variable: xr.Variable, dataset: xr.Dat
             options = {"fillvalue": values.dtype.type(np.nan)}
     elif values.dtype.kind == "b":
         values = values.astype(np.int8)
+    if "reading_time" in dataset.coords and variable.dims == dataset["reading_time"].dims:
+        attributes |= {} if name == "reading_time" else {"coordinates": "reading_time"}
     if values.size > WORTH_PACKING and values.dtype.kind != "O":
         rows = max(1, min(len(values), CHUNK // max(values[:1].nbytes, 1)))
         options |= {**PACKED, "chunks": (rows, *values.shape[1:])}

@@ -10,6 +10,7 @@ from pondsim.scenario import check_equipment as equipment
 from pondsim.scenario import check_limits as limits
 from pondsim.scenario import check_line as line
 from pondsim.scenario import check_pond as pond
+from pondsim.scenario import check_readings as dated
 from pondsim.scenario import check_runoff as runoff
 from pondsim.scenario import check_site_work as site_work
 from pondsim.scenario import check_water as water
@@ -29,6 +30,9 @@ CHECKS: tuple[tuple[tuple[str, ...], Callable[[Scenario], Iterator[Fault]]], ...
     (("zone", "connection", "pond"), pond.connections),
     (("zone", "connection"), pond.unconnected_zones),
     (("weather",), water.weather),
+    (("weather",), dated.weather_files),
+    (("rain",), dated.rain_file),
+    (("zone", "pond", "readings"), dated.readings),
     (("zone", "inflow", "base_flow"), water.inflow_zones),
     (("inflow",), water.hydrographs),
     (("rain",), runoff.rain_source),

@@ -214,6 +214,13 @@ def _text(raw: Any, key: Key, folder: Path) -> str:
     return raw.strip()
 
 
+def _texts(raw: Any, key: Key, folder: Path) -> tuple[str, ...]:
+    if not isinstance(raw, list):
+        raise UnreadableError(f'= {shown(raw)} is not a list; write such as ["{cut(str(raw))}"].')
+    numbers = [str(one) if isinstance(one, int | float) and not isinstance(one, bool) else one for one in raw]
+    return tuple(_text(one, key, folder) for one in numbers)
+
+
 def _name(raw: Any, key: Key, folder: Path) -> Any:
     if key.count == 1:
         if not isinstance(raw, str) or not NAME.fullmatch(raw):
@@ -263,6 +270,12 @@ def _instant(raw: Any, key: Key, folder: Path) -> datetime:
             f'= "{raw.isoformat(" ", "minutes")}" is outside the years {YEARS[0]} to {YEARS[1]}.'
         )
     return raw
+
+
+def _instants(raw: Any, key: Key, folder: Path) -> tuple[datetime, ...]:
+    if not isinstance(raw, list):
+        raise UnreadableError(f'= {shown(raw)} is not a list; write such as ["2025-06-03 14:00"].')
+    return tuple(_instant(one, key, folder) for one in raw)
 
 
 def _timer(reader: Callable[[list[str]], Any]) -> Callable[[Any, Key, Path], Any]:
@@ -337,10 +350,12 @@ _READERS: dict[str, Callable[[Any, Key, Path], Any]] = {
     "point": _point,
     "integer": _integer,
     "text": _text,
+    "texts": _texts,
     "name": _name,
     "choice": _choice,
     "flag": _flag,
     "instant": _instant,
+    "instants": _instants,
     "hours": _timer(read_hours),
     "season": _timer(read_season),
     "file": _file,

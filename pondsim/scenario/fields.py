@@ -88,6 +88,11 @@ def text(*, doc: str, default: Any = REQUIRED) -> Any:
     return _field(Key("text", doc, default=default))
 
 
+def texts(*, doc: str, default: Any = ()) -> Any:
+    """A list of texts, each in quotes; a number may stand without."""
+    return _field(Key("texts", doc, default=default))
+
+
 def short_name(*, doc: str, default: Any = REQUIRED, count: int | None = 1) -> Any:
     """A short name, or a list of `count` names (None: any number)."""
     return _field(Key("name", doc, default=default, count=count))
@@ -106,6 +111,11 @@ def flag(*, doc: str, default: Any = REQUIRED) -> Any:
 def instant(*, doc: str, default: Any = REQUIRED) -> Any:
     """A day, or a day and time, in local standard time."""
     return _field(Key("instant", doc, default=default))
+
+
+def instants(*, doc: str) -> Any:
+    """A list of days, or of days and times, in local standard time; none when left out."""
+    return _field(Key("instants", doc, default=()))
 
 
 def daily_hours(*, doc: str) -> Any:

@@ -15,8 +15,8 @@ class Key:
 
     Attributes
     ----------
-    kind : text, name, choice, flag, integer, quantity, numbers, months, point, instant, hours, season, file,
-        fittings, sources, section or sections
+    kind : text, texts, name, choice, flag, integer, quantity, numbers, months, point, instant, instants,
+        hours, season, file, fittings, sources, section or sections
     unit : SI unit of the value, "delta_K" for a temperature difference, "1" for a plain number
     least, most : range as the trade would write it, or plain numbers; None where there is none
     default : what stands for an absent key, written as in a file; REQUIRED where it must be given

@@ -34,6 +34,7 @@ from pondsim.scenario.settings_control import (
 )
 from pondsim.scenario.settings_limits import JUDGED, OwnLimit, quantity_of
 from pondsim.scenario.settings_prices import Prices
+from pondsim.scenario.settings_readings import Column, DatedFile, Readings
 from pondsim.scenario.settings_run import Judging, Numerics
 from pondsim.scenario.settings_runoff import (
     BufferStrip,
@@ -50,6 +51,7 @@ from pondsim.scenario.settings_runoff import (
 from pondsim.scenario.settings_site import (
     BaseFlow,
     Connection,
+    FillFrom,
     Ground,
     HotSpell,
     Inflow,
@@ -95,11 +97,14 @@ __all__ = [
     "BottomOxygenDebt",
     "BufferStrip",
     "ChannelFlow",
+    "Column",
     "Connection",
+    "DatedFile",
     "Demand",
     "DesignStorm",
     "Discharge",
     "Drainage",
+    "FillFrom",
     "GasTransfer",
     "GravityLine",
     "Ground",
@@ -128,6 +133,7 @@ __all__ = [
     "Pump",
     "Rain",
     "Rate",
+    "Readings",
     "Resuspension",
     "Scenario",
     "Seasons",
@@ -188,6 +194,7 @@ class Scenario:
     solids: Solids = section(Solids, default={})
     resuspension: Resuspension = section(Resuspension, default={})
     start: Start = section(Start, default={})
+    readings: tuple[Readings, ...] = sections(Readings)
     intake: Intake | None = section(Intake, default=None)
     gravity_line: GravityLine | None = section(GravityLine, default=None)
     wet_well: WetWell | None = section(WetWell, default=None)

@@ -23,6 +23,7 @@ from pondsim.scenario.fields import (
     short_name,
     text,
 )
+from pondsim.scenario.settings_readings import DatedFile
 
 Months = tuple[float, ...]  # twelve values, January first
 COVERS = (
@@ -77,7 +78,7 @@ class SyntheticRain:
 
 
 @dataclass(frozen=True)
-class Rain:
+class Rain(DatedFile):
     """Rain on the land and the pond: a CSV file, a design storm or the synthetic generator."""
 
     file: Path | None = file_name(default=None, doc="CSV with time and rain, with a unit in its header")

@@ -25,6 +25,7 @@ from pondsim.scenario.fields import (
     sections,
     short_name,
 )
+from pondsim.scenario.settings_readings import DatedFile
 
 Months = tuple[float, ...]  # twelve values, January first
 
@@ -146,7 +147,20 @@ class HotSpell:
 
 
 @dataclass(frozen=True)
-class Weather:
+class FillFrom(DatedFile):
+    """Another weather file, of a station nearby, for what the first one lacks."""
+
+    file: Path = file_name(doc="CSV with units in its header")
+    wind_height: float = quantity(
+        "m", default="10 m", least="1 m", most="50 m", doc="height of its anemometer"
+    )
+    match_means: bool = flag(
+        default=True, doc="its values are moved to the mean of the first file over the hours both have"
+    )
+
+
+@dataclass(frozen=True)
+class Weather(DatedFile):
     """Hourly weather: a CSV file or the synthetic generator."""
 
     file: Path | None = file_name(default=None, doc="CSV with units in its header")
@@ -159,6 +173,7 @@ class Weather:
     fill_gaps: float = quantity(
         "s", default="0 h", least="0 h", most="12 h", doc="gaps up to this long are bridged"
     )
+    fill_from: tuple[FillFrom, ...] = sections(FillFrom, lone=True)
     synthetic: SyntheticWeather | None = section(SyntheticWeather, default=None)
     hot_spell: tuple[HotSpell, ...] = sections(HotSpell)
 

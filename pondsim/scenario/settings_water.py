@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from pondsim.scenario.fields import (
+    choice,
     flag,
     instant,
     months,
@@ -48,6 +49,8 @@ class Mixing:
 
     wind_reduction: float = parameter("mixing.wind_reduction", was="wind_sheltering", was_shown=False)
     diffusivity_floor: float = parameter("mixing.diffusivity_floor")
+    dissipation: float = parameter("mixing.dissipation")
+    cooling_entrainment: float = parameter("mixing.cooling_entrainment")
     background_multiplier: float = parameter("mixing.background_multiplier")
     convective_diffusivity: float = parameter("mixing.convective_diffusivity")
     gravity_exchange: float = parameter("mixing.gravity_exchange")
@@ -60,7 +63,16 @@ class Mixing:
 class GasTransfer:
     """Exchange of oxygen with the air."""
 
+    law: str = choice(
+        "wind",
+        "wind and cooling",
+        "wind and renewal",
+        default="wind",
+        doc="of the wind alone, or the larger of it and one of cooling by night",
+    )
     k600_at_no_wind: float = parameter("gas_transfer.k600_at_no_wind")
+    k600_cooling: float = parameter("gas_transfer.k600_cooling")
+    schmidt_number: str = choice("1992", "2014", default="1992", doc="year of the constants for oxygen")
 
 
 @dataclass(frozen=True)
@@ -79,6 +91,7 @@ class Algae:
     photosynthesis_theta: float = parameter("algae.photosynthesis_theta")
     light_saturation: float = parameter("algae.light_saturation")
     respiration: float = parameter("algae.respiration")
+    respiration_theta: float = parameter("algae.respiration_theta")
     carbon_to_chlorophyll: float = parameter("algae.carbon_to_chlorophyll")
 
 
@@ -132,6 +145,13 @@ class Solids:
         least="0 m/s",
         most="1 m/s",
         doc="per class",
+    )
+    velocities_at: float | None = quantity(
+        "K",
+        default=None,
+        least="0 degC",
+        most="40 degC",
+        doc="temperature of the water in which all that settles has its stated velocity; else any",
     )
     share: tuple[float, ...] = numbers(
         "1",

@@ -14,7 +14,7 @@ from pondsim.site.circulation_line import loop_table
 from pondsim.site.pond import FloatArray, IntArray
 
 PUMP_NAME = "pump"  # of the circulation pump in a list of systems
-TRIP_POLL = 300.0  # s between two looks at the float of the wet well (judgement)
+TRIP_POLL = 300.0  # s between two polls of the float of the wet well (judgement)
 METER_STEP = 300.0  # s, intervals of the electricity meter, by the clock
 SEED = 20250515  # of the sensors' noise: the same draws in every run
 
@@ -34,7 +34,7 @@ class ControlSettings(Bundle):
     bias: FloatArray  # (sensors,) what it reads too high [kg/m3]
     lowest: FloatArray  # (sensors,) readings end here [kg/m3]
     highest: FloatArray  # (sensors,) and here [kg/m3]
-    noise: FloatArray  # (sensors, looks) added to each reading [kg/m3]
+    noise: FloatArray  # (sensors, polls) added to each reading [kg/m3]
     minimum_run: FloatArray  # (systems,) [s]
     minimum_rest: FloatArray  # (systems,) [s]
     trips: int  # 1 where the wet well has a float that stops the pump
@@ -87,10 +87,10 @@ def _noise(points: list[SetPoint], length: float) -> FloatArray:
     """Scatter of every reading; each sensor has draws of its own, whatever the others do."""
     if not any(point.noise > 0.0 for point in points):
         return np.zeros((len(points), 1))
-    looks = max(int(length / point.every) + 2 for point in points)
-    drawn = np.zeros((len(points), looks))
+    polls = max(int(length / point.every) + 2 for point in points)
+    drawn = np.zeros((len(points), polls))
     for row, point in enumerate(points):
-        drawn[row] = point.noise * np.random.default_rng([SEED, row]).standard_normal(looks)
+        drawn[row] = point.noise * np.random.default_rng([SEED, row]).standard_normal(polls)
     return drawn
 
 

@@ -17,7 +17,7 @@ from pondsim.site.synthetic_rain import synthetic_rain
 FloatArray = NDArray[np.float64]
 
 
-def rain_series(rain: Rain, period: Period) -> RainSeries:
+def rain_series(rain: Rain, period: Period, utc_offset: float = 0.0) -> RainSeries:
     """Rain of the run, from the source the scenario names.
 
     Parameters
@@ -36,7 +36,7 @@ def rain_series(rain: Rain, period: Period) -> RainSeries:
     if storm is not None and storm.before == "dry":
         return design_storm_rain(storm, period)
     if rain.file is not None or rain.synthetic is not None:
-        given = read_rain(rain.file, period, rain) if rain.file else None
+        given = read_rain(rain.file, period, rain, utc_offset) if rain.file else None
         if given is None and rain.synthetic is not None:
             given = synthetic_rain(rain.synthetic, period)
         if given is not None and storm is not None:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Collection
+from dataclasses import replace
 from datetime import datetime, timedelta
 from pathlib import Path
 
@@ -12,9 +14,10 @@ from numpy.typing import NDArray
 from pondsim.constants import DAY, HOUR
 from pondsim.records import Record
 from pondsim.scenario.settings import Period, Rain
+from pondsim.site.dated_clock import span_text
+from pondsim.site.dated_table import Dated, Faults, Form, Kind, read_dated, si_unit_of_head
 from pondsim.site.rain_series import RainSeries
-from pondsim.site.weather_file import EMPTY, HEADER, Faults, rows_of
-from pondsim.units import UnitError, convert, from_si, same_kind
+from pondsim.units import from_si
 
 FloatArray = NDArray[np.float64]
 
@@ -23,13 +26,21 @@ EVEN = 1.0  # s by which a time may be off its place
 CURE = 'write such as "rain [in]" for what fell in each step, or "rain [mm/h]" for its intensity'
 
 
-def read_rain(path: Path, period: Period, rain: Rain) -> RainSeries:
+def _check_rain(names: Collection[str], line: int, faults: Faults) -> None:
+    if "rain" not in names:
+        faults.add(line, "rain", f"is missing in the header; {CURE}")
+
+
+FORM = Form("rain file", {"rain": Kind("m/s", "0 mm/h", "500 mm/h", "in", or_unit="m")}, {}, _check_rain)
+
+
+def read_rain(path: Path, period: Period, rain: Rain, utc_offset: float) -> RainSeries:
     """Read a rain file over the period.
 
     The header names two columns, ``time`` and ``rain`` with its unit: a depth such as ``[in]`` or ``[mm]``
     is what fell in each step, an intensity such as ``[mm/h]`` its mean. Times are local standard time,
     an hour apart or less, at the end (or the start) of their step. Lines missing, or empty, are taken as dry
-    where `rain.dry_gaps` says so.
+    where `rain.dry_gaps` says so. Other clocks, dates and headers are told in the scenario.
 
     Parameters
     ----------
@@ -38,7 +49,9 @@ def read_rain(path: Path, period: Period, rain: Rain) -> RainSeries:
     period : Period
         Limits of the run; the file must cover them.
     rain : Rain
-        Whether times stand at the end of their step, and up to which length gaps are dry.
+        How it is written, whether times stand at the end of their step, and up to which length gaps are dry.
+    utc_offset : float
+        Local standard time of the pond minus UTC. [s]
 
     Returns
     -------
@@ -51,95 +64,41 @@ def read_rain(path: Path, period: Period, rain: Rain) -> RainSeries:
         With every fault of the file, up to twenty, by line.
     """
     faults = Faults(path)
-    rows = rows_of(path, faults)
-    if len(rows) < 3:
-        faults.add(None, "", "wants a header and two lines of rain at least")
-    faults.stop_if_any()
-    (header_line, header), rows = rows[0], rows[1:]
-    clock, place, unit, is_depth = _header(header, header_line, faults)
-    faults.stop_if_any()
-    lines, times, values, empty = _values(rows, header, clock, place, period.start, faults)
+    at_stamp = replace(rain, time_is="center")  # steps are told by their ends here, however long they are
+    table = _table(path, at_stamp, period, utc_offset, faults)
+    there = np.isfinite(table.columns["rain"])
+    if np.sum(there) < 2:
+        faults.add(None, "rain", "has fewer than two values")
+        faults.stop_if_any()
+    lines, times, values = table.line[there], table.time[there], table.columns["rain"][there]
     step = _step(lines, times, period.start, rain.dry_gaps, faults)
-    intensity = convert(values, unit, "m" if is_depth else "m/s") / (step if is_depth else 1.0)
+    head = table.heads["rain"]
+    is_depth = si_unit_of_head(head, FORM.kinds["rain"]) == "m"
+    intensity = values / (step if is_depth else 1.0)
     for row in np.flatnonzero((intensity < 0.0) | (intensity > HEAVIEST)):
-        high = float(from_si(HEAVIEST * step if is_depth else HEAVIEST, unit))
-        text = f"{values[row]:g} is outside what can be, 0 to {high:.4g} {unit}"
-        faults.add(int(lines[row]), header[place].strip(), text)
+        high = float(from_si(HEAVIEST * step if is_depth else HEAVIEST, head.unit))
+        text = f"{from_si(values[row], head.unit):g} is outside what can be, 0 to {high:.4g} {head.unit}"
+        faults.add(int(lines[row]), head.text, text)
     faults.stop_if_any()
-    begins = times - (step if rain.time_is == "end" else 0.0)
+    ahead = step if rain.time_is == "end" else 0.0
+    begins = times - ahead
     length = (period.end - period.start).total_seconds()
     _check_cover(begins, step, length, period, rain.dry_gaps, faults)
-    ahead = step if rain.time_is == "end" else 0.0
+    empty = {
+        int(line): float(time) for line, time in zip(table.line[~there], table.time[~there], strict=True)
+    }
     empty = {line: time for line, time in empty.items() if ahead - step < time < ahead + length}
     return _series(begins, intensity * step, step, length, empty)
 
 
-def _header(header: list[str], line: int, faults: Faults) -> tuple[int, int, str, bool]:
-    """Places of time and rain, the unit of rain, and whether it is a depth."""
-    found: dict[str, tuple[int, str]] = {}
-    for place, text in enumerate(header):
-        match = HEADER.fullmatch(text)
-        name, unit = (match[1].lower(), match[2] or "") if match else (text.strip(), "")
-        if name in found:
-            faults.add(line, name, "stands twice in the header")
-        found[name] = (place, unit)
-    for name in found.keys() - {"time", "rain"}:
-        faults.add(line, name, "is not a column of a rain file; time and rain are wanted")
-    if "time" not in found:
-        faults.add(line, "time", "is missing in the header")
-    if "rain" not in found:
-        faults.add(line, "rain", f"is missing in the header; {CURE}")
+def _table(path: Path, rain: Rain, period: Period, utc_offset: float, faults: Faults) -> Dated:
+    """The file's rows, two at least, of which one column is rain."""
+    table = read_dated(path, rain, FORM, period.start, utc_offset, faults)
     faults.stop_if_any()
-    place, unit = found["rain"]
-    is_depth = False
-    try:
-        if not unit:
-            faults.add(line, "rain", f"has no unit; {CURE}")
-        elif not (is_depth := same_kind(unit, "m")) and not same_kind(unit, "m/s"):
-            faults.add(line, header[place].strip(), f'"{unit}" is of another kind; {CURE}')
-    except UnitError as error:
-        faults.add(line, header[place].strip(), f"{str(error).rstrip('.')}; {CURE}")
-    return found["time"][0], place, unit, is_depth
-
-
-def _values(
-    rows: list[tuple[int, list[str]]],
-    header: list[str],
-    clock: int,
-    place: int,
-    start: datetime,
-    faults: Faults,
-) -> tuple[NDArray[np.int64], FloatArray, FloatArray, dict[int, float]]:
-    """Line, time and value of every row that has a value; line and time of those that have none."""
-    kept: list[tuple[int, float, float]] = []
-    empty: dict[int, float] = {}
-    for line, fields in rows:
-        text, field = fields[clock].strip(), fields[place].strip()
-        try:
-            moment = datetime.fromisoformat(text)
-        except ValueError:
-            faults.add(line, "time", f'"{text}" is not a time; write it as 2025-06-03 14:00')
-            continue
-        if moment.tzinfo is not None:
-            faults.add(line, "time", f'"{text}" has a time zone; write local standard time without one')
-            continue
-        time = (moment - start).total_seconds()
-        if field.lower() in EMPTY:
-            empty[line] = time
-        else:
-            try:
-                value = float(field)
-            except ValueError:
-                value = math.nan
-            if not math.isfinite(value):
-                faults.add(line, header[place].strip(), f'"{field}" is not a number')
-            kept.append((line, time, value))
+    if table.time.size < 2:
+        faults.add(None, "", "wants a header and two lines of rain at least")
     faults.stop_if_any()
-    if len(kept) < 2:
-        faults.add(None, "rain", "has fewer than two values")
-        faults.stop_if_any()
-    line_of, times, value_of = zip(*kept, strict=True)
-    return np.array(line_of, dtype=np.int64), np.array(times), np.array(value_of), empty
+    return table
 
 
 def _step(
@@ -156,14 +115,14 @@ def _step(
     # a gauge that writes wet steps only has few neighbours
     step = float(np.min(apart) if dry_gaps > 0.0 else np.median(apart))
     if step > HOUR + EVEN:
-        faults.add(None, "time", f"goes in steps of {_span(step)}; hourly rain or finer is wanted")
+        faults.add(None, "time", f"goes in steps of {span_text(step)}; hourly rain or finer is wanted")
     for place in np.flatnonzero(np.abs(apart - step) > EVEN):
         line, gap = int(lines[place + 1]), float(apart[place])
         if abs(gap / step - round(gap / step)) * step > EVEN:
-            text = f"is {_span(gap)} after the line before; even steps of {_span(step)} wanted"
+            text = f"is {span_text(gap)} after the line before; even steps of {span_text(step)} wanted"
             faults.add(line, "time", text)
         elif gap > dry_gaps + EVEN:
-            faults.add(line, "time", f"comes {_span(gap)} after the last value; {_cure(gap)}")
+            faults.add(line, "time", f"comes {span_text(gap)} after the last value; {_cure(gap)}")
     faults.stop_if_any()
     return step
 
@@ -199,10 +158,6 @@ def _series(
         numbers = {"values": (float(len(empty)), "1"), "line": (float(min(empty)), "1")}
         records.append(Record("rain_empty", "caution", numbers=numbers))
     return RainSeries(first, step, np.nan_to_num(filled), tuple(records))
-
-
-def _span(seconds: float) -> str:
-    return f"{seconds / HOUR:.3g} h" if seconds >= HOUR else f"{seconds / 60.0:.3g} min"
 
 
 def _cure(gap: float) -> str:

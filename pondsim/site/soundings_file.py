@@ -9,8 +9,8 @@ from pathlib import Path
 
 import numpy as np
 
+from pondsim.site.dated_table import EMPTY, HEADER, Faults, rows_of
 from pondsim.site.pond import FloatArray
-from pondsim.site.weather_file import EMPTY, HEADER, Faults, rows_of
 from pondsim.units import UnitError, convert, same_kind
 
 EARTH = 6371008.8  # m, mean radius

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
-from datetime import datetime, timedelta
-from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -19,11 +16,14 @@ from pondsim.physics.radiation import cloud_transmission
 from pondsim.physics.water import vapour_pressure
 from pondsim.records import Record
 from pondsim.scenario.settings import Period, Place, Weather
+from pondsim.site.clock_check import sunlight_clock
+from pondsim.site.dated_table import Faults
 from pondsim.site.series import WeatherSeries, lay_hot_spells, weather_bridged, wind_at_10_m
 from pondsim.site.sky import clear_sky, cloud_from_light
 from pondsim.site.synthetic import synthetic_weather
 from pondsim.site.typical_year import read_typical_year
-from pondsim.site.weather_file import Faults, Table, read_table
+from pondsim.site.weather_checks import bridge, check_dew_and_pressure, check_times
+from pondsim.site.weather_fill import read_with_fill
 
 FloatArray = NDArray[np.float64]
 
@@ -38,12 +38,7 @@ FloatArray = NDArray[np.float64]
     RAIN,
 ) = range(7)
 
-SUNDAY = 6
-CLOCK_MONTHS = (3, 4, 9, 10)  # clocks go forward, north and south
 LONGEST_SAME = 2.0 * DAY  # s for which a value may stay the same without a word (judgement)
-EVEN = 1.0  # s by which a time may be off its place
-DEW_ABOVE_AIR = 1.0  # K that rounding may put the dew point over the air's temperature
-PRESSURE_SPREAD = 0.08  # share by which station pressure may differ from the standard atmosphere
 
 
 def weather_series(weather: Weather, period: Period, place: Place) -> WeatherSeries:
@@ -149,114 +144,37 @@ def read_weather(path: Path, period: Period, place: Place, weather: Weather) -> 
     """
     faults = Faults(path)
     length = (period.end - period.start).total_seconds()
-    table = read_table(path, period.start, (0.0, length), faults)
-    step = _check_times(table, length, period, weather.fill_gaps, faults)
+    table, filled = read_with_fill(path, period, place, weather, faults)
+    step = check_times(table, length, period, weather.fill_gaps, faults)
     count = round((table.time[-1] - table.time[0]) / step) + 1 if step else 0
     time = table.time[0] + step * np.arange(count)
-    columns, bridged = _bridge(table, time, step, weather.fill_gaps, faults)
+    columns, bridged = bridge(table, time, step, weather.fill_gaps, faults)
     faults.stop_if_any()
-    _check_dew_and_pressure(table, place, faults)
+    check_dew_and_pressure(table, place, faults)
     faults.stop_if_any()
-    return _series(time, step, columns, bridged, period, place, weather)
+    series = _series(time, step, columns, bridged, period, place, weather)
+    clock = _clock(columns, time, step, period, place, weather)
+    return series._replace(records=(*filled, *series.records, *clock))
 
 
-def _check_times(table: Table, length: float, period: Period, longest: float, faults: Faults) -> float:
-    """Step between the times; notes order, gaps, uneven steps and what is not covered."""
-    first, last = (period.start + timedelta(seconds=float(table.time[end])) for end in (0, -1))
-    if table.time[0] > 0.0 or table.time[-1] < length:
-        faults.add(
-            None,
-            "time",
-            f"goes from {first:%Y-%m-%d %H:%M} to {last:%Y-%m-%d %H:%M}; "
-            f"the period wants {period.start:%Y-%m-%d %H:%M} to {period.end:%Y-%m-%d %H:%M}",
-        )
-        faults.stop_if_any()
-    steps = np.diff(table.time)
-    rising = steps[steps > 0.0]
-    step = float(np.median(rising)) if rising.size else 0.0
-    if step > HOUR + EVEN:
-        faults.add(None, "time", f"goes in steps of {_hours(step)}; hourly weather or finer is wanted")
-        faults.stop_if_any()
-    for place, found in enumerate(steps):
-        line, text = (
-            int(table.line[place + 1]),
-            period.start + timedelta(seconds=float(table.time[place + 1])),
-        )
-        if found <= 0.0:
-            again = "stands twice" if found == 0.0 else "is not later than the line before"
-            faults.add(
-                line, "time", f"{text:%Y-%m-%d %H:%M} {again}; standard time has no hour of summer time"
-            )
-        elif abs(found / step - round(found / step)) * step > EVEN:
-            faults.add(
-                line, "time", f"is {_hours(found)} after the line before; even steps of {_hours(step)} wanted"
-            )
-        elif found > step + EVEN and found > longest + EVEN:
-            faults.add(line, "time", f"comes {_hours(found)} after the line before; {_cure(found, text)}")
-    faults.stop_if_any()
-    return step
-
-
-def _hours(seconds: float) -> str:
-    return f"{seconds / HOUR:.3g} h" if seconds >= HOUR else f"{seconds / 60.0:.3g} min"
-
-
-def _is_spring_clock_change(gap: float, after: datetime) -> bool:
-    """Whether one hour of an hourly file is lacking where clocks go forward, 02:00 on a Sunday in spring."""
-    missing = after - timedelta(hours=1)
-    return (
-        abs(gap - 2.0 * HOUR) < EVEN
-        and missing.hour == 2
-        and missing.weekday() == SUNDAY
-        and missing.month in CLOCK_MONTHS
-    )
-
-
-def _cure(gap: float, after: datetime | None = None) -> str:
-    if after is not None and _is_spring_clock_change(gap, after):
-        return (
-            "the hour lacking is that of the change to summer time; write local standard time, "
-            "without summer time, all through"
-        )
-    if gap > 12.0 * HOUR:
-        return "too long a gap to bridge; fill it from another station"
-    return f'weather.fill_gaps = "{math.ceil(gap / HOUR)} h" would bridge it'
-
-
-def _bridge(
-    table: Table, time: FloatArray, step: float, longest: float, faults: Faults
-) -> tuple[dict[str, FloatArray], int]:
-    """Columns at even times, and how many values were set by straight lines; notes gaps too long."""
-    filled: dict[str, FloatArray] = {}
-    bridged = 0
-    for name, values in table.columns.items():
-        good = np.flatnonzero(~np.isnan(values))
-        if good.size == 0 or good[0] > 0 or good[-1] < values.size - 1:
-            edge = 0 if good.size == 0 or good[0] > 0 else int(good[-1]) + 1
-            faults.add(int(table.line[edge]), table.headers[name], "is empty at the edge of the period")
-            continue
-        for before, after in pairwise(good):
-            gap = table.time[after] - table.time[before]
-            if after > before + 1 and gap > longest + EVEN:
-                line = int(table.line[before + 1])
-                faults.add(line, table.headers[name], f"is empty for {_hours(gap)}; {_cure(gap)}")
-        bridged += time.size - good.size
-        if not faults.problems:
-            filled[name] = np.interp(time, table.time[good], values[good])
-    return filled, bridged
-
-
-def _check_dew_and_pressure(table: Table, place: Place, faults: Faults) -> None:
-    columns, headers = table.columns, table.headers
-    if "dew_point" in columns:
-        for row in np.flatnonzero(columns["dew_point"] > columns["air_temperature"] + DEW_ABOVE_AIR):
-            faults.add(int(table.line[row]), headers["dew_point"], "is above the air's temperature")
-    if "pressure" in columns:
-        standard = standard_pressure(place.elevation)
-        for row in np.flatnonzero(np.abs(columns["pressure"] / standard - 1.0) > PRESSURE_SPREAD):
-            message = f"is far from the {standard / 1e3:.1f} kPa of this elevation; "
-            message += "the station's own pressure is wanted, not that of sea level"
-            faults.add(int(table.line[row]), headers["pressure"], message)
+def _clock(
+    columns: dict[str, FloatArray],
+    time: FloatArray,
+    step: float,
+    period: Period,
+    place: Place,
+    weather: Weather,
+) -> list[Record]:
+    """A record of a clock that the sun contradicts."""
+    if "solar_radiation" not in columns:
+        return []
+    found = sunlight_clock(time, columns["solar_radiation"], period.start, place, step)
+    if found is None or (found.half_step and weather.time_is != "center"):
+        return []
+    stated = place.utc_offset if weather.utc_offset is None else weather.utc_offset
+    numbers = {"offset": (found.seconds, "s"), "stated": (stated, "s"), "error": (found.error, "s")}
+    code = "stamps_off_center" if found.half_step else "clock_against_sun"
+    return [Record(code, "caution", "weather", numbers)]
 
 
 def _series(

@@ -207,8 +207,8 @@ def test_aeration_by_hand(tmp_path):
 
 def test_full_shows_what_is_only_told():
     short, full = (call("check", DEMO / "waterfall.toml", *more).output for more in ([], ["--full"]))
-    assert "TOLD" not in short
-    assert limit_of(full, "share of the oxygen deficit made up at 28 degC")[0] == "TOLD"
+    assert "REPORTED" not in short
+    assert limit_of(full, "share of the oxygen deficit made up at 28 degC")[0] == "REPORTED"
     assert "runs and sizes use this one" in " ".join(full.split())
 
 
@@ -220,7 +220,9 @@ def test_json_holds_limits_and_points(tmp_path):
     assert data["title"] == "A line (invented)"
     assert data["units"] == "us"
     found = [one["verdict"] for one in data["limits"]]
-    assert data["counts"] == {verdict: found.count(verdict) for verdict in ("fail", "warn", "pass", "told")}
+    assert data["counts"] == {
+        verdict: found.count(verdict) for verdict in ("fail", "warn", "pass", "reported")
+    }
     assert data["tally"] in words(result.output)
     points = {(one["part"], one["what"]): one for one in data["operating_points"]}
     velocity = points["normal pool", "velocity in the gravity line"]

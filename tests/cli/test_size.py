@@ -140,7 +140,7 @@ def test_places_in_a_list_and_typed(tank, tmp_path):
 
 
 @pytest.mark.parametrize(
-    ("words", "told"),
+    ("words", "reported"),
     [
         (("flow",), '--until: is needed; write such as --until "replaced_share >= 80 %"'),
         (("flo", "--until", TURNOVER), 'flo: cannot be sized; did you mean "flow"?'),

@@ -139,7 +139,7 @@ def test_opening_that_falls_dry_limits_the_flow(tmp_path):
 def test_covered_opening_with_no_well_starves_never(tmp_path):
     scenario = line_scenario(tmp_path, also={"intake": 'inside_diameter = "12 in"'}, **{**BARE, "pump": PUMP})
     assert math.isinf(line_sheet(scenario).normal.starving_flow)
-    assert limit(scenario, "intake", "most the intake can give").verdict == "told"
+    assert limit(scenario, "intake", "most the intake can give").verdict == "reported"
 
 
 def test_well_swings_as_a_surge_tank_without_losses():
@@ -290,8 +290,10 @@ def test_every_limit_can_be_shown_and_says_where_it_comes_from(tmp_path):
         for one in found:
             assert isinstance(one, Limit)
             assert one.kind in DISPLAY and one.source
-            assert one.verdict in {"pass", "warn", "fail", "told"}
-            assert (one.verdict == "told") == (one.value is None or (one.least is None and one.most is None))
+            assert one.verdict in {"pass", "warn", "fail", "reported"}
+            assert (one.verdict == "reported") == (
+                one.value is None or (one.least is None and one.most is None)
+            )
             assert not one.note or one.note.endswith(".")
 
 

@@ -1,4 +1,4 @@
-"""Small invented ponds for tests of the engine, and one way to march through them."""
+"""Small invented ponds for tests of the engine, and one way to integrate them."""
 
 from __future__ import annotations
 
@@ -17,8 +17,8 @@ from typing import Any
 import numpy as np
 
 from pondsim.engine.initial import start_state
-from pondsim.engine.loop import DONE, STAGES, Season, march, start_season
-from pondsim.engine.model import Model, add_all, build_model, renew_step
+from pondsim.engine.loop import DONE, STAGES, Season, integrate, start_season
+from pondsim.engine.model import Model, build_model, compute_rates, update_step
 from pondsim.processes import constituents as s
 from pondsim.processes.state import State, new_state, state_of
 from pondsim.scenario.settings import (
@@ -190,8 +190,8 @@ class Marched:
         return np.array([state.energy[system] for state in self.states])
 
 
-def march_pond(scenario: Scenario, change: Callable[[Model, State], None] | None = None) -> Marched:
-    """March through a scenario from its start, altered in place by `change`."""
+def integrate_pond(scenario: Scenario, change: Callable[[Model, State], None] | None = None) -> Marched:
+    """Integrate a scenario from its start, altered in place by `change`."""
     model = build_model(scenario)
     state = start_state(scenario, model)
     if change:
@@ -199,7 +199,7 @@ def march_pond(scenario: Scenario, change: Callable[[Model, State], None] | None
     season = start_season(model, state, scenario.numerics.tolerance)
     season.kept[0] = state.vector
     season.surface[0] = model.work.surface
-    march(model, STAGES, season, 0, model.forcing.time.size - 1, 1)
+    integrate(model, STAGES, season, 0, model.forcing.time.size - 1, 1)
     assert season.count[3] == DONE
     outputs = model.forcing.time[1:][model.forcing.output == 1]
     return Marched(model, season, np.concatenate([[0.0], outputs]))
@@ -214,8 +214,8 @@ def rates_of(
     if change:
         change(model, state)
     rates = new_state(model.layout)
-    renew_step(model, 0, state)
-    add_all(model, 0, 0.0, state, rates)
+    update_step(model, 0, state)
+    compute_rates(model, 0, 0.0, state, rates)
     return model, state, rates
 
 

@@ -14,7 +14,7 @@ import numpy as np
 import pytest
 
 from pondsim.scenario.read import read_scenario
-from tests.engine.scipy_march import lsoda, marched, prepared
+from tests.engine.scipy_integrate import lsoda, marched, prepared
 
 CAMPUS = Path(__file__).parents[2] / "scenarios" / "campus"
 TIGHT = 0.01  # times the errors that the loop allows itself by default

@@ -23,7 +23,7 @@ from pondsim.scenario.settings import (
     Start,
 )
 from pondsim.simulate import run
-from tests.engine.ponds import BEGIN, DAY, march_pond, steady_weather
+from tests.engine.ponds import BEGIN, DAY, integrate_pond, steady_weather
 from tests.engine.test_uniform_tracers import PROFILE, busy_pond
 
 CLOSED = 1e-9
@@ -53,7 +53,7 @@ def live_pond(seepage, **sections):
 
 @pytest.fixture(scope="module", params=[0.06, -0.01], ids=["seeping out", "ground water in"])
 def marched(request):
-    return march_pond(live_pond(request.param / DAY))
+    return integrate_pond(live_pond(request.param / DAY))
 
 
 def test_every_balance_closes(marched):
@@ -93,7 +93,7 @@ def test_what_the_storm_and_the_base_flow_brought_is_in_the_books(marched):
 
 def test_rain_falls_on_the_whole_surface():
     """0.1 mm/h on the water at each moment: the books of the rain follow the surface's area."""
-    marched = march_pond(live_pond(0.0, inflow=()))
+    marched = integrate_pond(live_pond(0.0, inflow=()))
     area = marched.model.work.surface_area.sum()
     last_hour = marched.line(s.WATER_RAIN)[-1] - marched.line(s.WATER_RAIN)[-2]
     assert last_hour == pytest.approx(1e-4 * area, rel=1e-6)
@@ -101,7 +101,9 @@ def test_rain_falls_on_the_whole_surface():
 
 def test_an_open_balance_is_an_error():
     """A run that loses a millionth of its oxygen is no run."""
-    marched = march_pond(live_pond(0.0, period=replace(live_pond(0.0).period, end=BEGIN + timedelta(days=1))))
+    marched = integrate_pond(
+        live_pond(0.0, period=replace(live_pond(0.0).period, end=BEGIN + timedelta(days=1)))
+    )
     start, end = marched.states[0], marched.states[-1]
     spoiled = new_state(marched.model.layout)
     spoiled.vector[:] = end.vector

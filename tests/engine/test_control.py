@@ -11,7 +11,7 @@ from pondsim.processes import constituents as s
 from pondsim.processes.work import PUMP_SYSTEM
 from pondsim.scenario.settings import Aeration, BloomCrash, Inflow, Intake, Numerics, Pump, Waterfall
 from pondsim.simulate import run
-from tests.engine.ponds import BEGIN, DAY, LEVEL, basin, inert_pond, march_pond
+from tests.engine.ponds import BEGIN, DAY, LEVEL, basin, inert_pond, integrate_pond
 
 HOUR = 3600.0
 ODD = (20 * HOUR + 17.0, 32 * HOUR - 29.0)  # 20:00:17 to 07:59:31, odd on purpose
@@ -48,7 +48,7 @@ AIR = 5 * (3 * HOUR - 1.25 + 600.0)
 
 def test_pump_energy_and_water_are_those_of_its_hours():
     """Exact: 1234 W and 0.01 m3/s over the seconds the timer is on."""
-    marched = march_pond(equipped())
+    marched = integrate_pond(equipped())
     assert marched.energy(PUMP_SYSTEM)[-1] == pytest.approx(1234.0 * PUMPED, rel=1e-9)
     assert marched.line(s.WATER_PUMPED)[-1] == pytest.approx(0.01 * PUMPED, rel=1e-9)
 
@@ -84,16 +84,16 @@ def test_steps_end_at_every_switch_storm_edge_and_event():
 def test_season_of_a_timer_leaves_the_pump_off():
     """A pump whose season ends in June does not run in July but for the night that began in June."""
     pump = Pump(flow=0.01, power=1000.0, hours=(ODD,), season=((5, 1, 6, 30),))
-    marched = march_pond(equipped(pump=pump))
+    marched = integrate_pond(equipped(pump=pump))
     assert marched.energy(PUMP_SYSTEM)[-1] == pytest.approx(1000.0 * (ODD[1] - DAY), rel=1e-9)
 
 
 def test_output_step_does_not_change_the_run():
     """Hourly or every 3 h, the state at the end is the same to the error of the steps."""
-    hourly = march_pond(equipped())
+    hourly = integrate_pond(equipped())
     coarse = equipped()
     coarse = replace(coarse, period=replace(coarse.period, output_step=3 * HOUR))
-    seldom = march_pond(coarse)
+    seldom = integrate_pond(coarse)
     assert seldom.time[-1] == hourly.time[-1]
     assert seldom.concentration(s.OXYGEN)[-1] == pytest.approx(hourly.concentration(s.OXYGEN)[-1], abs=2e-6)
 
@@ -101,6 +101,6 @@ def test_output_step_does_not_change_the_run():
 def test_splash_is_lost_to_the_pond():
     """Exact: 2 % of what is pumped."""
     pond = equipped(waterfall=Waterfall(zone="pool", drop=1.0, width=1.0, splash_loss=0.02), aeration=())
-    marched = march_pond(pond)
+    marched = integrate_pond(pond)
     water = marched.amounts(s.WATER).sum(axis=1)
     assert water[0] - water[-1] == pytest.approx(0.02 * marched.line(s.WATER_PUMPED)[-1], rel=1e-9)

@@ -15,7 +15,7 @@ from pondsim.scenario.settings import Aeration, Ground, Intake, Numerics, Pump, 
 from pondsim.simulate import run
 from pondsim.site.air_line import AirTable
 from pondsim.site.circulation_line import LoopTable
-from tests.engine.ponds import DAY, LEVEL, WARM, basin, inert_pond, march_pond, rates_of
+from tests.engine.ponds import DAY, LEVEL, WARM, basin, inert_pond, integrate_pond, rates_of
 
 HOUR = 3600.0
 AREA = 400.0  # m2
@@ -46,7 +46,7 @@ def test_flow_and_energy_follow_the_level(monkeypatch):
     """Exact: A dh/dt = -(q + k h) gives h = q/k (exp(-k t/A) - 1); energy is 5e4 of the water and 100 W."""
     flow, slope = 0.006, 0.004
     monkeypatch.setattr(circulation, "loop_table", lambda scenario: sloping(flow, slope))
-    marched = march_pond(lifted())
+    marched = integrate_pond(lifted())
     fallen = flow / slope * (np.exp(-slope * marched.time / AREA) - 1.0)
     pumped = marched.line(s.WATER_PUMPED)
     assert fallen[-1] < -0.8
@@ -64,7 +64,7 @@ def test_power_written_is_the_integral_of_what_ran(monkeypatch):
         waterfall=Waterfall(zone="pool", drop=1.0, width=1.0),
         ground=Ground(seepage=0.2 / DAY, temperature=WARM),
     )
-    results, marched = run(pond), march_pond(pond)
+    results, marched = run(pond), integrate_pond(pond)
     assert np.ptp(results["power"].values) > 20.0
     used = results["power"].values[1:].sum() * HOUR
     assert used == pytest.approx(marched.energy(PUMP_SYSTEM)[-1], rel=1e-9)
@@ -76,7 +76,7 @@ def test_a_pump_that_stops_delivering_at_a_level_keeps_the_balance(monkeypatch):
     level = np.array([LEVEL - 3.0, LEVEL - 1.0, LEVEL])
     table = LoopTable(level, np.array([0.0, 0.0, 0.01]), np.full(3, 300.0), level, -np.inf)
     monkeypatch.setattr(circulation, "loop_table", lambda scenario: table)
-    marched = march_pond(lifted(days=4.0))
+    marched = integrate_pond(lifted(days=4.0))
     exact = np.exp(-0.01 * marched.time / AREA) - 1.0
     assert marched.season.surface[:, 0] - LEVEL == pytest.approx(exact, abs=2e-6)
     water = marched.amounts(s.WATER).sum(axis=1)

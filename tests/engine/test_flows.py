@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 
 from pondsim.engine.initial import start_state
-from pondsim.engine.model import PUMP, add_all, build_model, renew_step
+from pondsim.engine.model import build_model, compute_rates, update_step
+from pondsim.engine.patterns import PUMP
 from pondsim.processes import constituents as s
 from pondsim.processes.flows import solve_flows
 from pondsim.processes.state import new_state
@@ -33,7 +34,7 @@ from tests.engine.ponds import (
     bowl,
     clean_flow,
     inert_pond,
-    march_pond,
+    integrate_pond,
     passage,
     rates_of,
 )
@@ -176,7 +177,7 @@ def test_a_loop_at_the_surface_leaves_the_stratified_bottom_alone():
 
 def test_box_volumes_stay_with_their_shapes(ringed):
     """After a day of flow the water in each box is its geometric volume to a hundredth of a percent."""
-    marched = march_pond(ring(days=1.0, numerics=Numerics()))
+    marched = integrate_pond(ring(days=1.0, numerics=Numerics()))
     level = marched.season.surface[-1, 0]
     shape = [box_volume(marched.model.grid, box, level) for box in range(marched.model.layout.boxes)]
     assert marched.amounts(s.WATER)[-1] == pytest.approx(shape, rel=1e-4)
@@ -279,7 +280,7 @@ def test_a_plume_never_lifts_more_than_its_gas_can(flow, temperatures):
     )
     model = build_model(pond)
     state = start_state(pond, model)
-    renew_step(model, 0, state)
+    update_step(model, 0, state)
     work, row = model.work, model.work.source.size
     density, middle = work.density, 0.5 * (work.top + work.bottom)
     moved = work.plume_flow[0]
@@ -308,12 +309,12 @@ def test_a_plume_keeps_every_box_full():
     )
     model = build_model(pond)
     state = start_state(pond, model)
-    renew_step(model, 0, state)
+    update_step(model, 0, state)
     with_air, without = new_state(model.layout), new_state(model.layout)
-    add_all(model, 0, 0.0, state, with_air)
+    compute_rates(model, 0, 0.0, state, with_air)
     still = build_model(replace(pond, aeration=()))
-    renew_step(still, 0, state)
-    add_all(still, 0, 0.0, state, without)
+    update_step(still, 0, state)
+    compute_rates(still, 0, 0.0, state, without)
     change = with_air.amounts - without.amounts
     assert change[:, s.WATER] == pytest.approx(0.0, abs=1e-12)
     assert np.abs(change[:, s.HEAT]).max() > 0.01
@@ -330,6 +331,6 @@ def test_a_plume_destratifies():
         aeration=(air(2e-3, 4),),
         numerics=Numerics(),
     )
-    temperature = march_pond(pond).concentration(s.HEAT)
+    temperature = integrate_pond(pond).concentration(s.HEAT)
     assert np.ptp(temperature[0]) > 10.0
     assert np.ptp(temperature[-1]) < 2.0

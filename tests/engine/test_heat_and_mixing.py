@@ -19,7 +19,7 @@ from tests.engine.ponds import (
     bowl,
     filled_with,
     inert_pond,
-    march_pond,
+    integrate_pond,
     passage,
     rates_of,
     steady_weather,
@@ -80,7 +80,7 @@ def test_constant_weather_brings_the_equilibrium_temperature(sun, air, dew, wind
         longwave = 0.97 * 5.670374e-8 * (sky * (CELSIUS_0 + air) ** 4 - (CELSIUS_0 + t) ** 4)
         return 0.9 * sun + longwave - lost
 
-    marched = march_pond(pond)
+    marched = integrate_pond(pond)
     wanted = brentq(balance, 0.0, 50.0)
     assert marched.concentration(s.HEAT)[-1, 0] - CELSIUS_0 == pytest.approx(wanted, abs=0.05)
 
@@ -100,7 +100,7 @@ def test_the_bed_and_the_water_come_to_one_temperature():
     def cold_bed(model, state):
         state.bed_heat[:] = CELSIUS_0 + 10.0
 
-    marched = march_pond(pond, cold_bed)
+    marched = integrate_pond(pond, cold_bed)
     water_heat = marched.line(s.HEAT_BED)[-1] * 998.2 * 4182.0 / 400.0  # J/m2 out of the bed
     end = marched.states[-1].bed_heat[0] - (CELSIUS_0 + 10.0)
     stored = 3.2e6 * (0.1 * end[0] + 0.5 * end[1])  # J/m2
@@ -123,7 +123,7 @@ def test_stable_heat_spreads_by_the_floor_alone():
     pond = layered(
         [20.0, 18.0, 14.0, 12.0], days=5.0, mixing=Mixing(**STILL), numerics=Numerics(tolerance=0.1)
     )
-    marched = march_pond(pond)
+    marched = integrate_pond(pond)
     thickness = marched.model.work.thickness
     rate = FLOOR / (0.5 * (thickness[1:] + thickness[:-1]))
     matrix = np.zeros((8, 8))
@@ -142,7 +142,7 @@ def test_water_of_3_degrees_stays_on_water_of_4_degrees():
     """Fresh water is heaviest at 4 degC: nothing overturns, and only the floor's diffusion moves heat."""
     air = air_in_balance_with(3.0)
     pond = layered([3.0, 3.0, 4.0, 4.0], days=4.0, weather=steady_weather(air=air, dew=air))
-    marched = march_pond(pond)
+    marched = integrate_pond(pond)
     start, end = marched.concentration(s.HEAT)[0], marched.concentration(s.HEAT)[-1]
     assert end[0] == pytest.approx(CELSIUS_0 + 4.0, abs=0.02)
     assert end[-1] == pytest.approx(CELSIUS_0 + 3.0, abs=0.03)
@@ -153,7 +153,7 @@ def test_water_of_4_degrees_overturns_on_water_of_3_degrees():
     """The reverse mixes within hours, and takes no heat with it: the sum changes only through the surface."""
     air = air_in_balance_with(3.5)
     pond = layered([4.0, 4.0, 3.0, 3.0], days=1.0, weather=steady_weather(air=air, dew=air))
-    marched = march_pond(pond)
+    marched = integrate_pond(pond)
     heat = marched.amounts(s.HEAT)
     assert np.ptp(marched.concentration(s.HEAT)[12]) < 0.1
     through_surface = marched.line(s.HEAT_SURFACE) + marched.line(s.HEAT_CARRIED)
@@ -163,7 +163,7 @@ def test_water_of_4_degrees_overturns_on_water_of_3_degrees():
 def test_a_cooled_surface_mixes_the_pond_from_above():
     """A night that cools the surface leaves no water lying on lighter water by more than 0.1 K."""
     pond = layered([24.0, 24.0, 22.0, 20.0], days=2.0, weather=steady_weather(air=10.0, dew=5.0, wind=2.0))
-    marched = march_pond(pond)
+    marched = integrate_pond(pond)
     temperature = marched.concentration(s.HEAT)
     assert np.diff(temperature, axis=1).min() > -0.15  # K, from one layer to the next above
     assert temperature[-1].max() < temperature[0].max() - 1.0
@@ -176,9 +176,9 @@ def test_salt_keeps_cold_water_above_warm():
     def salt(model, state):
         state.amounts[:4, s.SALT] = 3.0 * state.amounts[:4, s.WATER]
 
-    marched = march_pond(pond, salt)
+    marched = integrate_pond(pond, salt)
     assert marched.concentration(s.HEAT)[-1][0] == pytest.approx(CELSIUS_0 + 24.0, abs=0.05)
-    fresh = march_pond(pond)
+    fresh = integrate_pond(pond)
     assert np.ptp(fresh.concentration(s.HEAT)[-1]) < 1.0
 
 
@@ -205,6 +205,6 @@ def test_no_interface_moves_the_heat_of_a_drying_bowl():
         days=12.0,
         ground=Ground(seepage=0.15 / DAY, temperature=CELSIUS_0 + 20.0),
     )
-    marched = march_pond(pond)
+    marched = integrate_pond(pond)
     assert marched.season.surface[-1, 0] < LEVEL - 1.7
     assert marched.concentration(s.HEAT) == pytest.approx(CELSIUS_0 + 20.0, rel=1e-11)

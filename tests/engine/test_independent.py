@@ -18,7 +18,7 @@ import pytest
 from pondsim.scenario.read import read_scenario
 from pondsim.simulate import run
 from pondsim.site.weather import weather_series, weather_table
-from tests.engine import independent_march as march
+from tests.engine import independent_march as independent
 from tests.engine import independent_pond as script
 
 HOURS = 96
@@ -162,7 +162,7 @@ def both(tmp_path_factory: pytest.TempPathFactory) -> Any:
     fine = replace(scenario, numerics=replace(scenario.numerics, hydraulic_step=SHORT, tolerance=0.1))
     series = weather_series(scenario.weather, scenario.period, scenario.place)
     pond = script.Pond(scenario, series.time, weather_table(series))
-    states = march.simulate(pond, script.starting(pond), [3600.0 * hour for hour in range(HOURS + 1)])
+    states = independent.simulate(pond, script.starting(pond), [3600.0 * hour for hour in range(HOURS + 1)])
     return run(fine), pond, states
 
 

@@ -27,7 +27,7 @@ from pondsim.scenario.settings import (
 )
 from pondsim.simulate import run
 from pondsim.site.pond import surface_of_volume
-from tests.engine.ponds import BEGIN, DAY, LEVEL, WARM, basin, bowl, inert_pond, march_pond, passage
+from tests.engine.ponds import BEGIN, DAY, LEVEL, WARM, basin, bowl, inert_pond, integrate_pond, passage
 
 HOUR = 3600.0
 TWO_MM = 2e-3  # m
@@ -76,7 +76,7 @@ def test_storm_routed_through_an_orifice_peaks_as_published():
         outlet=Outlet(zone="pool", orifice=(Orifice(elevation=LEVEL, diameter=0.3, coefficient=0.6),)),
     )
     pond = replace(pond, period=replace(pond.period, output_step=300.0))
-    marched = march_pond(pond)
+    marched = integrate_pond(pond)
     outflow = np.diff(marched.line(s.WATER_OUTLET)) / 300.0
     assert outflow.max() == pytest.approx(0.09338, rel=0.01)
 
@@ -93,7 +93,7 @@ def test_storm_level_follows_the_ode(volume, width):
         outlet=Outlet(zone="pool", weir=(Weir(crest=LEVEL, width=width, coefficient=1.705),)),
         numerics=Numerics(),
     )
-    marched = march_pond(pond)
+    marched = integrate_pond(pond)
     table_z = np.linspace(zone.stage[0], zone.stage[-1], 2001)
     table_v = np.concatenate(
         [
@@ -131,7 +131,7 @@ def test_a_zone_behind_its_sill_keeps_its_water_and_joins_again():
         inflow=(storm("pool", 1200.0, 8.0, day=5.0),),
         numerics=Numerics(),
     )
-    marched = march_pond(pond)
+    marched = integrate_pond(pond)
     pool, cove = marched.season.surface.T
     day = marched.time / DAY
     apart = (day > 4.0) & (day < 5.0)
@@ -159,7 +159,7 @@ def test_water_spills_over_a_dry_sill():
         numerics=Numerics(),
     )
     pond = replace(pond, start=replace(pond.start, water_surface=LEVEL - 1.4))
-    marched = march_pond(pond)
+    marched = integrate_pond(pond)
     pool, cove = marched.season.surface[-1]
     # the cove fills by 0.6 x 200 m3 and keeps the water over its sill that has not run off yet
     assert cove == pytest.approx(LEVEL - 0.8, abs=0.02)
@@ -179,7 +179,7 @@ def test_a_pond_may_be_drained_to_its_outlet_within_hours(hole):
         outlet=Outlet(zone="pool", orifice=(Orifice(elevation=LEVEL - 2.0, diameter=hole),)),
         numerics=Numerics(),
     )
-    marched = march_pond(pond)
+    marched = integrate_pond(pond)
     assert marched.season.surface[-1, 0] == pytest.approx(LEVEL - 2.0 - hole / 2.0, abs=0.005)
     assert max(float(np.max(gap)) for gap in closures(marched.states[0], marched.states[-1]).values()) < 1e-9
 
@@ -218,7 +218,7 @@ def test_a_bench_above_normal_pool_is_wetted_and_dries_within_a_storm(above, hol
         outlet=Outlet(zone="pool", orifice=(Orifice(elevation=LEVEL, diameter=hole),)),
         numerics=Numerics(),
     )
-    marched = march_pond(pond)
+    marched = integrate_pond(pond)
     pool, shelf = marched.season.surface.T
     assert shelf.max() > LEVEL + above + 0.05
     assert shelf.max() == pytest.approx(pool.max(), abs=0.005)
@@ -232,7 +232,7 @@ def test_seepage_stops_at_the_film():
     pond = inert_pond(
         bowl("pool", 400.0, 1.0), layers=6, days=30.0, ground=Ground(seepage=0.12 / DAY), numerics=Numerics()
     )
-    marched = march_pond(pond)
+    marched = integrate_pond(pond)
     left = marched.amounts(s.WATER).sum(axis=1)
     assert marched.season.surface[-1, 0] == pytest.approx(LEVEL - 1.0, abs=0.02)
     assert 0.0 < left[-1] < 0.02 * 100.0
@@ -251,7 +251,7 @@ def test_pump_stops_as_the_water_falls_to_the_intake():
         waterfall=Waterfall(zone="high", drop=1.0, width=1.0, splash_loss=0.0),
         numerics=Numerics(),
     )
-    marched = march_pond(pond)
+    marched = integrate_pond(pond)
     pumped = marched.line(s.WATER_PUMPED)
     level = marched.season.surface[:, 0]
     full = level[1:] > LEVEL - 0.7
@@ -273,7 +273,7 @@ def test_a_pond_that_drains_through_its_outlet_runs_on(layers, hole, diameter):
         outlet=Outlet(zone="pool", orifice=(Orifice(elevation=LEVEL - 2.5 + hole, diameter=diameter),)),
         numerics=Numerics(),
     )
-    marched = march_pond(pond)
+    marched = integrate_pond(pond)
     water = marched.amounts(s.WATER)
     assert water.min() > 0.0
     assert water[-1].sum() < 0.1 * water[0].sum()

@@ -14,7 +14,7 @@ from tests.engine.ponds import (
     CELSIUS_0,
     basin,
     inert_pond,
-    march_pond,
+    integrate_pond,
     set_concentration,
     steady_weather,
 )
@@ -25,7 +25,7 @@ SLOPE = (WARM - COLD) / DEPTH  # K/m
 MOST = 0.010  # kg/m3 of a tracer at the surface, none at the bed
 
 
-def cooled(layers):
+def cooled(layers, entrainment=0.0):
     """Two cold dry nights in one: hours of heat lost, top temperature and top tracer at each output."""
     depths = tuple(DEPTH * (i + 0.5) / layers for i in range(layers))
     profile = Profile(
@@ -40,14 +40,19 @@ def cooled(layers):
         days=1.5,
         weather=steady_weather(air=14.0, dew=10.0, cloud=0.0),
         start=Start(profile=(profile,), suspended_solids=0.0, bod5=0.0, ammonium=0.0, chloride=0.0),
-        mixing=Mixing(background_multiplier=0.0, diffusivity_floor=1.4e-7, convective_diffusivity=1e-2),
+        mixing=Mixing(
+            background_multiplier=0.0,
+            diffusivity_floor=1.4e-7,
+            convective_diffusivity=1e-2,
+            cooling_entrainment=entrainment,
+        ),
         numerics=Numerics(),
     )
 
     def tracer(_model, state):
         set_concentration(state, s.BOD, MOST * (1.0 - np.array(depths[::-1]) / DEPTH))
 
-    marched = march_pond(pond, tracer)
+    marched = integrate_pond(pond, tracer)
     heat = marched.amounts(s.HEAT) - CELSIUS_0 * marched.amounts(s.WATER)
     warm = marched.concentration(s.HEAT)[:, -1] - CELSIUS_0
     gone = (marched.amounts(s.WATER)[0] - marched.amounts(s.WATER)).sum(axis=1)  # evaporated, warm
@@ -64,6 +69,18 @@ def test_cooling_eats_into_a_graded_pool_by_the_exact_law(layers):
     assert depth[-1] > 1.2
     assert warm[3:] == pytest.approx(WARM - SLOPE * depth, abs=0.12)
     assert tracer[3:] == pytest.approx(MOST * (1.0 - depth / 2.0 / DEPTH), abs=0.006 * MOST)
+
+
+@pytest.mark.parametrize("layers", [12, 24])
+def test_cooling_that_overshoots_entrains_by_the_exact_law(layers):
+    """Flux A B at the base, once: the layer is (2 (1 + 2 A) q/slope)^0.5 deep and holds the mean of what it
+    swallowed, to 3 % of the depth; its temperature follows from the heat lost. Check 20.9; A = 0.2."""
+    share = 0.2
+    lost, warm, tracer = cooled(layers, share)
+    depth = np.sqrt(2.0 * (1.0 + 2.0 * share) * lost[6:] / SLOPE)
+    assert depth[-1] > 1.4
+    assert warm[6:] == pytest.approx(WARM - SLOPE * depth / 2.0 - lost[6:] / depth, abs=0.12)
+    assert tracer[6:] == pytest.approx(MOST * (1.0 - depth / 2.0 / DEPTH), abs=0.015 * MOST)
 
 
 @pytest.mark.slow

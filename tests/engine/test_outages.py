@@ -14,7 +14,7 @@ from pondsim.processes import constituents as s
 from pondsim.processes.work import PUMP_SYSTEM
 from pondsim.scenario.settings import Aeration, Intake, Numerics, Outage, Pump, Scenario, Waterfall
 from pondsim.simulate import run
-from tests.engine.ponds import BEGIN, DAY, LEVEL, basin, inert_pond, march_pond
+from tests.engine.ponds import BEGIN, DAY, LEVEL, basin, inert_pond, integrate_pond
 from tests.engine.test_set_points import closed_box, crossing, moments, next_look, sensor
 
 HOUR, MINUTE = 3600.0, 60.0
@@ -60,7 +60,7 @@ def failure(*systems: str, start: float = BEGINS, lasts: float | None = LASTS) -
 )
 def test_what_fails_stands_still_to_the_second(systems, pump_rests, air_rests):
     """Exact: the pump rests its 10 minutes after the power's return, the air source none."""
-    marched = march_pond(equipped(failure(*systems)))
+    marched = integrate_pond(equipped(failure(*systems)))
     assert marched.line(s.WATER_PUMPED)[-1] == pytest.approx(FLOW * (DAY - pump_rests), rel=1e-9)
     assert marched.energy(PUMP_SYSTEM)[-1] == pytest.approx(POWER * (DAY - pump_rests), rel=1e-9)
     assert marched.energy(1)[-1] == pytest.approx(AIR_POWER * (DAY - air_rests), rel=1e-9)
@@ -93,7 +93,7 @@ def test_a_failed_unit_stands_still_to_the_end_and_one_may_fail_before_the_end_o
 
 def test_timers_keep_their_hours_through_an_outage():
     """On from 2:00 to 3:30 each day: of the outage only what the timer had on is lost, and no rest after."""
-    marched = march_pond(equipped(failure(), hours=((2 * HOUR, 3.5 * HOUR),)))
+    marched = integrate_pond(equipped(failure(), hours=((2 * HOUR, 3.5 * HOUR),)))
     assert marched.energy(PUMP_SYSTEM)[-1] == pytest.approx(POWER * (BEGINS - 2 * HOUR), rel=1e-9)
 
 

@@ -25,7 +25,7 @@ from pondsim.scenario.settings import (
 from pondsim.simulate import run
 from pondsim.site.rain import rain_series
 from pondsim.site.watershed import runoff_of
-from tests.engine.ponds import BEGIN, DAY, LEVEL, bowl, inert_pond, march_pond
+from tests.engine.ponds import BEGIN, DAY, LEVEL, bowl, inert_pond, integrate_pond
 from tests.records_for_tests import records_of
 
 G = 9.80665
@@ -101,7 +101,7 @@ def test_level_over_a_storm_follows_a_fine_integration(tailwater):
     outlet = replace(STACK, tailwater=tailwater)
     scenario = pond(outlet)
     scenario = replace(scenario, period=replace(scenario.period, output_step=900.0))
-    marched = march_pond(scenario)
+    marched = integrate_pond(scenario)
     rain = rain_series(STORM, scenario.period)
     runoff = runoff_of(LAND, rain)
     z = np.linspace(ZONE.stage[0], ZONE.stage[-1], 4001)
@@ -141,11 +141,11 @@ def test_rain_is_runoff_and_losses_and_arrives():
 
 def test_first_water_is_the_dirtiest_and_loads_stay():
     forcing, _ = build_forcing(pond())
-    flow, dirt = forcing.inflow[:, 0, 0], forcing.carried[:, 0, 3]
+    flow, dirt = forcing.inflow[:, 0, 0], forcing.drained[:, 0, 3]
     wet = np.flatnonzero(flow > 0.01 * flow.max())
     assert dirt[wet[0]] > 1.5 * dirt[wet[-1]]
     assert np.all(forcing.inflow[:, 0, 0] == forcing.inflow[:, 0, 1])
-    assert np.isnan(forcing.carried[0, 0, 0])
+    assert np.isnan(forcing.drained[0, 0, 0])
 
 
 def test_steps_are_short_while_runoff_flows():
@@ -167,6 +167,6 @@ def test_an_orifice_draws_where_it_is_and_a_weir_at_the_surface():
     model = build_model(pond())
     assert model.outflow.crests.shape == (3, 3)
     assert model.outflow.holes.shape == (2, 3)
-    marched = march_pond(pond(days=0.9))
+    marched = integrate_pond(pond(days=0.9))
     assert marched.line(s.WATER_OUTLET)[-1] > 0.0
     assert marched.time[-1] == pytest.approx(0.9 * DAY, abs=3600.0)

@@ -29,7 +29,7 @@ from tests.engine.ponds import (
     basin,
     filled_with,
     inert_pond,
-    march_pond,
+    integrate_pond,
     rates_of,
     set_concentration,
     steady_weather,
@@ -57,7 +57,7 @@ def still_box(depth=1.0, oxygen=8.0, **sections):
 
 def test_air_returns_oxygen_at_the_published_rate():
     """Exact: the deficit fades as exp(-kL t/h), kL of 2.07 cm/h (Cole and Caraco 1998), Schmidt 530.46."""
-    marched = march_pond(still_box(oxygen=2.0, days=5.0))
+    marched = integrate_pond(still_box(oxygen=2.0, days=5.0))
     rate = 2.07e-2 / 3600.0 * (530.46 / 600.0) ** -0.5 / 1.0
     deficit = SATURATION_20 - marched.concentration(s.OXYGEN)[:, 0] * 1e3
     assert deficit == pytest.approx((SATURATION_20 - 2.0) * np.exp(-rate * marched.time), abs=2e-3)
@@ -72,7 +72,7 @@ def test_decay_and_surface_exchange_make_the_analytic_sag():
         gas_transfer=GasTransfer(k600_at_no_wind=k600_for(reaeration, 20.0)),
         bottom_oxygen_debt=BottomOxygenDebt(oxidation=decay / DAY, half_saturation=1e-12),
     )
-    marched = march_pond(box, lambda _, state: set_concentration(state, s.DEBT, ultimate * MG_PER_L))
+    marched = integrate_pond(box, lambda _, state: set_concentration(state, s.DEBT, ultimate * MG_PER_L))
     t = marched.time / DAY
     fading = np.exp(-reaeration * t)
     sag = decay * ultimate / (reaeration - decay) * (np.exp(-decay * t) - fading) + first * fading
@@ -89,7 +89,7 @@ def test_carbonaceous_demand_slows_as_oxygen_runs_out():
         gas_transfer=GasTransfer(k600_at_no_wind=k600_for(reaeration, 20.0)),
         organic_matter=OrganicMatter(bod_decay=decay / DAY, detritus_settling=0.0),
     )
-    marched = march_pond(box, lambda _, state: set_concentration(state, s.BOD, ultimate * MG_PER_L))
+    marched = integrate_pond(box, lambda _, state: set_concentration(state, s.BOD, ultimate * MG_PER_L))
 
     def slopes(_, y):
         taken = decay * y[1] * y[0] / (0.5 + y[0])
@@ -121,7 +121,7 @@ def test_bed_demand_against_surface_exchange(demand, half, velocity, celsius, mg
             ammonium_release=0.0,
         ),
     )
-    marched = march_pond(box)
+    marched = integrate_pond(box)
     assert marched.concentration(s.OXYGEN)[-1, 0] * 1e3 == pytest.approx(mg_per_L, rel=1e-3)
     assert np.all(marched.amounts(s.DEBT) == 0.0)
 
@@ -134,7 +134,7 @@ def test_unmet_bed_demand_becomes_bottom_oxygen_debt():
         start=filled_with("pool", oxygen=0.0),
         bed=Bed(oxygen_demand=2.0 * GRAMS, reduced_share=0.3, heat_conductivity=0.0, ammonium_release=0.0),
     )
-    marched = march_pond(box)
+    marched = integrate_pond(box)
     assert marched.amounts(s.DEBT)[-1, 0] == pytest.approx(0.3 * 2.0 * 1e-3 * 5.0 * 100.0, rel=1e-9)
     assert marched.amounts(s.OXYGEN)[-1, 0] == pytest.approx(0.0, abs=1e-12)
 
@@ -149,7 +149,7 @@ def test_debt_mixed_up_takes_the_oxygen_at_once():
         days=1.0,
         bottom_oxygen_debt=BottomOxygenDebt(oxidation=4.0 / DAY, half_saturation=0.3 * MG_PER_L),
     )
-    marched = march_pond(box, lambda _, state: set_concentration(state, s.DEBT, 20.0 * MG_PER_L))
+    marched = integrate_pond(box, lambda _, state: set_concentration(state, s.DEBT, 20.0 * MG_PER_L))
     oxygen = marched.concentration(s.OXYGEN)[:, 0] * 1e3
     debt = marched.concentration(s.DEBT)[:, 0] * 1e3
     assert oxygen[4] < 1.0
@@ -181,7 +181,7 @@ def test_waterfall_makes_up_the_deficit_of_a_closed_loop():
     )
     h = 1.2192
     ratio = 1.0 + 0.38 * 1.6 * 0.8 * h * (1.0 - 0.11 * h) * (1.0 + 0.046 * 20.0)
-    marched = march_pond(box)
+    marched = integrate_pond(box)
     rate = 0.001 * (1.0 - 1.0 / ratio) / 200.0
     deficit = SATURATION_20 - marched.concentration(s.OXYGEN)[:, 0] * 1e3
     assert deficit == pytest.approx((SATURATION_20 - 2.0) * np.exp(-rate * marched.time), abs=2e-3)
@@ -223,7 +223,7 @@ def test_a_crash_turns_the_killed_algae_into_dead_matter(reached):
     pond = inert_pond(
         basin("pool", 100.0, 1.5), basin("far", 50.0, 1.5), days=3.0, algae=algae, bloom_crash=(crash,)
     )
-    marched = march_pond(pond)
+    marched = integrate_pond(pond)
     killed = 60e-6 * 0.8 * reached * (40.0 * 32.0 / 12.0) * 150.0
     assert marched.amounts(s.DETRITUS)[-1] == pytest.approx([killed, 0.0], rel=1e-9)
     assert marched.line(s.REDUCING_KILLED)[-1] == pytest.approx(killed, rel=1e-9)

@@ -12,7 +12,7 @@ from pondsim.scenario.read import read_scenario
 from pondsim.scenario.settings import Orifice, Outlet, Weir
 from pondsim.simulate import run
 from tests.cli.common import SHORT, write_files
-from tests.engine.ponds import LEVEL, basin, inert_pond, march_pond, set_concentration
+from tests.engine.ponds import LEVEL, basin, inert_pond, integrate_pond, set_concentration
 
 
 @pytest.fixture(scope="module")
@@ -98,7 +98,7 @@ def test_a_deep_hole_draws_deep_water_whatever_lies_above():
         "hole": Outlet(zone="pool", orifice=(Orifice(elevation=LEVEL - 3.8, diameter=0.05),)),
     }.items():
         pond = inert_pond(basin("pool", 5000.0, 4.0), days=0.125, layers=8, outlet=outlet)
-        marched = march_pond(pond, halves)
+        marched = integrate_pond(pond, halves)
         passed = marched.state_part("sampled")[-1, s.AT_OUTLET]
         found[name] = 1e3 * passed[s.OXYGEN] / passed[s.WATER]
     assert found["weir"] == pytest.approx(upper, abs=0.05)

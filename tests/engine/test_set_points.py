@@ -17,7 +17,7 @@ from pondsim.processes import constituents as s
 from pondsim.scenario.settings import Aeration, Bed, Mixing, Numerics, Scenario, SetPoint
 from pondsim.simulate import run
 from pondsim.site.control import control_settings
-from tests.engine.ponds import BEGIN, DAY, LEVEL, basin, filled_with, inert_pond, march_pond
+from tests.engine.ponds import BEGIN, DAY, LEVEL, basin, filled_with, inert_pond, integrate_pond
 from tests.records_for_tests import records_of
 
 HOUR, MINUTE, MG = 3600.0, 60.0, 1e-3
@@ -61,7 +61,7 @@ def closed_box(rate: float, start: float, set_point: SetPoint, **unit: object) -
 
 
 def moments(scenario: Scenario) -> list[tuple[float, int]]:
-    control = march_pond(scenario).season.control
+    control = integrate_pond(scenario).season.control
     return [(float(at), int(what)) for at, _, what in control.log[: int(control.logged[0])]]
 
 
@@ -86,7 +86,7 @@ def test_it_starts_at_the_first_look_after_the_reading_has_fallen(lag, every):
     reached = crossing(rate, 8.0, 5.0, lag)
     scenario = closed_box(rate, 8.0, sensor(5.0, 6.0, lag=lag, every=every))
     assert moments(scenario) == [(next_look(reached, every), STARTED)]
-    marched = march_pond(scenario)
+    marched = integrate_pond(scenario)
     first = marched.concentration(s.OXYGEN)[10, 0]
     assert first == pytest.approx((8.0 + 10 * rate) * MG, abs=2e-6)
     used = POWER * (LENGTH - next_look(reached, every))
@@ -100,7 +100,7 @@ def test_it_stops_above_the_upper_reading_but_not_before_its_least_run(run, stop
     stop = next_look(max(reached, stops_at or 0.0), 300.0)
     scenario = closed_box(0.43, 3.0, sensor(4.0, 6.0), minimum_run=run)
     assert moments(scenario) == [(0.0, STARTED), (stop, STOPPED)]
-    marched = march_pond(scenario)
+    marched = integrate_pond(scenario)
     assert marched.energy(AIR)[-1] == pytest.approx(POWER * stop, rel=1e-9)
     assert marched.state_part("running")[-1, AIR] == pytest.approx(stop, rel=1e-9)
 
@@ -160,7 +160,7 @@ def test_the_sensor_hangs_where_it_is_said_to():
                 volume = state.amounts[:, s.WATER]
                 state.amounts[:, s.OXYGEN] = np.array([2.0, 4.0, 6.0, 8.0]) * MG * volume
 
-            marched = march_pond(pond, layered)
+            marched = integrate_pond(pond, layered)
             assert marched.amounts(s.WATER)[0] == pytest.approx(200.0)
             assert marched.season.control.starts[AIR] == (1 if reads < 5.0 else 0)
 

@@ -16,7 +16,7 @@ from tests.engine.ponds import (
     clean_flow,
     filled_with,
     inert_pond,
-    march_pond,
+    integrate_pond,
     passage,
     set_concentration,
 )
@@ -38,7 +38,7 @@ def loop(intake: str, waterfall: str, flow: float) -> dict:
 
 def test_one_zone_is_washed_out_exponentially():
     """Exact: exp(-t/tau), tau = V/Q = 1000 m3 / 0.005 m3/s."""
-    marched = march_pond(chain((500.0,), 2.0, 0.005, start=filled_with("z1", chloride=0.1), days=10.0))
+    marched = integrate_pond(chain((500.0,), 2.0, 0.005, start=filled_with("z1", chloride=0.1), days=10.0))
     salt = marched.concentration(s.SALT)[:, 0]
     assert salt / salt[0] == pytest.approx(np.exp(-marched.time * 0.005 / 1000.0), rel=2e-4)
 
@@ -51,7 +51,7 @@ def test_zones_in_a_row_pass_a_step_as_tanks_in_series(tanks, theta, share):
     volume, flow = 1000.0, 0.01
     days = theta * volume / flow / DAY
     salty = (clean_flow("z1", flow, chloride=0.1),)
-    marched = march_pond(chain((volume / tanks / 2.0,) * tanks, 2.0, flow, base_flow=salty, days=days))
+    marched = integrate_pond(chain((volume / tanks / 2.0,) * tanks, 2.0, flow, base_flow=salty, days=days))
     carried_in = marched.model.inflow.carried[0, s.SALT]
     assert marched.concentration(s.SALT)[-1, -1] / carried_in == pytest.approx(share, rel=1e-3)
 
@@ -63,7 +63,7 @@ def test_a_pulse_leaves_a_row_of_zones_as_tanks_in_series():
     def pulse(model, state):
         set_concentration(state, s.SALT, [0.3, 0.0, 0.0])
 
-    marched = march_pond(chain((150.0,) * 3, 2.0, flow, days=0.5 * volume / flow / DAY), pulse)
+    marched = integrate_pond(chain((150.0,) * 3, 2.0, flow, days=0.5 * volume / flow / DAY), pulse)
     # 0.3 kg/m3 x 300 m3 over 900 m3 is 0.1 kg/m3
     assert marched.concentration(s.SALT)[-1, -1] / 0.1 == pytest.approx(0.75306, rel=1e-3)
 
@@ -76,7 +76,7 @@ def test_a_row_of_zones_removes_solids_as_the_formula_of_n_tanks(tanks, acres, f
     flow = flow_cfs * CFS
     dirty = (clean_flow("z1", flow, suspended_solids=0.1),)
     areas = (acres * ACRE / tanks,) * tanks
-    marched = march_pond(
+    marched = integrate_pond(
         chain(areas, 1.0, flow, base_flow=dirty, days=12.0, numerics=Numerics(tolerance=0.1))
     )
     leaving = marched.concentration(s.FIRST_CLASS)[-1, -1]
@@ -95,7 +95,7 @@ def test_what_settles_lies_on_the_bed():
         days=1.0,
         solids=Solids(settling_velocity=(velocity,), share=(1.0,)),
     )
-    marched = march_pond(still, lambda _, state: set_concentration(state, s.FIRST_CLASS, 0.05))
+    marched = integrate_pond(still, lambda _, state: set_concentration(state, s.FIRST_CLASS, 0.05))
     left = marched.amounts(s.FIRST_CLASS)[:, 0]
     assert left == pytest.approx(0.05 * 480.0 * np.exp(-velocity * marched.time / 1.2), rel=1e-4)
     on_bed = np.array([state.bed_mass[0, 0] for state in marched.states])
@@ -104,7 +104,7 @@ def test_what_settles_lies_on_the_bed():
 
 def test_age_in_one_flushed_zone_tends_to_volume_over_flow():
     """Exact, in time too: a = (V/Q)(1 - exp(-t Q/V)) from water of age 0."""
-    marched = march_pond(chain((500.0,), 2.0, 0.01, days=20.0))
+    marched = integrate_pond(chain((500.0,), 2.0, 0.01, days=20.0))
     tau = 1000.0 / 0.01
     age = marched.concentration(s.AGE_INFLOW)[:, 0]
     assert age == pytest.approx(tau * -np.expm1(-marched.time / tau), rel=3e-4, abs=1.0)
@@ -114,7 +114,7 @@ def test_age_in_one_flushed_zone_tends_to_volume_over_flow():
 def test_days_since_the_waterfall_in_one_zone_tend_to_volume_over_pumped_flow():
     """Exact: V/Qp, while the water's own age grows on as time does."""
     flow = 0.01
-    marched = march_pond(inert_pond(basin("pool", 500.0, 2.0), days=15.0, **loop("pool", "pool", flow)))
+    marched = integrate_pond(inert_pond(basin("pool", 500.0, 2.0), days=15.0, **loop("pool", "pool", flow)))
     assert marched.concentration(s.AGE_WATERFALL)[-1, 0] == pytest.approx(1000.0 / flow, rel=1e-4)
     assert marched.concentration(s.AGE_INFLOW)[:, 0] == pytest.approx(marched.time, rel=1e-9)
 

@@ -6,7 +6,7 @@ import time
 import numpy as np
 
 from pondsim.engine.initial import open_passages, start_state
-from pondsim.engine.loop import STAGES, march, start_season
+from pondsim.engine.loop import STAGES, integrate, start_season
 from pondsim.engine.model import build_model
 from tests.engine.ponds import chain
 
@@ -20,7 +20,7 @@ def prepared(flow):
 
 def marched(model, season, done=None):
     begun = time.perf_counter()
-    march(model, STAGES, season, 0, model.forcing.time.size - 1, 1)
+    integrate(model, STAGES, season, 0, model.forcing.time.size - 1, 1)
     if done is not None:
         done.append((begun, time.perf_counter()))
 

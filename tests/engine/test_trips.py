@@ -22,7 +22,7 @@ from pondsim.scenario.settings import Ground, Intake, Numerics, Outage, Pump, Sc
 from pondsim.simulate import run
 from pondsim.site import control
 from pondsim.site.circulation_line import LoopTable
-from tests.engine.ponds import BEGIN, DAY, LEVEL, WARM, basin, clean_flow, inert_pond, march_pond
+from tests.engine.ponds import BEGIN, DAY, LEVEL, WARM, basin, clean_flow, inert_pond, integrate_pond
 from tests.records_for_tests import records_of
 
 HOUR, MINUTE = 3600.0, 60.0
@@ -75,7 +75,7 @@ def by_hand(inflow: float, rest: float) -> tuple[list[tuple[float, int]], float]
 
 def test_the_pump_trips_at_the_first_look_after_the_level_is_reached(with_float):
     """0.5 m of 400 m2 at 0.01 m3/s: reached after 20000 s, seen at 20100 s; tries come to nothing."""
-    marched = march_pond(lifted())
+    marched = integrate_pond(lifted())
     control_ = marched.season.control
     assert marched.line(s.WATER_PUMPED)[-1] == pytest.approx(FLOW * 20100.0, rel=1e-9)
     assert marched.energy(PUMP_SYSTEM)[-1] == pytest.approx(POWER * 20100.0, rel=1e-9)
@@ -91,7 +91,7 @@ def test_the_pump_trips_at_the_first_look_after_the_level_is_reached(with_float)
 def test_it_trips_and_starts_again_as_the_pond_refills(with_float, inflow, rest):
     """Against levels followed by hand from look to look."""
     told, ran = by_hand(inflow, rest * MINUTE)
-    marched = march_pond(lifted(inflow, minimum_rest=rest * MINUTE))
+    marched = integrate_pond(lifted(inflow, minimum_rest=rest * MINUTE))
     rows = int(marched.season.control.logged[0])
     log = marched.season.control.log[:rows]
     assert rows == len(told) > 5
@@ -106,7 +106,7 @@ def test_it_trips_and_starts_again_as_the_pond_refills(with_float, inflow, rest)
 def test_a_timer_that_starts_a_pump_over_a_low_well_makes_it_trip_at_once(with_float):
     """The pond is down at 8:00, when the timer starts it a second time: no water, no energy, a trip."""
     pond = lifted(hours=((0.0, 6 * HOUR), (8 * HOUR + 100.0, 9 * HOUR)), minimum_rest=2 * HOUR)
-    marched = march_pond(pond)
+    marched = integrate_pond(pond)
     assert marched.line(s.WATER_PUMPED)[-1] == pytest.approx(FLOW * 20100.0, rel=1e-9)
     log = marched.season.control.log[: int(marched.season.control.logged[0])]
     # tripped in the first run; rested at 27300 s, so that the relay is ready when the timer comes on
@@ -143,7 +143,7 @@ def test_output_times_move_no_trip(with_float):
     logs = []
     for step in (HOUR, HOUR, 420.0, 3 * HOUR):
         pond = lifted(0.004)
-        marched = march_pond(replace(pond, period=replace(pond.period, output_step=step)))
+        marched = integrate_pond(replace(pond, period=replace(pond.period, output_step=step)))
         logs.append(marched.season.control.log.tolist())
     assert logs[0] == logs[1] == logs[2] == logs[3]
 

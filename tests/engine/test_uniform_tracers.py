@@ -30,7 +30,7 @@ from tests.engine.ponds import (
     WARM,
     bowl,
     inert_pond,
-    march_pond,
+    integrate_pond,
     passage,
     set_concentration,
     steady_weather,
@@ -97,7 +97,7 @@ def busy_pond(**sections):
 @pytest.fixture(scope="module")
 def emptied():
     """The busy pond, losing water through its bed."""
-    return march_pond(busy_pond())
+    return integrate_pond(busy_pond())
 
 
 def test_the_busy_pond_rises_falls_dries_and_wets_again(emptied):
@@ -122,13 +122,13 @@ def test_uniform_salt_stays_uniform_while_water_is_lost_to_the_ground(emptied):
 def test_uniform_salt_stays_uniform_while_ground_water_comes_in():
     """Exact, with cold ground water of the same salt."""
     ground = Ground(seepage=-0.02 / DAY, temperature=284.0, chloride=CHLORIDE)
-    marched = march_pond(busy_pond(ground=ground))
+    marched = integrate_pond(busy_pond(ground=ground))
     assert marched.concentration(s.SALT) == pytest.approx(SALT, rel=EXACT)
 
 
 def test_a_loose_tolerance_leaves_a_uniform_tracer_uniform():
     """It is a property of the scheme, not of small errors."""
-    marched = march_pond(busy_pond(numerics=Numerics(tolerance=10.0)))
+    marched = integrate_pond(busy_pond(numerics=Numerics(tolerance=10.0)))
     assert marched.concentration(s.SALT) == pytest.approx(SALT, rel=EXACT)
 
 
@@ -143,7 +143,7 @@ def test_age_grows_alike_everywhere_under_sun_wind_and_evaporation():
     def old(model, state):
         set_concentration(state, s.AGE_INFLOW, 1e9)
 
-    marched = march_pond(busy_pond(inflow=(), base_flow=(), weather=dry), old)
+    marched = integrate_pond(busy_pond(inflow=(), base_flow=(), weather=dry), old)
     age = marched.concentration(s.AGE_INFLOW)
     assert age == pytest.approx(np.broadcast_to(1e9 + marched.time[:, None], age.shape), abs=0.5)
     assert marched.line(s.WATER_EVAPORATION)[-1] > 70.0  # m3
@@ -154,7 +154,7 @@ def test_uniform_temperature_stays_uniform_in_rain_and_storms():
     rain = steady_weather(rain=1.0)
     base = BaseFlow(zone="cove", flow=2e-4, temperature=WARM, chloride=CHLORIDE)
     even = Profile(zone="pool", depth=(0.0,), temperature=(WARM,), dissolved_oxygen=(8e-3,))
-    marched = march_pond(
+    marched = integrate_pond(
         busy_pond(weather=rain, base_flow=(base,), start=Start(profile=(even,), chloride=CHLORIDE))
     )
     assert marched.concentration(s.HEAT) == pytest.approx(CELSIUS_0 + 20.0, rel=1e-11)
@@ -177,6 +177,6 @@ def test_saturated_water_stays_saturated():
         ground=Ground(seepage=0.06 / DAY, temperature=WARM),
         start=Start(profile=(even,), chloride=0.0, bod5=0.0, ammonium=0.0),
     )
-    marched = march_pond(fresh, saturate)
+    marched = integrate_pond(fresh, saturate)
     # 9.092 mg/L: fresh water of 20 degC at 1 atm, Standard Methods 4500-O
     assert marched.concentration(s.OXYGEN) == pytest.approx(9.092e-3, abs=1.5e-6)

@@ -13,7 +13,7 @@ import xarray as xr
 import pondsim
 from pondsim import simulate
 from pondsim.comparison.entries import entries
-from pondsim.engine.loop import march
+from pondsim.engine.loop import integrate
 from pondsim.ensemble import member as member_module
 from pondsim.ensemble.member import run_members
 from pondsim.errors import RunError, ScenarioError
@@ -74,7 +74,7 @@ def test_what_was_drawn_tells_the_members_apart(members):
 def test_every_way_gives_the_same_numbers(scenarios, members, how):
     """To the last digit, but for a process that compiled the loop beside others that load it from disk."""
     found = run_members(scenarios, how)
-    if how.startswith("processes") and march.stats.cache_misses:
+    if how.startswith("processes") and integrate.stats.cache_misses:
         xr.testing.assert_allclose(found, members, rtol=1e-8, atol=1e-9)
     else:
         assert found.identical(members)
@@ -125,7 +125,7 @@ def test_members_of_other_ponds_or_periods_are_refused(scenarios):
 def test_the_time_loop_lets_other_threads_run(scenarios, monkeypatch):
     """One call of the loop for the whole period: a thread beside it goes on; else it would stand still."""
     ticks, inside = [], []
-    real = simulate.march
+    real = simulate.integrate
 
     def watched(*arguments):
         began = time.perf_counter()
@@ -136,7 +136,7 @@ def test_the_time_loop_lets_other_threads_run(scenarios, monkeypatch):
     run(scenarios[0], how_long_start_matters=False)  # compiled and loaded
     fine = replace(scenarios[0], numerics=replace(scenarios[0].numerics, hydraulic_step=30.0))
     monkeypatch.setattr(simulate, "CHUNK", 10**9)
-    monkeypatch.setattr(simulate, "march", watched)
+    monkeypatch.setattr(simulate, "integrate", watched)
     working = threading.Thread(target=run, args=(fine,), kwargs={"how_long_start_matters": False})
     working.start()
     while working.is_alive():

@@ -60,10 +60,10 @@ def test_dawns_that_cannot_be_seen_are_said():
 
 
 def test_lines_at_top_mid_and_bottom():
-    """From 100 to 99.5 m it is 8; from there straight to 4 at the next centre, 98.5 m: 7.5 over the metre."""
+    """The top metre is the first layer, whose mean is 8."""
     figure = depth_lines([small_pond(PROFILE)], "pool", start="2025-06-05", end="2025-06-10")
     top, mid, bottom = figure.axes[0].lines[:3]
-    assert np.allclose(top.get_ydata(), 0.5 * 8.0 + 0.5 * 0.5 * (8.0 + 6.0))
+    assert np.allclose(top.get_ydata(), 8.0)
     assert np.allclose(mid.get_ydata(), 4.0)
     assert np.allclose(bottom.get_ydata(), 1.5)
     assert len(top.get_ydata()) == 5 * 24 + 1
@@ -90,10 +90,10 @@ def test_temperature_in_the_readers_unit():
     figure = depth_lines([pond], "pool", "water_temperature", start="2025-06-05", end="2025-06-10")
     assert np.allclose(figure.axes[0].lines[2].get_ydata(), 15.0 * 1.8 + 32.0)
     assert figure.axes[0].get_ylabel() == "°F"
-    # top 24.375 degC (as above), bottom 15: 9.375 K are 16.9 delta_degF
-    assert finding(figure) == "Pool, temperature: top and bottom differ by up to 17 °F"
+    # top 25 degC, bottom 15: 10 K are 18 delta_degF
+    assert finding(figure) == "Pool, temperature: top and bottom differ by up to 18 °F"
     si = depth_lines([pond], "pool", "water_temperature", start="2025-06-05", end="2025-06-10", system="si")
-    assert finding(si).endswith("9.4 °C")
+    assert finding(si).endswith("10 °C")
 
 
 def test_a_time_without_results_is_refused():

@@ -3,6 +3,7 @@
 import pytest
 
 from pondsim.physics import gas_transfer as g
+from pondsim.physics.entrainment import buoyancy_flux
 from tests.physics.tolerance import close_to
 
 CM_PER_H = 0.01 / 3600.0
@@ -17,11 +18,32 @@ COLE_FLOOR = 2.07 * CM_PER_H
         pytest.param(g.schmidt_oxygen_1992, 20, 530.46, id="3.2"),
         pytest.param(g.schmidt_oxygen_2014, 10, 889.78, id="3.3"),
         pytest.param(g.schmidt_oxygen_2014, 20, 510.25, id="3.4"),
+        pytest.param(g.schmidt_oxygen_2014, 0, 1745.1, id="19.1"),
+        pytest.param(g.schmidt_oxygen_2014, 30, 312.22, id="19.2"),
     ],
 )
 def test_schmidt_number(function, celsius, value):
-    """Wanninkhof 1992, Table A1 (read in text); Wanninkhof 2014, Table 1 (from memory, not verified)."""
+    """Wanninkhof 1992, Table A1 (read in text); Wanninkhof 2014, Table 1 (transcriptions)."""
     assert function(celsius + 273.15) == close_to(value, "0.1 %", "1")
+
+
+def test_oxygen_transfer_velocity_with_the_constants_of_2014():
+    """19.3: Wanninkhof 2014, exponent 1/2, from 2.07 cm/h at 28 degC."""
+    velocity = g.gas_transfer_velocity(COLE_FLOOR, g.schmidt_oxygen_2014(273.15 + 28.0))
+    assert velocity / CM_PER_H == close_to(2.7321, "0.2 %", "cm/h")
+
+
+def test_transfer_while_the_surface_cools_and_warms():
+    """MacIntyre et al. 2010, Geophys. Res. Lett. 37:L24604 (from memory)."""
+    cooling = g.k600_cooling(1.0, 2.0 * CM_PER_H)
+    assert cooling / CM_PER_H == close_to(4.04, "0.2 %", "cm/h", "19.4")
+    assert g.k600_warming(1.0) / CM_PER_H == close_to(1.59, "0.2 %", "cm/h", "19.5")
+
+
+def test_transfer_by_surface_renewal():
+    """19.6: 0.5 (eps nu)^(1/4) Sc^(-1/2), 100 W/m2 of cooling alone at 25 degC (factor from memory)."""
+    renewed = g.k600_renewal(buoyancy_flux(100.0, 273.15 + 25.0), 8.93e-7)
+    assert renewed / CM_PER_H == close_to(3.5431, "2 %", "cm/h")
 
 
 @pytest.mark.parametrize(

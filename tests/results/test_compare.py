@@ -204,13 +204,13 @@ def test_other_weather_is_told():
     ]
 
 
-def four(lows=(1.0, 2.5, 2.5, 2.0), powers=(0.0, 100.0, 200.0, 50.0), bad_days=(20, 10, 15, 35)):
+def four(lows=(1.0, 2.5, 2.5, 2.0), powers=(0.0, 100.0, 200.0, 50.0), bad_days=(20, 10, 15, 35), length=40):
     """Designs of which so many days fall to `low` in the arm; else 8 mg/L, and constant power."""
     ponds = []
     for k, (low, power, days) in enumerate(zip(lows, powers, bad_days, strict=True)):
-        oxygen = np.full((24 * 40 + 1, 2, 3), 8.0)
+        oxygen = np.full((24 * length + 1, 2, 3), 8.0)
         oxygen[: 24 * days, 1] = low
-        pond = small_pond(oxygen, title=("existing", "loop", "loop and air", "air")[k])
+        pond = small_pond(oxygen, days=length, title=("existing", "loop", "loop and air", "air")[k])
         pond["power"] = ("time", np.full(pond.sizes["time"], power))
         ponds.append(pond)
     return ponds

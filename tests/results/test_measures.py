@@ -30,6 +30,7 @@ from pondsim.measures import (
     solids_captured,
     sunrise_hour,
 )
+from pondsim.measures.places import mean_above
 from pondsim.scenario.keys import keys_of
 from pondsim.scenario.settings import Judging
 from tests.physics.tolerance import close_to
@@ -174,10 +175,31 @@ def test_depths_are_read_linearly_between_layer_centres():
     assert at_station(pond, "dissolved_oxygen", "bottom").isel(time=0).values == pytest.approx([3.0, 6.0])
     column = at_station(pond, "dissolved_oxygen", "column").isel(time=0).values
     assert column == pytest.approx([(100 * 3 + 300 * 6 + 600 * 9) / 1000, (100 * 6 + 400 * 9) / 500])
-    # Top metre: 9 down to half a metre, then to 7.5 at one metre.
-    assert at_station(pond, "dissolved_oxygen", "top").values[0] == pytest.approx([8.625, 8.625], abs=0.01)
+    assert at_station(pond, "dissolved_oxygen", "top").values[0] == pytest.approx([9.0, 9.0])  # its mean
     with pytest.raises(ValueError, match="none of"):
         at_station(pond, "dissolved_oxygen", "middle")
+
+
+def test_mean_of_a_height_keeps_the_means_of_layers():
+    """By hand: 0.8 m of 5 over a layer of 0.8 m with mean 1, over one with 0.5.
+
+    The second layer changes by 0.5, the flatter side; its upper quarter, 0.375 layers over its middle, holds
+    1.1875.
+    """
+    bottoms, tops = np.array([7.6, 8.4, 9.2]), np.array([8.4, 9.2, 10.0])
+    values = np.array([0.5, 1.0, 5.0])
+    assert mean_above(values, tops, bottoms, np.array(9.2)) == pytest.approx(5.0)
+    assert mean_above(values, tops, bottoms, np.array(9.0)) == pytest.approx(0.8 * 5.0 + 0.2 * 1.1875)
+    assert mean_above(values, tops, bottoms, np.array(7.6)) == pytest.approx(6.5 / 3.0)
+    assert mean_above(values, np.full(3, 9.0), np.full(3, 9.0), np.array(9.0)) == pytest.approx(6.5 / 3.0)
+
+
+@pytest.mark.parametrize("layers", [5, 9, 16])
+def test_mean_of_a_height_in_a_straight_profile_does_not_depend_on_the_grid(layers):
+    """Oxygen 9 - d over 4 m: the mean from 0.9 m to the surface is 8.55, wherever layers are cut."""
+    edges = np.linspace(0.0, 4.0, layers + 1)
+    values = 5.0 + 0.5 * (edges[1:] + edges[:-1])
+    assert mean_above(values, edges[1:], edges[:-1], np.array(4.0 - 0.9)) == pytest.approx(8.55)
 
 
 def test_fit_share_of_a_straight_profile_does_not_depend_on_the_grid():

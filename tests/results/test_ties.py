@@ -1,6 +1,7 @@
 """Ties are called ties and never headline; harm, trips and the design sheet stand where they are read."""
 
 import json
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -49,7 +50,7 @@ def test_bands_by_share_hold_where_they_are_wider():
 
 
 def test_89_against_90_days_and_a_tenth_of_a_milligram_are_no_headline():
-    ponds = four(lows=(2.0, 2.1, 2.1, 2.0), bad_days=(20, 19, 20, 20))
+    ponds = four(lows=(2.0, 2.1, 2.1, 2.0), bad_days=(20, 19, 20, 20), length=138)
     comparison = compare(ponds)
     days = [comparison.value("days_failing_top.arm", k) for k in range(4)]
     assert 0 < max(days) - min(days) <= 2
@@ -58,7 +59,7 @@ def test_89_against_90_days_and_a_tenth_of_a_milligram_are_no_headline():
     assert "All tie on minimum dawn oxygen: 2.0 to 2.1 mg/L." in said
     for word in ("fewest", "highest", "fewer", "performs worse"):
         assert word not in said
-    assert 'ties near the surface: "loop and air" uses 144 kWh more than "air"' in said
+    assert 'ties near the surface: "loop and air" uses 496 kWh more than "air"' in said
     text = findings(comparison)[1]
     assert "The lowest dawn oxygen in arm is a tie: 2.0 and 2.1 mg/L" in text
     assert "Failing days in the worst zone are a tie" in text
@@ -82,7 +83,8 @@ def test_values_that_print_alike_share_the_star():
 def test_the_paragraph_names_what_a_treatment_makes_worse():
     """1.2 mg/L at 3 o'clock every day, after the treatment also from 12 to 15 in the arm: no dawn changes.
 
-    Straight lines to and from 6 mg/L are below 5 for 2 x 3.8/4.8 h: 63.3 h in 40 days, and 183.3 h more.
+    Straight lines to and from 6 mg/L are below 2 for 2 x 0.8/4.8 h: 13.3 h in 40 days, and 3 h + 0.33 h a day
+    more, 9.1 bands; below 5 it is 63.3 h and 183.3 h more, 7.4 bands of a tenth.
     """
     ponds = []
     for title, more in (("existing", 0), ("treated", 4)):
@@ -93,7 +95,7 @@ def test_the_paragraph_names_what_a_treatment_makes_worse():
         ponds.append(small_pond(oxygen, title=title))
     text = findings(compare(ponds))[1]
     assert "is a tie: 1.2 and 1.2 mg/L" in text
-    assert "Largest change for the worse: hours below 5 mg/L, top, in arm (63 to 247 h)." in text
+    assert "Largest change for the worse: hours below 2 mg/L, top, in arm (13 to 147 h)." in text
 
 
 def test_a_pump_that_trips_all_season_is_the_first_word(monkeypatch):
@@ -201,3 +203,28 @@ def test_zones_that_get_worse_are_named_where_the_worst_zone_stays_as_it_is():
     assert "Failing days in the worst zone are a tie: 15 today (arm), 15 with it (arm)." in text
     assert "Failing days grow in number in pool (2 to 12)." in text
     assert "Failing 7-day windows (mean minimum) grow in number in pool (" in text
+
+
+def test_nine_days_do_not_tie_by_the_hours_of_a_season():
+    """0 against 31 h of 9 days: more than a tenth of the larger, and 48 h in 138 days are 3 h in 9."""
+    ponds = []
+    for title, hours in (("existing", 0), ("loop", 31)):
+        oxygen = np.full((24 * 9 + 1, 2, 3), 6.0)
+        oxygen[30 : 30 + hours, 1] = 1.0
+        ponds.append(small_pond(oxygen, days=9, title=title))
+    row = compare(ponds).row("hours_below_3_top.arm")
+    assert row.values[0] == 0.0 and row.values[1] == pytest.approx(31.0, abs=1.0)
+    assert row.ties == (True, False)
+
+
+def test_digits_that_a_grid_check_moved_are_not_printed():
+    """Moved by 0.3 mg/L: one decimal; by 3: none; by 40 h: tens."""
+    row = compare(four()).row("dawn_lowest_top.arm")
+    places = [replace(row, moved=moved).places("si") for moved in (0.0, 0.001, 0.3, 3.0)]
+    assert places == [1, 1, 1, 0]
+    hours = replace(
+        row, unit="h", us="h", si="h", decimals=0, moved=40.0, tie=50.0, limit=float("nan"),
+        values=(3141.0, 3082.0), no_contest=(False, False),
+    )  # fmt: skip
+    assert [(cell.value, cell.change) for cell in cells(hours, "us")] == [("3140", ""), ("3080", "-60")]
+    assert [(c.value, c.change) for c in cells(replace(hours, tie=60.0), "us")][1] == ("3080", "tie")

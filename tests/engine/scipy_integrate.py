@@ -1,4 +1,4 @@
-"""One way to march through a scenario with the engine's time loop, and one with SciPy's LSODA."""
+"""One way to integrate a scenario with the engine's time loop, and one with SciPy's LSODA."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ from scipy.integrate import odeint
 
 from pondsim.engine.forcing import build_forcing
 from pondsim.engine.initial import open_passages, start_state
-from pondsim.engine.loop import DONE, STAGES, Season, march, start_season
-from pondsim.engine.model import Model, add_all, build_model, renew_step
+from pondsim.engine.loop import DONE, STAGES, Season, integrate, start_season
+from pondsim.engine.model import Model, build_model, compute_rates, update_step
 from pondsim.processes import constituents as s
 from pondsim.processes.state import State, new_state, state_of
 from pondsim.scenario.settings import Scenario
@@ -57,12 +57,12 @@ def copied(model: Model, state: State) -> State:
 
 
 def marched(scenario: Scenario, model: Model, start: State, tolerance: float) -> Outcome:
-    """March through the whole period with the engine's own loop."""
+    """Integrate the whole period with the engine's own loop."""
     open_passages(scenario, model)
     season: Season = start_season(model, copied(model, start), tolerance)
     season.kept[0] = start.vector
     begun = time.process_time()
-    rows = march(model, STAGES, season, 0, model.forcing.time.size - 1, 1)
+    rows = integrate(model, STAGES, season, 0, model.forcing.time.size - 1, 1)
     seconds = time.process_time() - begun
     stuck = ""
     if season.count[3] != DONE:
@@ -97,12 +97,12 @@ def lsoda(scenario: Scenario, model: Model, start: State, times: float) -> Outco
     seconds = 0.0
     for step in range(model.forcing.time.size - 1):
         begun = time.process_time()
-        renew_step(model, step, state)
+        update_step(model, step, state)
         allowed.amounts[:] = season.allowed.absolute * state.amounts[:, :1] + 1e-12
 
         def rate(moment: float, vector: np.ndarray, step: int = step) -> np.ndarray:
             trial.vector[:size] = vector
-            add_all(model, step, moment, trial, rates)
+            compute_rates(model, step, moment, trial, rates)
             return rates.vector[:size]
 
         ends = model.forcing.time[step : step + 2]

@@ -30,30 +30,31 @@ FAR = 4.0  # K from the temperature at the step's start beyond which the exponen
 
 
 @dataclass(frozen=True, eq=False)
-class WarmthSettings(Bundle):
-    """One entry for each row of work.warmth."""
+class TemperatureSettings(Bundle):
+    """One entry for each row of work.temperature_factor."""
 
     log_theta: FloatArray  # 1/K
     hottest: FloatArray  # temperature above which the factor grows no further [K]
 
 
-def warmth_settings(scenario: Scenario) -> WarmthSettings:
+def temperature_settings(scenario: Scenario) -> TemperatureSettings:
     """Settings of a scenario."""
     theta = {
         "bed": scenario.bed.oxygen_demand_theta,
         "decay": DECAY_THETA,
         "oxidation": OXIDATION_THETA,
         "algae": scenario.algae.photosynthesis_theta,
+        "respiration": scenario.algae.respiration_theta,
     }
-    hottest = {"algae": HOTTEST_ALGAE}
-    return WarmthSettings(
+    hottest = {"algae": HOTTEST_ALGAE, "respiration": HOTTEST_ALGAE}
+    return TemperatureSettings(
         log_theta=np.array([math.log(theta[name]) for name in FACTORS]),
         hottest=np.array([hottest.get(name, np.inf) for name in FACTORS]),
     )
 
 
 @compiled_for_loop
-def renew_warmth(settings: WarmthSettings, work: Work) -> None:
+def update_temperature_factors(settings: TemperatureSettings, work: Work) -> None:
     """Temperature factors of every box at its present temperature, which is kept as reference."""
     for box in range(work.reference.size):
         work.reference[box] = work.concentration[HEAT, box]
@@ -64,15 +65,15 @@ def renew_warmth(settings: WarmthSettings, work: Work) -> None:
 
 
 @compiled_for_loop
-def set_warmth(settings: WarmthSettings, work: Work) -> None:
+def set_temperature_factors(settings: TemperatureSettings, work: Work) -> None:
     """Temperature factors of every box at the temperature of the moment."""
     far = 0
     for box in range(work.reference.size):
         far += 1 if abs(work.concentration[HEAT, box] - work.reference[box]) > FAR else 0
     if far > 0:
-        renew_warmth(settings, work)
+        update_temperature_factors(settings, work)
     for row in range(settings.log_theta.size):
         log_theta, hottest = settings.log_theta[row], settings.hottest[row]
         for box in range(work.reference.size):
             change = min(work.concentration[HEAT, box], hottest) - min(work.reference[box], hottest)
-            work.warmth[row, box] = factor_near(work.warmth_then[row, box], log_theta, change)
+            work.temperature_factor[row, box] = factor_near(work.warmth_then[row, box], log_theta, change)

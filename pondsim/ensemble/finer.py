@@ -1,0 +1,166 @@
+"""The same pond computed more finely: more layers, shorter steps, a tighter tolerance, a zone cut in two."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from pondsim.scenario.keys import keys_of
+from pondsim.scenario.settings import Connection, Numerics, Pond, Scenario, Zone
+
+MORE_LAYERS = 2
+SHORTER_STEP = 10.0
+TIGHTER = 10.0
+
+
+@dataclass(frozen=True)
+class Finer:
+    """A scenario computed more finely.
+
+    Attributes
+    ----------
+    name : layers, step, tolerance or zone
+    words : what is finer, as people read it
+    scenario : the finer one
+    halves : names of the two halves of a zone that was cut; the first is that of the whole
+    """
+
+    name: str
+    words: str
+    scenario: Scenario
+    halves: tuple[str, ...] = ()
+
+
+def finer(scenario: Scenario) -> tuple[Finer, ...]:
+    """A scenario made finer in one way at a time; a way that goes no further is left out."""
+    return (*_layers(scenario), *_step(scenario), *_tolerance(scenario), _zone(scenario))
+
+
+def _layers(scenario: Scenario) -> list[Finer]:
+    pond = scenario.pond
+    layers = min(MORE_LAYERS * pond.layers, int(keys_of(Pond)["layers"].most or 0))
+    if layers == pond.layers:
+        return []
+    made = replace(
+        scenario, pond=replace(pond, layers=layers, top_layer=pond.top_layer * pond.layers / layers)
+    )
+    return [Finer("layers", f"{layers} layers instead of {pond.layers}", made)]
+
+
+def _step(scenario: Scenario) -> list[Finer]:
+    least = 10.0  # s
+    step = scenario.numerics.hydraulic_step
+    short = max(step / SHORTER_STEP, least)
+    if short == step:
+        return []
+    words = f"hydraulic step {short / 60.0:g} min instead of {step / 60.0:g} min"
+    return [Finer("step", words, _with(scenario, hydraulic_step=short))]
+
+
+def _tolerance(scenario: Scenario) -> list[Finer]:
+    tolerance = scenario.numerics.tolerance
+    tight = max(tolerance / TIGHTER, float(keys_of(Numerics)["tolerance"].least or 0.0))
+    if tight == tolerance:
+        return []
+    words = f"tolerance {tight:g} instead of {tolerance:g}"
+    return [Finer("tolerance", words, _with(scenario, tolerance=tight))]
+
+
+def _with(scenario: Scenario, **numerics: float) -> Scenario:
+    return replace(scenario, numerics=replace(scenario.numerics, **numerics))
+
+
+def _zone(scenario: Scenario) -> Finer:
+    name = largest_zone(scenario)
+    cut, halves = cut_in_two(scenario, name)
+    return Finer("zone", f"{name}, the largest zone, cut in two", cut, halves)
+
+
+def largest_zone(scenario: Scenario) -> str:
+    """Name of the zone with the largest plan area at normal pool."""
+    return max(scenario.zone, key=lambda zone: _area(scenario, zone)).name
+
+
+def _area(scenario: Scenario, zone: Zone) -> float:
+    return float(np.interp(scenario.pond.normal_pool, zone.stage, zone.area))
+
+
+def cut_in_two(scenario: Scenario, name: str) -> tuple[Scenario, tuple[str, str]]:
+    """The scenario with a zone cut across its length into two of half its area at every stage.
+
+    Parameters
+    ----------
+    scenario : Scenario
+    name : str
+        Zone to cut.
+
+    Returns
+    -------
+    Scenario, (str, str)
+        The cut pond, and the names of the halves. The half on the side of the zone's first passage keeps the
+        name, and with it all equipment and inlets. Every neighbor joins the half on its side. The zone is
+        taken as a square: its side is the width between the halves, half of it their distance.
+    """
+    whole = next(zone for zone in scenario.zone if zone.name == name)
+    taken = {zone.name for zone in scenario.zone}
+    other = next(new for number in range(2, 100) if (new := f"{name}_{number}") not in taken)
+    along = _length_direction(scenario, whole)
+    side = math.sqrt(_area(scenario, whole))
+    halves = tuple(_half(scenario, whole, half, along, sign) for half, sign in ((name, 1.0), (other, -1.0)))
+    places = {zone.name: zone.centre for zone in scenario.zone}
+
+    def joined(connection: Connection) -> Connection:
+        if name not in connection.between:
+            return connection
+        neighbor = next(zone for zone in connection.between if zone != name)
+        off = [p - c for p, c in zip(places[neighbor], whole.centre, strict=True)]
+        half = name if np.dot(off, along) >= 0.0 else other
+        a, b = connection.between
+        return replace(connection, between=(half, b) if a == name else (a, half))
+
+    between = Connection(between=(name, other), width=side, sill=whole.stage[0], distance=0.5 * side)
+    zones = [half for zone in scenario.zone for half in (halves if zone.name == name else (zone,))]
+    profiles = [replace(one, zone=other) for one in scenario.start.profile if one.zone == name]
+    return (
+        replace(
+            scenario,
+            zone=tuple(zones),
+            connection=(*(joined(connection) for connection in scenario.connection), between),
+            start=replace(scenario.start, profile=(*scenario.start.profile, *profiles)),
+            bloom_crash=tuple(
+                replace(event, zones=(*event.zones, other)) if name in event.zones else event
+                for event in scenario.bloom_crash
+            ),
+        ),
+        (name, other),
+    )
+
+
+def _half(scenario: Scenario, whole: Zone, name: str, along: tuple[float, float], sign: float) -> Zone:
+    off = sign * 0.25 * math.sqrt(_area(scenario, whole))
+    return replace(
+        whole,
+        name=name,
+        centre=(whole.centre[0] + off * along[0], whole.centre[1] + off * along[1]),
+        area=tuple(0.5 * area for area in whole.area),
+        shoreline=0.5 * whole.shoreline,
+    )
+
+
+def _length_direction(scenario: Scenario, whole: Zone) -> tuple[float, float]:
+    """Unit vector along which the neighbors of a zone lie, towards the first; east where there are none."""
+    places = {zone.name: zone.centre for zone in scenario.zone}
+    off = [
+        [p - c for p, c in zip(places[neighbor], whole.centre, strict=True)]
+        for connection in scenario.connection
+        if whole.name in connection.between
+        for neighbor in connection.between
+        if neighbor != whole.name
+    ]
+    if not np.any(off):
+        return 1.0, 0.0
+    along = np.linalg.svd(np.array(off))[2][0]
+    east, north = (along if np.dot(off[0], along) >= 0.0 else -along).tolist()
+    return east, north

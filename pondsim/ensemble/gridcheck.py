@@ -1,0 +1,295 @@
+"""Whether grid and steps drive the answer: designs run as they are and more finely, measure by measure."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, fields, replace
+from itertools import combinations
+from typing import Any
+
+import numpy as np
+import xarray as xr
+
+from pondsim.comparison.join import scope_of
+from pondsim.comparison.refuse import refuse_unlike
+from pondsim.comparison.row import number
+from pondsim.ensemble.finer import Finer, finer
+from pondsim.ensemble.runner import run_tasks
+from pondsim.errors import RunError, ScenarioError
+from pondsim.measures import dawn_oxygen, declarations, joined, measures_of, single
+from pondsim.measures.bands import Band
+from pondsim.measures.declared import Measure, attributes_of
+from pondsim.scenario.settings import Scenario
+from pondsim.simulate import run
+
+AS_IT_IS = "as it is"
+WORST = {"days_failing_top": np.nanmax, "dawn_lowest_top": np.nanmin}  # measures told for the worst zone too
+SHARE_OF_DAWNS = 95.0  # % of single dawns that one of the two numbers on them holds
+Array = np.ndarray[Any, Any]
+
+
+@dataclass(frozen=True)
+class Task:
+    """One run: a scenario and, where a zone of it was cut, the names of the halves."""
+
+    scenario: Scenario
+    halves: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Checked:
+    """What is kept of a run.
+
+    Attributes
+    ----------
+    measures : with the halves of a zone that was cut joined again, each number the mean of both
+    dawns : lowest oxygen around sunrise at the top by (day, zone) [mg/L]
+    scope : a dataset of times and attributes alone, by which runs of other ponds and periods are refused
+    failure : why there are no numbers, or ""
+    """
+
+    measures: xr.Dataset | None = None
+    dawns: Array | None = None
+    scope: xr.Dataset | None = None
+    failure: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Moves(Measure):
+    """One measure of every design, as it is and as computed more finely.
+
+    Attributes
+    ----------
+    values : by design, None where there is no such number
+    finer : by way of being finer, the same
+    """
+
+    values: tuple[float | None, ...]
+    finer: dict[str, tuple[float | None, ...]]
+
+    def move(self, way: str) -> float:
+        """How far the value of any design moves in one way."""
+        return max((abs(b - a) for a, b in _both(self.values, self.finer[way])), default=0.0)
+
+    @property
+    def largest_move(self) -> float:
+        """How far the value of any design moves in any way."""
+        return max((self.move(way) for way in self.finer), default=0.0)
+
+    def differences(self, values: tuple[float | None, ...]) -> tuple[float | None, ...]:
+        """Each design less the existing pond."""
+        first = values[0]
+        return tuple(None if first is None or v is None else v - first for v in values)
+
+    @property
+    def paired_move(self) -> float:
+        """How far the difference between any two designs moves; of one design alone, its value."""
+        if len(self.values) < 2:
+            return self.largest_move
+        moves = [0.0]
+        for values in self.finer.values():
+            for one, other in combinations(_both(self.values, values), 2):
+                moves.append(abs((other[1] - one[1]) - (other[0] - one[0])))
+        return max(moves)
+
+    @property
+    def survives(self) -> tuple[bool | None, ...]:
+        """Whether each difference to the first is larger than the band and keeps its sign in every way.
+
+        None for the existing pond, and where there is no difference to keep.
+        """
+        base = self.differences(self.values)
+        every = [self.differences(values) for values in self.finer.values()]
+        return tuple(
+            None
+            if not design or not d
+            else abs(d) > self.paired_move and all((one[design] or 0.0) * d > 0.0 for one in every)
+            for design, d in enumerate(base)
+        )
+
+    @property
+    def assumed(self) -> float:
+        """The band of ties that is assumed where nobody checked."""
+        known = [abs(value) for value in self.values if value is not None]
+        return self.band(max(known, default=0.0), 0.0)
+
+    @property
+    def is_main(self) -> bool:
+        """Whether it belongs in the short table."""
+        return self.main == "always" or (self.main == "nonzero" and any(self.values))
+
+
+@dataclass(frozen=True)
+class GridCheck:
+    """Designs as they are and more finely.
+
+    Attributes
+    ----------
+    titles : one per design, existing pond first
+    zones, start, end : of the pond and the run
+    ways : name and words of each way of being finer
+    moves : every measure; those of the worst zone come first
+    dawns : by way, over all designs: mean move of the zone whose mean dawn moves most, what 95 % of single
+        dawns stay within, and the largest move of one [mg/L]
+    """
+
+    titles: tuple[str, ...]
+    zones: tuple[str, ...]
+    start: str
+    end: str
+    ways: dict[str, str]
+    moves: tuple[Moves, ...]
+    dawns: dict[str, tuple[float, float, float]]
+
+    def bands(self) -> dict[str, Band]:
+        """How far each measure moved, by key."""
+        return {one.key: Band(one.largest_move, one.paired_move) for one in self.moves}
+
+
+def grid_check(
+    scenarios: Sequence[Scenario], how: str = "threads", report: Callable[[float], None] | None = None
+) -> GridCheck:
+    """Run designs of one pond as they are, and more finely in one way at a time.
+
+    Parameters
+    ----------
+    scenarios : sequence of Scenario
+        Designs, the existing pond first.
+    how : str
+        See `pondsim.ensemble.runner.run_tasks`.
+    report : callable, optional
+        Called with the share of runs done, 0 to 1.
+
+    Raises
+    ------
+    ScenarioError
+        The designs differ in zones, period, output step, criterion or in how finely they are computed.
+    RunError
+        A run failed.
+    """
+    if not scenarios:
+        raise ScenarioError("nothing to check: name a design")
+    _refuse_other_grids(scenarios)
+    ways = [{one.name: one for one in finer(scenario)} for scenario in scenarios]
+    cases: list[dict[str, Finer]] = [
+        {AS_IT_IS: Finer(AS_IT_IS, AS_IT_IS, scenario), **own}
+        for scenario, own in zip(scenarios, ways, strict=True)
+    ]
+    names = [(design, name) for design, own in enumerate(cases) for name in own]
+    done = run_tasks(
+        checked,
+        [Task(cases[design][name].scenario, cases[design][name].halves) for design, name in names],
+        how,
+        report=report,
+    )
+    found = dict(zip(names, done, strict=True))
+    for (design, name), one in found.items():
+        if one.failure:
+            raise RunError(f"{scenarios[design].title}, {cases[design][name].words}: {one.failure}")
+    return _joined(scenarios, list(ways[0].values()), found)
+
+
+def checked(task: Task) -> Checked:
+    """Run one scenario and keep what a check needs."""
+    try:
+        results = run(task.scenario, how_long_start_matters=False)
+    except RunError as error:
+        return Checked(failure=str(error))
+    measures, dawns = measures_of(results), dawn_oxygen(results)[1]
+    scope = results[["time", "zone"]]
+    for name, worst in WORST.items():
+        if name in measures:
+            measures.attrs[name] = float(worst(measures[name].values))
+    if task.halves:
+        one, other = (list(results["zone"].values.astype(str)).index(half) for half in task.halves)
+        for key, variable in measures.data_vars.items():
+            if declarations()[str(key)].by == "zone":
+                variable.values[one] = 0.5 * (variable.values[one] + variable.values[other])
+        dawns = dawns.copy()
+        dawns[:, one] = 0.5 * (dawns[:, one] + dawns[:, other])
+        measures, dawns = measures.drop_isel(zone=other), np.delete(dawns, other, axis=1)
+    return Checked(measures, dawns, scope)
+
+
+def _refuse_other_grids(scenarios: Sequence[Scenario]) -> None:
+    first = scenarios[0]
+    for other in scenarios[1:]:
+        for what, one, two in (
+            ("pond.layers", first.pond.layers, other.pond.layers),
+            ("pond.top_layer", first.pond.top_layer, other.pond.top_layer),
+            ("numerics", first.numerics, other.numerics),
+        ):
+            if one != two:
+                raise ScenarioError(
+                    f'"{first.title}" and "{other.title}" differ in {what}; a grid check wants designs '
+                    "that are computed alike"
+                )
+
+
+def _joined(
+    scenarios: Sequence[Scenario], ways: list[Finer], found: dict[tuple[int, str], Checked]
+) -> GridCheck:
+    bases = [found[design, AS_IT_IS] for design in range(len(scenarios))]
+    first = bases[0].scope
+    assert first is not None
+    for one in bases[1:]:
+        assert one.scope is not None
+        refuse_unlike(first, one.scope)
+    titles = tuple(scenario.title for scenario in scenarios)
+    order = [AS_IT_IS, *(way.name for way in ways)]
+    runs = [found[design, name].measures for name in order for design in range(len(titles))]
+    kept = [one for one in runs if one is not None]
+    zones, start, end = scope_of(first)
+    return GridCheck(
+        titles=titles,
+        zones=zones,
+        start=start,
+        end=end,
+        ways={way.name: way.words for way in ways},
+        moves=(*_of_worst_zone(kept, order), *_moves(kept, order)),
+        dawns={
+            way.name: _dawns(
+                [(bases[design].dawns, found[design, way.name].dawns) for design in range(len(titles))]
+            )
+            for way in ways
+        },
+    )
+
+
+def _moves(runs: list[xr.Dataset], order: list[str]) -> list[Moves]:
+    """Every measure; runs come way by way, each with all designs."""
+    return [_one(measure, values, order) for measure, values in single(joined(runs, "run"))]
+
+
+def _of_worst_zone(runs: list[xr.Dataset], order: list[str]) -> list[Moves]:
+    made = []
+    for name in WORST:
+        if name in runs[0]:
+            measure = Measure(**{one.name: runs[0][name].attrs[one.name] for one in fields(Measure)})
+            values = np.array([run.attrs[name] for run in runs])
+            made.append(_one(replace(measure, key=name, label="worst zone"), values, order))
+    return made
+
+
+def _one(measure: Measure, values: Array, order: list[str]) -> Moves:
+    by_way = values.reshape(len(order), -1)
+    every = [tuple(number(value) for value in row) for row in by_way]
+    return Moves(
+        **attributes_of(measure), values=every[0], finer=dict(zip(order[1:], every[1:], strict=True))
+    )
+
+
+def _dawns(pairs: list[tuple[Array | None, Array | None]]) -> tuple[float, float, float]:
+    """Largest mean move of a zone, what most single dawns stay within, and the largest move of one."""
+    apart = [b - a for a, b in pairs if a is not None and b is not None and a.size]
+    if not apart:
+        return 0.0, 0.0, 0.0
+    means = [np.abs(np.nanmean(one, axis=0)).max() for one in apart]
+    every = np.abs(np.concatenate([one.ravel() for one in apart]))
+    every = every[np.isfinite(every)]
+    return float(max(means)), float(np.percentile(every, SHARE_OF_DAWNS)), float(every.max())
+
+
+def _both(values: tuple[float | None, ...], others: tuple[float | None, ...]) -> list[tuple[float, float]]:
+    """Designs that have a number in both."""
+    return [(a, b) for a, b in zip(values, others, strict=True) if a is not None and b is not None]

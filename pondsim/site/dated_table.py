@@ -1,0 +1,330 @@
+"""The one reader of dated tables: CSV text -> columns of SI numbers at their times, or every fault.
+
+Weather, rain and readings come through here, so each may have any clock, any form of date, gap codes, columns
+of other names and columns that are left out, all of which its section of the scenario states (`DatedFile`).
+"""
+
+from __future__ import annotations
+
+import csv
+import difflib
+import math
+import re
+from collections.abc import Callable, Collection, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from pathlib import Path
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pondsim.errors import Problem, ScenarioError
+from pondsim.scenario.settings import DatedFile
+from pondsim.site.dated_clock import Clock, ClockError, median_step, shift_to_center
+from pondsim.units import UnitError, convert, same_kind, to_si
+
+FloatArray = NDArray[np.float64]
+Row = tuple[int, list[str]]  # line of the file, and its fields
+
+MOST_PROBLEMS = 20  # said of one file; a file with a wrong clock has thousands
+EMPTY = {"", "nan", "na", "n/a", "null", "none", "-", "--", "m"}
+HEADER = re.compile(r"\s*([A-Za-z_][\w ]*?)\s*(?:\[\s*(.*?)\s*\])?\s*")
+
+
+class Kind(NamedTuple):
+    """What a column may hold; limits with the unit people read them in.
+
+    `or_unit` is the SI unit of another kind that it may stand in, such as a depth in each step for rain.
+    """
+
+    si_unit: str
+    least: str
+    most: str
+    unit: str  # shown as an example
+    or_unit: str = ""
+
+
+class Faults:
+    """Collects what is wrong with one file."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self.problems: list[Problem] = []
+
+    def add(self, line: int | None, key: str, message: str) -> None:
+        """Note one fault."""
+        self.problems.append(Problem(self.path, line, key, message))
+
+    def stop_if_any(self) -> None:
+        """Raise ScenarioError with the first faults in the order of their lines."""
+        if not self.problems:
+            return
+        found = sorted(self.problems, key=lambda problem: problem.line or 0)
+        if len(found) > MOST_PROBLEMS:
+            more = f"and {len(found) - MOST_PROBLEMS} more problems in this file"
+            found = [*found[:MOST_PROBLEMS], Problem(self.path, None, "", more)]
+        raise ScenarioError(found)
+
+
+class Form(NamedTuple):
+    """Which columns a file may have, and what people call them."""
+
+    what: str  # such as "weather file"
+    kinds: Mapping[str, Kind]
+    likely: Mapping[str, str]
+    check: Callable[[Collection[str], int, Faults], None] | None = None  # of the columns together
+
+
+class Head(NamedTuple):
+    """A column: its place in a row, header as written, and unit."""
+
+    place: int
+    text: str
+    unit: str
+
+
+@dataclass(frozen=True, eq=False)
+class Dated:
+    """A table as read.
+
+    Attributes
+    ----------
+    time : center of what each row stands for, seconds since the start, local standard time [s]
+    step : median step between rows [s]
+    line : of the file, by row
+    columns : values in the kind's SI unit, or in its `or_unit` as `heads` tells; NaN where there is none
+    heads : of the columns
+    coded : number of gap codes, by column
+    header_line : line of the header
+    """
+
+    time: FloatArray
+    step: float
+    line: NDArray[np.int64]
+    columns: dict[str, FloatArray]
+    heads: dict[str, Head]
+    coded: dict[str, int] = field(default_factory=dict)
+    header_line: int = 1
+
+    def unit(self, name: str) -> str:
+        """Unit of a column as written."""
+        return self.heads[name].unit
+
+    def header(self, name: str) -> str:
+        """Header of a column as written."""
+        return self.heads[name].text
+
+
+def rows_of(path: Path, faults: Faults, header_line: int = 0) -> list[Row]:
+    """Line number and fields of a CSV file's header and each row below; notes rows of another length."""
+    try:
+        text = path.read_text(encoding="utf-8-sig")
+        if "\0" in text:
+            raise ValueError
+    except OSError as error:
+        raise ScenarioError(Problem(path, None, "", f"cannot be read: {error.strerror}")) from error
+    except ValueError as error:  # UnicodeDecodeError too; UTF-16 may read as UTF-8 full of zeros
+        raise ScenarioError(Problem(path, None, "", "is not text in UTF-8; save it as UTF-8")) from error
+    rows: list[Row] = []
+    for line, fields in enumerate(csv.reader(text.splitlines()), start=1):
+        if line < header_line or not any(field.strip() for field in fields):
+            continue
+        if not rows and not header_line and fields[0].startswith("#"):
+            continue
+        if rows and len(fields) != len(rows[0][1]):
+            faults.add(line, "", f"has {len(fields)} values; the header has {len(rows[0][1])} columns")
+        rows.append((line, fields))
+    if not rows:
+        faults.add(None, "", "is empty; the first line wants the names of the columns, with units")
+    return rows
+
+
+def read_dated(
+    path: Path,
+    given: DatedFile,
+    form: Form,
+    start: datetime,
+    utc_offset: float,
+    faults: Faults,
+    wanted: tuple[float, float] = (-math.inf, math.inf),
+) -> Dated:
+    """Read a table of dated values.
+
+    Parameters
+    ----------
+    path : Path
+        CSV text; lines before the header that begin with # are skipped.
+    given : DatedFile
+        How it is written.
+    form : Form
+        Which columns it may have.
+    start : datetime
+        Local standard time from which seconds are counted.
+    utc_offset : float
+        Local standard time of the pond minus UTC. [s]
+    faults : Faults
+        Takes faults of values; the caller stops when it has added its own.
+    wanted : (float, float)
+        Rows from here to here are read, and one more on either side if no row stands at the limit; values
+        elsewhere are not looked at. Seconds since `start`. [s]
+
+    Raises
+    ------
+    ScenarioError
+        When the file cannot be read, or its header or times make no sense.
+    """
+    rows = rows_of(path, faults, given.header_line)
+    faults.stop_if_any()
+    (header_line, header), rows = rows[0], rows[1:]
+    clock, heads = _heads(header, header_line, given, form, faults)
+    faults.stop_if_any()
+    stamps = _times(rows, clock, given, start, utc_offset, faults)
+    if not rows:
+        faults.add(header_line, "", "has no rows below its header")
+    faults.stop_if_any()
+    step = median_step(stamps)
+    time = stamps + shift_to_center(given.time_is, step)
+    chosen = _inside(time, wanted)
+    rows, time = rows[chosen], time[chosen]
+    columns, coded = {}, {}
+    for name, head in heads.items():
+        columns[name], coded[name] = _column(rows, head, form.kinds[name], given.gap_codes, faults)
+    lines = np.array([line for line, _ in rows], dtype=np.int64)
+    return Dated(time, step, lines, columns, heads, coded, header_line)
+
+
+def _inside(time: FloatArray, wanted: tuple[float, float]) -> slice:
+    inside = np.flatnonzero((time >= wanted[0]) & (time <= wanted[1]))
+    if not inside.size:
+        return slice(0, time.size)
+    before = inside[0] > 0 and time[inside[0]] > wanted[0]
+    after = inside[-1] + 1 < time.size and time[inside[-1]] < wanted[1]
+    return slice(int(inside[0]) - int(before), int(inside[-1]) + 1 + int(after))
+
+
+def _heads(
+    header: list[str], line: int, given: DatedFile, form: Form, faults: Faults
+) -> tuple[list[int], dict[str, Head]]:
+    """Places of the time columns, and the columns by what they hold."""
+    own = {column.header.strip(): column for column in given.column}
+    texts = [text.strip() for text in header]
+    clock: dict[str, int] = {}
+    heads: dict[str, Head] = {}
+    for place, text in enumerate(texts):
+        match = HEADER.fullmatch(text)
+        name, unit = (match[1].replace(" ", "_"), match[2] or "") if match else (text, "")
+        if text in own:
+            name, unit = own[text].holds, own[text].unit
+        elif text in given.ignore:
+            continue
+        elif text in given.time_columns or name in given.time_columns:
+            name = text if text in given.time_columns else name
+            if name in clock:
+                faults.add(line, name, "stands twice in the header")
+            if unit and name == "time":
+                message = 'wants no unit; write "time" with times such as 2025-06-03 14:00'
+                faults.add(line, text, message)
+            clock[name] = place
+            continue
+        if name in heads:
+            faults.add(line, name, "stands twice in the header")
+        if name in form.kinds:
+            _check_unit(name, unit, text, line, form.kinds[name], faults)
+            heads[name] = Head(place, text, unit)
+        else:
+            faults.add(line, text, _unknown(name, form, known=text in own))
+    for name in given.time_columns:
+        if name not in clock:
+            cure = 'the header wants a column "time"' if name == "time" else "as time_columns names it"
+            faults.add(line, name, f"is missing; {cure}")
+    _check_named(own, texts, line, faults)
+    if form.check is not None:
+        form.check(heads, line, faults)
+    return [clock[name] for name in given.time_columns if name in clock], heads
+
+
+def _check_named(own: Mapping[str, object], texts: list[str], line: int, faults: Faults) -> None:
+    """A column that the scenario names must be there."""
+    for text in own.keys() - set(texts):
+        near = difflib.get_close_matches(text, texts, 1, 0.5)
+        faults.add(line, text, f"is not in the header{f'; {near[0]} is meant?' if near else ''}")
+
+
+def _unknown(name: str, form: Form, *, known: bool) -> str:
+    if known:
+        return f"holds {name}, which a {form.what} cannot; known: {', '.join(form.kinds)}"
+    near = difflib.get_close_matches(name.lower(), ["time", *form.kinds], 1, 0.5)
+    guess = form.likely.get(name.lower()) or next(iter(near), "")
+    cure = f"; {guess} is meant? Name the column as [[column]]" if guess else ""
+    return f"is not a column of a {form.what}{cure}{', or' if guess else ';'} leave it out by ignore"
+
+
+def _check_unit(name: str, unit: str, text: str, line: int, kind: Kind, faults: Faults) -> None:
+    example = f'write a unit such as "{name} [{kind.unit}]"'
+    if not unit:
+        faults.add(line, text, f"has no unit; {example}")
+        return
+    try:
+        if kind.si_unit == "K":
+            to_si(f"1 {unit}", "K")
+        elif not same_kind(unit, kind.si_unit) and not (kind.or_unit and same_kind(unit, kind.or_unit)):
+            faults.add(line, text, f'"{unit}" is of another kind; {example}')
+    except UnitError as error:
+        faults.add(line, text, f"{str(error).rstrip('.')}; {example}")
+
+
+def _times(
+    rows: list[Row], places: list[int], given: DatedFile, start: datetime, utc_offset: float, faults: Faults
+) -> FloatArray:
+    try:
+        clock = Clock(given, start, utc_offset)
+    except ClockError as error:
+        faults.add(None, "time_zone", str(error))
+        return np.full(len(rows), math.nan)
+    found = np.full(len(rows), math.nan)
+    for number, (line, fields) in enumerate(rows):
+        text = " ".join(fields[place].strip() for place in places if place < len(fields))
+        try:
+            found[number] = clock.seconds(text)
+        except ClockError as error:
+            faults.add(line, "time", str(error))
+    return found
+
+
+def _column(
+    rows: list[Row], head: Head, kind: Kind, codes: tuple[str, ...], faults: Faults
+) -> tuple[FloatArray, int]:
+    """Values of one column in SI, NaN where empty, and how many gap codes stood there."""
+    values = np.full(len(rows), math.nan)
+    texts = {code.strip().lower() for code in codes}
+    numbers = {float(code) for code in codes if _is_number(code)}
+    coded = 0
+    for number, (line, fields) in enumerate(rows):
+        text = fields[head.place].strip()
+        lower = text.lower()
+        if lower in EMPTY or lower in texts:
+            coded += lower in texts
+            continue
+        try:
+            values[number] = float(text)
+        except ValueError:
+            values[number] = math.inf
+        if values[number] in numbers:
+            values[number], coded = math.nan, coded + 1
+        elif math.isinf(values[number]):
+            faults.add(line, head.text, f'"{text}" is not a number')
+    return np.asarray(convert(values, head.unit, si_unit_of_head(head, kind))), coded
+
+
+def _is_number(text: str) -> bool:
+    try:
+        return math.isfinite(float(text))
+    except ValueError:
+        return False
+
+
+def si_unit_of_head(head: Head, kind: Kind) -> str:
+    """SI unit in which a column is kept: the kind's own, or the other one it may stand in."""
+    other = kind.or_unit and not same_kind(head.unit, kind.si_unit)
+    return kind.or_unit if other else kind.si_unit

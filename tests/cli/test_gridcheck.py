@@ -1,0 +1,133 @@
+"""`pondsim gridcheck` from outside, and what compare and report make of its bands."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+
+import pytest
+
+from pondsim.measures.declared import declarations
+from tests.cli.common import call, write_files
+
+SMALL = (
+    ('end = "2025-07-11"', 'end = "2025-07-04"'),
+    ('low_pool = "9 ft"', 'low_pool = "9 ft"\nlayers = 4'),
+    ('start = "2025-07-04 15:00"', 'start = "2025-07-02 15:00"'),
+)
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory):
+    """A check of the small pond and its design over three days, and results of both."""
+    folder = tmp_path_factory.mktemp("small pond")
+    write_files(folder, *SMALL)
+    files = [folder / "site.toml", folder / "design.toml"]
+    result = call("gridcheck", *files, "--json", folder / "bands.json", "--csv", folder / "bands.csv")
+    assert result.exit_code == 0, result.output
+    (folder / "screen.txt").write_text(result.output, encoding="utf-8")
+    result = call("compare", *files, "--save", folder / "runs")
+    assert result.exit_code == 0, result.output
+    (folder / "assumed.txt").write_text(result.output, encoding="utf-8")
+    return folder
+
+
+@pytest.fixture(scope="module")
+def data(folder):
+    return json.loads((folder / "bands.json").read_text(encoding="utf-8"))
+
+
+def test_it_says_what_was_finer_and_how_far_it_moves(folder):
+    text = (folder / "screen.txt").read_text(encoding="utf-8")
+    for words in (
+        "8 layers instead of 4",
+        "hydraulic step 1.5 min instead of 15 min",
+        "tolerance 0.1 instead of 1",
+        "deep pool, the largest zone, cut in two",
+        "differences to the existing pond in the main measures",
+    ):
+        assert words in text
+    assert max(len(line) for line in text.splitlines()) <= 80
+
+
+def test_the_files_agree_with_each_other(data, folder):
+    """Moves and bands worked out again from the values in the file."""
+    rows = list(csv.DictReader(io.StringIO((folder / "bands.csv").read_text(encoding="utf-8"))))
+    assert data["designs"] == ["Two-zone test pond (invented)", "Waterfall and night air (invented)"]
+    for row in data["measures"]:
+        a, b = row["values"]
+        finer = row["finer"].values()
+        known = [
+            (one, v) for way in finer for one, v in zip((a, b), way, strict=True) if None not in (one, v)
+        ]
+        seventh = 1e-6 * max((abs(v) for pair in known for v in pair), default=0.0)
+        moves = [abs(v - one) for one, v in known]
+        assert row["largest_move"] == pytest.approx(max(moves, default=0.0), abs=seventh)
+        pairs = [abs((w[1] - w[0]) - (b - a)) for w in finer if None not in (a, b, *w)]
+        assert row["band"] == pytest.approx(max(pairs, default=0.0), abs=2.0 * seventh)
+        mine = [one for one in rows if (one["key"], one["place"]) == (row["key"], row["place"])]
+        assert [one["as it is"] for one in mine] == ["" if v is None else f"{v:.7g}" for v in (a, b)]
+    assert any(row["largest_move"] > 0.0 for row in data["measures"])
+
+
+def test_compare_says_that_its_bands_are_assumed_unless_they_were_measured(folder, data):
+    files = folder / "runs" / "site.nc", folder / "runs" / "design.nc"
+    said = " ".join((folder / "assumed.txt").read_text(encoding="utf-8").split())
+    assert "A tie is a difference within an assumed band" in said
+    result = call("compare", *files, "--bands", folder / "bands.json", "--json", folder / "table.json")
+    assert result.exit_code == 0, result.output
+    said = " ".join(result.output.split())
+    assert "within the band that a grid check of this pond measured (8 layers instead of 4" in said
+    bands = {row["key"]: row for row in data["measures"]}
+    table = json.loads((folder / "table.json").read_text(encoding="utf-8"))
+    for row in table["measures"]:
+        a, b = row["values"]
+        if row["key"].startswith("dawn_mean_top") and abs(abs(a - b) - bands[row["key"]]["band"]) > 1e-3:
+            assert row["ties"][1] is (abs(a - b) <= bands[row["key"]]["band"]) or f"{a:.1f}" == f"{b:.1f}"
+
+
+def test_the_report_names_the_check_in_its_appendix(folder):
+    files = folder / "runs" / "site.nc", folder / "runs" / "design.nc"
+    for given, words in (
+        (("--bands", folder / "bands.json"), "Grid check (Two-zone test pond (invented), Waterfall"),
+        ((), "No grid check was given: ties are differences within assumed bands."),
+    ):
+        result = call("report", *files, "-o", folder / "page.html", "--no-tables", *given)
+        assert result.exit_code == 0, result.output
+        assert words in (folder / "page.html").read_text(encoding="utf-8")
+
+
+def test_bands_of_another_pond_or_no_bands_are_refused(folder, data):
+    files = folder / "runs" / "site.nc", folder / "runs" / "design.nc"
+    other = folder / "other.json"
+    for text, words in (
+        (json.dumps(data | {"end": "2025-09-30 00:00"}), "are of another pond or period"),
+        (json.dumps({"kind": "something else"}), "is no grid check"),
+        ("{", "is no grid check"),
+        (json.dumps(data | {"measures": [data["measures"][0] | {"band": -1.0}]}), "is no grid check"),
+    ):
+        other.write_text(text, encoding="utf-8")
+        result = call("compare", *files, "--bands", other)
+        assert result.exit_code == 2
+        assert words in result.output and "Traceback" not in result.output
+
+
+def test_results_files_are_no_designs(folder):
+    result = call("gridcheck", folder / "runs" / "site.nc")
+    assert result.exit_code == 2 and "give the design file" in result.output
+
+
+@pytest.mark.parametrize(
+    ("name", "days", "band"),
+    [
+        ("hours_below_3_bottom", 138.0, 48.0),
+        ("hours_below_3_bottom", 9.0, 48.0 * 9.0 / 138.0),  # 0 h against 32 h is none of grid and step
+        ("days_failing_top", 276.0, 4.0),
+        ("days_failing_top", 9.0, 1.0),  # a count moves by one at least
+        ("dawn_mean_top", 9.0, 0.06),
+    ],
+)
+def test_assumed_bands_of_sums_over_the_run_follow_its_length(name, days, band):
+    """The bands are stated for the demo's season of 138 days."""
+    assert declarations()[name].tie_in(days) == pytest.approx(band)

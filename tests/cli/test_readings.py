@@ -1,0 +1,80 @@
+"""`pondsim readings` from outside: the invented logger of the demo, and what cannot be shown."""
+
+from __future__ import annotations
+
+import csv
+import json
+
+import pytest
+
+from tests.cli.common import DEMO, call, write_files
+
+LOGGED = DEMO / "existing_logged.toml"
+READINGS = '\n[[readings]]\nname = "logger"\nfile = "logger.csv"\nzone = "cove"\ndepth = "1 ft"\n'
+
+
+def test_every_declared_trouble_of_the_invented_logger_is_said(tmp_path):
+    """docs/studies/invented_logger.py says what was put in: fouling by 1.2 mg/L, a bank, a gap, a spike."""
+    result = call(
+        "readings", LOGGED, "--json", tmp_path / "r.json", "--csv", tmp_path / "r.csv", "--units", "si"
+    )
+    assert result.exit_code == 0, result.output
+    assert "far_logger: far arm, 0.457 m below the surface; every 30 min; serviced once" in result.output
+    told = json.loads((tmp_path / "r.json").read_text())
+    oxygen, warmth = told["readings"]
+    found = {one["kind"]: one for one in oxygen["flags"]}
+    assert set(found) == {"gap", "out_of_water", "spike", "drift"}
+    assert found["drift"]["size"] == pytest.approx(-1.2, abs=0.3)
+    assert found["gap"]["size"] == pytest.approx(11.5 * 3600.0)
+    assert found["out_of_water"]["first"] == "2025-07-02T11:30:00"
+    assert {one["kind"] for one in warmth["flags"]} == {"gap", "out_of_water"}
+    assert oxygen["complete_days"] == oxygen["days"] - 5  # both ends, the gap, the bank
+    with (tmp_path / "r.csv").open() as file:
+        rows = list(csv.DictReader(file))
+    assert len(rows) == oxygen["count"] + warmth["count"]
+    # 01:00 PM daylight time of the first line is noon by standard time
+    assert (rows[0]["time"], rows[0]["read"]) == ("2025-06-10 12:00", "6.19")
+    assert [row["read"] for row in rows if row["flag"] == "spike"] == ["11.82"]  # 03:00 PM by its clock
+
+
+def test_a_run_holds_its_readings_and_every_command_shows_them(tmp_path):
+    lines = [f"2025-07-0{1 + n // 24} {n % 24:02d}:00,{6 + n % 3}" for n in range(5 * 24)]
+    design = write_files(tmp_path, ('end = "2025-07-11"', 'end = "2025-07-06"'), extra=READINGS)
+    (tmp_path / "logger.csv").write_text(
+        "time,dissolved_oxygen [mg/L]\n" + "\n".join(lines), encoding="utf-8"
+    )
+    results = tmp_path / "r.nc"
+    assert call("run", design, "-o", results).exit_code == 0
+    (tmp_path / "logger.csv").unlink()
+    shown = call("readings", results, "--plot", tmp_path / "r.png")
+    assert shown.exit_code == 0, shown.output
+    assert "this run" in shown.output and "same hour yesterday" in shown.output
+    assert (tmp_path / "r.png").stat().st_size > 10_000
+    beside = call("compare", results, results, "--json", tmp_path / "c.json")
+    assert "Design A, the existing pond, against readings" in beside.output
+    assert json.loads((tmp_path / "c.json").read_text())["readings"][0]["instrument"] == "logger"
+    assert call("plot", results, "lines", "--zone", "cove", "-o", tmp_path / "l.svg").exit_code == 0
+    assert "Red: readings of logger, cove, 1 ft" in (tmp_path / "l.svg").read_text().replace("\n", " ")
+    assert call("report", results, "-o", tmp_path / "p.html").exit_code == 0
+    assert "Readings of the pond" in (tmp_path / "p.html").read_text(encoding="utf-8")
+    assert (tmp_path / "p_tables" / "readings.csv").exists()
+    unpacked = call("export", results, "--scenario", tmp_path / "again")
+    assert unpacked.exit_code == 0
+    assert (tmp_path / "again" / "logger.csv").exists()
+
+
+def test_what_cannot_be_shown_is_said(tmp_path):
+    design = write_files(tmp_path)
+    none = call("readings", design)
+    assert (none.exit_code, none.output.splitlines()[-1].endswith("name their files by [[readings]]")) == (
+        2,
+        True,
+    )
+    assert call("readings", LOGGED, DEMO / "existing.toml").exit_code == 2
+    assert call("readings", LOGGED, "--plot", tmp_path / "r.gif").exit_code == 2
+    (tmp_path / "logger.csv").write_text("time,oxygen\n2025-07-01,6\n", encoding="utf-8")
+    design.write_text(design.read_text() + READINGS, encoding="utf-8")
+    for command in (("readings", design), ("run", design, "-o", tmp_path / "r.nc"), ("check", design)):
+        refused = call(*command)
+        assert refused.exit_code == 2, command
+        assert "logger.csv:1: oxygen is not a column of a file of readings" in refused.output
