@@ -73,7 +73,7 @@ def run(
     """
     if not isinstance(scenario, Scenario):
         raise ScenarioError(
-            f"run wants a scenario, not {scenario!r}; read a file first: run(read_scenario(FILE))"
+            f"run needs a scenario, not {scenario!r}; read a file first: run(read_scenario(FILE))"
         )
     return _run(scenario, text, progress, forcing, None, look=how_long_start_matters)[0]
 

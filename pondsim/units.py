@@ -62,7 +62,7 @@ _OTHER_MONEY = ("EUR", "EURO", "€", "GBP", "£", "CHF", "CAD", "AUD", "NZD")  
 
 
 class UnitError(ScenarioError):
-    """A text that is no number with a known unit, or not of the kind wanted; the message names the cure."""
+    """A text that is not a number with a known unit or of the right kind; the message names the cure."""
 
 
 @dataclass(frozen=True)

@@ -13,8 +13,9 @@ CAUTION = {
         "day, in cool weather, and watch the oxygen at the top."
     ),
     "confined": "Wet wells and trenches are confined spaces and can cave in.",
-    "entry": "Nobody enters a well without air test, attendant and retrieval; shore or slope every trench.",
-    "intake": "Intakes hold people and animals: grate, low velocity, fence.",
+    "entry": "Nobody enters a well without an air test, an attendant and retrieval gear; shore or slope "
+    "every trench.",
+    "intake": "Intakes can trap people and animals: grate, low velocity, fence.",
     "embankment": (
         "A pipe through a dam or slope can leak along its outside and wash it out, and a full trench or well "
         "can start a slide: seepage control, slope and dam safety are for a licensed engineer, by the rules "
@@ -34,15 +35,17 @@ CAUTION = {
     ),
     "dewatering": (
         "Pumping groundwater out of a pit carries soil with it and can undermine what stands beside: wells "
-        "or sumps with filters, clean discharge, a permit where one is asked; backfill in layers, all round."
+        "or sumps with filters, clean discharge, a permit where one is required; backfill in layers, all "
+        "round."
     ),
-    "buried lines": "Have buried lines marked before anybody digs; the call is free and the law in the US.",
+    "buried lines": "Have buried lines marked before anybody digs; in the US the call is free and required "
+    "by law.",
     "divers": (
         "No diver near a running intake: the pump is locked out first. Diving and work on or through a dam "
         "are for those licensed for it."
     ),
     "stamp": "A simulation does not replace an engineer's stamp.",
-    "codes": "Local codes and licensed practice go before every number here.",
+    "codes": "Local codes and licensed practice take precedence over every number here.",
 }
 
 

@@ -59,7 +59,7 @@ def computed(scenario: Scenario) -> xr.Dataset:
 
 
 def top(dataset: xr.Dataset, zone: str, name: str = "dissolved_oxygen") -> xr.DataArray:
-    """A variable in the top metre of a zone."""
+    """A variable in the top meter of a zone."""
     return at_station(dataset, name, "top").sel(zone=zone)
 
 
@@ -69,7 +69,7 @@ def bottom(dataset: xr.Dataset, zone: str, name: str = "dissolved_oxygen") -> xr
 
 
 def dawns(dataset: xr.Dataset, zone: str, days: slice = HOT_WEEK) -> np.ndarray:
-    """Lowest oxygen at dawn in the top metre of a zone, by day."""
+    """Lowest oxygen at dawn in the top meter of a zone, by day."""
     series = top(dataset, zone).sel(time=days)
     place = (dataset.attrs[key] for key in ("latitude_deg", "longitude_deg", "utc_offset_h"))
     latitude, longitude, offset = (float(value) for value in place)

@@ -21,7 +21,7 @@ def main() -> None:
     for index, (series, words) in enumerate(
         [
             (top(pond, ZONE, "oxygen_saturation"), "saturation, top"),
-            (top(pond, ZONE), "top metre"),
+            (top(pond, ZONE), "top meter"),
             (bottom(pond, ZONE), "near the bed"),
         ]
     ):
@@ -32,7 +32,7 @@ def main() -> None:
     label_ends(above, ends, 0.6, pond["time"].sel(time=DAYS).values[-1])
     ends = []
     for index, (series, words) in enumerate(
-        [(pond["air_temperature"], "air"), (top(pond, ZONE, "water_temperature"), "top metre"),
+        [(pond["air_temperature"], "air"), (top(pond, ZONE, "water_temperature"), "top meter"),
          (bottom(pond, ZONE, "water_temperature"), "near the bed")]
     ):  # fmt: skip
         part = series.sel(time=DAYS)
@@ -67,8 +67,8 @@ def _numbers(pond: xr.Dataset) -> str:
     total = rates.sum("oxygen_pathway")
     rows.append(["sum", f"{float(total[~night].mean()):.1f}", f"{float(total[night].mean()):.1f}"])
     words = (
-        f"Hot week (3 to 9 August), deep pool, top metre: {low:.1f} mg/L at {at[0]} h, {high:.1f} mg/L at {at[1]} h "
-        f"on the mean day; saturation {float(full.mean()):.1f} mg/L. Oxygen budget of the whole pond by day "
+        f"Hot week (3 to 9 August), deep pool, top meter: {low:.1f} mg/L at {at[0]} h, {high:.1f} mg/L at {at[1]} h "
+        f"on the average day; saturation {float(full.mean()):.1f} mg/L. Oxygen budget of the whole pond by day "
         "(6 to 20 h) and by night, lb/d while it lasts:\n\n"
     )
     return words + table(["line", "day", "night"], rows)

@@ -33,7 +33,7 @@ ROWS: tuple[tuple[str, str, Callable[[AtPool], float | None]], ...] = (
     ("velocity in the discharge", "speed", lambda pool: pool.discharge_velocity),
     ("efficiency of the pump", "share", lambda pool: pool.efficiency),
     ("electric power", "power", lambda pool: pool.electric_power),
-    ("most the intake can give", "flow", lambda pool: pool.starving_flow),
+    ("maximum flow of the intake", "flow", lambda pool: pool.starving_flow),
 )
 
 
@@ -72,7 +72,7 @@ def levels_table(scenario: Scenario) -> str:
 
 def limits_table(scenario: Scenario) -> str:
     """What is judged, with its verdict."""
-    lines = ["| part | what | is | wanted | verdict |", "|---|---|---|---|---|"]
+    lines = ["| part | what | value | limit | verdict |", "|---|---|---|---|---|"]
     for one in limits(scenario):
         if one.verdict != "reported":
             lines.append(f"| {one.part} | {one.what} | {_shown(one)} | {_wanted(one)} | {one.verdict} |")

@@ -83,12 +83,12 @@ def _numbers(runs: dict[str, xr.Dataset], no_debt: xr.Dataset) -> str:
     change = [held(once, name, when) for name in ("reduced_substances", "dissolved_oxygen")
               for when in ("2025-07-20T00:00", "2025-07-20T12:00")]  # fmt: skip
     words = (
-        f"Started at midnight on 20 July, the top metre of the deep pool falls to {float(first.min()):.1f} mg/L at "
+        f"Started at midnight on 20 July, the top meter of the deep pool falls to {float(first.min()):.1f} mg/L at "
         f"{str(at)[11:16]}. Within twelve hours the pond's debt falls from {change[0]:.1f} to {change[1]:.1f} kg of "
         f"oxygen, and its oxygen from {change[2]:.1f} to {change[3]:.1f} kg.\n\n"
     )
     head = [
-        "lowest oxygen of the top metre, mg/L",
+        "lowest oxygen of the top meter, mg/L",
         "20-21 July: deep pool",
         "far arm",
         "22-31 July: deep pool",

@@ -86,7 +86,7 @@ what a file may say. Mark: P published and read in text or in a text that quotes
 not verified in text; J judgement. Sources are keys of `pondsim/data/references.bib`. What each does to the answer:
 [behaviour.md](behaviour.md#what-is-not-known-moves-the-answer).
 
-A zone may have its own `bed_oxygen_demand`, which goes before `bed.oxygen_demand`. `[stormwater]` is no section: its
+A zone may have its own `bed_oxygen_demand`, which overrides `bed.oxygen_demand`. `[stormwater]` is not a section: its
 rows are the defaults of each `[[inflow]]`. `aeration.transfer_efficiency_fine` and its like are what
 `transfer_efficiency` is for each `kind` of diffuser; `aeration.open_flow_blower` and its like make the curve of each
 kind of air `source` round its rated point.
@@ -134,7 +134,7 @@ Dimensions: `time` (local standard time), `zone`, `layer` (0 is the deepest), `s
 - The file keeps the CF conventions 1.11; the general-purpose checker finds no error (in the slow tests). The `standard_name` of the CF conventions stands only where one truly fits.
 - `oxygen_rate` and `oxygen_total` are positive into the water. Their lines: {lines}. Summed over lines they are the
   change of the oxygen in the water.
-- `bed_oxygen_demand` is what the bed asks for, met or not; what it takes is the line `bed_demand`.
+- `bed_oxygen_demand` is the sediment oxygen demand, met or not; the part that is met is the line `bed_demand`.
 - `steady_age_since_waterfall` and `steady_age_since_inflow` are those of the season's mean flows, see
   [method.md](method.md#ages) and their limit in [behaviour.md](behaviour.md#the-far-arm-and-the-deep-water).
 
@@ -156,7 +156,7 @@ ATTRIBUTES = {
     "events": "moments at which control switched something, a pump tripped or an outage began or ended: a JSON list of time,"
     " system and what",
     "currency, demand_interval_min": "of the tariff, where there is one",
-    "criterion, fish_oxygen_mg_per_L, fish_temperature_degC, renewed_within_d": "what the run is held against",
+    "criterion, fish_oxygen_mg_per_L, fish_temperature_degC, renewed_within_d": "what the run is judged by",
     "own_limits": "JSON: limits of `[[judging.limit]]`, a list: name, quantity, value in mg/L, degC or a share, statistic,"
     " days, place, season, what may exceed",
     "layout": "JSON: connections ([zone, zone, width in m, sill in m]), zones of intake, waterfall, outlet and inflow,"
@@ -204,7 +204,7 @@ A row of `measures`:
 | `values` | by design |
 | `differences` | by design: its value less that of the existing pond |
 | `ties` | by design: whether the difference is smaller than the computation can tell |
-| `falls_short` | by design: whether the value falls short of the criterion |
+| `falls_short` | by design: whether the value fails the criterion |
 | `best` | by design: whether it is the best of the row |
 | `better` | `more`, `less`, or `null` where neither is |
 """
@@ -212,7 +212,7 @@ A row of `measures`:
 AUDIT = """
 ## Mass balance
 
-For water, heat, oxygen, salt and each settling class, the change of what is in the pond is held against everything
+For water, heat, oxygen, salt and each settling class, the change of what is in the pond is compared with everything
 counted in and out by the same time loop. `balance_redox` is stricter: oxygen less everything that will take oxygen
 (carbonaceous demand, bottom oxygen debt, dead algae, organic matter settled since the start) may change only by what
 crosses the boundary or by a named loss. A run with any gap above one part in a million is an error (exit code 1), and
@@ -231,7 +231,7 @@ The bands are assumed: the target for what may move, over a season of 138 days, 
 or a zone cut in two; days and hours in proportion in another run, but not under 1. `pondsim gridcheck` measures those of your pond
 ([compare.md](compare.md#the-grid-check)). They say nothing of what the inputs leave open.
 
-| key | what it is | unit, shown us / si | better | tie | falls short |
+| key | what it is | unit, shown us / si | better | tie | fails |
 |---|---|---|---|---|---|
 """
 

@@ -57,10 +57,10 @@ HEAD = """# Validation: published values and ours
 {count} checks of single equations against values that stand outside this project: printed tables, worked examples, general
 libraries, exact solutions. A test fails when one of them leaves its tolerance. *From memory* means that nobody has held
 the value against the print: such a check proves that the code does what is written there, not that the source is quoted
-right. This page says nothing of a whole pond: how the engine is held against exact limits and an independent route is
+right. This page says nothing of a whole pond: how the engine is checked against exact limits and an independent route is
 in [method.md](method.md), and nothing has been calibrated to a measured pond yet ([limits.md](limits.md)).
 
-By the column *kind*: {published} are held against a published value or an independent library, {exact} against an exact
+By the column *kind*: {published} are checked against a published value or an independent library, {exact} against an exact
 solution, a definition or an equation worked by hand, {memory} against a value quoted from memory.
 
 *At*: the inputs as the test gives them. *Difference*: ours less the reference, in percent, or in the unit of the value where

@@ -29,7 +29,7 @@ def _draw(pond: xr.Dataset) -> None:
     last = pond["time"].sel(time=SEASON).values[-1]
     for axes, name, gap in ((heat, "water_temperature", 1.4), (oxygen, "dissolved_oxygen", 1.3)):
         ends = []
-        for index, (read, words) in enumerate([(bottom, "near the bed"), (top, "top metre")]):
+        for index, (read, words) in enumerate([(bottom, "near the bed"), (top, "top meter")]):
             part = read(pond, ZONE, name).sel(time=SEASON)
             axes.plot(part["time"], part, color=colour(index + 1), linestyle=dash(index), linewidth=0.9)
             ends.append((float(part[-24:].mean()), words, colour(index + 1)))
@@ -51,7 +51,7 @@ def _numbers(as_is: xr.Dataset, dry: xr.Dataset, no_debt: xr.Dataset) -> str:
     for words, pond in (("as it is", as_is), ("without that storm", dry), ("bed lets no debt out", no_debt)):
         cells = [low(pond, zone, days) for days in (STORM, COLD) for zone in (ZONE, "far_arm")]
         rows.append([words, *cells])
-    head = ["lowest oxygen of the top metre, mg/L", "storm: deep pool", "storm: far arm", "cold: deep pool",
+    head = ["lowest oxygen of the top meter, mg/L", "storm: deep pool", "storm: far arm", "cold: deep pool",
             "cold: far arm"]  # fmt: skip
     apart = top(as_is, ZONE, "water_temperature") - bottom(as_is, ZONE, "water_temperature")
     debt = bottom(as_is, ZONE, "reduced_substances")

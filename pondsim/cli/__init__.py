@@ -29,6 +29,8 @@ COMMANDS = {  # command: its line in the list of commands
     "size": "Find the smallest equipment that meets a target.",
     "plot": "Draw one picture of results files.",
     "report": "Write one page on results files, and its tables.",
+    "summary": "Write one page for the owner, to print and sign.",
+    "board": "Rank several ponds by gain per dollar, on one page.",
     "export": "Write series of a results file for a spreadsheet.",
     "schema": "Print the JSON Schema of scenario files.",
 }
@@ -106,7 +108,7 @@ def _end_on_sigterm() -> None:
 def main() -> None:
     """Simulate what waterfalls, pumps and aerators change in a stormwater pond.
 
-    Exit codes: 0 done, 1 the computation failed, 2 an input must be mended.
+    Exit codes: 0 done, 1 the computation failed, 2 an input must be corrected.
     """
     _end_on_sigterm()
     for stream in (sys.stdout, sys.stderr):

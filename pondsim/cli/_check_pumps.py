@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from pondsim.scenario.settings import Scenario
 
 ABOUT = (
-    "Nothing was run: whether a pump that passes does enough for the pond, a run tells (pondsim size flow). "
-    "Amperes are for information; wire and protection are the licensed electrician's."
+    "Nothing was run: pondsim size flow shows whether a pump that passes does enough for the pond. Amps are "
+    "informational; the licensed electrician sizes wire and protection."
 )
 Value = tuple[str, str, Any]  # head, kind of units ("" for a plain number), what it is of a pump at a level
 
@@ -52,7 +52,7 @@ def _read(design: Path, pumps: Path) -> tuple[list[tuple[str, float | None, Scen
     from pondsim.scenario.vary import read_changed  # noqa: PLC0415
 
     if read_scenario(design).pump is None:
-        raise ScenarioError(f"{design}: has no circulation loop, so there is no line to hold a pump against")
+        raise ScenarioError(f"{design}: has no circulation loop, so there is no line to check a pump against")
     usable: list[tuple[str, float | None, Scenario]] = []
     problems: list[Problem] = []
     for item in read_items(pumps):
@@ -74,7 +74,7 @@ def pumps_text(checks: tuple[PumpCheck, ...], design: Path, pumps: Path, system:
         aligned(_rows(checks, system), left=1),
     ]
     if common:
-        head = "All of them break these, which belong to the line (see pondsim check):"
+        head = "All of them violate these limits, which belong to the line (see pondsim check):"
         parts.append("\n".join([wrapped(head), *(_broken(limit, system) for limit in common)]))
     for check in checks:
         lines = [hanging(f"{check.name}: {_about(check, system)}", "", "  ")]

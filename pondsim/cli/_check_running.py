@@ -25,7 +25,7 @@ def running_text(scenario: Scenario, system: str) -> list[str]:
         ("Switched by an oxygen sensor", _set_points(scenario, system)),
         ("Outages", [_outage(one) for one in scenario.outage]),
         ("Electricity tariff", _tariff(scenario.tariff, scenario) if scenario.tariff else []),
-        ("Current, for information: the licensed electrician decides", [_amps(a) for a in amps_of(scenario)]),
+        ("Current, informational: the licensed electrician decides", [_amps(a) for a in amps_of(scenario)]),
     ]
     if cost is not None:
         parts[2][1].append(_cost(cost, scenario))
@@ -55,13 +55,13 @@ def _set_points(scenario: Scenario, system: str) -> list[str]:
         )
         lines.append(
             f"{name}: on below {show(point.on_below, 'mg/L')}, off above {show(point.off_above, 'mg/L')}; "
-            f"sensor in {point.zone}, {place}, looked at every {number_text(point.every / MINUTE)} min; once "
-            f"started it runs at least {number_text(one.minimum_run / MINUTE)} min and rests at least "
+            f"sensor in {point.zone}, {place}, read every {number_text(point.every / MINUTE)} min; minimum "
+            f"run {number_text(one.minimum_run / MINUTE)} min, minimum rest "
             f"{number_text(one.minimum_rest / MINUTE)} min"
         )
         if point.bias or point.noise:
             bias, noise = show(point.bias, "mg/L"), show(point.noise, "mg/L")
-            lines.append(f"{name}: the sensor is taken to read {bias} too high, with a noise of {noise}")
+            lines.append(f"{name}: sensor bias {bias} high, noise {noise}")
     return lines
 
 
@@ -124,7 +124,7 @@ def _cost(cost: TimerCost, scenario: Scenario) -> str:
 
 
 def _amps(one: Amps) -> str:
-    of = "full load by the nameplate" if one.full_load else "as it runs at normal pool"
+    of = "nameplate full load" if one.full_load else "as it runs at normal pool"
     supply = f"{number_text(one.volts)} V, {_many(one.phases, 'phase')}"
     power = display(one.power, "power")
     return (

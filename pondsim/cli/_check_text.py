@@ -46,7 +46,7 @@ def criterion_words(scenario: Scenario) -> str:
 def inputs_text(rows: tuple[Given, ...], criterion: str, system: str) -> str:
     """What the design states."""
     lines = [f"  {row.what}: {display(row.value, row.kind, system)}" for row in rows if row.value is not None]
-    return "\n".join(["Design inputs", *lines, hanging(f"dissolved oxygen to be judged: {criterion}")])
+    return "\n".join(["Design inputs", *lines, hanging(f"oxygen criteria: {criterion}")])
 
 
 def loop_text(sheet: Sheet, line: LineSheet | None, system: str, *, described: bool) -> str:
@@ -65,7 +65,8 @@ def loop_text(sheet: Sheet, line: LineSheet | None, system: str, *, described: b
         f"{display(fall.lip_head, 'short_length', system)} of water stand over a sharp one",
     ]
     lines.append(
-        f"waterfall makes up {100 * loop.efficiency:.0f} % of the deficit ({_range(loop)} by the published "
+        f"waterfall reduces the oxygen deficit by {100 * loop.efficiency:.0f} % of the deficit "
+        f"({_range(loop)} by the published "
         "methods)"
     )
     if loop.mean_flow > 0.0:
@@ -73,14 +74,14 @@ def loop_text(sheet: Sheet, line: LineSheet | None, system: str, *, described: b
         lines.insert(
             0,
             f"nominal turnover time (volume / pumped flow{_by_the_day(loop)}){least}: "
-            f"{display(loop.turnover, 'days', system)}; it flatters a pond with dead corners",
+            f"{display(loop.turnover, 'days', system)}; optimistic where there are dead zones",
         )
     if timed := timer_words(loop, system):
         lines.insert(0, timed)
     lines.append(_splash(loop, sheet.area, system))
     if not described:
         lines.append(
-            f"water over the intake's centre at low pool: {display(loop.cover, 'length', system)}; the flow "
+            f"water over the intake's center at low pool: {display(loop.cover, 'length', system)}; the flow "
             "is stated, no pipe, well or pump curve is described"
         )
     return "\n".join([_loop_head(loop, system), *(hanging(text) for text in lines)])
@@ -89,7 +90,7 @@ def loop_text(sheet: Sheet, line: LineSheet | None, system: str, *, described: b
 def _loop_head(loop: LoopSheet, system: str) -> str:
     if loop.stops:
         return hanging(
-            f"Circulation: does not run: the intake gives {display(loop.most, 'flow', system)} at most at "
+            f"Circulation: does not run: the intake delivers {display(loop.most, 'flow', system)} at most at "
             f"normal pool, the pump would take {display(loop.flow, 'flow', system)}; the well falls to "
             "pump-off",
             "",
@@ -101,7 +102,7 @@ def _loop_head(loop: LoopSheet, system: str) -> str:
 
 
 def _by_the_day(loop: LoopSheet) -> str:
-    return ", mean of the day" if loop.share_of_day < 1.0 else ""
+    return ", daily mean" if loop.share_of_day < 1.0 else ""
 
 
 def timer_words(loop: LoopSheet, system: str) -> str:
@@ -110,7 +111,7 @@ def timer_words(loop: LoopSheet, system: str) -> str:
         return ""
     flow, mean = (display(one, "flow", system) for one in (loop.flow, loop.mean_flow))
     most = "at most " if loop.at_most else ""
-    return f"{flow} for {most}{number_text(24.0 * loop.share_of_day)} h a day, {most}{mean} on the mean"
+    return f"{flow} for {most}{number_text(24.0 * loop.share_of_day)} h a day, daily mean {most}{mean}"
 
 
 def _hours(hours: float, *, at_most: bool) -> str:
@@ -130,7 +131,7 @@ def _splash(loop: LoopSheet, area: float, system: str) -> str:
         else f"in its {most}{24.0 * loop.share_of_day:.3g} h"
     )
     return (
-        f"splash and wind take {number_text(from_si(lost, volume))} {volume} {running}, "
+        f"splash and wind loss: {number_text(from_si(lost, volume))} {volume} {running}, "
         f"{number_text(from_si(lost / area, level))} {level} over the pond at normal pool"
     )
 
@@ -214,8 +215,8 @@ def limits_text(limits: tuple[Limit, ...], system: str, *, full: bool) -> str:
 
     shown = tuple(limit for limit in limits if full or limit.verdict != "reported")
     if not shown:
-        return "What it is held against: nothing in the file can be judged"
-    lines = ["What it is held against (FAIL stops it or draws air, WARN leaves good practice)"]
+        return "Design limits: nothing in the file can be checked"
+    lines = ["Design limits (FAIL: it stops or draws air; WARN: outside good practice)"]
     for part, found in by_part(shown).items():
         lines.append(f"{part}")
         for limit in found:
@@ -242,7 +243,7 @@ def _wanted(limit: Limit, system: str) -> str:
     if least is not None and most is not None:
         unit = display_unit(limit.kind, system)
         low = _bound(least, limit.kind, system).removesuffix(f" {unit}")
-        return f", wanted {low} to {_bound(most, limit.kind, system)}"
+        return f", allowed {low} to {_bound(most, limit.kind, system)}"
     sides = [("at least", least), ("at most", most)]
     return "".join(f", {word} {_bound(side, limit.kind, system)}" for word, side in sides if side is not None)
 

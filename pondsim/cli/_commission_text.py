@@ -62,8 +62,8 @@ def _loop(scenario: Scenario, readings: Readings, system: str) -> list[str]:
     if not _direct_agree(flows):
         parts.append(
             wrapped(
-                "The readings of the water itself disagree, so the flow is uncertain and the places below "
-                "are guesses: read them again first."
+                "The water readings disagree, so the flow is uncertain and the causes below are guesses: "
+                "repeat the readings first."
             )
         )
     causes = causes_of(line, readings, best) if best.direct else ()
@@ -72,8 +72,8 @@ def _loop(scenario: Scenario, readings: Readings, system: str) -> list[str]:
     elif not best.direct:
         parts.append(
             wrapped(
-                "Every reading goes through the pump's curve or the line as drawn, so neither can be "
-                "judged: read the lip or the rise of the well too."
+                "Every reading depends on the pump curve or the line as designed, so neither can be "
+                "checked: also read the lip or the well rise."
             )
         )
     return parts
@@ -91,12 +91,12 @@ def _promise_text(promise: Promise, readings: Readings, system: str) -> str:
         rows.insert(2, ("water in the well", display(promise.well, "length", system, 5)))
     if promise.gauge is not None:
         rows.append(("gauge there", display(promise.gauge, "pressure", system)))
-    head = f"Promised with the pond at {display(readings.pond, 'length', system, 5)}"
+    head = f"Design values with the pond at {display(readings.pond, 'length', system, 5)}"
     return "\n".join([head, *(f"  {name}".ljust(WIDE) + value for name, value in rows)])
 
 
 def _flows_text(flows: tuple[Flow, ...], promise: Promise, system: str) -> str:
-    lines = ["What flows, by each reading"]
+    lines = ["Flow by each reading"]
     for one in flows:
         if one.flow is None:
             lines.append(f"  {one.name}".ljust(WIDE) + one.note)
@@ -104,7 +104,7 @@ def _flows_text(flows: tuple[Flow, ...], promise: Promise, system: str) -> str:
         unit = display_unit("flow", system)
         value = number_text(float(from_si(one.flow, unit)))
         error = number_text(float(from_si(one.error, unit)), 2)
-        share = f"{100.0 * one.flow / promise.flow:.0f} % of the promise" if promise.flow > 0.0 else ""
+        share = f"{100.0 * one.flow / promise.flow:.0f} % of design" if promise.flow > 0.0 else ""
         lines.append(f"  {one.name}".ljust(WIDE) + f"{value} +- {error} {unit}".ljust(22) + share)
         if one.note:
             lines.append(wrapped(f"({one.note})", indent="    "))
@@ -136,11 +136,11 @@ def _verdict(best: Flow, promise: Promise, system: str) -> str:
     flow, error = (float(from_si(one, unit)) for one in (best.flow, best.error))
     value = f"{number_text(flow)} +- {number_text(error, 2)}"
     if best.low <= promise.flow <= best.high:
-        word = "the promise is kept within the error of the readings"
+        word = "the design flow is met within the error of the readings"
     elif best.flow < promise.flow:
-        word = f"{_flow(promise.flow - best.flow, system)} less than promised"
+        word = f"{_flow(promise.flow - best.flow, system)} less than design"
     else:
-        word = f"{_flow(best.flow - promise.flow, system)} more than promised"
+        word = f"{_flow(best.flow - promise.flow, system)} more than design"
     return wrapped(f"Together: {value} {unit}; {word}.")
 
 
@@ -158,28 +158,31 @@ def _cause(cause: Cause, system: str) -> str:
         "suction": f"grate {100.0 * cause.value:.0f} % blocked{_range(cause, 100.0, ' %')}",
     }[cause.place]
     if cause.verdict == POSSIBLE:
-        words += ", if it alone is at fault"
+        words += ", if it is the only cause"
     return wrapped(f"[{mark}] {name}: {words}", indent="  ")
 
 
 def _unknown(cause: Cause, system: str) -> str:
     if cause.place == "suction" and cause.also is not None:
         return f"{display(cause.also, 'length', system)} lost beside a clean grate"
-    return "no setting of it fits the reading"
+    return "no value of it fits the reading"
 
 
 def _range(cause: Cause, factor: float, unit: str) -> str:
     low, high = (None if end is None else factor * end for end in (cause.low, cause.high))
     if low is None and high is None:
         return ""
-    ends = [f"{end:.0f}" if end is not None else "?" for end in (low, high)]
-    return f" ({ends[0]} to {ends[1]}{unit})"
+    if low is None:
+        return f" (at most {high:.0f}{unit})"
+    if high is None:
+        return f" (at least {low:.0f}{unit})"
+    return f" ({low:.0f} to {high:.0f}{unit})"
 
 
 def _pump_words(cause: Cause) -> str:
     assert cause.value is not None
     head = "" if cause.also is None else f"{100.0 * cause.also:.0f} % of the head of its curve; "
-    ask = "" if cause.value >= 0.98 else ": worn, wrong rotation or speed, air, or something in the impeller"
+    ask = "" if cause.value >= 0.98 else ": worn, wrong rotation or speed, air, or debris in the impeller"
     return f"{head}as if it ran at {100.0 * cause.value:.0f} % of its speed{_range(cause, 100.0, ' %')}{ask}"
 
 
@@ -196,14 +199,16 @@ def _oxygen_text(found: OxygenFound, system: str) -> str:
     lines = ["Oxygen at the waterfall", f"  saturation: {display(found.saturation, 'concentration', system)}"]
     low, high = 100.0 * min(found.promised), 100.0 * max(found.promised)
     if found.efficiency is None:
-        lines.append("  the water above is too near saturation: the meter cannot tell; try at dawn")
+        lines.append("  the water above is too close to saturation to measure a difference; try at dawn")
     else:
         lines.append(
             f"  makes up {100.0 * found.efficiency:.0f} +- {100.0 * found.error:.0f} % of the deficit; "
-            f"promised {low:.0f} to {high:.0f} % by the published methods, at 28 degC"
+            f"design {low:.0f} to {high:.0f} % by the published methods, at 28 degC"
         )
         if found.efficiency + found.error < 0.0 or found.efficiency - found.error > 1.0:
-            lines.append("  a fall cannot do that: check the meter, the places and that both are of one hour")
+            lines.append(
+                "  a waterfall cannot do that: check meter and sampling points; read both within the hour"
+            )
     return "\n".join(lines)
 
 
@@ -213,7 +218,7 @@ def _air_line(found: AirFound, system: str) -> str:
     read, promised, error = (
         number_text(float(from_si(v, unit)), 3) for v in (found.read, found.promised, found.error)
     )
-    what = "left for the diffusers" if kind == "pressure" else "standard air of one diffuser"
+    what = "pressure left for the diffusers" if kind == "pressure" else "standard air of one diffuser"
     return wrapped(
         f"{found.unit}, {what}: {read} +- {error} {unit}, clean and as drawn {promised}: {found.verdict}",
         indent="  ",
@@ -242,7 +247,7 @@ def form_text(scenario: Scenario, readings: Readings, system: str) -> str:
         )
         lines += [
             "",
-            "OXYGEN  meter in water-saturated air ______ mg/L, after ______ mg/L; it must show there:",
+            "OXYGEN  meter in water-saturated air ______ mg/L, after ______ mg/L; it must read:",
             f"  {table} mg/L (standard air pressure at this elevation)",
             "  above the waterfall ______ mg/L   below ______ mg/L   water ______ deg",
         ]
@@ -250,7 +255,7 @@ def form_text(scenario: Scenario, readings: Readings, system: str) -> str:
         lines += [
             "",
             f"AIR  {unit.name}: gauge at the header ______   bucket ______ filled in ____ s at depth ____",
-            "  first start: minutes a day, cool weather, oxygen at the top watched: ______ mg/L",
+            "  first start: minutes a day, cool weather, surface oxygen watched: ______ mg/L",
         ]
     lines += ["", "Remarks _______________________________________________________________________________"]
     return "\n".join(lines) + "\n"

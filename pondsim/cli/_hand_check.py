@@ -12,10 +12,10 @@ if TYPE_CHECKING:
 
 def hand_check(sheet: Sheet, system: str) -> list[str]:
     """Plain sentences; what has a timer counts by the mean of its day."""
-    lines = [f"The bed takes {display(sheet.bed_takes, 'mass_rate', system)}."]
+    lines = [f"Sediment oxygen demand: {display(sheet.bed_takes, 'mass_rate', system)}."]
     if sheet.loop and sheet.loop.stops:
         lines.append(
-            "The circulation does not run as it is described: it adds no oxygen, moves no water, and its "
+            "The circulation does not run as described: it adds no oxygen, moves no water, and its "
             "electricity is left out below."
         )
     elif sheet.loop:
@@ -35,19 +35,19 @@ def _loop(loop: LoopSheet, bed_takes: float, system: str) -> list[str]:
     from pondsim.cli._check_text import timer_words  # noqa: PLC0415
 
     share = 100.0 * loop.oxygen / bed_takes if bed_takes else 0.0
-    most, mean = ("at most " if loop.at_most else ""), (" on the mean" if loop.share_of_day < 1.0 else "")
+    most, mean = ("at most " if loop.at_most else ""), (", daily mean" if loop.share_of_day < 1.0 else "")
     unit = display_unit("mass_rate", system)
     least, highest = (display(one, "mass_rate", system) for one in loop.oxygen_range)
     added = f"{most}{display(loop.oxygen, 'mass_rate', system)}{mean}"
     gives = timer_words(loop, system) or f"{most}{display(loop.flow, 'flow', system)}"
     return [
         f"The waterfall adds {added}, {share:.0f} % of that. "
-        "It adds less while the water it draws is nearer saturation, and takes oxygen out above it. A "
+        "It adds less as the water it draws approaches saturation, and removes oxygen above saturation. A "
         "loop is justified by the water it moves, not by the oxygen it dissolves.",
-        f"The three published methods give {least.removesuffix(f' {unit}')} to {highest}: that is how well "
-        "it is known.",
+        f"The three published methods give {least.removesuffix(f' {unit}')} to {highest}, which shows how "
+        f"well it is known.",
         f"To renew the pond within {display(loop.renewed_within, 'days', system)} by the "
-        f"waterfall alone takes {display(loop.renewal_flow, 'flow', system)}; the pump gives {gives}.",
+        f"waterfall alone takes {display(loop.renewal_flow, 'flow', system)}; the pump delivers {gives}.",
     ]
 
 
@@ -57,10 +57,10 @@ def _air(sheet: Sheet, system: str) -> str:
     timed = any(unit.share_of_day < 1.0 for unit in sheet.units)
     apart = sheet.air_at_once < (1.0 - 1e-9) * sum(unit.air_flow for unit in sheet.units)
     most = "at most " if any(unit.at_most for unit in sheet.units) else ""
-    mean = " on the mean of the day, by its hours" if timed or apart else ""
+    mean = ", daily mean by its hours" if timed or apart else ""
     running = ", the most that runs at one time" if apart else ", while all of it runs" if timed else ""
     return (
         f"All aeration together: SOTR {most}{transfer}{mean}; in the pond "
         f"about half or less. Air {air}{running}, the areal rule for mixing (1.3 scfm/acre, "
-        f"for lakes deeper than 3 m (10 ft)) asks {display(sheet.air_by_rule, 'air_flow', system)}."
+        f"for lakes deeper than 3 m (10 ft)) requires {display(sheet.air_by_rule, 'air_flow', system)}."
     )

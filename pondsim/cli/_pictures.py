@@ -60,7 +60,7 @@ def draw(paths: list[Path], wish: Wish, known: tuple[str, ...]) -> Any:
     Raises
     ------
     ScenarioError
-        An unknown picture, zone, variable or moment, or options that this picture has no use for.
+        An unknown picture, zone, variable or moment, or options that this picture does not apply to.
     """
     if Path(wish.what).suffix == ".nc":
         raise ScenarioError(f"say what to draw after the results files: one of {', '.join(known)}")
@@ -113,7 +113,7 @@ def moment(text: str | None, option: str, *, last: bool) -> np.datetime64 | None
         read = np.datetime64("NaT")
     if np.isnat(read) or np.datetime_data(read.dtype)[0] not in ("D", "h", "m", "s"):
         raise ScenarioError(
-            f'{option} "{text}" is no moment; write one such as "2025-08-01" or "2025-08-01 06:00"'
+            f'{option} "{text}" is not a date or time; write one such as "2025-08-01" or "2025-08-01 06:00"'
         )
     whole_day = np.datetime_data(read.dtype)[0] == "D"
     return read.astype("datetime64[s]") + np.timedelta64(86400 if last and whole_day else 0, "s")
@@ -129,11 +129,11 @@ def _refuse_useless(paths: list[Path], wish: Wish) -> None:
         ("--to", wish.end, OF_A_TIME),
     ):
         if value is not None and wish.what not in use:
-            faults.append(f"{option} has no use for {wish.what}: it belongs to {', '.join(use)}")
+            faults.append(f"{option} does not apply to {wish.what}: it applies to {', '.join(use)}")
     if wish.what == "plan" and len(paths) > 1:
         faults.append("plan draws one results file; give one, without --existing")
     if wish.what == "comparison" and len(paths) < 2:
-        faults.append("comparison wants two results files at least, the existing pond first")
+        faults.append("comparison needs at least two results files, the existing pond first")
     if faults:
         raise ScenarioError("\n".join(faults))
 

@@ -90,15 +90,13 @@ def _worth(found: Estimate, prices: Prices, system: str) -> list[str]:
     else:
         rate = number_text(100.0 * prices.worth.rate)
         rows.append((f"present worth at {rate} % a year", _money(found.worth, currency)))
-        rows.append(("the same as equal yearly costs", _money(found.equal_yearly, currency)))
+        rows.append(("as equal yearly costs", _money(found.equal_yearly, currency)))
     if found.per_oxygen is not None:
         factor, unit = (0.45359237, "lb") if system == "us" else (1.0, "kg")
         price = f"{found.per_oxygen * factor:,.2f}"
-        rows.append(
-            (f"for each {unit} of oxygen it gives the water", f"${price}" if currency == "$" else price)
-        )
+        rows.append((f"for each {unit} of oxygen supplied", f"${price}" if currency == "$" else price))
     if found.per_day is not None:
-        rows.append(("for each day of failure avoided, worst zone", _money(found.per_day, currency)))
+        rows.append(("per failing day avoided, worst zone", _money(found.per_day, currency)))
     if found.dredging is not None:
         placed, loads, cost = found.dredging
         rows.append(("dredging instead: volume placed", display(placed, "deposit", system)))
@@ -128,7 +126,7 @@ def price_starter(scenario: Scenario, items: tuple[Item, ...], currency: str, sy
     from pondsim.design.costs import shown_unit  # noqa: PLC0415
 
     lines = [
-        f"# Prices for {scenario.title}. Yours: none stands here until you write it.",
+        f"# Prices for {scenario.title}. Blank until you enter yours.",
         "# Take the # off a price and write the amount in the currency below: material, labor, machine.",
         "# A line without a price is listed as not priced.",
         f'currency = "{currency}"          # as in [tariff]',
@@ -147,7 +145,7 @@ def price_starter(scenario: Scenario, items: tuple[Item, ...], currency: str, sy
         '# rate = "5 %"                  # interest: real with constant prices, nominal with growing',
         '# growth = "0 %"                # of the yearly cost',
         "# years = 10",
-        "# left = 0                      # what it is still worth then",
+        "# left = 0                      # its salvage value at the end",
         "",
         "# [[replacement]]               # lives are opinions: pump 10 years is tabled, membranes 5 to 10",
         '# item = "pump"',
@@ -157,7 +155,7 @@ def price_starter(scenario: Scenario, items: tuple[Item, ...], currency: str, sy
         "# [dredging]                    # taking the muck out instead",
         '# volume = "300 yd3"            # in place, from your soundings',
         "# price =                       # of a cubic yard in place",
-        '# bulking = "25 %"              # 10 to 40 % is read of mechanical dredging',
+        '# bulking = "25 %"              # 10 to 40 % is reported for mechanical dredging',
         '# truck = "12 yd3"',
         "",
         "# [[extra]]                     # what the design file does not know",

@@ -108,7 +108,7 @@ def costs_beside(priced: Priced, results: list[xr.Dataset], system: str) -> str:
             f"for each {unit} of oxygen",
             [None if one.per_oxygen is None else one.per_oxygen * per for one in found.values()],
         ),
-        ("for each day of failure avoided", [one.per_day for one in found.values()]),
+        ("per failing day avoided", [one.per_day for one in found.values()]),
         ("items without a price", [float(len(one.not_priced)) for one in found.values()]),
     ]
     for name, values in rows:

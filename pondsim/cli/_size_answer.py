@@ -26,8 +26,8 @@ def answer_sentences(sizing: Sizing, size: Size, system: str) -> list[str]:
         said.append(_never(sizing, size, system, ends))
     elif answer.kind == "already":
         said.append(
-            f"The smallest size looked at, {ends[0]}, already meets it: {reached(found)}. "
-            "To look below, give --from."
+            f"The lower search bound, {ends[0]}, already meets it: {reached(found)}. "
+            "To search below it, give --from."
         )
     elif found and answer.below is not None:
         below = sizing.point(answer.below)
@@ -47,13 +47,13 @@ def answer_sentences(sizing: Sizing, size: Size, system: str) -> list[str]:
         )
     elif not answer.rises and answer.kind != "never":
         said.append(
-            f"The measure does not improve all the way up: {course(sizing, size, system)}. Do not read "
-            "between the lines of the table."
+            f"The measure does not improve all the way up: {course(sizing, size, system)}. Do not "
+            f"interpolate in the table."
         )
     said += _as_it_stands(sizing, size, system)
     if sizing.failed:
         places = ", ".join(size.text(point.size, system) for point in sizing.failed)
-        said.append(f"Failed, and counted as missing it: {places} ({sizing.failed[0].trial.failure}).")
+        said.append(f"Failed runs, counted as not meeting it: {places} ({sizing.failed[0].trial.failure}).")
     return said
 
 
@@ -61,10 +61,10 @@ def _never(sizing: Sizing, size: Size, system: str, ends: list[str]) -> str:
     best = sizing.answer.best
     words = f"No {size.noun} from {ends[0]} to {ends[1]} meets it."
     if best is None:
-        return f"{words} No run has such a number."
+        return f"{words} No run has a value for it."
     reached = reached_text(sizing.point(best.size), sizing.target, system)
     if best.size == sizing.points[-1].size and sizing.answer.rises:
-        return f"{words} The best is {reached} at the largest; to look above, give --to."
+        return f"{words} The best is {reached} at the upper search bound; to search above it, give --to."
     at = size.text(best.size, system)
     return f"{words} The best is {reached} at {at}: {course(sizing, size, system)}."
 

@@ -53,7 +53,7 @@ def _value(limit: Limit, system: str) -> str:
     value = "-" if limit.value is None else display(limit.value, limit.kind, system)
     sides = [("at least", limit.least), ("at most", limit.most)]
     wanted = [f"{word} {display(side, limit.kind, system)}" for word, side in sides if side is not None]
-    return f"{value}, wanted {' and '.join(wanted)}" if wanted else value
+    return f"{value}, limit {' and '.join(wanted)}" if wanted else value
 
 
 def breach_data(found: Sequence[Breach], system: str) -> list[dict[str, Any]]:

@@ -93,7 +93,7 @@ def _tell(
     zones = next(point.trial.zones for row in found.points for point in row if point.trial.measures)
     goal = words.target_words(found.target, system, zones)
     said = sentences(found, sizes, system)
-    click.echo(wrapped(f"Wanted of {asked.design}: {goal}."))
+    click.echo(wrapped(f"Target for {asked.design}: {goal}."))
     click.echo("\n" + wrapped(" ".join(said)))
     found_breaches: tuple[Breach, ...] = ()
     if found.least is not None:
@@ -153,7 +153,7 @@ def sentences(found: SizeMap, sizes: tuple[Size, Size], system: str) -> list[str
     failed = [point for row in found.points for point in row if point.trial.failure]
     if failed:
         said.append(
-            f"{len(failed)} runs failed and count as missing it; the first: {failed[0].trial.failure}."
+            f"{len(failed)} runs failed and count as not meeting it; the first: {failed[0].trial.failure}."
         )
     return said
 
@@ -168,7 +168,7 @@ def _at_an_edge(found: SizeMap, sizes: tuple[Size, Size], system: str) -> list[s
     ]
     if not ends:
         return []
-    return [f"It lies at the edge of the map, {' and '.join(ends)}: look beyond with --from and --to."]
+    return [f"It lies at the edge of the map, {' and '.join(ends)}: extend the search with --from and --to."]
 
 
 def _grid(found: SizeMap, sizes: tuple[Size, Size], system: str, *, values: bool) -> list[list[str]]:

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from pondsim.sizing.size import Size
 
 
-ABOUT_OFFERS = "~ by the timers at normal pool, no run. Sheet: what pondsim check says of the design with it."
+ABOUT_OFFERS = "~ by the timers at normal pool, not simulated. Sheet: verdicts of pondsim check with it."
 
 
 def offers_table(
@@ -83,7 +83,7 @@ def offer_sentences(offers: Sequence[Offer], sizing: Sizing, size: Size, system:
     from pondsim.sizing.catalogue import cheapest  # noqa: PLC0415
 
     if not offers:
-        return ["No size meets it, so nothing of the list was run; --every runs all the same."]
+        return ["No size meets it, so nothing on the list was run; --every runs it anyway."]
     entry = sizing.target.entry
     meeting = [offer for offer in offers if offer.fate == "meets" and offer.point]
     if not meeting:
@@ -98,8 +98,8 @@ def offer_sentences(offers: Sequence[Offer], sizing: Sizing, size: Size, system:
     missing = [offer for offer in offers if offer.fate == "misses" and _large_enough(offer, sizing)]
     if missing:
         said.append(
-            f"{', '.join(offer.candidate.name for offer in missing)} would be large enough, but what else it "
-            "brings makes it miss."
+            f"{', '.join(offer.candidate.name for offer in missing)} would be large enough, but its other "
+            f"values make it miss the target."
         )
     if cheap and cheap is not first and cheap.point:
         said.append(f"{cheap.candidate.name} meets it at a lower price, for {cost_text(cheap.point.trial)}.")

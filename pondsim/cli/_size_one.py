@@ -156,12 +156,12 @@ def _tell(
     sheets += [(offer.candidate.name, breaches(own, offer.candidate.scenario)) for offer in chosen]
     bought = offer_sentences(offers, sizing, size, asked.system) if asked.catalogue else []
     notes = [*size.notes, *([words.RENEWED] if sizing.target.measure.startswith("renewed_share") else [])]
-    click.echo(wrapped(f"Wanted of {asked.design}: {goal}."))
+    click.echo(wrapped(f"Target for {asked.design}: {goal}."))
     click.echo("\n" + wrapped(" ".join(said)))
     for title, found in sheets[: len(sheets) - len(chosen)]:
         click.echo("\n" + held.breach_text(title, found, asked.system))
     click.echo(
-        f"\n{len(sizing.points)} runs, the answer to {100.0 * precision:g} % of the size\n"
+        f"\n{len(sizing.points)} runs; relative tolerance {100.0 * precision:g} % of the size\n"
         + words.aligned(table)
     )
     if asked.catalogue:

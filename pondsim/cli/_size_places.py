@@ -120,7 +120,7 @@ def _typed(text: str, scenario: Scenario) -> tuple[str, tuple[Change, ...]]:
     left, arrow, right = (part.strip() for part in text.partition(">"))
     zone, at, elevation = (part.strip() for part in left.partition("@"))
     if not (arrow and zone and right) or ">" in right or (at and not elevation):
-        message = f'"{text.strip()}" is no pair; write intake > return, as in "terrace>cove".'
+        message = f'"{text.strip()}" is not a pair; write intake > return, as in "terrace>cove".'
         raise ScenarioError(Problem(source, None, "", message))
     laid = [Change("intake.zone", zone, source), Change("waterfall.zone", right, source)]
     assert scenario.intake is not None
@@ -215,7 +215,7 @@ def sentences(ranking: Ranking, system: str) -> list[str]:
     """The best pair and how much the choice is worth."""
     known = [one for one in ranking.ranked if one.value is not None]
     if not known:
-        return ["No pair has such a number."]
+        return ["No pair has a value for it."]
 
     def shown(one: Any) -> str:
         return words.value_text(one.value, ranking.entry, system)
@@ -234,9 +234,8 @@ def sentences(ranking: Ranking, system: str) -> list[str]:
     short = [one.pair.name for one in ranking.ranked if one.pair.intake == one.pair.waterfall]
     if short:
         said.append(
-            f"Intake and return lie in one zone ({', '.join(short)}): water can run straight "
-            "from one to the other. The model mixes a zone fully and does not see it: such a pair does less "
-            "than shown."
+            f"Intake and return lie in one zone ({', '.join(short)}): water can short-circuit between them. "
+            f"The model mixes each zone fully and does not show it, so such a pair does less than shown."
         )
     failed = [one.pair.name for one in ranking.ranked if one.trial.failure]
     return said + ([f"Failed: {', '.join(failed)}."] if failed else [])
@@ -248,8 +247,8 @@ def _worth(ranking: Ranking, known: list[Any]) -> str:
     if ranking.entry.unit == "mg/L":
         if gap < INSIDE:
             return (
-                f"The choice makes little difference: {number_text(gap, 2)} mg/L is inside what the grid and "
-                "the numbers you do not know can do."
+                f"The choice makes little difference: {number_text(gap, 2)} mg/L is within the numerical "
+                f"error and the uncertainty of the inputs."
             )
         return f"The choice is worth {number_text(gap, 2)} mg/L."
     largest = max(abs(known[0].value), abs(known[-1].value))

@@ -22,7 +22,7 @@ PAGE = 80  # columns
 LEAST_DIGITS, MOST_DIGITS = 4, 9  # of a value beside the limit it is held against
 
 RENEWED = (
-    "The renewed share is a threshold: near the nominal turnover time it jumps from little to much, and so "
+    "The renewed share is a threshold: near the nominal turnover time it jumps from low to high, and so "
     "does a size found by it. replaced_share is the steadier measure."
 )
 
@@ -127,17 +127,20 @@ def points_table(sizing: Sizing, size: Size, system: str) -> list[list[str]]:
 def aligned(rows: list[list[str]], *, left: int = 0) -> str:
     """Rows as text in columns, the first `left` of them to the left, and the last.
 
-    Where names of the first column make it wider than a page, each name stands on a line above its row.
+    Where that is wider than a page columns stand one space apart; where the names of the first column are
+    still too long, each stands on a line above its row.
     """
-    lines = _in_columns(rows, left)
+    lines = _in_columns(rows, left, "  ")
+    if max(map(len, lines)) > PAGE:
+        lines = _in_columns(rows, left, " ")
     if left and max(map(len, lines)) > PAGE:
-        below = [f"  {line}" for line in _in_columns([row[1:] for row in rows], left - 1)]
+        below = [f"  {line}" for line in _in_columns([row[1:] for row in rows], left - 1, "  ")]
         named = [([f"  {row[0]}"] if row[0] else []) + [line] for row, line in zip(rows, below, strict=True)]
         lines = [line for both in named for line in both]
     return "\n".join(lines)
 
 
-def _in_columns(rows: list[list[str]], left: int) -> list[str]:
+def _in_columns(rows: list[list[str]], left: int, gap: str) -> list[str]:
     widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
     last = len(widths) - 1
     lines = []
@@ -146,7 +149,7 @@ def _in_columns(rows: list[list[str]], left: int) -> list[str]:
             cell.ljust(width) if i < left or i == last else cell.rjust(width)
             for i, (cell, width) in enumerate(zip(row, widths, strict=True))
         ]
-        lines.append(("  " + "  ".join(cells)).rstrip())
+        lines.append(("  " + gap.join(cells)).rstrip())
     return lines
 
 

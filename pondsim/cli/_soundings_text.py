@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 BARE = 0.01  # share of a zone without soundings that is worth a word
 COARSE = 0.02  # share by which the table's volume may differ from that of the soundings
-MUCK_LIGHT = "the file takes the top of the muck"
+MUCK_LIGHT = "the file uses the top of the muck"
 
 
 def pond_text(pond: SoundedPond, system: str) -> str:
@@ -68,7 +68,7 @@ def _remarks(pond: SoundedPond, system: str) -> list[str]:
                 "soundings; take a smaller --step."
             )
     if pond.levels.pool > pond.levels.water:
-        found.append("Above the water of that day the bank slope stands in for soundings.")
+        found.append("Above the water level of that day the bank slope replaces soundings.")
     if pond.thickness is None:
         found.append("No hard bottom was read, so muck is not known; read the pole twice.")
     return [wrapped(f"Remark: {text}") for text in found]

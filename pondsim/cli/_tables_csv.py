@@ -85,6 +85,6 @@ def _switching(dataset: xr.Dataset) -> tuple[Sequence[str], list[list[str]]]:
 def _events(dataset: xr.Dataset) -> tuple[Sequence[str], list[list[str]]]:
     """A row for each moment at which control switched something or the power failed."""
     if "events" not in dataset.attrs:
-        raise ScenarioError("these results do not tell events: run the design again")
+        raise ScenarioError("these results do not hold events: run the design again")
     keys = ("time", "system", "what")
     return keys, [[str(event[key]) for key in keys] for event in json.loads(str(dataset.attrs["events"]))]

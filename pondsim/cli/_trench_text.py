@@ -70,7 +70,7 @@ def _profile(sheet: TrenchSheet, system: str) -> str:
         lines.append(f"  the line leaves the water at {display(sheet.shore, 'length', system)}")
     room = display(abs(sheet.under_intake), "length", system)
     lines.append(
-        f"  the opening stands {room} over the bed as sounded there"
+        f"  the opening is {room} above the bed as sounded there"
         if sheet.under_intake > 0.0
         else f"  the opening is BURIED: its bottom lies {room} under the bed as sounded there"
     )
@@ -140,7 +140,7 @@ def _silting(scenario: Scenario, growth: float | None, system: str) -> str:
         )
         lines.append(f"  {name}".ljust(22) + "".join(cells))
     if any(not one.kept for one in found):
-        lines.append("  * a cleaning every year does not keep the least clearance")
+        lines.append("  * yearly cleaning does not keep the minimum clearance")
     drawn = found[0]
     word = "is kept" if drawn.kept else "is not kept even"
     lines.append(f"  With a cleaning every year the clearance {word}, as drawn.")
@@ -170,7 +170,7 @@ def _well(scenario: Scenario, system: str) -> list[str]:
             ("soil counted on the lip, under water", display(built.soil, "mass", system)),
             ("uplift, pumped dry, highest groundwater", lift),
             ("factor against floating", number_text(built.safety)),
-            ("concrete to add for the factor wanted", display(built.missing, "deposit", system)),
+            ("concrete to add for the required factor", display(built.missing, "deposit", system)),
         ]
     band = band_volume(well)
     if band is not None and flow:

@@ -21,14 +21,14 @@ NAME, COLUMN, WIDE = 50, 4, 98
 @click.argument("design", type=existing_file)
 @click.option("-o", "--output", type=new_file, help="Write the page (.txt).")
 def command(design: Path, output: Path | None) -> None:
-    """Print what DESIGN asks to be looked at, cleaned and replaced, month by month."""
+    """Print what DESIGN needs inspected, cleaned and replaced, month by month."""
     from pondsim.cli._places import check_places  # noqa: PLC0415
     from pondsim.scenario.read import read_scenario  # noqa: PLC0415
 
     check_places([output], [design])
     scenario = read_scenario(design)
     if scenario.pump is None and not scenario.aeration:
-        raise ScenarioError(f"{design}: has no equipment to look after")
+        raise ScenarioError(f"{design}: has no equipment to maintain")
     page = calendar_text(scenario)
     if output is None:
         click.echo(page)
@@ -45,7 +45,8 @@ def calendar_text(scenario: Scenario) -> str:
     tasks = service_calendar(scenario)
     lines = [
         f"Service calendar: {scenario.title}",
-        "w every week, x once in the month; common practice, no source: the makers' sheets go first",
+        "w every week, x once in the month; common practice, no source: manufacturers' instructions take "
+        "precedence",
         "",
         " " * NAME + "".join(month.rjust(COLUMN) for month in MONTHS),
     ]

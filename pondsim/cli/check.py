@@ -29,16 +29,16 @@ FAILED = 1  # exit code of --strict
 
 @click.command("check")
 @click.argument("design", type=existing_file)
-@click.option("--full", is_flag=True, help="Also what is only told, not judged, and every note.")
+@click.option("--full", is_flag=True, help="Also show informational values and every note.")
 @click.option(
     "--strict",
     is_flag=True,
-    help=f"Exit code {FAILED} where a limit fails; with --pumps where no pump is without.",
+    help=f"Exit code {FAILED} where a limit fails; with --pumps where every pump has one.",
 )
 @click.option("--figure", type=new_file, help="Draw the loop in profile with its curves (.png, .svg, .pdf).")
 @click.option("--json", "json_file", type=new_file, help="Write the sheet for machines.")
 @click.option("--csv", "csv_file", type=new_file, help="Write the sheet for a spreadsheet.")
-@click.option("--pumps", type=existing_file, help="Hold every pump of a TOML list against the line, instead.")
+@click.option("--pumps", type=existing_file, help="Check every pump in a TOML list against the line instead.")
 @units_option
 def command(
     design: Path,
@@ -51,10 +51,10 @@ def command(
     full: bool,
     strict: bool,
 ) -> None:
-    """Read DESIGN and show what it describes, what its hardware gives and what it is held against.
+    """Read DESIGN and show what it describes, what its hardware delivers and which limits it meets.
 
     Volumes, operating points, waterfall, air, power, limits with their sources and a hand check; nothing is
-    simulated. Every fault of the file, and of its weather file, is told at its line.
+    simulated. Every error in the file and its weather file is reported with its line number.
 
     \b
     pondsim check waterfall.toml --pumps pumps.toml
@@ -247,12 +247,12 @@ def _zones(sheet: Sheet, system: str) -> str:
     from pondsim.units import display_unit, from_si, number_text  # noqa: PLC0415
 
     units = [display_unit(kind, system) for kind in ("area", "volume", "length", "length", "mass_rate")]
-    heads = ("area", "volume", "deepest", "mean", "bed takes")
+    heads = ("area", "volume", "deepest", "mean", "SOD")
     rows = [(z.name, (z.area, z.volume, z.depth, z.volume / z.area, z.bed_takes)) for z in sheet.zones]
     deepest = max(zone.depth for zone in sheet.zones)
     whole = (sheet.area, sheet.volume, deepest, sheet.volume / sheet.area, sheet.bed_takes)
     wide = max(10, *(len(name) for name, _ in rows)) + 2
-    lines = ["At normal pool (what the bed takes: at 28 degC, 82 degF)"]
+    lines = ["At normal pool (SOD: sediment oxygen demand at 28 degC, 82 degF)"]
     lines.append(" " * wide + "".join(head.rjust(11) for head in heads))
     lines.append(" " * wide + "".join(f"[{unit}]".rjust(11) for unit in units))
     for name, values in [*rows, ("whole pond", whole)]:

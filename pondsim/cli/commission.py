@@ -41,7 +41,7 @@ if TYPE_CHECKING:
 @click.option("--form", type=new_file, help="Write a form to fill in on paper (.txt).")
 @units_option
 def command(design: Path, form: Path | None, system: str, **given: object) -> None:
-    """Say what flows by each reading at DESIGN, whether they agree, and where flow is lost.
+    """Compute the flow of DESIGN from each start-up reading, and find where flow is lost.
 
     Give any of the readings. Nothing is simulated.
     """
@@ -89,7 +89,7 @@ def _readings(design: Path, scenario: Scenario, given: dict[str, object]) -> Rea
         raise ScenarioError("--amps needs --volts, or volts of [pump]")
     pond = _pond_level(scenario, _number(given["pond"]))
     if rise is not None and scenario.wet_well is not None and rise > pond - scenario.wet_well.bottom:
-        raise ScenarioError("--well-rise: is more than the well is deep under the pond; read it again")
+        raise ScenarioError("--well-rise: is more than the depth of the well below the pond; read it again")
     return Readings(
         pond=pond,
         lip=_number(given["lip"]),
@@ -197,7 +197,7 @@ def _oxygen(scenario: Scenario, given: dict[str, object], readings: Readings) ->
         return None
     if above is None or below is None or water is None:
         raise ScenarioError(
-            "--above, --below and --water belong together: saturation hangs on the temperature"
+            "--above, --below and --water belong together: saturation depends on the temperature"
         )
     if scenario.waterfall is None or scenario.pump is None:
         raise ScenarioError("--above: the design has no waterfall")

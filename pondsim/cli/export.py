@@ -62,13 +62,13 @@ def command(
 
     if scenario is not None:
         if table or zones or depths or names or output:
-            raise ScenarioError("--scenario writes the files of the run: give no other option but it")
+            raise ScenarioError("--scenario writes the files of the run: give no other option")
         files = unpacked(load(results), results)
         first = write_scenario(files, scenario)
         click.echo(f"{len(files)} files written to {scenario}. To run them: pondsim run {first} -o again.nc")
         return
     if table and (zones or depths or names):
-        raise ScenarioError(f"--table {table} is whole: --zone, --depth and --variable have no use for it")
+        raise ScenarioError(f"--table {table} is whole: --zone, --depth and --variable do not apply to it")
     if output is not None and output.exists() and results.samefile(output):
         raise ScenarioError(f"{output}: is an input of this command; choose another file to write")
     if output is not None:

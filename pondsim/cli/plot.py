@@ -13,7 +13,7 @@ PICTURES = {  # name: what it shows
     "plan": "zones from above, days since the waterfall, equipment",
     "dawn": "oxygen at dawn by zone through the season",
     "lines": "top, mid and bottom of a zone through time",
-    "depth": "a zone from bed to surface through time, in colour",
+    "depth": "a zone from bed to surface through time, in color",
     "budget": "where the oxygen came from and went",
     "ages": "nominal turnover time beside days since the waterfall",
     "bed": "growth of the bed",
@@ -59,7 +59,7 @@ def command(
     for path in paths:
         if path.suffix.lower() == ".toml":
             raise ScenarioError(
-                f"{path}: is no results file; simulate it first with `pondsim run {path} -o FILE.nc`"
+                f"{path}: is not a results file; simulate it first with `pondsim run {path} -o FILE.nc`"
             )
     if output.suffix.lower() not in ENDINGS:
         raise ScenarioError(f"{output}: a picture ends in {', '.join(ENDINGS[:-1])} or {ENDINGS[-1]}")

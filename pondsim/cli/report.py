@@ -22,6 +22,7 @@ from pondsim.errors import ScenarioError
     "--storms", "storm_file", type=existing_file, help="Design storms, from `pondsim storm --storms --json`."
 )
 @click.option("--bands", type=existing_file, help="Bands of ties from `pondsim gridcheck --json`.")
+@click.option("--promise", "promise_file", type=existing_file, help="Intervals over members (.json).")
 @click.option("--no-tables", is_flag=True, help="Do not write the tables as CSV files beside the page.")
 @click.option(
     "--allow-differences",
@@ -36,6 +37,7 @@ def command(
     costs: tuple[Path, ...],
     storm_file: Path | None,
     bands: Path | None,
+    promise_file: Path | None,
     system: str,
     *,
     no_tables: bool,
@@ -53,13 +55,15 @@ def command(
     from pondsim.reporting import TABLES, UNREAD, report  # noqa: PLC0415
     from pondsim.reporting.costs import read_sums  # noqa: PLC0415
     from pondsim.reporting.harm import read_storms  # noqa: PLC0415
+    from pondsim.reporting.promise import read_promise  # noqa: PLC0415
     from pondsim.results import load  # noqa: PLC0415
 
+    promise = None if promise_file is None else read_promise(promise_file)
     measured = read_bands_file(bands) if bands else None
     sums = [read_sums(path) for path in costs]
     storms = [read_storms(storm_file)] if storm_file else []
     results = [load(path, without=UNREAD) for path in paths]
-    made = report(results, system, sums, storms, allow_differences=allow_differences, bands=measured)
+    made = report(results, system, sums, promise, storms, allow_differences=allow_differences, bands=measured)
     tables = {} if no_tables else {folder / f"{name}.csv": text for name, text in made.tables.items()}
     with made_folder(folder) if tables else nullcontext():
         write_all({**tables, output: made.html})
@@ -71,18 +75,23 @@ def command(
         click.echo(f"{len(tables)} tables written to {folder}.")
 
 
-def _check(paths: list[Path], output: Path, folder: Path | None) -> None:
-    """Refuse what cannot be read or written before long work begins."""
-    from pondsim.cli._places import check_places  # noqa: PLC0415
-
+def check_page(paths: list[Path], output: Path, what: str) -> None:
+    """Refuse inputs that are no results files, and an output that is no page."""
     for path in paths:
         if path.suffix.lower() == ".toml":
             raise ScenarioError(
-                f"{path}: a report is made from results files (.nc), not from design files; simulate it "
+                f"{path}: {what} is made from results files (.nc), not from design files; simulate it "
                 f"first: pondsim run {path} -o {path.stem}.nc"
             )
     if output.suffix.lower() not in (".html", ".htm"):
         raise ScenarioError(f"{output}: a page ends in .html")
+
+
+def _check(paths: list[Path], output: Path, folder: Path | None) -> None:
+    """Refuse what cannot be read or written before long work begins."""
+    from pondsim.cli._places import check_places  # noqa: PLC0415
+
+    check_page(paths, output, "a report")
     if folder is not None and folder.exists() and not folder.is_dir():
         raise ScenarioError(f"{folder}: is a file, but the folder of the tables would have this name")
     inside = sorted(folder.glob("*.csv")) if folder is not None and folder.is_dir() else []

@@ -22,15 +22,19 @@ DEFAULT_PRECISION = "2 %"
 @click.argument("what")
 @click.argument("design", type=existing_file)
 @click.option("--until", help='Target: "MEASURE >= VALUE" or "<=", as in "replaced_share >= 80 %".')
-@click.option("--from", "start", help="Smallest size looked at; of two sizes, two, with a comma.")
-@click.option("--to", "end", help="Largest size looked at.")
+@click.option("--from", "start", help="Lower search bound; for two sizes, two values with a comma.")
+@click.option("--to", "end", help="Upper search bound.")
 @click.option("--unit", help="For air and hours: one aeration unit; for hours also pump or air.")
 @click.option("--middle", help='For hours: the clock time around which they lie, such as "02:30".')
 @click.option(
-    "--precision", default=DEFAULT_PRECISION, show_default=True, help="Width of the answer, of the size."
+    "--precision", default=DEFAULT_PRECISION, show_default=True, help="Relative tolerance of the answer."
 )
-@click.option("--steps", type=click.IntRange(2, 20), help="Sizes looked at first (5); side of a map (6).")
-@click.option("--catalogue", type=existing_file, help="List of what one can buy, TOML; see docs/sizing.md.")
+@click.option(
+    "--steps", type=click.IntRange(2, 20), help="Sizes tried first (5); sizes per side of a map (6)."
+)
+@click.option(
+    "--catalogue", type=existing_file, help="List of equipment you can buy (TOML); see docs/sizing.md."
+)
 @click.option("--every", is_flag=True, help="Run every entry of the catalogue.")
 @click.option("--pairs", help='For places: "terrace>cove, deep_pool>far_arm" (intake > return).')
 @click.option("--list", "list_file", type=existing_file, help="For places: the pairs from a TOML list.")

@@ -12,6 +12,8 @@ from pondsim.units import convert, number_text
 ASIDE = re.compile(r" \([^)]*\)|, of \d+")  # of a section: criterion and days judged
 OLDER = 1.25  # a zone whose water is so many times older than the pond's mean is named as left out
 ONCE_A_DAY = 2.0  # starts may differ by so many from the days of the run where a timer starts it once a day
+TRIPPED = "pump_tripped"  # code of the remark on a pump that its float stopped
+PUMPS = ("circulation pump", "pump")
 UNJUDGED = "Dawns and failing days cannot be judged; see the notes."
 
 
@@ -43,7 +45,7 @@ def paragraphs(comparison: Comparison, system: str = "us") -> list[str]:
                 _trips(comparison, design),
                 _sheet(comparison, design),
                 _oxygen(comparison, design),
-                _harm(comparison, design),
+                harm_text(comparison, design),
                 _supply(comparison, design, system),
                 _circulation(comparison, design),
                 _electricity(comparison, design),
@@ -102,7 +104,7 @@ def _oxygen(comparison: Comparison, design: int) -> str:
     return f"{text}. {days_sentence(comparison, design)}"
 
 
-def _harm(comparison: Comparison, design: int) -> str:
+def harm_text(comparison: Comparison, design: int) -> str:
     """The measure that moved most for the worse, by zone; the lowest dawns where they fell."""
     moved = [
         (row.worse_by(row.values[design], row.values[0]), row)
@@ -206,16 +208,21 @@ def _starts(comparison: Comparison, design: int) -> list[str]:
 
 
 def _trips(comparison: Comparison, design: int) -> str:
-    """Systems that tripped: how often, and how long they ran."""
-    told = []
+    """Systems that tripped: how often, and how long they ran; a remark on trips is not repeated."""
+    by_remark = any(remark.code == TRIPPED for remark in comparison.remarks[design])
+    found = []
     for row in _rows(comparison, "trips"):
         trips, system = row.values[design], row.label
-        if trips:
-            starts = comparison.value(f"starts.{system}", design)
-            begun = f", starts {_times(starts)}" if starts else ""
-            ran = f" and runs {{}} of {24.0 * comparison.days:.0f} h"
-            told.append(f"{system} trips {_times(trips)}{begun}{_hours(comparison, design, system, ran)}")
-    return f"{'; '.join(told)}." if told else ""
+        if not trips:
+            continue
+        starts = comparison.value(f"starts.{system}", design)
+        told = [] if by_remark and system in PUMPS else [f"trips {_times(trips)}"]
+        told += [f"starts {_times(starts)}"] if starts else []
+        ran = f" and runs {{}} of {24.0 * comparison.days:.0f} h"
+        found.append(
+            f"{system[0].upper()}{system[1:]} {', '.join(told)}{_hours(comparison, design, system, ran)}."
+        )
+    return " ".join(found)
 
 
 def _hours(comparison: Comparison, design: int, system: str, words: str) -> str:

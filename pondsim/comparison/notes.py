@@ -44,7 +44,7 @@ def _of_judging(datasets: list[xr.Dataset]) -> Iterator[str]:
     step = step_hours(datasets[0]["time"].values)
     if step > COARSEST:
         yield (
-            f"Results are kept every {step:g} h, too seldom for days failing, dawn lows and hours below: "
+            f"Results are kept every {step:g} h, too coarse for days failing, dawn lows and hours below: "
             'run with period.output_step = "1 h" for these.'
         )
     missed = [LINE_WORDS[line] for line in not_judged(datasets[0])]
@@ -92,5 +92,5 @@ def _balance(datasets: list[xr.Dataset]) -> Iterator[str]:
         worst, what = max(gaps)
         yield (
             "Mass balance: water, heat, oxygen, salt and solids close; "
-            f"the widest gap is {worst:.0e} ({what})."
+            f"the largest error is {worst:.0e} ({what})."
         )

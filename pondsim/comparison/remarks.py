@@ -98,8 +98,8 @@ def _intake_short(record: Record) -> str:
         cure = f"Check its float switch: pump off is at {_length(record, 'pump_off')}."
     return (
         f"The water level fell to within {_length(record, 'cover')} of the intake's centerline, first on "
-        f"{_day(record.time('first'))}: the pump loses its flow, draws air and goes on using power, which "
-        f"ruins it. {cure}"
+        f"{_day(record.time('first'))}: the pump loses its flow, draws air and keeps using power, which "
+        f"damages it. {cure}"
     )
 
 

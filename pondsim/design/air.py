@@ -92,7 +92,7 @@ def _air(unit: AirUnit) -> Iterator[Limit]:
     what = "standard air of the whole unit"
     yield _limit(unit.name, what, unit.normal.air_flow, "air_flow", "reported", COMPUTED)
     what = "the same as free air at the inlet"
-    note = "Free cfm are counted as the source draws them in, scfm at 68 degF and 14.7 psi; never mix them."
+    note = "Free cfm is measured at the inlet of the source, scfm at 68 degF and 14.7 psi; do not mix them."
     yield _limit(unit.name, what, unit.free_air, "free_air", "reported", COMPUTED, note)
 
 
@@ -108,7 +108,7 @@ def _source(unit: AirUnit) -> Iterator[Limit]:
         yield _limit(unit.name, what, depth, "length", verdict, PRACTICE, note, most=BLOWER_TO)
     elif unit.source == "compressor":
         reported = depth < COMPRESSOR_FROM
-        note = "So shallow, a blower would do too, with more air for the money." if reported else ""
+        note = "At this depth a blower also works and gives more air for the money." if reported else ""
         verdict = "reported" if reported else "pass"
         yield _limit(unit.name, what, depth, "length", verdict, PRACTICE, note, least=COMPRESSOR_FROM)
     else:
@@ -135,7 +135,7 @@ def _pressures(unit: AirUnit) -> Iterator[Limit]:
 
 def _held(point: AirPoint, most: float) -> tuple[str, str]:
     if point.air_flow <= 0.0:
-        return "fail", "More than the source has: no air."
+        return "fail", "More than the pressure of the source: no air."
     if point.pressure >= most * (1.0 - 1e-9):
         return "warn", "The source runs at its highest pressure and blows part of its air off."
     return "pass", ""
@@ -152,7 +152,9 @@ def _line(unit: AirUnit) -> Iterator[Limit]:
     what, lost = "pressure lost in tubing and main line", point.tubing + point.main_line
     most = LOST_SHARE * point.water
     verdict = _verdict(lost, None, most)
-    note = "" if verdict == "pass" else "More than half of what the water takes: wider tubing, or more lines."
+    note = (
+        "" if verdict == "pass" else "More than half of the water pressure: use larger tubing or more lines."
+    )
     yield _limit(unit.name, what, lost, "pressure", verdict, JUDGEMENT, note, most=most)
     what = "pressure lost in the diffuser"
     yield _limit(unit.name, what, point.diffuser, "pressure", "reported", PRACTICE)
@@ -161,13 +163,13 @@ def _line(unit: AirUnit) -> Iterator[Limit]:
             continue
         verdict, note, what = _verdict(velocity, None, FASTEST), "", f"velocity at the end of the {words}"
         if mach_number(velocity, TUBING_AIR) >= CHOKED:
-            verdict, note = "fail", "No line passes air so fast; what is shown here cannot be built."
+            verdict, note = "fail", "No line carries air this fast; this cannot be built."
         source = "metcalf2003, from memory"
         yield _limit(unit.name, what, velocity, "speed", verdict, source, note, most=FASTEST)
 
 
 def _yield(unit: AirUnit) -> Iterator[Limit]:
-    clean = "Into oxygen-free clean water at 20 degC; the pond takes half of it or less."
+    clean = "Into oxygen-free clean water at 20 degC; expect half or less in the pond."
     yield _limit(unit.name, "SOTR", unit.transfer, "mass_rate", "reported", "asce2006", clean)
     yield _limit(unit.name, "electric power", unit.normal.power, "power", "reported", COMPUTED)
     what = "oxygen per electricity at those conditions"
@@ -192,8 +194,8 @@ def _altitude(scenario: Scenario) -> Iterator[Limit]:
     if scenario.place.elevation <= HIGH_GROUND:
         return
     note = (
-        "A sheet in scfm that was measured at sea level promises too much here, since a machine swallows "
-        "volume; if so, write its numbers as free air (source_free_flow, rated_free_flow)."
+        "A data sheet in scfm measured at sea level overstates the air here, since a machine moves volume; "
+        "if so, write its numbers as free air (source_free_flow, rated_free_flow)."
     )
     for unit in scenario.aeration:
         if unit.source_flow is not None or unit.rated_flow is not None:

@@ -108,7 +108,7 @@ def _on_curve(sheet: LineSheet, curve: PumpCurve, lowest: AtPool) -> list[Limit]
             least=curve.least_flow,
             most=curve.most_flow,
             source="the pump's curve",
-            note=f"Beyond the {given} nobody has said what it does.",
+            note=f"Beyond the {given} its performance is not given.",
         )
         for pool in dict.fromkeys((lowest, sheet.high))
     ]
@@ -139,7 +139,7 @@ def _discharge(scenario: Scenario, normal: AtPool) -> list[Limit]:
             "speed",
             most=scenario.discharge.max_velocity,
             source=source_of(scenario, "discharge.max_velocity"),
-            note="Faster water loses head and hammers when the pump stops.",
+            note="Higher velocity loses head and causes water hammer when the pump stops.",
         ),
         judged("discharge", "head lost at normal pool", normal.discharge_loss, "length"),
     ]

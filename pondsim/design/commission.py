@@ -98,7 +98,7 @@ def _by_lip(line: Line, readings: Readings) -> Flow:
     flow = _weir(line.waterfall.width, head, broad=readings.broad)
     coefficient = BROAD_ERROR if readings.broad else SHARP_ERROR
     read = (1.0 + LIP_READ / head) ** 1.5 - 1.0 if head > 0.0 else 1.0
-    thin = "the sheet is under an inch: it clings and passes more than the weir formula says"
+    thin = "the sheet is under an inch: it clings and passes more than the weir formula gives"
     return Flow("lip", flow, flow * math.hypot(coefficient, read), True, thin if head < 0.0254 else "")
 
 
@@ -214,7 +214,7 @@ def _by_power(line: Line, readings: Readings) -> Flow:
     near = np.abs(taken - power) <= math.hypot(POWER_ERROR, CURVE_ERROR) * power
     span = grid[near]
     error = float(max(flow - span.min(), span.max() - flow)) if span.size else 0.0
-    note = "power changes little with flow: it says little" if error > 0.25 * flow else ""
+    note = "power changes little with flow: a weak check" if error > 0.25 * flow else ""
     return Flow(name, flow, error, False, note)
 
 

@@ -25,7 +25,7 @@ class AirFound:
     ----------
     unit : name
     what : "pressure" or "air of one diffuser"
-    read, promised, error : pressure left for the diffusers [Pa], or standard air [standard m3/s]
+    read, promised, error : pressure pressure left for the diffusers [Pa], or standard air [standard m3/s]
     verdict : "as promised", "fouled or throttled", "leak or worn source", "less air", "more air"
     """
 
@@ -47,7 +47,7 @@ def _point(unit: Aeration, scenario: Scenario, pond: float) -> AirPoint:
 
 
 def by_air_gauge(unit: Aeration, scenario: Scenario, pond: float, pressure: float) -> AirFound:
-    """Pressure left for the diffusers at the gauge read, against clean ones at the designed air."""
+    """Pressure pressure left for the diffusers at the gauge read, against clean ones at the designed air."""
     point = _point(unit, scenario, pond)
     lost = point.tubing + point.main_line
     left = float(pressure_left(pressure, lost, point.depth))

@@ -68,7 +68,7 @@ class Estimate:
     years : looked at
     plain : all of it added up without interest
     worth : present worth; None where no rate is given
-    equal_yearly : the same as equal yearly costs
+    equal_yearly : as equal yearly costs
     per_oxygen : equal yearly cost for each kilogram of oxygen in a year
     per_day : equal yearly cost for each day of failure saved in a year
     dredging : volume placed [m3], loads, cost; None where it is not asked for

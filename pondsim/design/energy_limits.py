@@ -52,7 +52,7 @@ def _efficiency(line: Line) -> list[Limit]:
             most=BEST_EFFICIENCY,
             breach="fail",
             source="judgement",
-            note="No pump of this size does that: flow, head or power is a slip, or of another speed.",
+            note="No pump of this size does that: check flow, head, power and speed.",
         )
     ]
 
@@ -75,7 +75,7 @@ def _meter(line: Line, normal: AtPool) -> list[Limit]:
             least=least,
             breach="fail",
             source=DERIVED,
-            note="A motor draws more than it gives; meter, flow or head is wrong.",
+            note="A motor draws more power than it delivers: check the meter, flow and head.",
         )
     ]
 
@@ -94,7 +94,7 @@ def _stated_head(line: Line, normal: AtPool) -> list[Limit]:
             least=(1.0 - SAME_HEAD) * asked,
             most=(1.0 + SAME_HEAD) * asked,
             source="judgement",
-            note="Power and cost follow the stated head; take it out, and the line's own is used.",
+            note="Power and cost follow the stated head; remove it to use the head of the line.",
         )
     ]
 
@@ -116,7 +116,7 @@ def _best_point(curve: PumpCurve, normal: AtPool) -> list[Limit]:
             least=LEAST_SHARE,
             most=MOST_SHARE,
             source=PREFERRED,
-            note="Far off it a pump wastes power, shakes and wears bearings and seals. "
+            note="Far from it a pump wastes power, vibrates and wears bearings and seals. "
             "Best is the best of the points given.",
         )
     ]
@@ -132,7 +132,7 @@ def air_energy_limits(unit: Aeration, scenario: Scenario, normal: AirPoint) -> l
         )
 
     def held(what: str, power: float, least: float) -> Limit:
-        note = "No machine needs less: power, air or pressure is a slip."
+        note = "No machine needs less: check power, air and pressure."
         return judged(unit.name, what, power, "power", least=least, breach="fail", source=DERIVED, note=note)
 
     if curve is not None and curve.power is not None:

@@ -37,7 +37,7 @@ class Given:
 
 Row = tuple[str, str, Callable[[AtPool], float | None]]
 
-AT_REST = ("pond", "water over the top of the intake", "most the intake can give")  # known without a flow
+AT_REST = ("pond", "water over the top of the intake", "maximum flow of the intake")  # known without a flow
 LEVELS = ("pond", "water at the lip", "water in the well, pump running")
 ROWS: tuple[Row, ...] = (
     ("pond", "length", lambda pool: pool.pond_level),
@@ -54,7 +54,7 @@ ROWS: tuple[Row, ...] = (
     ("velocity in the gravity line", "speed", lambda pool: pool.gravity_velocity),
     ("velocity in the discharge", "speed", lambda pool: pool.discharge_velocity),
     ("water over the top of the intake", "length", lambda pool: pool.cover_top),
-    ("most the intake can give", "flow", lambda pool: pool.starving_flow),
+    ("maximum flow of the intake", "flow", lambda pool: pool.starving_flow),
     ("water in the well, pump running", "length", lambda pool: pool.well_level),
     ("  over pump-off", "length", lambda pool: pool.over_pump_off),
     ("  fall below the pond at the start", "length", lambda pool: pool.start.fall if pool.start else None),
@@ -79,11 +79,11 @@ def is_described(scenario: Scenario) -> bool:
 
 def design_inputs(sheet: Sheet) -> tuple[Given, ...]:
     """What the pond asks of equipment."""
-    found = [Given(INPUTS, "", "oxygen the bed takes, 28 degC (82 degF)", sheet.bed_takes, "mass_rate")]
+    found = [Given(INPUTS, "", "sediment oxygen demand, 28 degC (82 degF)", sheet.bed_takes, "mass_rate")]
     if sheet.loop:
-        what = "time in which the pond is to be renewed"
+        what = "target time to renew the pond"
         found.append(Given(INPUTS, "", what, sheet.loop.renewed_within, "days"))
-        what = "flow for that, by the waterfall alone"
+        what = "flow to do so by the waterfall alone"
         found.append(Given(INPUTS, "", what, sheet.loop.renewal_flow, "flow"))
     if sheet.units:
         what = "standard air by the areal rule for mixing"
@@ -115,7 +115,7 @@ def waterfall_given(line: LineSheet) -> tuple[Given, ...]:
         ("flow per width of lip", fall.flow_per_width, "flow_per_width"),
         ("depth at the brink of a broad lip", fall.brink_depth, "short_length"),
         ("head over a sharp lip", fall.lip_head, "short_length"),
-        ("share of the oxygen deficit made up, 28 degC", fall.efficiency, "share"),
+        ("reduction of the oxygen deficit, 28 degC", fall.efficiency, "share"),
         ("the same, lowest published method", min(fall.efficiencies), "share"),
         ("the same, highest published method", max(fall.efficiencies), "share"),
         ("flow lost to splash and wind", fall.splash, "flow"),

@@ -64,7 +64,7 @@ def tally(limits: tuple[Limit, ...]) -> str:
     number = counts(limits)
     failing, warning, passing = number["fail"], number["warn"], number["pass"]
     if not failing + warning + passing:
-        return "Nothing in it can be held against a limit."
+        return "Nothing in it can be checked against a limit."
     passed = f"{passing} pass"
     if not failing + warning:
         return f"0 fail, 0 warnings, {passed}."

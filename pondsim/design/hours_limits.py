@@ -32,7 +32,8 @@ def hours_limits(scenario: Scenario) -> tuple[Limit, ...]:
                     None,
                     "warn",
                     "judgement",
-                    "Hours, season or outages leave it off in the whole period: a run tells nothing of it.",
+                    "Hours, season or outages keep it off for the whole period, so a run shows nothing "
+                    "about it.",
                 )
             )
     return tuple(found)

@@ -28,7 +28,7 @@ class AtPool:
     grate_velocity, grate_velocity_blocked : through its gaps, clean and with the stated share blocked [m/s]
     cover_top, cover_centre : water over the intake pipe's top and over its centre line [m]
     submergence : water the Hydraulic Institute asks over the opening at this flow [m]
-    starving_flow : most the intake can give; infinite where nothing limits it [m3/s]
+    starving_flow : maximum flow of the intake; infinite where nothing limits it [m3/s]
     starved_by : what limits it, in words
     npsh_available : at 28 degC [m]
     start : first fall of the well when the pump starts

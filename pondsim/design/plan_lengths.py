@@ -36,7 +36,7 @@ def plan_lengths_apart(scenario: Scenario, system: str = "us") -> list[str]:
             own = f"{key[name]}{', less riser and stub,' if riser and name == 'gravity' else ''} is"
             found.append(
                 f"{words} {display(plan, 'length', system)} long on the plan, {own} "
-                f"{display(pipe, 'length', system)}: losses and pipe go by the second, "
-                "drawing and trench by the first."
+                f"{display(pipe, 'length', system)}: losses and pipe use the second, drawing and trench the "
+                f"first."
             )
     return found

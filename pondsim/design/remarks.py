@@ -46,7 +46,7 @@ def _data(scenario: Scenario) -> list[str]:
     if scenario.pond.layers < LEAST_LAYERS:
         found.append(
             f"pond.layers = {scenario.pond.layers}: with fewer than {LEAST_LAYERS} layers the water near "
-            "the bed is mixed up more than in the pond."
+            f"the bed mixes more than in the real pond."
         )
     if not scenario.start.profile:
         found.append("No measured profile to start from: the first days depend on a stated guess.")
@@ -55,7 +55,7 @@ def _data(scenario: Scenario) -> list[str]:
     if scenario.outlet is None:
         found.append("No outlet: the pond rises with every storm until the water goes over its banks.")
     if not scenario.inflow and not scenario.base_flow:
-        found.append("No water comes in but what the ground gives.")
+        found.append("No inflow except groundwater.")
     return found
 
 
@@ -63,7 +63,9 @@ def _depth(scenario: Scenario, sheet: Sheet, system: str) -> list[str]:
     deepest, layers = max(zone.depth for zone in sheet.zones), scenario.pond.layers
     words = f"The pond is {display(deepest, 'length', system)} deep"
     if deepest < LEAST_DEPTH:
-        return [f"{words}: so shallow a pond is hardly layered, and its depths must be right to the inch."]
+        return [
+            f"{words}: a pond this shallow hardly stratifies, and its depths must be accurate to the inch."
+        ]
     if deepest < THINNEST_LAYER * layers:
         return [
             f"{words}, in {layers} layers: each is thinner than "
@@ -77,17 +79,16 @@ def _loop(scenario: Scenario, sheet: Sheet, system: str) -> list[str]:
     found: list[str] = []
     if loop is None or waterfall is None or intake is None:
         return found
-    mean, timed = loop.mean_flow, " on the mean of the day" if loop.share_of_day < 1.0 else ""
+    mean, timed = loop.mean_flow, ", daily mean," if loop.share_of_day < 1.0 else ""
     if not loop.stops and mean < loop.renewal_flow:
         found.append(
             f"The pump gives {100 * mean / loop.renewal_flow:.0f} % of the flow that would renew "
-            f"the pond within {display(loop.renewed_within, 'days', system)}{timed}, even with no dead "
-            "corner."
+            f"the pond within {display(loop.renewed_within, 'days', system)}{timed}, even without dead zones."
         )
     if mean > MOST_RENEWAL * loop.renewal_flow:
         found.append(
             f"The pump gives {mean / loop.renewal_flow:.0f} times the flow that renews the pond within "
-            f"{display(loop.renewed_within, 'days', system)}{timed}: a slip of units?"
+            f"{display(loop.renewed_within, 'days', system)}{timed}: check the units."
         )
     if stated_bed(scenario) is None:
         bed = lowest_bed(scenario.zone, intake.zone)
@@ -96,7 +97,7 @@ def _loop(scenario: Scenario, sheet: Sheet, system: str) -> list[str]:
             f"{display(bed, 'length', system, 5)}; where it lies higher write intake.bed."
         )
     if intake.zone == waterfall.zone:
-        found.append(f"Intake and waterfall are both in {waterfall.zone}: the water goes in a short circle.")
+        found.append(f"Intake and waterfall are both in {waterfall.zone}: the water short-circuits.")
     return found
 
 

@@ -90,9 +90,7 @@ def _loop(scenario: Scenario, pump: Pump) -> Iterator[Task]:
     if scenario.wet_well is not None:
         yield Task("wet well", "floats and alarm lifted by hand", _marks((first, months[len(months) // 2])))
         yield Task("wet well", "drained and cleaned, valve shut", _marks((last,)), _drain(scenario))
-    yield Task(
-        "pump", "amperes, gauge, lip depth written down", _marks(months), "`pondsim commission` reads them"
-    )
+    yield Task("pump", "amps, gauge, lip depth recorded", _marks(months), "`pondsim commission` reads them")
     yield Task(
         "pump", "pulled, seal and oil by its maker's sheet", _marks((last,)), f"life some {PUMP_YEARS} years"
     )
@@ -106,7 +104,7 @@ def _loop(scenario: Scenario, pump: Pump) -> Iterator[Task]:
 def _pole(scenario: Scenario) -> str:
     sheet = trench_sheet(scenario)
     if sheet is None or scenario.intake is None:
-        return "write the bed down; compare with last year"
+        return "record the bed elevation; compare with last year"
     bed, opening = (value / 0.3048 for value in (sheet.bed[0], sheet.bed[0] + sheet.under_intake))
     return f"bed {bed:.2f} ft as sounded; the bottom of the opening is at {opening:.2f} ft"
 
@@ -123,12 +121,12 @@ def _drain(scenario: Scenario) -> str:
     flow = flow_at_normal_pool(scenario)
     found = draining(scenario, flow or 0.0)
     if found is None or not flow:
-        return "never entered without air test, attendant, retrieval"
+        return "never entered without an air test, an attendant and retrieval gear"
     gallon = 3.785411784e-3
     return (
         f"{found.own_pump / 60.0:.0f} min by its own pump, then {found.rest / gallon:.0f} gal by a "
         "portable one; "
-        "never entered without air test, attendant, retrieval; an empty well can float"
+        "never entered without an air test, an attendant and retrieval gear; an empty well can float"
     )
 
 
@@ -137,11 +135,11 @@ def _air(unit: Aeration) -> Iterator[Task]:
     first, last = _before(months), _after(months)
     part = f"air, {unit.name}"
     yield Task(part, "intake filter changed", _marks(months[::3]))
-    yield Task(part, "pressure written down, lines blown out", _marks(months), "rising: diffusers foul")
+    yield Task(part, "pressure recorded, lines blown out", _marks(months), "rising: diffusers foul")
     yield Task(part, "first start: minutes a day, oxygen watched", _marks((first,)), "cool weather, dawn")
     if unit.source == "compressor":
         yield Task(part, "rebuild kit", _marks((last,)), f"after {REBUILD_YEARS} years of running")
     elif unit.source == "blower":
         yield Task(part, "oil and belt by its maker's sheet", _marks((first, last)))
     if unit.kind != "coarse":
-        yield Task(part, "membranes looked at, cleaned", _marks((last,)), f"new after {MEMBRANE_YEARS} years")
+        yield Task(part, "membranes inspected, cleaned", _marks((last,)), f"new after {MEMBRANE_YEARS} years")

@@ -54,13 +54,13 @@ class LoopSheet:
     stops : whether the wet well falls to pump-off at normal pool while the pump runs: it cannot go on
     most : flow the intake can give there; infinite where nothing limits it [m3/s]
     turnover : nominal turnover time at normal pool by the flow of the mean day [s]
-    renewed_within : time in which the pond is to be renewed [s]
+    renewed_within : target time to renew the pond [s]
     renewal_flow : flow that does so by the waterfall alone [m3/s]
     efficiency : share of the oxygen deficit that the waterfall makes up when warm [1]
     efficiencies : the same by each published method [1]
     oxygen : oxygen it adds in the mean of the day at a deficit of 4 mg/L when warm [kg/s]
     oxygen_range : the same by the published methods, least and most [kg/s]
-    cover : water over the intake's centre at the lowest pool known [m]
+    cover : water over the intake's center at the lowest pool known [m]
     flow_per_width : over the lip [m2/s]
     splash : water lost to splash and wind while the pump runs [m3/s]
     """

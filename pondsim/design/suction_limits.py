@@ -18,7 +18,7 @@ SUBMERGENCE = "ANSI/HI 9.8, S = D(1 + 2.3 Fr)"
 
 def bed_limits(line: Line) -> list[Limit]:
     """Whether the intake lies over the bed, its pipe in full."""
-    what = "intake's centre" if line.opening is None else "bottom of the pipe"
+    what = "intake's center" if line.opening is None else "bottom of the pipe"
     bed = display(line.bed, "length", digits=5)
     taken = "" if line.intake.bed is not None else " (the lowest of its zone: write intake.bed)"
     return [
@@ -49,7 +49,7 @@ def grate_limits(scenario: Scenario, intake: Intake, normal: AtPool) -> list[Lim
             "speed",
             most=intake.max_grate_velocity,
             source=source_of(scenario, "intake.max_grate_velocity"),
-            note="Fish and debris are drawn in or held on by faster water; a larger grate slows it.",
+            note="Higher velocity draws in or pins fish and debris; a larger grate lowers it.",
         ),
     ]
 
@@ -71,7 +71,7 @@ def opening_limits(scenario: Scenario, intake: Intake, normal: AtPool, lowest: A
         *_cover(scenario, intake, lowest),
         judged(
             "intake",
-            f"most the intake can give at {lowest.name}",
+            f"maximum flow of the intake at {lowest.name}",
             starving,
             "flow",
             least=lowest.flow,
@@ -106,7 +106,7 @@ def _cover(scenario: Scenario, intake: Intake, lowest: AtPool) -> list[Limit]:
         ),
         judged(
             "intake",
-            f"water over the pipe's centre line against vortices at {lowest.name}",
+            f"water over the pipe's centerline against vortices at {lowest.name}",
             lowest.cover_centre,
             "length",
             least=lowest.submergence,
@@ -122,11 +122,11 @@ def _over_centre(intake: Intake, lowest: AtPool) -> Limit:
     over, least = lowest.cover_centre, intake.min_cover
     return judged(
         "intake",
-        f"water over the intake's centre at {lowest.name}",
+        f"water over the intake's center at {lowest.name}",
         over,
         "length",
         least=least if over < least else None,
-        note="The cover wanted counts from the top of the pipe; write its size, and it is judged there.",
+        note="The required cover is measured from the top of the pipe; give its size to check it there.",
     )
 
 
@@ -144,7 +144,7 @@ def gravity_limits(scenario: Scenario, line: Line, normal: AtPool, lowest: AtPoo
             "speed",
             most=intake.max_pipe_velocity,
             source=source_of(scenario, "intake.max_pipe_velocity"),
-            note="Faster water draws the well down.",
+            note="Higher velocity draws the well down.",
         ),
         judged(
             "gravity line",
@@ -153,7 +153,7 @@ def gravity_limits(scenario: Scenario, line: Line, normal: AtPool, lowest: AtPoo
             "speed",
             least=intake.min_pipe_velocity,
             source=source_of(scenario, "intake.min_pipe_velocity"),
-            note="Slower water lets silt lie in the pipe.",
+            note="Lower velocity lets silt settle in the pipe.",
         ),
     ]
 
@@ -170,7 +170,7 @@ def _fall_and_outlet(scenario: Scenario, line: Line, lowest: AtPool) -> list[Lim
             pipe_bottom(line) - outlet,
             "length",
             least=0.0,
-            note="A line that climbs to the well holds air at its top and silt at its foot.",
+            note="A line that rises to the well traps air at its high end and silt at its low end.",
         )
     ]
     if lowest.well_level is None or lowest.stops:
@@ -208,7 +208,7 @@ def well_limits(scenario: Scenario, normal: AtPool, lowest: AtPool) -> list[Limi
         "length",
         least=0.0,
         source="by derivation",
-        note="The alarm calls somebody each dry summer where the well runs below it at low pool.",
+        note="If the well runs below it at low pool, the alarm goes off every dry summer.",
     )
     return [*found, alarm]
 
@@ -226,7 +226,7 @@ def _depth(well: WetWell, grade: float) -> Limit:
         source="29 CFR 1926.652, from memory",
         note="An excavation deeper than 20 ft has its shoring designed by a registered professional engineer."
         if depth <= ABSURD_WELL
-        else "No pond loop needs so deep a well: an elevation is a slip.",
+        else "No pond loop needs a well this deep: check the elevations.",
     )
 
 

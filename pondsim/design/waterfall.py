@@ -25,7 +25,7 @@ class WaterfallSheet:
     plunge_depth : water below each fall, as stated [m]
     bubble_depth : depth that the bubbles reach where they have room [m]
     pool_depth : water in its zone at normal pool and at low pool [m]
-    efficiency : share of the oxygen deficit made up at 28 degC, by the method chosen [1]
+    efficiency : reduction of the oxygen deficit at 28 degC, by the method chosen [1]
     efficiencies : the same by each published method, in the order of `METHOD_CODES` [1]
     splash_share : of the flow, lost to splash and wind [1]
     splash : the same [m3/s]

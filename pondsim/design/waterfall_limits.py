@@ -31,7 +31,7 @@ def waterfall_limits(scenario: Scenario, sheet: LineSheet) -> list[Limit]:
         *_drop(waterfall, sheet, scenario.pond.normal_pool),
         judged(
             "waterfall",
-            "share of the oxygen deficit made up at 28 degC",
+            "reduction of the oxygen deficit at 28 degC",
             fall.efficiency,
             "share",
             source=waterfall.method,
@@ -84,7 +84,7 @@ def _drop(waterfall: Waterfall, sheet: LineSheet, normal_pool: float) -> list[Li
             "length",
             least=fall.bubble_depth,
             source="avery1978, from memory",
-            note="Bubbles that meet the bed give less oxygen: every method takes that off.",
+            note="Bubbles that reach the bed give less oxygen: every method accounts for it.",
         ),
         judged(
             "waterfall",

@@ -195,7 +195,7 @@ def _starts(well: WetWell, flow: float) -> list[Limit]:
             "tank",
             source="ei11c201, 10 min from start to start",
             note=f"At the worst inflow {starts:.0f} starts an hour; {least:.0f} gal would keep to 6. A well "
-            "that a gravity line feeds at the pump's own rate does not cycle; a choked line makes it.",
+            "that a gravity line feeds at the pump's own rate does not cycle; a blocked line makes it.",
         )
     ]
 
@@ -214,7 +214,7 @@ def _knockout(scenario: Scenario, well: WetWell, built: WellStructure | None) ->
             "length",
             least=0.0,
             source="by derivation",
-            note="The pipe does not pass where the precaster leaves the opening.",
+            note="The pipe does not fit the precast opening.",
         )
     ]
 

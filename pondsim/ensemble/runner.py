@@ -87,7 +87,7 @@ def _way(how: str) -> tuple[str, int]:
     found = _WAY.fullmatch(how)
     if found is None or found[2] == "0":
         raise ScenarioError(
-            f'"{how}" is no way to do runs; write {", ".join(WAYS)}, with a count as in "processes:4", or '
+            f'"{how}" is not a way to do runs; write {", ".join(WAYS)}, with a count as in "processes:4", or '
             'the address of a Dask scheduler, such as "tcp://10.0.0.5:8786"'
         )
     return found[1], int(found[2]) if found[2] else processors()

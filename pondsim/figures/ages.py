@@ -114,5 +114,5 @@ def _note(datasets: list[xr.Dataset], names: list[str]) -> str:
     missing = f" Without a waterfall: {', '.join(without)}." if without else ""
     return (
         "Means by zone of steady ages at the mean flows. Nominal turnover time: volume over pumped flow; it "
-        f"says nothing about corners that the loop does not reach.{missing}"
+        f"says nothing about zones that the loop does not reach.{missing}"
     )

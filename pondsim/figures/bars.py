@@ -19,6 +19,11 @@ THICK = 0.8  # of the bars of one place together
 EACH_IN, GAP_IN = 0.15, 0.13  # height of a lying bar, and between two places
 
 
+def most_numbers() -> int:
+    """How many numbers have room on standing bars."""
+    return MOST_NUMBERS if style.names_beside() else MOST_NUMBERS // 2
+
+
 def height(places: int, designs: int) -> float:
     """Height that lying bars need. [in]"""
     return (EACH_IN * designs + GAP_IN) * max(places, 2)
@@ -79,7 +84,7 @@ def standing(axes: Axes, values: Sequence[Row], kinds: Sequence[int]) -> None:
             linewidth=0.0,
         )
         for at, value in zip(places, row, strict=True):
-            if value > 0.0 and len(row) * len(kinds) <= MOST_NUMBERS:
+            if value > 0.0 and len(row) * len(kinds) <= most_numbers():
                 number(axes, at, value + 0.015 * longest, number_text(value))
     axes.set_ylim(0.0, 1.12 * longest)
 
@@ -99,7 +104,7 @@ def name_places(axes: Axes, names: Sequence[str], unit: str) -> None:
 
 def name_designs(axes: Axes, names: Sequence[str], kinds: Sequence[int]) -> None:
     """Names beside the panel, in the order and colour of the bars, where there are several."""
-    if len(names) == 1:
+    if len(names) == 1 or not style.names_beside():
         return
     line = 0
     for name, kind in zip(names, kinds, strict=True):

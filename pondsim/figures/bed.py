@@ -82,7 +82,7 @@ def _lines(
         ends.append(float(values[-1]))
     axes.set_ylim(bottom=min(0.0, axes.get_ylim()[0]))
     style.time_axis(axes, 2)
-    if len(names) > 1:
+    if len(names) > 1 and style.names_beside():
         style.name_ends(axes, ends, names, [style.ink(kind) for kind in kinds])
 
 

@@ -8,6 +8,7 @@ import numpy as np
 from matplotlib.ticker import MultipleLocator
 
 from pondsim.figures import style
+from pondsim.figures.outages import mark_outages
 from pondsim.figures.readings import READ
 from pondsim.figures.words import over
 from pondsim.measures import COARSEST, dawn_oxygen, dawns_read, minimum_limit, read_series, step_hours
@@ -24,7 +25,7 @@ FEW = 3  # days that are drawn as points too
 
 
 def dawn_by_zone(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
-    """Draw oxygen at dawn in the top metre of every zone.
+    """Draw oxygen at dawn in the top meter of every zone.
 
     Parameters
     ----------
@@ -57,6 +58,7 @@ def dawn_by_zone(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
         for column, design in enumerate(shown):
             axes = grid[row, column]
             _panel(axes, dawns, design, row, limit)
+            mark_outages(axes, datasets[design])
             if column == 0:
                 read = _read(axes, datasets[0], zone) or read
             axes.set_ylim(0.0, 1.05 * most)
@@ -139,9 +141,9 @@ def _finding(
 
 
 def _note(datasets: list[xr.Dataset], limit: float, *, read: bool) -> str:
-    behind = " Grey, behind: the existing pond." if len(datasets) > 1 else ""
+    behind = " Gray, behind: the existing pond." if len(datasets) > 1 else ""
     return (
-        f"mg/L, mean of the top metre (3.3 ft), lowest from two hours before sunrise to three after.{behind} "
+        f"mg/L, mean of the top meter (3.3 ft), lowest from two hours before sunrise to three after.{behind} "
         f"Line at {limit:g} mg/L: criterion, 1-day minimum; counted are the dawns below it."
         + (" Red: dawns read in the existing pond." if read else "")
     )

@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pondsim.figures import shown, style
+from pondsim.figures import debt, shown, style
+from pondsim.figures.outages import during, mark_outages, outages_of
 from pondsim.figures.readings import lay_readings, readings_note
 from pondsim.figures.words import beside_others
 from pondsim.measures import at_station, daily, hours_below
@@ -63,13 +64,13 @@ def depth_lines(
         {station: _line(part, zone, variable, station, system) for station in style.STATIONS}
         for part in parts
     ]
-    figure = style.new_figure(0.9 + 2.0 * len(parts))
+    figure = style.new_figure(0.9 + style.panel_in() * len(parts))
     panels = figure.subplots(len(parts), 1, sharex=True, sharey=True, squeeze=False)[:, 0]
     by_day = shown.days_of(parts[0]) > HOURS_UP_TO
-    note = _note(by_day=by_day)
+    note = _note(variable, by_day=by_day)
     for axes, part, name, own in zip(panels, parts, names, lines, strict=True):
         _panel(axes, part, own, by_day=by_day)
-
+        mark_outages(axes, part)
         style.panel(axes, name, shown.unit_of(part, variable, system)[1])
         style.time_axis(axes)
     if lay_readings(panels[0], parts[0], zone, variable, system, by_day=by_day):
@@ -104,6 +105,11 @@ def _finish(axes: Axes, lines: dict[str, Array], variable: str, *, by_day: bool)
     if variable == OXYGEN:
         axes.set_ylim(0.0, max(axes.get_ylim()[1], 1.1 * LOW))  # the mark must lie within
         style.limit_line(axes, LOW, f"{LOW:g}")
+    if variable == debt.DEBT:
+        axes.set_yscale("symlog", linthresh=debt.SMELL)
+        axes.set_ylim(0.0, max(axes.get_ylim()[1], 2.0 * debt.SMELL))
+        axes.yaxis.set_major_formatter("{x:g}")
+        style.limit_line(axes, debt.SMELL, "may smell")
     ends = [float(np.asarray(line.get_ydata())[-1]) for line in axes.lines[: len(lines)]]
     ends = [end if np.isfinite(end) else axes.get_ylim()[0] for end in ends]
     style.name_ends(axes, ends, list(lines), [style.STATIONS[station] for station in lines])
@@ -122,11 +128,32 @@ def _finding(
     if variable == OXYGEN:
         shares = [_share_below(part, own["bottom"]) for part, own in zip(parts, lines, strict=True)]
         others = beside_others(shares, names, lambda share: f"{share:.0f} %")
-        return f"{where}: the bottom is below {LOW:g} mg/L for {shares[0]:.0f} % of the time{others}"
+        found = f"{where}: the bottom is below {LOW:g} mg/L for {shares[0]:.0f} % of the time{others}"
+        return found + _in_outages(parts, names, lines)
+    if variable == debt.DEBT:
+        told = [
+            debt.finding(name, part["time"].values, own["top"], own["bottom"])
+            for part, name, own in zip(parts, names, lines, strict=True)
+        ]
+        return f"{where}: {'; '.join(told)}"
     unit = style.unit_text(shown.unit_of(parts[0], variable, system)[1])
     gaps = [float(np.nanmax(np.abs(own["top"] - own["bottom"]), initial=0.0)) for own in lines]
     others = beside_others(gaps, names, lambda gap: f"{number_text(gap, 2)} {unit}")
     return f"{where}, {what}: top and bottom differ by up to {number_text(gaps[0], 2)} {unit}{others}"
+
+
+def _in_outages(parts: list[xr.Dataset], names: list[str], lines: list[dict[str, Array]]) -> str:
+    """The lowest oxygen at the bottom in each power failure and the day after it; "" where none is."""
+    found = []
+    for part, name, own in zip(parts, names, lines, strict=True):
+        for outage in outages_of(part):
+            values = own["bottom"][during(part, outage)]
+            if np.isfinite(values).any():
+                found.append(
+                    f'; in the outage of "{name}" ({outage.when}) the bottom falls to '
+                    f"{float(np.nanmin(values)):.1f} mg/L"
+                )
+    return "".join(found)
 
 
 def _share_below(part: xr.Dataset, values: Array) -> float:
@@ -135,9 +162,9 @@ def _share_below(part: xr.Dataset, values: Array) -> float:
     return 100.0 * float(hours_below(times, values, LOW)) / hours
 
 
-def _note(*, by_day: bool) -> str:
+def _note(variable: str, *, by_day: bool) -> str:
     places = (
-        "Top: mean of the top metre (3.3 ft); mid: half depth; bottom: 0.3 m (1 ft) above the deepest bed."
+        "Top: mean of the top meter (3.3 ft); mid: half depth; bottom: 0.3 m (1 ft) above the deepest bed."
     )
     how = "Lines: mean of each day; bands: from its lowest to its highest value. " if by_day else ""
-    return how + places
+    return how + places + (f" {debt.NOTE}" if variable == debt.DEBT else "")

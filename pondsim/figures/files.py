@@ -5,14 +5,17 @@ from __future__ import annotations
 import hashlib
 import io
 import re
+from collections.abc import Iterator
 from html import escape
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from warnings import catch_warnings, filterwarnings
 
 from matplotlib import rc_context
+from matplotlib.axes import Axes
 from matplotlib.backends.backend_svg import FigureCanvasSVG
 from matplotlib.text import Text
+from matplotlib.ticker import FixedFormatter
 
 from pondsim.errors import ScenarioError
 from pondsim.results import written_beside
@@ -60,9 +63,33 @@ def write_figure(figure: Figure, path: Path) -> None:
 
 
 def _as_written(figure: Figure) -> None:
-    """Show every text as it is: what stands between two dollar signs is money, not mathematics."""
-    for text in figure.findobj(Text):
+    """Show every text as it is: what stands between two dollar signs is money, not mathematics.
+
+    Ticks that are plain numbers are left alone: to look at each takes as long as drawing them.
+    """
+    for text in _written(figure):
         text.set_parse_math(False)
+
+
+def _written(figure: Figure) -> Iterator[Text]:
+    """Texts of a figure that somebody wrote."""
+    yield from figure.texts
+    for axes in _all_axes(figure):
+        yield from (child for child in axes.get_children() if isinstance(child, Text))
+        for axis in (axes.xaxis, axes.yaxis):
+            yield axis.label
+            if isinstance(axis.get_major_formatter(), FixedFormatter):
+                yield from axis.get_ticklabels()
+        if (legend := axes.get_legend()) is not None:
+            yield from legend.get_texts()
+
+
+def _all_axes(figure: Figure) -> list[Axes]:
+    """Axes of a figure and those set into them, such as the scale of the plan."""
+    found: list[Axes] = []
+    for axes in figure.axes:
+        found += [axes, *(inner for inner in axes.child_axes if isinstance(inner, Axes))]
+    return found
 
 
 def _rounded(attribute: re.Match[str]) -> str:

@@ -24,6 +24,7 @@ HEIGHT_IN = (4.2, 8.0)
 LETTER_IN = style.SIZE / 72.0  # height of a line of words
 WIDEST_IN = 3.2  # of a circle
 NEVER = "#ffffff"
+NAME_REACH = 1.2  # letters from the rim to the name of a zone that does not fit into it
 
 
 def plan_map(dataset: xr.Dataset, *, system: str = "us") -> Figure:
@@ -39,7 +40,7 @@ def plan_map(dataset: xr.Dataset, *, system: str = "us") -> Figure:
     Returns
     -------
     matplotlib.figure.Figure
-        Circles of true area about the zones' centres, passages and equipment; nothing is written.
+        Circles of true area about the zones' centers, passages and equipment; nothing is written.
     """
     zones = [str(zone) for zone in dataset["zone"].values]
     layout = _layout(dataset)
@@ -82,7 +83,11 @@ def _paper(centres: Array, radii: Array, links: list[tuple[int, int]]) -> tuple[
     low, high = (centres - radii[:, None]).min(axis=0), (centres + radii[:, None]).max(axis=0)
     size = high - low
     # Around the pond: words of some 22 letters at either side, three lines above, six below.
-    wide_in, least_in, most_in = style.WIDTH_IN - 3.2, HEIGHT_IN[0] - 2.2, HEIGHT_IN[1] - 2.2
+    wide_in, least_in, most_in = (
+        style.width_in() - 3.2 * style.width_in() / style.WIDTH_IN,
+        HEIGHT_IN[0] - 2.2,
+        HEIGHT_IN[1] - 2.2,
+    )
     per_inch = max(size[0] / wide_in, size[1] / most_in, 2.0 * float(radii.max()) / WIDEST_IN)
     tall_in = max(size[1] / per_inch, least_in)
     figure = style.new_figure(tall_in + 2.2)
@@ -90,7 +95,7 @@ def _paper(centres: Array, radii: Array, links: list[tuple[int, int]]) -> tuple[
     axes.set_aspect("equal")
     axes.set_axis_off()
     middle = 0.5 * (low + high)
-    half = 0.5 * np.array([style.WIDTH_IN - 0.2, tall_in]) * per_inch
+    half = 0.5 * np.array([style.width_in() - 0.2, tall_in]) * per_inch
     axes.set_xlim(middle[0] - half[0], middle[0] + half[0])
     axes.set_ylim(middle[1] - half[1] - 0.9 * per_inch, middle[1] + half[1] + 0.35 * per_inch)
     return figure, axes, Room(centres, radii, LETTER_IN * per_inch, links)
@@ -131,8 +136,9 @@ def _words(axes: Axes, room: Room, zone: int, lines: list[str], face: Any) -> No
     ink = scales.ink_on(face) if fits else style.INK
     at, sides = tuple(room.centres[zone]), ("center", "center")
     if not fits:
-        angle = room.best_direction(zone, max(map(len, lines)), len(lines))
-        at, sides = plan_marks.beside(room, zone, angle, 1.2)
+        at, sides = plan_marks.beside(
+            room, zone, *room.best_place(zone, max(map(len, lines)), len(lines), NAME_REACH)
+        )
     step = 1.3 * room.letter
     top = at[1] + 0.5 * step * (len(lines) - 1)
     for line, words in enumerate(lines):
@@ -181,20 +187,20 @@ def _finding(dataset: xr.Dataset, zones: list[str], ages: Array, system: str) ->
         count = "one zone" if len(zones) == 1 else f"{len(zones)} zones"
         return f'"{title}": no waterfall renews this pond of {area} in {count}'
     share, within = float(renewed_share(dataset)), float(dataset.attrs["renewed_within_d"])
-    part = f"{100.0 * share:.0f} % of the water is under {within:g} d from the waterfall"
+    part = f"{100.0 * share:.0f} % of the water has a mean age under {within:g} d since the waterfall"
     if len(zones) == 1:
         return f'"{title}": {part}; the mean is {number_text(mean_age(dataset), 2)} d'
     oldest = int(np.nanargmax(ages))
     if not math.isfinite(ages[oldest]):
         never = " and ".join(style.place(z) for z, age in zip(zones, ages, strict=True) if np.isinf(age))
-        return f'"{title}": water of the waterfall never comes to {never}; {part}'
+        return f'"{title}": water from the waterfall never reaches {never}; {part}'
     age = number_text(float(ages[oldest]), 2)
     return f'"{title}": {part}; the oldest is {style.place(zones[oldest])}, {age} d'
 
 
 def _note(layout: dict[str, Any]) -> str:
     missing = (
-        "" if layout else " This results file does not tell passages and equipment: run the design again."
+        "" if layout else " This results file does not hold passages and equipment: run the design again."
     )
     return (
         "Sketch: areas true, shapes not; circles that would touch are moved apart. Days: mean of the zone at "

@@ -12,6 +12,7 @@ Array = np.ndarray[Any, Any]
 GAP = 0.5  # of the mean radius, between circles
 ROUNDS = 400
 DIRECTIONS = 48
+FURTHER = (0.0, 1.6, 3.2, 4.8)  # letters by which words may stand further out where it is crowded
 
 
 def apart(centres: Array, radii: Array) -> Array:
@@ -63,18 +64,30 @@ class Room:
     links: list[tuple[int, int]]
     boxes: list[tuple[float, float, float, float]] = field(default_factory=list)
 
-    def best_direction(self, zone: int, letters: int, lines: int = 1) -> float:
-        """Angle at the rim of a zone at which a sign and its words meet least; the place is taken."""
-        wide, high = 0.62 * self.letter * letters, 1.3 * self.letter * lines
-        angles = 2.0 * np.pi * np.arange(DIRECTIONS) / DIRECTIONS
-        costs = [self._cost(self.box(zone, angle, wide, high), zone, angle) for angle in angles]
-        angle = float(angles[int(np.argmin(costs))])
-        self.boxes.append(self.box(zone, angle, wide, high))
-        return angle
+    def best_place(self, zone: int, letters: int, lines: int, reach: float) -> tuple[float, float]:
+        """Where words outside a zone meet least: an angle, and letters from its rim, at least `reach`.
 
-    def box(self, zone: int, angle: float, wide: float, high: float) -> tuple[float, float, float, float]:
-        """Words outside the rim: left, bottom, right, top."""
-        reach = self.radii[zone] + 2.6 * self.letter
+        The place is taken.
+        """
+        wide, high = 0.66 * self.letter * letters, 1.35 * self.letter * lines
+        best, lowest = (0.0, reach), math.inf
+        for more in FURTHER:
+            for angle in 2.0 * np.pi * np.arange(DIRECTIONS) / DIRECTIONS:
+                place = float(angle), reach + more
+                cost = self._cost(self.box(zone, *place, wide, high), zone, place[0])
+                cost += 1.2 * self.letter * more
+                if cost < lowest:
+                    best, lowest = place, cost
+            if lowest <= 0.0:  # it meets nothing
+                break
+        self.boxes.append(self.box(zone, *best, wide, high))
+        return best
+
+    def box(
+        self, zone: int, angle: float, letters: float, wide: float, high: float
+    ) -> tuple[float, float, float, float]:
+        """Words so many letters outside the rim: left, bottom, right, top."""
+        reach = self.radii[zone] + letters * self.letter
         x = self.centres[zone, 0] + reach * math.cos(angle)
         y = self.centres[zone, 1] + reach * math.sin(angle)
         left = x if math.cos(angle) > 0.25 else x - wide if math.cos(angle) < -0.25 else x - 0.5 * wide
@@ -90,7 +103,7 @@ class Room:
         for other in self.boxes:
             across = min(right, other[2]) - max(left, other[0]) + self.letter
             down = min(top, other[3]) - max(bottom, other[1]) + 0.8 * self.letter
-            cost += 6.0 * max(0.0, min(across, down)) if across > 0.0 and down > 0.0 else 0.0
+            cost += 12.0 * max(0.0, min(across, down)) if across > 0.0 and down > 0.0 else 0.0
         for a, b in self.links:
             if zone in (a, b):
                 toward = self.centres[b if zone == a else a] - self.centres[zone]

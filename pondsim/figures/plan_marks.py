@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 WATER = "#dfe6e3"
 ROUND = (1.0, 2.0, 5.0, 10.0)  # lengths of a scale bar, times a power of ten
+SIGN_REACH = 2.6  # letters from the rim to the words of a sign
 Place = tuple[tuple[float, float], tuple[str, str]]
 
 
@@ -83,9 +84,9 @@ def signs(axes: Axes, layout: dict[str, Any], zones: list[str], room: Room) -> N
     for zone, kind, word in wanted:
         if zone in zones:
             number = zones.index(zone)
-            angle = room.best_direction(number, len(word))
+            angle, reach = room.best_place(number, len(word), 1, SIGN_REACH)
             _sign(axes, room, number, angle, kind)
-            at, (side, up) = beside(room, number, angle, 2.6)
+            at, (side, up) = beside(room, number, angle, reach)
             axes.text(*at, word, ha=side, va=up, fontsize=style.SIZE - 0.5, color=style.INK, zorder=7)
 
 
@@ -120,7 +121,7 @@ def _sign(axes: Axes, room: Room, zone: int, angle: float, kind: str) -> None:
             axes.plot(*ends.T, color="white", linewidth=4.5, solid_capstyle="round", zorder=6)
             axes.plot(*ends.T, color=style.INK, linewidth=2.2, solid_capstyle="round", zorder=6)
     else:  # bubbles, growing as they rise
-        for number, (place, size) in enumerate(((-1.6, 3.5), (-0.6, 5.0), (0.6, 7.0))):
+        for number, (place, size) in enumerate(((-0.3, 3.5), (0.6, 5.0), (1.7, 7.0))):
             dot = rim + place * step * out + 0.35 * step * (number - 1) * np.array([-out[1], out[0]])
             axes.plot(
                 *dot,

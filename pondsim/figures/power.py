@@ -73,13 +73,14 @@ def _systems(axes: Axes, used: list[dict[str, float]], names: list[str], kinds: 
             axes.barh(row, amount, 0.62, left=left, color=SHADES[number % len(SHADES)], edgecolor="white")
             left += amount
         parts = [f"{style.place(key)} {one[key]:.0f}" for key in systems if one.get(key, 0.0)]
-        several = several or len(parts) > 1
-        words = f"{one['all']:.0f} kWh" + (f"\n{' + '.join(parts)}" if len(parts) > 1 else "")
+        several_shown = len(parts) > 1 and style.names_beside()
+        several = several or several_shown
+        words = f"{one['all']:.0f} kWh" + (f"\n{' + '.join(parts)}" if several_shown else "")
         axes.text(left + 0.01 * most, row, words, va="center", fontsize=style.SIZE - 1.5, color=style.INK)
     style.panel(axes, "over the run, by system", grid="x")
     bars.name_places(axes, [style.wrapped(name) for name in names], "kWh")
     axes.set_ylim(len(names) - 0.5, -0.5)
-    axes.set_xlim(0.0, (1.55 if several else 1.2) * most)
+    axes.set_xlim(0.0, (1.55 if several else 1.2 if style.names_beside() else 1.4) * most)
     for tick, kind in zip(axes.get_yticklabels(), kinds, strict=True):
         tick.set_color(style.ink(kind))
 
@@ -117,7 +118,7 @@ def _money(axes: Axes, bills: list[Bill], kinds: list[int], currency: str) -> No
             axes.bar(places, amounts, wide, foot, color=style.colour(kind), alpha=alpha, edgecolor="white")
             foot = foot + amounts
         for at, value in (
-            zip(places, foot, strict=True) if len(months) * len(kinds) <= bars.MOST_NUMBERS else ()
+            zip(places, foot, strict=True) if len(months) * len(kinds) <= bars.most_numbers() else ()
         ):
             bars.number(axes, at, value + 0.015 * most, _amount(value, currency))
     axes.set_ylim(0.0, 1.12 * (most or 1.0))
@@ -126,7 +127,8 @@ def _money(axes: Axes, bills: list[Bill], kinds: list[int], currency: str) -> No
 
 
 def _month_axis(axes: Axes, months: list[str]) -> None:
-    year = " {}" if len(months) <= MOST_MONTHS else "\n{}"
+    beside = len(months) <= MOST_MONTHS and style.names_beside()
+    year = " {}" if beside else "\n{}"
     words = [MONTHS[int(month[5:7]) - 1] + year.format(month[:4]) for month in months]
     axes.set_xticks(range(len(months)), words)
     axes.set_xlim(-0.6, len(months) - 0.4)

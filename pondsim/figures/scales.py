@@ -1,4 +1,4 @@
-"""Colour scales: lightness goes one way, so that they hold in grey and for every kind of colour vision.
+"""Colour scales: lightness goes one way, so that they hold in grey and for every kind of color vision.
 
 Oxygen is dark where it is low, with a step at each of 2, 3 and 5 mg/L; above that it pales. Anything else is
 light where it is low.
@@ -10,6 +10,8 @@ from typing import Any
 
 import numpy as np
 from matplotlib.colors import BoundaryNorm, Colormap, LinearSegmentedColormap, ListedColormap, Normalize
+
+from pondsim.figures.debt import levels_up_to
 
 Array = np.ndarray[Any, Any]
 
@@ -31,13 +33,20 @@ STEPS = 9  # colours of a scale that is made to fit
 
 
 def oxygen_scale() -> tuple[Colormap, BoundaryNorm]:
-    """Colours of oxygen and the levels between them; the last is open above. [mg/L]"""
+    """Colors of oxygen and the levels between them; the last is open above. [mg/L]"""
     colours = ListedColormap(list(OXYGEN_COLOURS), "pondsim oxygen")
     return colours, BoundaryNorm([*OXYGEN_LEVELS, 1e3], len(OXYGEN_COLOURS))
 
 
+def debt_scale(values: Array) -> tuple[Colormap, BoundaryNorm]:
+    """Colors of bottom oxygen debt, in steps that show what can be smelled beside what is at the bottom."""
+    levels = levels_up_to(float(np.nanmax(values, initial=0.0)))
+    colours = LinearSegmentedColormap.from_list("pondsim debt", list(LOW_TO_HIGH), len(levels) - 1)
+    return colours, BoundaryNorm(levels, len(levels) - 1)
+
+
 def fitted_scale(values: Array, steps: int = STEPS) -> tuple[Colormap, BoundaryNorm]:
-    """Colours and round levels that span the values, light where they are low."""
+    """Colors and round levels that span the values, light where they are low."""
     levels = round_levels(values, steps)
     colours = LinearSegmentedColormap.from_list("pondsim", list(LOW_TO_HIGH), len(levels) - 1)
     return colours, BoundaryNorm(levels, len(levels) - 1)

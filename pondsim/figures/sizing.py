@@ -126,7 +126,7 @@ def _line(axes: Axes, curve: Curve, places: np.ndarray, label: str) -> None:
     axes.plot(places, values, color=style.colour(1), linewidth=1.6, marker="o", markersize=3.5)
     axes.axhline(curve.limit, color=style.LIMIT, linewidth=1.0)
     axes.annotate(
-        f"wanted {number_text(curve.limit)} {curve.measure_unit}",
+        f"target {number_text(curve.limit)} {curve.measure_unit}",
         (0.01, curve.limit),
         xycoords=("axes fraction", "data"),
         xytext=(0, 3),

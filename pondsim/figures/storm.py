@@ -94,5 +94,5 @@ def _finding(found: list[dict[str, float]], names: list[str], system: str) -> st
 
 def _note() -> str:
     return (
-        "Oxygen: mean of the top metre (3.3 ft), lowest of all zones. Flow in: that of the last pond named."
+        "Oxygen: mean of the top meter (3.3 ft), lowest of all zones. Flow in: that of the last pond named."
     )

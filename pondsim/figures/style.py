@@ -1,6 +1,6 @@
-"""Colours, sizes and small helpers of every figure: safe for colour-blind readers and readable in grey.
+"""Colors, sizes and small helpers of every figure: safe for colour-blind readers and readable in grey.
 
-Designs differ by colour, lightness and dash at once; the existing pond is always grey. The headline of a
+Designs differ by color, lightness and dash at once; the existing pond is always grey. The headline of a
 figure says the finding; a small line at its foot says how to read it.
 """
 
@@ -8,6 +8,9 @@ from __future__ import annotations
 
 import re
 import textwrap
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from typing import TYPE_CHECKING, Any, Literal
 
 import numpy as np
@@ -33,12 +36,14 @@ QUIET = "#55646c"  # small print
 LIMIT = "#7a1f3d"  # thresholds
 EXISTING = "#8a9499"
 BEHIND = "#bcc4c8"  # the existing pond behind one design: paler, so that a grey print tells them apart
-# Blue and orange, dark and light in turn: apart for every kind of colour vision and in grey.
+# Blue and orange, dark and light in turn: apart for every kind of color vision and in grey.
 DESIGNS = ("#123f6d", "#c8641b", "#6db6d6", "#7a2e0e", "#e0a75e", "#2f2a5b")
 DASHES = ("solid", (0, (6, 2)), (0, (2, 1.5)), (0, (8, 2, 2, 2)))
 HATCHES = ("", "///", "\\\\", "--", "xx", "--")
 STATIONS = {"top": "#6fb0a6", "mid": "#2f7d86", "bottom": "#0d3442"}  # light above, dark below
 WIDTH_IN = 9.5
+PAGE_WIDTH_IN = 4.8  # of a figure in a page: it is read on a phone, and two stand side by side on paper
+PAGE_HEIGHT = 0.75  # of the common height, there
 LEAST_CONTRAST = 4.5  # of words on white, as for web pages (WCAG 2)
 SIZE = 9.0  # points
 HEADLINE_LETTERS = 106  # in a line of the headline at the common width
@@ -122,9 +127,38 @@ def amount(value: float, kind: str, system: str) -> str:
     return f"{number} {unit_text(unit)}".strip()
 
 
+_width: ContextVar[float] = ContextVar("width", default=WIDTH_IN)
+
+
+@contextmanager
+def for_a_page() -> Iterator[None]:
+    """Within it figures are drawn for a page: narrow, so that their words stay readable on a phone."""
+    token = _width.set(PAGE_WIDTH_IN)
+    try:
+        yield
+    finally:
+        _width.reset(token)
+
+
+def width_in() -> float:
+    """Width of a figure as it is drawn now. [in]"""
+    return _width.get()
+
+
+def panel_in() -> float:
+    """Height of one of several panels through time, one below the other. [in]"""
+    return 2.0 if names_beside() else 1.5
+
+
+def names_beside() -> bool:
+    """Whether designs are named beside their lines and bars; a page names them in a key above the figure."""
+    return width_in() == WIDTH_IN
+
+
 def new_figure(height_in: float) -> Figure:
     """An empty figure of the common width."""
-    figure = Figure(figsize=(WIDTH_IN, height_in), layout="constrained")
+    share = 1.0 if names_beside() else PAGE_HEIGHT
+    figure = Figure(figsize=(width_in(), share * height_in), layout="constrained")
     FigureCanvasAgg(figure)
     return figure
 
@@ -169,7 +203,8 @@ def time_axis(axes: Axes, beside: int = 1, times: Any = ()) -> None:
     """Dates along the bottom; `beside` panels stand in a row; a single one of `times` gets a day's room."""
     if len(times) == 1:
         axes.set_xlim(times[0] - np.timedelta64(1, "D"), times[0] + np.timedelta64(1, "D"))
-    locator = AutoDateLocator(minticks=2, maxticks=DATES_IN_ROW.get(beside, 3))
+    most = round(DATES_IN_ROW.get(beside, 3) * width_in() / WIDTH_IN)
+    locator = AutoDateLocator(minticks=2, maxticks=max(3, most))
     axes.xaxis.set_major_locator(locator)
     axes.xaxis.set_major_formatter(ConciseDateFormatter(locator, show_offset=beside < 3))
     axes.xaxis.get_offset_text().set_fontsize(SIZE - 1)

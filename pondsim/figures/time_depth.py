@@ -1,4 +1,4 @@
-"""A zone from bed to moving surface through time, in colour."""
+"""A zone from bed to moving surface through time, in color."""
 
 from __future__ import annotations
 
@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pondsim.figures import scales, shown, style
+from pondsim.figures import debt, scales, shown, style
+from pondsim.figures.outages import mark_outages
 from pondsim.figures.words import over
 from pondsim.measures import at_station, daily
 from pondsim.measures.places import ABOVE_BED, boxes, surface_and_bed, value_at_elevation
@@ -64,16 +65,17 @@ def time_depth(
     names = style.titles(datasets)
     by_day = shown.days_of(parts[0]) > HOURS_UP_TO
     fields = [_field(part, variable, system, by_day=by_day) for part in parts]
-    figure = style.new_figure(1.1 + 2.1 * len(parts))
+    figure = style.new_figure(1.1 + 1.05 * style.panel_in() * len(parts))
     panels = figure.subplots(len(parts), 1, sharex=True, sharey=True, squeeze=False)[:, 0]
     colours, levels = _scale(fields, variable)
-    for axes, field, name in zip(panels, fields, names, strict=True):
+    for axes, part, field, name in zip(panels, parts, fields, names, strict=True):
         _picture(axes, field, colours, levels, variable)
         style.panel(axes, name, f"elevation, {display_unit('length', system)}", grid=None)
         axes.ticklabel_format(axis="y", useOffset=False)
+        mark_outages(axes, part)
         style.time_axis(axes)
     unit = style.unit_text(shown.unit_of(parts[0], variable, system)[1])
-    marks = scales.OXYGEN_MARKS if variable == OXYGEN else ()
+    marks = {OXYGEN: scales.OXYGEN_MARKS, debt.DEBT: (debt.SMELL,)}.get(variable, ())
     _key(figure, list(panels), colours, levels, f"{shown.words(parts[0], variable)}, {unit}", marks)
     style.headline(
         figure, _finding(parts, names, zone, variable, fields, unit, system), _note(variable, by_day=by_day)
@@ -94,7 +96,7 @@ def _field(part: xr.Dataset, variable: str, system: str, *, by_day: bool) -> tup
         axis=1,
     )
     if by_day:
-        reduce = np.min if variable == OXYGEN else np.mean
+        reduce = {OXYGEN: np.min, debt.DEBT: np.max}.get(variable, np.mean)
         days, values = daily(times, values, reduce)
         _, heights = daily(times, heights, np.mean)
         times = days + np.timedelta64(12, "h")
@@ -105,6 +107,8 @@ def _field(part: xr.Dataset, variable: str, system: str, *, by_day: bool) -> tup
 def _scale(fields: list[tuple[Array, Array, Array]], variable: str) -> tuple[Colormap, BoundaryNorm]:
     if variable == OXYGEN:
         return scales.oxygen_scale()
+    if variable == debt.DEBT:
+        return scales.debt_scale(np.concatenate([values.ravel() for _, _, values in fields]))
     return scales.fitted_scale(np.concatenate([values.ravel() for _, _, values in fields]))
 
 
@@ -171,6 +175,16 @@ def _finding(
     system: str,
 ) -> str:
     where = style.place(zone)
+    if variable == debt.DEBT:
+        found = [
+            debt.finding(
+                name,
+                part["time"].values,
+                *(at_station(part, variable, one).values[:, 0] for one in ("top", "bottom")),
+            )
+            for part, name in zip(parts, names, strict=True)
+        ]
+        return f"{where}: {'; '.join(found)}"
     if variable != OXYGEN:
         values = [field[2] for field in fields]
         low, high = (float(pick([pick(v) for v in values])) for pick in (np.nanmin, np.nanmax))
@@ -201,8 +215,12 @@ def _days_below(part: xr.Dataset, station: str, limit: float) -> int:
 
 
 def _note(variable: str, *, by_day: bool) -> str:
-    what = "lowest value of each day" if variable == OXYGEN else "mean of each day"
+    what = {OXYGEN: "lowest value of each day", debt.DEBT: "highest value of each day"}.get(
+        variable, "mean of each day"
+    )
     shown_is = f"Shown is the {what} at every height. " if by_day else ""
     marks = "Lines at 2, 3 and 5 mg/L; the darker, the less oxygen. " if variable == OXYGEN else ""
+    if variable == debt.DEBT:
+        marks = debt.NOTE
     bed = "deepest bed, where there may be less oxygen than 0.3 m (1 ft) above it."
     return f"{shown_is}{marks}Upper edge: water surface; lower edge: {bed}"

@@ -89,7 +89,7 @@ def _lines(
         room = 0.5 * max(high - low, float(convert(LEAST_SPAN, *units)))
         middle = 0.5 * (low + high)
         axes.set_ylim(middle - (1.0 + BELOW) * room, middle + 1.1 * room)
-    if len(names) > 1:
+    if len(names) > 1 and style.names_beside():
         style.name_ends(axes, ends, names, [style.ink(kind) for kind in kinds])
 
 

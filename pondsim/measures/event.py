@@ -42,7 +42,7 @@ def event_measures(dataset: xr.Dataset) -> dict[str, float]:
         [m], detention [s], drawdown [s], solids_in, solids_out and organic_out [kg], outlet_oxygen,
         outlet_oxygen_lowest, outlet_temperature and outlet_temperature_highest of the water drawn at the
         outlet, phosphorus_out [kg] where it is computed, oxygen_before and oxygen_after: lowest of the top
-        metre of any zone in the five days (or as many as there are) before and after the first rain.
+        meter of any zone in the five days (or as many as there are) before and after the first rain.
 
     Notes
     -----

@@ -153,7 +153,7 @@ def at_station(dataset: xr.Dataset, name: str, station: str) -> xr.DataArray:
     name : str
         Variable of dimensions time, zone, layer.
     station : {"top", "mid", "bottom", "column"}
-        Mean of the top metre; half depth; 0.3 m above the deepest bed; mean over the zone's volume.
+        Mean of the top meter; half depth; 0.3 m above the deepest bed; mean over the zone's volume.
 
     Returns
     -------

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import dataclasses
 import json
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from pondsim.design.given import Given, is_described, operating_points
 from pondsim.design.held import all_limits, counts
 from pondsim.design.limits import Limit
+from pondsim.design.line_sheet import line_sheet
 from pondsim.output.givens import givens_of
 from pondsim.scenario.defaults import Parameter, default_parameter
 from pondsim.scenario.keys import is_named
@@ -38,7 +41,8 @@ def facts_of(scenario: Scenario, *, sheet: bool = True) -> dict[str, str]:
         of them for months), default, low, high, unit, source and mark of every row of defaults.toml that the
         scenario makes use of; a value of the user's has his source and the mark S. ``sources``: the source
         the user gives, by key. ``givens``: see `givens_of`. ``design_sheet``: how many limits of the design
-        sheet pass, and part, what, value [SI] and bounds of each that fails or warns.
+        sheet pass; part, what, value [SI] and bounds of each that fails or warns; all of them in their order
+        with verdict and source; and the circulation line at each level of the pond.
     """
     found = {
         "layout": _layout(scenario),
@@ -52,8 +56,16 @@ def facts_of(scenario: Scenario, *, sheet: bool = True) -> dict[str, str]:
 
 def _design_sheet(scenario: Scenario) -> dict[str, Any]:
     limits = all_limits(scenario)
+    line = line_sheet(scenario) if is_described(scenario) else None
     return {
         "pass": counts(limits)["pass"],
+        "limits": [
+            {**_limit(one), "verdict": one.verdict, "source": one.source}
+            for one in limits
+            if one.verdict in ("pass", "warn", "fail")
+        ],
+        "line": [_point(row) for row in operating_points(line)] if line else [],
+        "pipes": [line.intake_pipe, line.gravity_pipe, line.discharge_pipe] if line else [],
         **{
             verdict: [_limit(one) for one in limits if one.verdict == verdict] for verdict in ("fail", "warn")
         },
@@ -65,6 +77,12 @@ def _limit(limit: Limit) -> dict[str, Any]:
     numbers = {name: getattr(limit, name) for name in ("value", "least", "most")}
     known = {name: _rounded(value) for name, value in numbers.items() if value is not None}
     return {"part": limit.part, "what": limit.what, "kind": limit.kind, **known}
+
+
+def _point(row: Given) -> list[Any]:
+    """Level of the pond, what, kind, value [SI] and whether it is an elevation."""
+    value = None if row.value is None or not math.isfinite(row.value) else _rounded(row.value)
+    return [row.part, row.what, row.kind, value, row.elevation]
 
 
 def _layout(scenario: Scenario) -> dict[str, Any]:

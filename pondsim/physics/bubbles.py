@@ -100,7 +100,7 @@ def standard_transfer(standard_flow: Array, efficiency_per_metre: Array, depth: 
     standard_flow : float or (n,) array
         Air, US standard. [standard m3/s]
     efficiency_per_metre : float or (n,) array
-        Share of the oxygen transferred per metre of submergence. [1/m]
+        Share of the oxygen transferred per meter of submergence. [1/m]
     depth : float or (n,) array
         Submergence; above the water it gives 0. [m]
 

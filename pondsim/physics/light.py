@@ -22,7 +22,7 @@ def light_extinction(
     Parameters
     ----------
     background : float or (n,) array
-        Of the water and its colour; 0.2 to 1 in ponds. [1/m]
+        Of the water and its color; 0.2 to 1 in ponds. [1/m]
     chlorophyll : float or (n,) array
         Chlorophyll a. [kg/m3]
     inorganic_solids : float or (n,) array

@@ -286,7 +286,7 @@ def okubo_diffusivity(length: Array) -> Array:
 def gravity_exchange_flow(
     coefficient: Array, width: Array, height: Array, density_difference: Array
 ) -> Array:
-    """Flow each way between neighbouring zones whose waters differ in density.
+    """Flow each way between neighboring zones whose waters differ in density.
 
     Parameters
     ----------

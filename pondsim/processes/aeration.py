@@ -49,7 +49,7 @@ class AerationSettings(Bundle):
     zone: IntArray  # (units,)
     elevation: FloatArray  # (units,) of the diffusers [m]
     diffusers: IntArray  # (units,)
-    efficiency: FloatArray  # (units,) oxygen transferred per metre [1/m]
+    efficiency: FloatArray  # (units,) oxygen transferred per meter [1/m]
     alpha: FloatArray  # (units,)
     spread: float  # factor of the thickness of intrusions [1]
     table_start: IntArray  # (units + 1,) where the rows of each unit begin

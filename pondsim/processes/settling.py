@@ -19,7 +19,7 @@ from pondsim.processes.work import Work
 from pondsim.scenario.settings import Scenario
 from pondsim.site.pond import FloatArray, Grid
 
-LEAST_FETCH = 300.0  # m; below it the wave laws do not reach, and waves are off unless asked for
+LEAST_FETCH = 300.0  # m; below it the wave laws do not reach, and waves are off by default
 HALF_SUPPLY = 0.05  # kg/m2 of fresh mud at which half of the possible erosion happens (judgement)
 JET_FRICTION = 0.005  # bed friction of the diluted jet under a waterfall (judgement)
 

@@ -8,7 +8,7 @@ from pondsim.comparison.findings import paragraphs
 from pondsim.comparison.head import head
 from pondsim.comparison.verdict import verdict
 from pondsim.figures.style import place
-from pondsim.reporting.blocks import Block, Both, Fold, Group, Part, Row, Table, alike, note, said, words
+from pondsim.reporting.blocks import Block, Both, Group, Part, Row, Table, alike, note, said, words
 from pondsim.reporting.study import Study, pond_name
 from pondsim.reporting.tables import measure_cells, measure_table, units_of, with_unit, worst_cells
 from pondsim.words import CAUTIONS
@@ -155,10 +155,14 @@ def criteria_part(study: Study) -> Part:
         lambda row: row.key.startswith("fit_for_fish"),
         worst=True,
     )
-    folded = Fold("Other levels of oxygen, mid depth, longest runs", (more,)) if more else None
-    blocks: list[Block] = [block for block in (table, hours, folded, fish) if block is not None]
+    blocks: list[Block] = [block for block in (table, hours, fish) if block is not None]
     if table is None:
         blocks.insert(
             0, note("No criterion can be judged: it needs results at least every hour, over a whole day.")
         )
-    return Part("criteria", "Before and after, criterion by criterion", (*blocks, note(SIGNS)))
+    return Part(
+        "criteria",
+        "Before and after, criterion by criterion",
+        (*blocks, note(SIGNS)),
+        (more,) if more else (),
+    )

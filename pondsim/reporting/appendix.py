@@ -38,14 +38,31 @@ CRITERION_LINES = {
 
 
 def limits_part(study: Study) -> Part:
-    """What the model does not know."""
+    """What the model does not know, and what decides the answer for this pond where that was computed."""
     found = limits()
     items = tuple((row["what"], row["words"]) for row in found["left_out"])
-    rows = tuple(Row(alike(row["what"]), (words(row["why"]), words(row["moves"]))) for row in found["weak"])
-    caption = alike("What is weakly founded, and how much it moved on the invented pond it was tried on")
-    weak = Table("weak", caption, ("what", "why it is weak", "how much it moves"), (Group(alike(""), rows),))
-    blocks: list[Block] = [said(LIMITS), Items(items), weak]
+    rows = tuple(Row(alike(row["what"]), (words(row["why"]),)) for row in found["weak"])
+    weak = Table("weak", alike("What is weakly founded"), ("what", "why"), (Group(alike(""), rows),))
+    blocks: list[Block] = [said(LIMITS), *_sensitivity(study), Items(items), weak]
     return Part("limits", "What the model does not know", tuple(blocks))
+
+
+def _sensitivity(study: Study) -> list[Block]:
+    """Which unknowns decide the difference on this pond; that it was not computed where it was not."""
+    decides = study.promise.decides if study.promise else ()
+    if not decides:
+        return [
+            note(
+                "How much each unknown moves the answer for this pond was not computed for this page. Vary "
+                "sediment oxygen demand and mixing first, over low to high of the table of parameters."
+            )
+        ]
+    rows = tuple(
+        Row(alike(unknown), (Cell(alike(f"{100.0 * share:.0f}"), order=share),)) for unknown, share in decides
+    )
+    caption = alike("What decides the difference on this pond")
+    head = ("unknown", "share of the spread between members, %")
+    return [Table("sensitivity", caption, head, (Group(alike(""), rows),))]
 
 
 def methods_part(study: Study) -> Part:
@@ -183,10 +200,16 @@ def scenario_part(study: Study) -> Part:
         for file in files_of(dataset):
             files.setdefault(file, []).append(title)
     listings = tuple(
-        Listing(name if len(titles) == len(study.titles) > 1 else f"{name} ({', '.join(titles)})", text)
+        Listing(
+            name if len(titles) == len(study.titles) > 1 else f"{name} ({', '.join(titles)})",
+            without_comments(text),
+        )
         for (name, text), titles in files.items()
     )
-    again = said("With these files and this version the runs can be made again, number for number.")
+    again = said(
+        "The results files hold these files whole, with their comments and tables: pondsim run FILE.nc makes "
+        "the run again, number for number. Here lines of comment alone are left out."
+    )
     blocks: list[Block] = [table]
     if listings:
         blocks += [again, Fold("The scenario files", listings)]
@@ -215,6 +238,14 @@ def _grid_check(study: Study) -> Block:
         f"Grid check ({', '.join(bands.designs)}): {'; '.join(bands.ways)}. "
         f"Largest moves: {', '.join(moved)}. Ties and printed digits follow it."
     )
+
+
+def without_comments(text: str) -> str:
+    """A TOML file without its empty lines and those that are comment alone; strings of several lines stay."""
+    quoted = '"""' in text or "'''" in text
+    lines = text.splitlines()
+    kept = lines if quoted else [line for line in lines if line.strip() and not line.lstrip().startswith("#")]
+    return "\n".join(kept)
 
 
 def _attribute(value: Any) -> str:

@@ -33,7 +33,7 @@ class Cell:
     Attributes
     ----------
     text : as printed
-    mark : "!" falls short of a criterion, "*" best of its row, or ""
+    mark : "!" fails a criterion, "*" best of its row, or ""
     change : difference to the existing pond, or ""
     place : zone the number is of, or ""
     order : what the column is sorted by; None sorts last
@@ -118,14 +118,22 @@ class Picture:
     ----------
     name : name of the picture in the page
     svg : the picture, trusted markup
-    caption : what it shows and how it is read
+    finding : its headline
+    caption : what it shows
+    how : how it is read
     readings : lines under the pointer, by system; empty where there are none
+    wide : whether it needs the whole width of the paper
+    key : colour and title of each design
     """
 
     name: str
     svg: Both
+    finding: Both
     caption: Both
+    how: Both
     readings: dict[str, Any] = field(default_factory=dict)
+    wide: bool = False
+    key: tuple[tuple[str, str], ...] = ()
     kind: str = "picture"
 
 
@@ -152,11 +160,19 @@ Block = Table | Paragraph | Items | Picture | Listing | Fold
 
 @dataclass(frozen=True)
 class Part:
-    """A part of the page under a heading; `name` is its anchor."""
+    """A part of the page under a heading.
+
+    Attributes
+    ----------
+    name, title : its anchor, its heading
+    blocks : what stands under it
+    files : tables that are written as CSV files only
+    """
 
     name: str
     title: str
     blocks: tuple[Block, ...]
+    files: tuple[Table, ...] = ()
 
 
 def note(text: str | Both) -> Paragraph:

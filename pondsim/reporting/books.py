@@ -22,7 +22,7 @@ BALANCES = {
     "oxygen": "oxygen",
     "salt": "salt",
     "solids": "solids, the worst settling class",
-    "redox": "oxygen and everything that takes it",
+    "redox": "oxygen and all oxygen demand",
 }
 CLOSED = 1e-6  # a run with a wider gap is refused
 
@@ -41,6 +41,7 @@ def oxygen_part(study: Study) -> Part:
         lambda system: oxygen_budget(study.datasets, system=system),
         "Oxygen into the water (right of zero) and out of it (left), by line of the budget.",
         study.titles,
+        key=True,
     )
     words = said(
         "Compare what the equipment adds with sediment oxygen demand: where it adds a small part of that, "
@@ -97,6 +98,7 @@ def circulation_part(study: Study) -> Part:
                 lambda system: ages(study.datasets, system=system),
                 "Days since the waterfall and since inflow by zone; the tick is the nominal turnover time.",
                 study.titles,
+                key=True,
                 alike_units=True,
             )
         )
@@ -142,6 +144,7 @@ def solids_part(study: Study) -> Part:
         lambda system: bed_growth(study.datasets, system=system),
         "Growth of the bed by zone, and through the run where most settles.",
         study.titles,
+        key=True,
         pointer=True,
     )
     words = note("The bed does not rise in the model: what settles is counted, the depths stay as they are.")
@@ -159,13 +162,13 @@ def balance_part(study: Study) -> Part:
         return Part("balance", "Mass balance", (note("The results hold no mass balance."),))
     table = Table(
         "mass_balance",
-        alike("Gap of each balance, as a share of all that came, went or was there"),
+        alike("Error of each balance, as a share of all inputs, outputs and contents"),
         ("balance", *study.titles),
         (Group(alike(""), tuple(rows)),),
     )
     held = said(
-        "What is in the pond at the end is held against what was there at the start and all that was counted "
-        f"in and out. A run with a gap above {CLOSED:g} is refused, not reported."
+        "The content of the pond at the end is compared with that at the start and all inputs and outputs. "
+        "A run with an error above {CLOSED:g} is refused, not reported."
     )
     return Part("balance", "Mass balance", (held, table))
 

@@ -33,16 +33,10 @@ def read_sums(path: Path) -> Sums:
     return dict(found)
 
 
-def costs_part(study: Study, sums: list[Sums]) -> Part:
-    """First cost, yearly cost and what a gain costs, a column for each design that has sums.
-
-    Raises
-    ------
-    ScenarioError
-        Sums of a design that is not on the page, or in another currency than the first.
-    """
-    by_title = {str(one["title"]): one for one in sums}
-    for title, one in by_title.items():
+def check_sums(study: Study, sums: list[Sums]) -> None:
+    """Refuse sums of a design that is not on the page, or in another currency than the first."""
+    for one in sums:
+        title = str(one["title"])
         if title not in study.titles:
             raise ScenarioError(
                 f'costs of "{title}": no results of that title; there are {", ".join(study.titles)}'
@@ -51,6 +45,18 @@ def costs_part(study: Study, sums: list[Sums]) -> Part:
             raise ScenarioError(
                 f'costs of "{title}" are in {one["currency"]}, others in {sums[0]["currency"]}'
             )
+
+
+def costs_part(study: Study, sums: list[Sums]) -> Part:
+    """First cost, yearly cost and what a gain costs, a column for each design that has sums.
+
+    Raises
+    ------
+    ScenarioError
+        Sums of a design that is not on the page, or in another currency than the first.
+    """
+    check_sums(study, sums)
+    by_title = {str(one["title"]): one for one in sums}
     currency, years = str(sums[0]["currency"]), sums[0]["years"]
     rows = {
         "first": "first cost",
@@ -59,7 +65,7 @@ def costs_part(study: Study, sums: list[Sums]) -> Part:
         "present_worth": "present worth",
         "equal_yearly": "as equal yearly costs",
         "per_kg_oxygen": "for each kg of oxygen given to the water",
-        "per_day_of_failure_avoided": "for each day of failure avoided, worst zone",
+        "per_day_of_failure_avoided": "per failing day avoided, worst zone",
     }
     table = Table(
         "costs",

@@ -21,23 +21,20 @@ FINE = 0.26  # h; results further apart flatten a storm's peaks
 STORM_NEEDS = ("inflow", "outflow", "rain_intensity", "solids_in_rate", "solids_out_rate")
 
 
-def storm_part(study: Study) -> Part:
-    """The largest storm of the run."""
-    title = "The largest storm"
+def events_part(study: Study) -> Part:
+    """The largest storm and the hottest week of the run, side by side."""
+    return Part("events", "The largest storm and the hottest week", (*_storm(study), *_week(study)))
+
+
+def _storm(study: Study) -> list[Block]:
     if study.storm is None:
-        return Part("storm", title, (note("No storm brings water in this run, or the results do not tell."),))
+        return [note("No storm brings water in this run, or the results do not show it.")]
     begin, end = study.storm
-    shown = around(study, study.storm)
-    zone = study.zones_by_need[0]
-    blocks: list[Block] = [
-        said(
-            f"The storm that brings most water begins at {moment_words(begin)}; its runoff lasts until "
-            f"{moment_words(end)}. Shown with the day before and the days after."
-        ),
-        _levels(study, shown),
-        _oxygen(study, shown, zone, "storm-oxygen", "around the storm"),
-    ]
-    return Part("storm", title, tuple(blocks))
+    words = said(
+        f"The storm that brings most water begins at {moment_words(begin)}; its runoff lasts until "
+        f"{moment_words(end)}. Shown with the day before and the days after."
+    )
+    return [words, _levels(study, around(study, study.storm))]
 
 
 def _levels(study: Study, shown: Window) -> Picture:
@@ -46,46 +43,33 @@ def _levels(study: Study, shown: Window) -> Picture:
         lambda system: level_and_outflow(study.datasets, start=shown[0], end=shown[1], system=system),
         "Water surface elevation and outflow around the storm.",
         study.titles,
+        key=True,
         pointer=True,
     )
 
 
-def _oxygen(study: Study, shown: Window, zone: str, name: str, when: str) -> Picture:
+def _oxygen(study: Study, shown: Window, zone: str) -> Picture:
     return picture(
-        name,
+        "week-oxygen",
         lambda system: depth_lines(study.of_zone(zone), zone, start=shown[0], end=shown[1], system=system),
-        f"Oxygen in {place(zone)}, the zone with the lowest dawn oxygen, {when}: top, mid and bottom.",
+        f"Oxygen in {place(zone)}, the zone with the lowest dawn oxygen, in the hottest week.",
         study.titles,
         alike_units=True,
         pointer=True,
     )
 
 
-def week_part(study: Study) -> Part:
-    """The hottest week of the run."""
-    title = "The hottest week"
+def _week(study: Study) -> list[Block]:
     lacking = missing(study.datasets, "air_temperature")
     if lacking or study.week is None:
-        return Part("week", title, (lacking or note("The run is too short."),))
+        return [lacking or note("The run is too short to have a hottest week.")]
     begin, end = study.week
     end = min(end, study.datasets[0]["time"].values[-1])
     zone = study.zones_by_need[0]
-    blocks: list[Block] = [
-        said(
-            f"The week with the highest mean air temperature: {moment_words(begin)} to {moment_words(end)}."
-        ),
-        _oxygen(study, (begin, end), zone, "week-oxygen", "in the hottest week"),
-        picture(
-            "week-warmth",
-            lambda system: depth_lines(
-                study.of_zone(zone), zone, "water_temperature", start=begin, end=end, system=system
-            ),
-            f"Temperature in {place(zone)} in the hottest week.",
-            study.titles,
-            pointer=True,
-        ),
+    return [
+        _oxygen(study, (begin, end), zone),
+        note(f"Hottest week, by mean air temperature: {moment_words(begin)} to {moment_words(end)}."),
     ]
-    return Part("week", title, tuple(blocks))
 
 
 def harm_part(study: Study) -> Part:
@@ -123,7 +107,7 @@ def _storm_harm(study: Study) -> list[Block]:
     blocks.append(
         note(
             "Out: until the run ends. Drawdown: from the highest level until a tenth of the rise is left. "
-            "Water out is what the outlet draws, weighted by the flow; lowest oxygen in the top metre of any "
+            "Water out is what the outlet draws, weighted by the flow; lowest oxygen in the top meter of any "
             "zone, over up to 5 days before and after the first rain."
         )
     )

@@ -5,19 +5,19 @@ from __future__ import annotations
 import json
 import re
 from dataclasses import dataclass
-from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
-import jinja2
 from markupsafe import Markup
 
-from pondsim.reporting import answer, appendix, books, events, limits, power, season
+from pondsim.reporting import answer, appendix, books, events, limits, power, season, sheets
 from pondsim.reporting.blocks import Both, Part, Picture, tables_of
 from pondsim.reporting.costs import Sums, costs_part
 from pondsim.reporting.harm import Storms, storms_part
 from pondsim.reporting.measured import readings_parts
+from pondsim.reporting.promise import Promise
 from pondsim.reporting.study import Study, study_of
 from pondsim.reporting.tables import csv_text
+from pondsim.reporting.text import environment, own_file
 from pondsim.units import known_system
 
 if TYPE_CHECKING:
@@ -28,12 +28,12 @@ if TYPE_CHECKING:
 PARTS = (  # in the order of the page
     answer.answer,
     limits.limits_part,
+    sheets.sheets_part,
     answer.criteria_part,
     season.plan_part,
     season.dawn_part,
     season.depth_part,
-    events.storm_part,
-    events.week_part,
+    events.events_part,
     books.oxygen_part,
     books.circulation_part,
     limits.leaving_part,
@@ -47,25 +47,12 @@ PARTS = (  # in the order of the page
 )
 # Every table that a page may have: those of an earlier page that are not made again are removed.
 TABLES = {
+    *("equipment", "limits_not_met", "limits_met", *(f"hydraulics_{number}" for number in range(1, 27))),
     *("at_a_glance", "criteria", "hours_below", "hours_below_all", "fit_for_fish", "oxygen_budget"),
     *("readings", "oxygen_totals", "circulation", "outlet", "storm", "solids_and_bed", "electricity"),
-    *(
-        "electricity_by_month",
-        "bill",
-        "bill_energy",
-        "switching",
-        "weak",
-        "methods",
-        "parameters",
-        "mass_balance",
-        "runs",
-        "costs",
-        "judged",
-        "harm",
-        "storm_lines",
-        *(f"storm_{number}" for number in range(1, 13)),
-        "leaving",
-    ),
+    *("electricity_by_month", "bill", "bill_energy", "switching"),
+    *("weak", "sensitivity", "methods", "parameters", "mass_balance", "runs", "costs"),
+    *("judged", "harm", "storm_lines", "leaving", *(f"storm_{number}" for number in range(1, 13))),
 }
 
 
@@ -87,6 +74,7 @@ def report(
     datasets: list[xr.Dataset],
     system: str = "us",
     sums: list[Sums] | None = None,
+    promise: Promise | None = None,
     storms: list[Storms] | None = None,
     *,
     allow_differences: bool = False,
@@ -104,6 +92,8 @@ def report(
         Design storms, as `read_storms` reads them.
     sums : list, optional
         Costs of designs, as `read_sums` reads them.
+    promise : Promise, optional
+        What members say of the designs, as `read_promise` reads it.
     allow_differences : bool, default False
         Whether a verdict is wanted though the files differ in more than equipment.
     bands : Bands, optional
@@ -119,7 +109,9 @@ def report(
     ScenarioError
         The results cannot be compared, or lack what nothing can be said without.
     """
-    study = study_of(datasets, known_system(system), allow_differences=allow_differences, bands=bands)
+    study = study_of(
+        datasets, known_system(system), promise, allow_differences=allow_differences, bands=bands
+    )
     costs = [costs_part(study, sums)] if sums else []  # first: sums that do not fit are refused at once
     after = {
         power.power_part: costs,
@@ -127,36 +119,29 @@ def report(
         events.harm_part: [storms_part(one) for one in storms or []],
     }
     parts = tuple(part for make in PARTS for part in (make(study), *after.get(make, [])))
-    tables = {table.name: csv_text(table, system) for part in parts for table in tables_of(part.blocks)}
+    tables = {
+        table.name: csv_text(table, system)
+        for part in parts
+        for table in (*tables_of(part.blocks), *part.files)
+    }
     return Report(_html(study, parts), tables)
 
 
 def _html(study: Study, parts: tuple[Part, ...]) -> str:
-    environment = jinja2.Environment(
-        loader=jinja2.PackageLoader("pondsim.reporting", "."),
-        autoescape=True,
-        undefined=jinja2.StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    environment.filters["both"] = _both
-    environment.filters["breaks"] = _breaks
-    environment.filters["order"] = _order
-    environment.filters["data"] = _data
-    environment.filters["picture"] = _picture
-    page = environment.get_template("page.html.j2")
+    made = environment()
+    made.filters["both"] = _both
+    made.filters["breaks"] = _breaks
+    made.filters["order"] = _order
+    made.filters["data"] = _data
+    made.filters["picture"] = _picture
+    page = made.get_template("page.html.j2")
     return page.render(
         heading=answer.heading(study),
         study=study,
         parts=parts,
-        style=_own("page.css"),
-        script=_own("page.js"),
+        style=own_file("page.css"),
+        script=own_file("page.js"),
     )
-
-
-def _own(name: str) -> Markup:
-    """A file of this package, trusted."""
-    return Markup(files("pondsim.reporting").joinpath(name).read_text(encoding="utf-8"))
 
 
 def _both(text: Both) -> Markup:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
-from pondsim.figures.style import svg_text
+from pondsim.figures.style import colour, for_a_page, svg_text
 from pondsim.reporting.blocks import Both, Paragraph, Picture, alike, note
 from pondsim.reporting.readings import readings
 
@@ -25,6 +25,8 @@ def picture(
     *,
     alike_units: bool = False,
     pointer: bool = False,
+    wide: bool = False,
+    key: bool = False,
 ) -> Picture:
     """Draw a figure for the page.
 
@@ -36,21 +38,46 @@ def picture(
     titles : names of the designs
     alike_units : whether it is the same in both systems
     pointer : whether values are shown under the pointer
+    wide : whether it needs the whole width of the paper
+    key : whether its lines or bars are those of the designs, which a key above it names
     """
     svgs: dict[str, str] = {}
+    found: dict[str, tuple[str, str]] = {}
     read: dict[str, Any] = {}
     first: Any = None
     for system in ("us",) if alike_units else ("us", "si"):
-        figure = draw(system)
+        with for_a_page():
+            figure = draw(system)
+        found[system] = _words_of(figure)
         if first is None:
             first = figure
         else:
             _place_like(figure, first)
-        svgs[system] = PATH.sub(_shorter, svg_text(figure, prefix=f"{name}-{system}"))
+        svgs[system] = PATH.sub(_shorter, svg_text(figure, f"{name}-{system}", found[system][0]))
         if pointer:
             read[system] = readings(figure, titles)
     shown = alike(caption) if isinstance(caption, str) else caption
-    return Picture(name, Both(svgs["us"], svgs.get("si", svgs["us"])), shown, read)
+    finding_both, how_both = (Both(found["us"][part], found.get("si", found["us"])[part]) for part in (0, 1))
+    svg = Both(svgs["us"], svgs.get("si", svgs["us"]))
+    return Picture(name, svg, finding_both, shown, how_both, read, wide, _key(titles) if key else ())
+
+
+def _key(titles: tuple[str, ...]) -> tuple[tuple[str, str], ...]:
+    """Colour and title of each design; nothing for one alone."""
+    if len(titles) == 1:
+        return ()
+    return tuple((colour(number), title) for number, title in enumerate(titles))
+
+
+def _words_of(figure: Any) -> tuple[str, str]:
+    """Finding and small print of a figure, taken out of it: the page writes them in letters of its own."""
+    texts = (figure.get_suptitle(), figure.get_supxlabel())
+    for text in figure.texts:
+        if text.get_text() in texts:
+            text.set_text("")
+            text.set_in_layout(False)
+    finding, how = (" ".join(text.split()) for text in texts)
+    return finding, how
 
 
 def _place_like(figure: Any, drawn: Any) -> None:

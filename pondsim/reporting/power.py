@@ -13,7 +13,6 @@ from pondsim.reporting.blocks import (
     Block,
     Both,
     Cell,
-    Fold,
     Group,
     Part,
     Row,
@@ -45,6 +44,7 @@ def power_part(study: Study) -> Part:
         lambda row: row.key.partition(".")[0] in ROWS,
     )
     blocks: list[Block] = [table] if table else []
+    files: list[Table] = []
     if any(float(dataset["power"].sum()) > 0.0 for dataset in study.datasets):
         blocks.append(
             picture(
@@ -52,20 +52,26 @@ def power_part(study: Study) -> Part:
                 lambda system: electricity(study.datasets, system=system),
                 "Electricity by system and month.",
                 study.titles,
+                key=True,
                 alike_units=True,
             )
         )
-        blocks.append(_months(study))
+        files.append(_months(study))
     else:
         blocks.append(note("No design uses electricity."))
-    blocks += _bills(study)
+    bills, words_on_bills = _bills(study)
+    files += bills
+    blocks.append(words_on_bills)
     for title, dataset in zip(study.titles, study.datasets, strict=True):
         blocks += [said(text, name=title) for text in _outages(dataset)]
         blocks += [said(text, name=title) for text in _well(dataset)]
     switched = _moments(study)
     if switched is not None:
-        blocks.append(Fold("The first moments of switching", (switched,)))
-    return Part("power", "Electricity and money", tuple(blocks))
+        files.append(switched)
+    if files:
+        named = ", ".join(f"{table.name}.csv" for table in files)
+        blocks.append(note(f"By month, by system and event by event: {named} in the folder of tables."))
+    return Part("power", "Electricity and money", tuple(blocks), tuple(files))
 
 
 def _months(study: Study) -> Table:
@@ -88,22 +94,16 @@ def _months(study: Study) -> Table:
     )
 
 
-def _bills(study: Study) -> list[Block]:
-    """The bill by month, and folded the energy on it by system."""
+def _bills(study: Study) -> tuple[list[Table], Block]:
+    """The bill by month, the energy on it by system, and how they are counted."""
     bill = _bill(study)
     if bill is None:
-        return [note("No tariff is given in these scenarios, so no cost is computed.")]
-    found: list[Block] = [bill]
+        return [], note("No tariff is given in these scenarios, so no cost is computed.")
     by_system = _by_system(study)
-    if by_system is not None:
-        found.append(Fold("Energy on the bill by system and month", (by_system,)))
-    found.append(
-        note(
-            "Demand is paid for each month's highest power, of this equipment alone. The fixed charge is on "
-            "every bill, with or without equipment. A month that is run in part pays both by that part."
-        )
+    return [bill, *([by_system] if by_system else [])], note(
+        "The demand charge is for each month's highest power, of this equipment alone. The fixed charge is "
+        "on every bill, with or without equipment. A month run in part pays its share of both."
     )
-    return found
 
 
 def _bill(study: Study) -> Table | None:

@@ -10,17 +10,17 @@ from pondsim.figures.depth_lines import depth_lines
 from pondsim.figures.plan import plan_map
 from pondsim.figures.style import place
 from pondsim.figures.time_depth import time_depth
-from pondsim.reporting.blocks import Block, Fold, Part, Picture, note, said
+from pondsim.reporting.blocks import Block, Part, Picture, note, said
 from pondsim.reporting.pictures import missing, picture
 from pondsim.reporting.study import Study, fact
 
 if TYPE_CHECKING:
     import xarray as xr
 
-OPEN = 2  # zones whose lines stand open on the page
+SHOWN = 2  # zones whose lines are drawn
 OXYGEN, WARMTH = "dissolved_oxygen", "water_temperature"
 DEPTHS = (
-    "Top: mean of the top metre (3.3 ft); mid: half depth; bottom: 0.3 m (1 ft) above the deepest bed, on a "
+    "Top: mean of the top meter (3.3 ft); mid: half depth; bottom: 0.3 m (1 ft) above the deepest bed, on a "
     "straight line between the middles of layers. Lines "
     "are means of each day, bands reach from its lowest to its highest value."
 )
@@ -40,10 +40,8 @@ def plan_part(study: Study) -> Part:
             "age of the water of a zone since it was there, by the season's mean flows. "
             "Renewed share: the part of a zone's volume with fewer of these days than the scenario names."
         ),
-        *maps[:1],
+        *maps,
     ]
-    if maps[1:]:
-        blocks.append(Fold("Maps of the other designs", tuple(maps[1:])))
     if same and shown != [0]:
         blocks.append(note(f"Without equipment, so with no map of its own: {quoted(same)}."))
     return Part("plan", "The zones in plan", tuple(blocks))
@@ -70,32 +68,28 @@ def dawn_part(study: Study) -> Part:
     drawn = picture(
         "dawn",
         lambda system: dawn_by_zone(study.datasets, system=system),
-        "Oxygen at dawn by zone: the lowest of each day in the top metre, from two hours before sunrise to "
+        "Oxygen at dawn by zone: the lowest of each day in the top meter, from two hours before sunrise to "
         "three after. Fish die in one night, so look at single dawns, not at means.",
         study.titles,
         alike_units=True,
         pointer=True,
+        wide=True,
     )
     return Part("dawn", "Oxygen at dawn through the season", (drawn,))
 
 
 def depth_part(study: Study) -> Part:
-    """Top, mid and bottom lines by zone, then time-depth pictures."""
-    first, rest = study.zones_by_need[:OPEN], study.zones_by_need[OPEN:]
-    deepest = study.deepest_zone()
+    """Top, mid and bottom lines of the zones in need, then the deepest zone by time and depth."""
+    first, deepest = study.zones_by_need[:SHOWN], study.deepest_zone()
     blocks: list[Block] = [
-        said(f"The {'two zones' if len(first) > 1 else 'zone'} with the lowest dawn oxygen first. {DEPTHS}")
+        said(
+            f"The {'two zones' if len(first) > 1 else 'zone'} with the lowest dawn oxygen. {DEPTHS} "
+            "`pondsim plot ... lines --zone NAME` draws any other zone."
+        ),
+        *(_lines(study, zone, OXYGEN) for zone in first),
+        _lines(study, deepest, WARMTH),
+        _field(study, deepest),
     ]
-    for zone in first:
-        blocks += [_lines(study, zone, OXYGEN)]
-    blocks.append(_lines(study, first[0], WARMTH))
-    if rest:
-        blocks.append(Fold("Oxygen lines of the other zones", tuple(_lines(study, z, OXYGEN) for z in rest)))
-    others = [zone for zone in dict.fromkeys([*first[1:], deepest]) if zone != first[0]]
-    if others:
-        lines = tuple(_lines(study, zone, WARMTH) for zone in others)
-        blocks.append(Fold("Temperature lines of other zones", lines))
-    blocks.append(_field(study, deepest))
     return Part("depths", "Oxygen and temperature by depth", tuple(blocks))
 
 
@@ -114,9 +108,7 @@ def _lines(study: Study, zone: str, variable: str) -> Picture:
 def _field(study: Study, zone: str) -> Picture:
     return picture(
         "time-depth",
-        lambda _: time_depth(study.of_zone(zone), zone, OXYGEN, system=study.system),
-        f"Oxygen in {place(zone)}, the deepest zone, by time and height, one scale for all designs. "
-        f"Elevations are in {'feet' if study.system == 'us' else 'metres'} in either system of units.",
+        lambda system: time_depth(study.of_zone(zone), zone, OXYGEN, system=system),
+        f"Oxygen in {place(zone)}, the deepest zone, by time and elevation, one scale for all designs.",
         study.titles,
-        alike_units=True,
     )

@@ -13,6 +13,7 @@ import numpy as np
 from pondsim.comparison import Comparison, compare
 from pondsim.errors import ScenarioError
 from pondsim.measures import hottest_week, largest_storm
+from pondsim.reporting.promise import Promise
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -59,6 +60,7 @@ class Study:
     system : units shown first
     zones_by_need : zones, the one with the lowest dawn oxygen first
     storm, week : the largest storm and the hottest week of the first results, where there are such
+    promise : what members say of these designs, where there are such
     """
 
     datasets: list[xr.Dataset]
@@ -67,6 +69,7 @@ class Study:
     zones_by_need: tuple[str, ...]
     storm: Window | None
     week: Window | None
+    promise: Promise | None = None
 
     @property
     def titles(self) -> tuple[str, ...]:
@@ -89,7 +92,12 @@ class Study:
 
 
 def study_of(
-    datasets: list[xr.Dataset], system: str, *, allow_differences: bool = False, bands: Bands | None = None
+    datasets: list[xr.Dataset],
+    system: str,
+    promise: Promise | None = None,
+    *,
+    allow_differences: bool = False,
+    bands: Bands | None = None,
 ) -> Study:
     """Look results over.
 
@@ -110,6 +118,7 @@ def study_of(
         tuple(comparison.zones[k] for k in order),
         largest_storm(datasets[0]),
         hottest_week(datasets[0]),
+        promise,
     )
 
 

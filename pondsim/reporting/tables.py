@@ -54,7 +54,7 @@ def measure_table(
     *,
     worst: bool = False,
 ) -> Table | None:
-    """A table of measures, a group for each section; None where there is no number to show.
+    """A table of measures, a group for each section; None where there is not a number to show.
 
     Parameters
     ----------

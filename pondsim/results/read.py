@@ -69,7 +69,7 @@ def load(path: Path | str, without: Iterable[str] = ()) -> xr.Dataset:
             dataset = opened.load()
     except Exception as error:  # of a damaged file the libraries may raise anything
         raise ScenarioError(
-            f"{path}: is no netCDF file or is cut short; write it again with `pondsim run`"
+            f"{path}: is not a netCDF file or is cut short; write it again with `pondsim run`"
         ) from error
     _refuse_foreign(dataset, path, without)
     faults = [
@@ -118,7 +118,7 @@ def _faults_of_coordinates(dataset: xr.Dataset) -> list[str]:
         if len(set(map(str, names))) < max(len(names), name == "zone") or len(names) != dataset.sizes[name]:
             faults.append(f"its names by {name} are not each there once")
         elif any(not isinstance(one, str) or len(one) > LONGEST_NAME for one in names):
-            faults.append(f"a name by {name} is no text, or longer than {LONGEST_NAME} letters")
+            faults.append(f"a name by {name} is not text, or longer than {LONGEST_NAME} letters")
     if "zone" not in dataset.dims or "layer" not in dataset.dims or not dataset.sizes["layer"]:
         faults.append("it has no zones or no layers")
     return faults
@@ -161,9 +161,9 @@ def _faults_of_attributes(dataset: xr.Dataset) -> list[str]:
     for name in sorted(NUMBERS & set(attributes)):
         value = attributes[name]
         if not isinstance(value, int | float | np.number) or not (math.isfinite(value) or name in MAY_BE_NAN):
-            faults.append(f"attribute {name} is no number")
+            faults.append(f"attribute {name} is not a number")
     faults += [
-        f"attribute {name} is no number"
+        f"attribute {name} is not a number"
         for name, value in attributes.items()
         if str(name).startswith("balance_") and np.asarray(value).dtype.kind != "f"
     ]

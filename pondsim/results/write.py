@@ -39,7 +39,7 @@ def check_writable(path: Path) -> None:
         if path.is_dir():
             raise ScenarioError(f"{path}: is a folder; give the name of a file in it")
         if path.exists() and not path.is_file():
-            raise ScenarioError(f"{path}: is no regular file; choose another place")
+            raise ScenarioError(f"{path}: is not a regular file; choose another place")
         if not folder.is_dir():
             raise ScenarioError(f"{path}: there is no folder {folder}; make it first or choose another place")
         with written_beside(path) as probe:

@@ -86,7 +86,7 @@ def outages(scenario: Scenario) -> Iterator[Fault]:
                 there = f"Systems: {', '.join(known)}." if known else "This design has no equipment."
                 yield (
                     f"{key}.systems",
-                    f'names "{name}", which is not there{likely(name, known) or "."} {there}',
+                    f'names "{name}", which is not in this design{likely(name, known) or "."} {there}',
                 )
         yield from _lasts(key, outage)
     if scenario.outage and any(unit.name == PUMP for unit in scenario.aeration):

@@ -67,7 +67,7 @@ def supplies(scenario: Scenario) -> Iterator[Fault]:
                 f"stands without {' and '.join(lacking)}; amps need volts, phases and power_factor.",
             )
         if one.phases not in (None, *PHASES):
-            yield f"{key}.phases", f"= {one.phases} is no supply; write 1 or 3."
+            yield f"{key}.phases", f"= {one.phases} is not a supply; write 1 or 3."
 
 
 def _wet_zone(key: str, name: str, scenario: Scenario) -> Iterator[Fault]:

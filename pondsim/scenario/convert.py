@@ -88,7 +88,7 @@ def _number(raw: Any, key: Key, where: str = "= ") -> float:
     unit = si_unit(key)
     text = raw if isinstance(raw, str) else str(raw)
     if unit == "1" and (isinstance(raw, list) or len(text.split()) > LONGEST_SHARE):
-        raise UnreadableError(f"{where}{shown(raw)} is not {WORDS[unit][0]}; wanted: {key.doc}.")
+        raise UnreadableError(f"{where}{shown(raw)} is not {WORDS[unit][0]}; expected: {key.doc}.")
     if isinstance(raw, bool) or not isinstance(raw, str | int | float):
         raise UnreadableError(f"{where}{shown(raw)} is not {WORDS[unit][0]}; write such as {_example(unit)}")
     if not isinstance(raw, str) and unit != "1":
@@ -126,7 +126,7 @@ def _si_number(value: Any, key: Key, where: str = "= ") -> float:
     if isinstance(value, bool) or not isinstance(value, Real):
         return _number(value, key, where)
     if not math.isfinite(value):
-        raise UnreadableError(f"{where}{value} is no number; write {WORDS[si_unit(key)][0]} in SI.")
+        raise UnreadableError(f"{where}{value} is not a number; write {WORDS[si_unit(key)][0]} in SI.")
     unit = si_unit(key)
     _check_range(str(value) if unit == "1" else f"{value} {unit}", float(value), key, where)
     return float(value)

@@ -64,7 +64,7 @@ def read_items(path: Path, words: tuple[str, ...] = ()) -> tuple[Item, ...]:
     items: list[Item] = []
     for kind, entry in tree.value.items():
         if not is_list_of_sections(entry):
-            message = f"is no list of entries; write [[{kind}]] above each."
+            message = f"is not a list of entries; write [[{kind}]] above each."
             problems.append(Problem(path, entry.line, kind, message))
             continue
         for one in entry.value:
@@ -87,7 +87,7 @@ def _faults(entry: Entry, kind: str) -> Iterator[Problem]:
     plain = price is not None and isinstance(price.value, int | float) and not isinstance(price.value, bool)
     if price is not None and (not plain or price.value < 0):
         yield Problem(
-            price.file, price.line, f"{kind}.price", "is no price; write a plain number, such as 2400."
+            price.file, price.line, f"{kind}.price", "is not a price; write a plain number, such as 2400."
         )
     if set(entry.value) <= set(OWN):
         yield Problem(entry.file, entry.line, kind, "changes nothing: write the keys to lay over the design.")

@@ -173,7 +173,7 @@ class _Reader:
                 self.where[name] = (entry.file, entry.line)
                 yield name.removeprefix(f"{SECTION}."), entry.value.strip()
             else:
-                self.fault(entry, name, 'is no text; write where the value comes from, such as "two cores".')
+                self.fault(entry, name, 'is not text; write where the value comes from, such as "two cores".')
             return
         for part, below in entry.value.items():
             yield from self.sources(below, f"{name}.{part}")

@@ -165,7 +165,7 @@ __all__ = [
 class Scenario:
     """A whole scenario: the site file with a design file laid over it.
 
-    `stated` is no key: it holds every key that stands in the files, with its source or "" (see stated.py).
+    `stated` is not a key: it holds every key that stands in the files, with its source or "" (see stated.py).
     """
 
     title: str = text(doc="one line that names the design in tables")

@@ -41,7 +41,7 @@ class Intake:
     """Where the circulation loop draws: grate and opening of the pipe."""
 
     zone: str = short_name(doc="zone it draws from")
-    elevation: float = quantity("m", least="-500 m", most="9000 m", doc="of its centre")
+    elevation: float = quantity("m", least="-500 m", most="9000 m", doc="of its center")
     bed: float | None = quantity(
         "m",
         default=None,

@@ -64,7 +64,7 @@ class SetPoint:
     on_below: float = quantity("kg/m3", least="0 mg/L", most="50 mg/L", doc="reading below which it starts")
     off_above: float = quantity("kg/m3", least="0 mg/L", most="50 mg/L", doc="reading above which it stops")
     every: float = quantity(
-        "s", default="5 min", least="1 min", most="1 d", doc="how often the controller looks"
+        "s", default="5 min", least="1 min", most="1 d", doc="how often the controller reads the sensor"
     )
     lag: float = quantity("s", default="2 min", least="0 s", most="6 h", doc="time constant of the sensor")
     bias: float = quantity(

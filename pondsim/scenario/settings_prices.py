@@ -72,8 +72,8 @@ class Worth:
     growth: float = quantity(
         "1", default="0 %", least="-10 %", most="30 %", doc="of the yearly cost, from year to year"
     )
-    years: int = integer(default=10, least=1, most=50, doc="looked at")
-    left: float = number(default=0.0, least=0.0, most=MOST, doc="what it is still worth at the end")
+    years: int = integer(default=10, least=1, most=50, doc="length of the period")
+    left: float = number(default=0.0, least=0.0, most=MOST, doc="its salvage value at the end")
 
 
 @dataclass(frozen=True)
@@ -83,7 +83,7 @@ class Dredging:
     volume: float = quantity("m3", least="0 yd3", most="1e7 yd3", doc="in place, as surveyed")
     price: float | None = _money("of a cubic yard in place")
     bulking: float = quantity(
-        "1", default="25 %", least="0 %", most="200 %", doc="more when placed; 10 to 40 % is read"
+        "1", default="25 %", least="0 %", most="200 %", doc="more when placed; 10 to 40 % is reported"
     )
     truck: float = quantity("m3", default="12 yd3", least="0.5 yd3", most="100 yd3", doc="of one load")
     mobilization: float | None = _money("of the dredge")

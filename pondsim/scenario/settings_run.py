@@ -15,7 +15,7 @@ from pondsim.scenario.settings_limits import OwnLimit
 
 @dataclass(frozen=True)
 class Judging:
-    """What the run is held against."""
+    """What the run is judged by."""
 
     criterion: str = choice(
         "warm_other",

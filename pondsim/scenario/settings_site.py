@@ -115,7 +115,7 @@ class Connection:
     width: float = quantity("m", least="0.1 m", most="2 km", doc="width of the passage")
     sill: float = quantity("m", least="-500 m", most="9000 m", doc="bed elevation of the passage")
     distance: float | None = quantity(
-        "m", default=None, least="1 m", most="5 km", doc="between the zones' centres; else from the plan"
+        "m", default=None, least="1 m", most="5 km", doc="between the zones' centers; else from the plan"
     )
 
 
@@ -259,7 +259,7 @@ class Weir:
 class Orifice:
     """Round hole through which water leaves."""
 
-    elevation: float = quantity("m", least="-500 m", most="9000 m", doc="of its centre")
+    elevation: float = quantity("m", least="-500 m", most="9000 m", doc="of its center")
     diameter: float = quantity("m", least="0.01 m", most="5 m", doc="inside")
     coefficient: float = number(default=0.6, least=0.3, most=1.0, doc="discharge coefficient")
 

@@ -105,7 +105,7 @@ class Trench:
 
 @dataclass(frozen=True)
 class Layout:
-    """Places of the pipes on the plan, from the same mark as the zones' centres; length of the wire."""
+    """Places of the pipes on the plan, from the same mark as the zones' centers; length of the wire."""
 
     gravity_east: tuple[float, ...] = numbers(
         "m",

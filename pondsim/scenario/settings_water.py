@@ -23,7 +23,7 @@ Months = tuple[float, ...]  # twelve values, January first
 
 @dataclass(frozen=True)
 class Bed:
-    """What the bed takes from the water."""
+    """Sediment oxygen demand."""
 
     oxygen_demand: float = parameter("bed.oxygen_demand")
     oxygen_demand_theta: float = parameter("bed.oxygen_demand_theta")
@@ -168,7 +168,7 @@ class Solids:
 
 @dataclass(frozen=True)
 class Resuspension:
-    """Mud stirred up again by waves and by the waterfall's return; off unless asked for."""
+    """Mud stirred up again by waves and by the waterfall's return; off by default."""
 
     waves: bool = flag(default=False, doc="count waves even where the fetch is below 300 m")
     at_return: bool = flag(default=False, doc="count the stirring under the waterfall")

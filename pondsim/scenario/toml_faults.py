@@ -153,7 +153,7 @@ def _no_equals(stopped: str, words: str, line: int) -> Iterator[Told]:
     before, equals, value = stopped.partition("=")
     name = before.strip()
     if equals:
-        yield line, name, f"is no key: a key is one word; write {name.replace(' ', '_')} ={value}."
+        yield line, name, f"is not a key: a key is one word; write {name.replace(' ', '_')} ={value}."
     else:
         example = found[2].strip() or '"4 ft"'
         yield line, found[1], f"lacks its equals sign; write {found[1]} = {example}."

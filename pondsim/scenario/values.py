@@ -68,7 +68,7 @@ def with_values(scenario: Scenario, values: Mapping[str, Value]) -> Scenario:
     """
     if not isinstance(scenario, Scenario):
         raise ScenarioError(
-            f"with_value wants a scenario, not {scenario!r}; read a file first: read_scenario"
+            f"with_value needs a scenario, not {scenario!r}; read a file first: read_scenario"
         )
     changed, values = scenario, {new_key(key): value for key, value in values.items()}
     for key, value in values.items():

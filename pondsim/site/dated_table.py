@@ -136,7 +136,7 @@ def rows_of(path: Path, faults: Faults, header_line: int = 0) -> list[Row]:
             faults.add(line, "", f"has {len(fields)} values; the header has {len(rows[0][1])} columns")
         rows.append((line, fields))
     if not rows:
-        faults.add(None, "", "is empty; the first line wants the names of the columns, with units")
+        faults.add(None, "", "is empty; the first line must hold the names of the columns, with units")
     return rows
 
 
@@ -223,7 +223,7 @@ def _heads(
             if name in clock:
                 faults.add(line, name, "stands twice in the header")
             if unit and name == "time":
-                message = 'wants no unit; write "time" with times such as 2025-06-03 14:00'
+                message = 'takes no unit; write "time" with times such as 2025-06-03 14:00'
                 faults.add(line, text, message)
             clock[name] = place
             continue
@@ -236,7 +236,7 @@ def _heads(
             faults.add(line, text, _unknown(name, form, known=text in own))
     for name in given.time_columns:
         if name not in clock:
-            cure = 'the header wants a column "time"' if name == "time" else "as time_columns names it"
+            cure = 'the header needs a column "time"' if name == "time" else "as time_columns names it"
             faults.add(line, name, f"is missing; {cure}")
     _check_named(own, texts, line, faults)
     if form.check is not None:

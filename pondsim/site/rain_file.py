@@ -96,7 +96,7 @@ def _table(path: Path, rain: Rain, period: Period, utc_offset: float, faults: Fa
     table = read_dated(path, rain, FORM, period.start, utc_offset, faults)
     faults.stop_if_any()
     if table.time.size < 2:
-        faults.add(None, "", "wants a header and two lines of rain at least")
+        faults.add(None, "", "needs a header and two lines of rain at least")
     faults.stop_if_any()
     return table
 
@@ -115,11 +115,11 @@ def _step(
     # a gauge that writes wet steps only has few neighbours
     step = float(np.min(apart) if dry_gaps > 0.0 else np.median(apart))
     if step > HOUR + EVEN:
-        faults.add(None, "time", f"goes in steps of {span_text(step)}; hourly rain or finer is wanted")
+        faults.add(None, "time", f"goes in steps of {span_text(step)}; hourly rain or finer is needed")
     for place in np.flatnonzero(np.abs(apart - step) > EVEN):
         line, gap = int(lines[place + 1]), float(apart[place])
         if abs(gap / step - round(gap / step)) * step > EVEN:
-            text = f"is {span_text(gap)} after the line before; even steps of {span_text(step)} wanted"
+            text = f"is {span_text(gap)} after the line before; even steps of {span_text(step)} needed"
             faults.add(line, "time", text)
         elif gap > dry_gaps + EVEN:
             faults.add(line, "time", f"comes {span_text(gap)} after the last value; {_cure(gap)}")
@@ -135,7 +135,7 @@ def _check_cover(
         first, last = (
             period.start + timedelta(seconds=float(moment)) for moment in (begins[0], begins[-1] + step)
         )
-        text = f"goes from {first:%Y-%m-%d %H:%M} to {last:%Y-%m-%d %H:%M}; the period wants "
+        text = f"goes from {first:%Y-%m-%d %H:%M} to {last:%Y-%m-%d %H:%M}; the period needs "
         text += f"{period.start:%Y-%m-%d %H:%M} to {period.end:%Y-%m-%d %H:%M}"
         faults.add(None, "time", text)
     faults.stop_if_any()

@@ -79,7 +79,7 @@ def read_points(
     columns = _header(header, line, (lengths, needed, name), faults)
     faults.stop_if_any()
     if len(rows) < least:
-        faults.add(line, "", f"has {len(rows)} points below its header; {least} at least are wanted")
+        faults.add(line, "", f"has {len(rows)} points below its header; {least} at least are needed")
     values = {
         column: _numbers(rows, place, column, unit, faults)
         for column, (place, unit) in columns.items()
@@ -125,7 +125,7 @@ def _header(
         elif column not in known:
             near = difflib.get_close_matches(column, known, 1, 0.6)
             hint = f'; did you mean "{near[0]}"?' if near else f"; known here: {', '.join(known)}."
-            faults.add(line, column, f"is no column of this file{hint}")
+            faults.add(line, column, f"is not a column of this file{hint}")
         elif column != name:
             _check_unit(column, unit, line, faults)
         found[column] = (place, unit)

@@ -144,7 +144,7 @@ def _hours(
             key = (month, day, int(fields[clock].split(":")[0]) - 1)
             hours[key] = {READ[name][0]: float(fields[place]) for name, place in places.items()}
         except (IndexError, ValueError):
-            faults.add(line, "", "has no date, hour or number where one is wanted")
+            faults.add(line, "", "has no date, hour or number where one is expected")
             continue
         if key in lines:
             faults.add(line, "Date (MM/DD/YYYY)", f"is the same hour as line {lines[key]}")

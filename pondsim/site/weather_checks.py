@@ -32,14 +32,14 @@ def check_times(table: Dated, length: float, period: Period, longest: float, fau
             None,
             "time",
             f"goes from {first:%Y-%m-%d %H:%M} to {last:%Y-%m-%d %H:%M}; "
-            f"the period wants {period.start:%Y-%m-%d %H:%M} to {period.end:%Y-%m-%d %H:%M}",
+            f"the period needs {period.start:%Y-%m-%d %H:%M} to {period.end:%Y-%m-%d %H:%M}",
         )
         faults.stop_if_any()
     steps = np.diff(table.time)
     rising = steps[steps > 0.0]
     step = float(np.median(rising)) if rising.size else 0.0
     if step > HOUR + EVEN:
-        faults.add(None, "time", f"goes in steps of {span_text(step)}; hourly weather or finer is wanted")
+        faults.add(None, "time", f"goes in steps of {span_text(step)}; hourly weather or finer is needed")
         faults.stop_if_any()
     for place, found in enumerate(steps):
         line, text = (
@@ -55,7 +55,7 @@ def check_times(table: Dated, length: float, period: Period, longest: float, fau
             faults.add(
                 line,
                 "time",
-                f"is {span_text(found)} after the line before; even steps of {span_text(step)} wanted",
+                f"is {span_text(found)} after the line before; even steps of {span_text(step)} needed",
             )
         elif found > step + EVEN and found > longest + EVEN:
             faults.add(line, "time", f"comes {span_text(found)} after the line before; {_cure(found, text)}")

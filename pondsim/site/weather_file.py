@@ -45,14 +45,14 @@ def check_names(names: Collection[str], line: int, faults: Faults) -> None:
     for name in ("air_temperature", "wind_speed"):
         if name not in names:
             example = f"{name} [{COLUMNS[name].unit}]"
-            faults.add(line, name, f'is missing; the header wants a column "{example}"')
+            faults.add(line, name, f'is missing; the header needs a column "{example}"')
     moist = [name for name in ("dew_point", "relative_humidity") if name in names]
     if len(moist) != 1:
         faults.add(
-            line, "", "wants one column of dew_point or relative_humidity" + (", not both" if moist else "")
+            line, "", "needs one column of dew_point or relative_humidity" + (", not both" if moist else "")
         )
     if "solar_radiation" not in names and "cloud_cover" not in names:
-        faults.add(line, "", "wants solar_radiation or cloud_cover, or both")
+        faults.add(line, "", "needs solar_radiation or cloud_cover, or both")
 
 
 FORM = Form("weather file", COLUMNS, LIKELY, check_names)

@@ -181,5 +181,5 @@ def _features(path: Path, origin: Origin | None) -> list[tuple[str, FloatArray, 
     except OSError as error:
         raise _fault(path, f"cannot be read: {error.strerror}") from error
     except (ValueError, KeyError, TypeError, IndexError, AttributeError) as error:
-        raise _fault(path, "is no GeoJSON of polygons with a property name") from error
+        raise _fault(path, "is not GeoJSON of polygons with a property name") from error
     return result

@@ -73,7 +73,9 @@ def _any_key(path: Path, scenario: Scenario, key: str) -> Size:
     found = find(path, key, Path(f"size {key}"))
     declared = found.declared
     if declared.kind not in ("quantity", "integer"):
-        raise ScenarioError(f"{key}: is no number ({declared.doc or declared.kind}), so it cannot be sized")
+        raise ScenarioError(
+            f"{key}: is not a number ({declared.doc or declared.kind}), so it cannot be sized"
+        )
     kept, present = si_unit(declared), value_at(scenario, key)
     written = split(found.entry.value)[1] if found.entry and isinstance(found.entry.value, str) else ""
     shown = DISPLAY[KINDS[kept]] if kept in KINDS else (kept, kept)

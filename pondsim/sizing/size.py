@@ -77,7 +77,7 @@ def limits(size: Size, start: str | None, end: str | None) -> tuple[float, float
         raise ScenarioError(f"--from, --to: {size.key} is a whole number")
     if not low < high:
         shown = f"{size.text(low, 'us')} to {size.text(high, 'us')}"
-        raise ScenarioError(f"--from: the sizes looked at run from {shown}; the first must be the smaller")
+        raise ScenarioError(f"--from: the search range is {shown}; the first must be the smaller")
     return low, high
 
 

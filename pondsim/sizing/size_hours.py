@@ -95,7 +95,7 @@ def _middle(path: Path, key: str, spans: Spans, given: str | None) -> float:
     if given is not None:
         match = _CLOCK.fullmatch(given.strip())
         if not match or int(match[1]) > 23 or int(match[2]) > 59:
-            raise ScenarioError(f'--middle: "{given}" is no time of day; write such as 02:30, in 24 hours')
+            raise ScenarioError(f'--middle: "{given}" is not a time of day; write such as 02:30, in 24 hours')
         return 3600.0 * int(match[1]) + 60.0 * int(match[2])
     if len(spans) != 1:
         raise ScenarioError(

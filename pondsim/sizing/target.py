@@ -72,7 +72,9 @@ def read_wish(text: str) -> Wish:
     """Read ``renewed_share >= 80 %``; ScenarioError says what is wanted."""
     match = _FORM.fullmatch(text)
     if not match or not match[1].strip() or not match[3].strip() or match[2] in ("=", "=="):
-        why = "asks for equality, which no search finds" if match and match[2][0] == "=" else "is no target"
+        why = (
+            "asks for equality, which no search finds" if match and match[2][0] == "=" else "is not a target"
+        )
         message = f'"{text}" {why}; write measure, >= or <=, and value, as in "replaced_share >= 80 %".'
         raise ScenarioError(Problem(OPTION, None, "", message))
     return Wish(match[1].strip(), _SIGNS[match[2]], match[2] in "<>", match[3].strip())
@@ -91,7 +93,7 @@ def target_of(wish: Wish, entries: Mapping[str, Entry], zones: Iterable[str]) ->
     except UnitError as error:
         raise ScenarioError(Problem(OPTION, None, wish.measure, f"= {error}")) from None
     if entry.unit == "1" and not 0.0 <= value <= 1.0:
-        message = f'= "{wish.value}" is no share; write such as "80 %" or 0.8.'
+        message = f'= "{wish.value}" is not a share; write such as "80 %" or 0.8.'
         raise ScenarioError(Problem(OPTION, None, wish.measure, message))
     return Target(wish.measure, wish.sign, wish.strict, value, entry)
 

@@ -50,7 +50,7 @@ def _check_free(folder: Path) -> None:
     if not folder.name:
         raise ScenarioError(f"{folder}: give the name of a new folder, such as mypond")
     if os.path.lexists(folder) and not folder.is_dir():
-        raise ScenarioError(f"{folder}: is no folder; nothing is written over it, choose another name")
+        raise ScenarioError(f"{folder}: is not a folder; nothing is written over it, choose another name")
     if folder.is_dir() and (found := sorted(path.name for path in folder.iterdir())):
         raise ScenarioError(
             f"{folder}: holds {found[0]}{' and more' if len(found) > 1 else ''}; "

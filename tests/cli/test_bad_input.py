@@ -112,7 +112,7 @@ RAIN_FAULTS = [  # what, rows, header, place, word
     ("missing steps", [*RAIN_ROWS[:50], *RAIN_ROWS[60:]], "time,rain [in]", "rain.csv:52", "rain.dry_gaps"),
     ("an hour twice", [*RAIN_ROWS[:51], *RAIN_ROWS[50:]], "time,rain [in]", "rain.csv:53", "no hour of summer time"),
     ("no unit", RAIN_ROWS, "time,rain", "rain.csv:1", "has no unit"),
-    ("not covering the period", RAIN_ROWS[:100], "time,rain [in]", "rain.csv", "the period wants"),
+    ("not covering the period", RAIN_ROWS[:100], "time,rain [in]", "rain.csv", "the period needs"),
 ]  # fmt: skip
 
 

@@ -138,7 +138,7 @@ def test_failing_limits_stand_first_in_their_part_and_are_counted(tmp_path):
         ),
         (
             {"gravity_line": 'inside_diameter = "5 in"\nlength = "80 ft"'},
-            "most the intake can give at low pool",
+            "maximum flow of the intake at low pool",
         ),
     ],
 )
@@ -165,14 +165,14 @@ def test_a_stated_flow_stays_short(tmp_path):
     assert "The line at each level" not in output
     assert "velocity" not in output.split("Cautions")[0]
     assert "60 gpm/ft over the lip, one fall of 4 ft" in output
-    assert "water over the intake's centre at low pool: 6 ft" in words(output)
+    assert "water over the intake's center at low pool: 6 ft" in words(output)
     assert limit_of(output, "flow per width of lip")[1].startswith("60 gpm/ft, wanted 30 to 150 gpm/ft")
 
 
 def test_a_shallow_intake_of_unknown_size_is_judged_from_its_centre(tmp_path):
     """Low pool 9 ft: 1.5 ft over the centre is less than 2 ft over any top."""
     path = write_files(tmp_path, ('elevation = "3 ft"', 'elevation = "7.5 ft"'))
-    verdict, line = limit_of(call("check", path).output, "water over the intake's centre at low pool")
+    verdict, line = limit_of(call("check", path).output, "water over the intake's center at low pool")
     assert verdict == "WARN"
     assert line.startswith("1.5 ft, at least 2 ft")
 
@@ -208,7 +208,7 @@ def test_aeration_by_hand(tmp_path):
 def test_full_shows_what_is_only_told():
     short, full = (call("check", DEMO / "waterfall.toml", *more).output for more in ([], ["--full"]))
     assert "REPORTED" not in short
-    assert limit_of(full, "share of the oxygen deficit made up at 28 degC")[0] == "REPORTED"
+    assert limit_of(full, "reduction of the oxygen deficit at 28 degC")[0] == "REPORTED"
     assert "runs and sizes use this one" in " ".join(full.split())
 
 
@@ -236,11 +236,11 @@ def test_json_holds_limits_and_points(tmp_path):
 
 
 def test_json_is_valid_where_nothing_limits_the_intake(tmp_path):
-    """No well: the intake can give any flow, which is no number."""
+    """No well: the intake can give any flow, which is not a number."""
     out = tmp_path / "sheet.json"
     result = call("check", write_line(tmp_path, wet_well=None), "--json", out)
     assert result.exit_code == 0, result.output
-    assert row(result.output, "most the intake can give [gpm]") == ["any"] * 3
+    assert row(result.output, "maximum flow of the intake [gpm]") == ["any"] * 3
     text = out.read_text(encoding="utf-8")
     assert "Infinity" not in text
     assert "NaN" not in text

@@ -66,7 +66,7 @@ def test_zone_variable_and_time(folder):
         (["lines", "--variable", "outflow"], "there is no variable 'outflow'"),
         (
             ["lines", "--from", "2025-13-01"],
-            '--from "2025-13-01" is no moment; write one such as "2025-08-01"',
+            '--from "2025-13-01" is not a date or time; write one such as "2025-08-01"',
         ),
         (["water", "--to", "June"], '--to "June" is no moment'),
         (
@@ -77,7 +77,7 @@ def test_zone_variable_and_time(folder):
             ["water", "--from", "2025-06-09", "--to", "2025-06-03"],
             '--from "2025-06-09" lies after --to "2025-06-03": the ends are reversed',
         ),
-        (["dawn", "--zone", "arm"], "--zone has no use for dawn: it belongs to lines, depth"),
+        (["dawn", "--zone", "arm"], "--zone does not apply to dawn: it applies to lines, depth"),
         (["plan", "--existing", "old.nc"], "plan draws one results file; give one, without --existing"),
         (["comparison"], "comparison wants two results files at least"),
     ],
@@ -95,8 +95,8 @@ def test_two_useless_options_are_said_at_once(folder):
         "plot", folder / "loop.nc", "bed", "--zone", "arm", "--to", "2025-06-03", "-o", folder / "a.png"
     )
     assert result.exit_code == 2
-    assert "--zone has no use for bed" in result.output
-    assert "--to has no use for bed" in result.output
+    assert "--zone does not apply to bed" in result.output
+    assert "--to does not apply to bed" in result.output
 
 
 def test_other_endings_and_inputs_are_refused(folder):

@@ -82,7 +82,7 @@ def test_si_units_and_the_measures_one_may_name(tank, tmp_path):
     ("until", "options", "words"),
     [
         ("nominal_turnover <= 1 h", (), "No flow of the pump from 100 gpm to 1500 gpm meets it. The best is"),
-        ("nominal_turnover <= 100 d", (), "The smallest size looked at, 100 gpm, already meets it"),
+        ("nominal_turnover <= 100 d", (), "The lower search bound, 100 gpm, already meets it"),
         ("electricity <= 100 kWh", (), "More is not always better here:"),
         (
             "replaced_share >= 70 %",
@@ -166,11 +166,11 @@ def test_places_in_a_list_and_typed(tank, tmp_path):
         (("measures", "--until", TURNOVER), "--until: does not go with measures"),
     ],
 )
-def test_bad_input(tank, words, told):
+def test_bad_input(tank, words, reported):
     what, *options = words
     result = call("size", what, tank, *options)
     assert result.exit_code == ERROR, result.output
-    assert told in result.output
+    assert reported in result.output
     assert "Traceback" not in result.output
 
 

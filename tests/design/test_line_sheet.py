@@ -115,7 +115,7 @@ def test_float_over_the_pond_starves_at_once(tmp_path):
     well = PARTS["wet_well"].replace('"7 ft"', '"9.2 ft"').replace('alarm = "7.5 ft"', "")
     scenario = line_scenario(tmp_path, wet_well=well)
     assert line_sheet(scenario).low.starving_flow == 0.0
-    assert limit(scenario, "intake", "most the intake can give").verdict == "fail"
+    assert limit(scenario, "intake", "maximum flow of the intake").verdict == "fail"
     assert limit(scenario, "wet well", "pump-off at low pool, pump running").verdict == "fail"
 
 
@@ -139,7 +139,7 @@ def test_opening_that_falls_dry_limits_the_flow(tmp_path):
 def test_covered_opening_with_no_well_starves_never(tmp_path):
     scenario = line_scenario(tmp_path, also={"intake": 'inside_diameter = "12 in"'}, **{**BARE, "pump": PUMP})
     assert math.isinf(line_sheet(scenario).normal.starving_flow)
-    assert limit(scenario, "intake", "most the intake can give").verdict == "reported"
+    assert limit(scenario, "intake", "maximum flow of the intake").verdict == "reported"
 
 
 def test_well_swings_as_a_surge_tank_without_losses():

@@ -36,7 +36,7 @@ def test_the_headline_says_that_it_does_not_run(tmp_path):
     assert {row["what"] for row in rows} == {
         "pond",
         "water over the top of the intake",
-        "most the intake can give",
+        "maximum flow of the intake",
     }
 
 

@@ -68,7 +68,7 @@ def rates(pond, time, state, on):
 
 
 def bubbles(m, unit):
-    """Standard efficiency per metre, alpha; beta 0.99 and effective depth 0.35 of submergence (chosen)."""
+    """Standard efficiency per meter, alpha; beta 0.99 and effective depth 0.35 of submergence (chosen)."""
     column = m.pond.columns[m.pond.zone(unit.zone)]
     depth, pressure = m.shape.level - unit.elevation, m.now[PRESSURE]
     efficiency = {"fine": 0.04, "tubing": 0.03, "coarse": 0.02}[unit.kind]

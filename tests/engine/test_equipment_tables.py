@@ -36,7 +36,7 @@ def lifted(days: float = 1.0, surface: float = LEVEL) -> Scenario:
 
 
 def sloping(flow: float, slope: float) -> LoopTable:
-    """Flow and power that rise with the pond in a straight line: `flow` at normal pool, `slope` per metre."""
+    """Flow and power that rise with the pond in a straight line: `flow` at normal pool, `slope` per meter."""
     level = np.array([LEVEL - 3.0, LEVEL - 1.0, LEVEL + 2.0])
     delivered = flow + slope * (level - LEVEL)
     return LoopTable(level, delivered, 5e4 * delivered + 100.0, level - 0.5, -np.inf)

@@ -30,7 +30,7 @@ def with_layers(scenario, layers):
 
 
 def top_metre(results):
-    """(time, zone) mean oxygen of the top metre [mg/L]."""
+    """(time, zone) mean oxygen of the top meter [mg/L]."""
     top, bottom = results["layer_top_elevation"].values, results["layer_bottom_elevation"].values
     surface = results["water_surface_elevation"].values[:, None, None]
     height = np.clip(top - np.maximum(bottom, surface - 1.0), 0.0, None)
@@ -81,7 +81,7 @@ def test_the_tolerance_is_far_below_what_is_shown(coarse):
 
 @pytest.fixture(scope="module", params=["existing", "waterfall_night_air"])
 def layered(request):
-    """12 less 20 layers, 20 summer days: difference of the top metre at each dawn [mg/L]."""
+    """12 less 20 layers, 20 summer days: difference of the top meter at each dawn [mg/L]."""
     few, many = (run(with_layers(campus(request.param, days=20), layers)) for layers in (12, 20))
     return (top_metre(few) - top_metre(many))[dawns(few)]
 

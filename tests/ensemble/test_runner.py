@@ -53,7 +53,7 @@ def test_processes_are_others_and_as_many_as_asked():
 
 @pytest.mark.parametrize("how", ["process", "processes:0", "threads:-1", "tcp:/here", "", "cluster:x"])
 def test_a_word_that_is_no_way_is_refused(how):
-    with pytest.raises(ScenarioError, match="is no way to do runs; write serial, threads"):
+    with pytest.raises(ScenarioError, match="is not a way to do runs; write serial, threads"):
         run_tasks(work.square, [1], how)
 
 

@@ -127,7 +127,7 @@ def test_a_stated_flow_with_pipes_has_points_and_no_pump_curve(tmp_path):
 def test_a_stated_flow_alone_has_a_profile_only(tmp_path):
     (profile,) = figure_of(line_scenario(tmp_path, pump='flow = "705 gpm"', **BARE)).axes
     assert "pump" in words_of(profile)
-    assert profile.get_title(loc="left").endswith("4 ft of water over the intake's centre at low pool")
+    assert profile.get_title(loc="left").endswith("4 ft of water over the intake's center at low pool")
 
 
 def test_without_a_well_the_line_leads_to_the_pump(tmp_path):

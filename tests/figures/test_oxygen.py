@@ -1,7 +1,10 @@
 """Pictures of oxygen: dawns, depths, budget. What is expected follows from how each pond is made."""
 
+import json
+
 import numpy as np
 import pytest
+from matplotlib.dates import date2num
 
 from pondsim.errors import ScenarioError
 from pondsim.figures import style
@@ -94,6 +97,58 @@ def test_temperature_in_the_readers_unit():
     assert finding(figure) == "Pool, temperature: top and bottom differ by up to 18 °F"
     si = depth_lines([pond], "pool", "water_temperature", start="2025-06-05", end="2025-06-10", system="si")
     assert finding(si).endswith("10 °C")
+
+
+def with_outage(title):
+    """The bottom is at 2 mg/L and falls to 0 from 10 to 13 June, when there is no power."""
+    values = np.broadcast_to(np.array([2.0, 4.0, 8.0]), (24 * 40 + 1, 2, 3)).copy()
+    values[9 * 24 : 12 * 24, :, 0] = 0.0
+    events = [
+        {"time": "2025-06-10 00:00:00", "system": "circulation pump", "what": "outage begins"},
+        {"time": "2025-06-13 00:00:00", "system": "circulation pump", "what": "outage ends"},
+    ]
+    return small_pond(values, title=title, events=json.dumps(events))
+
+
+def test_an_outage_is_marked_and_its_lowest_oxygen_is_in_the_headline():
+    """Both ponds are below 3 mg/L all the time; what differs is told though the shares are alike."""
+    still = small_pond(np.array([[[2.0, 4.0, 8.0]]]), title="existing")
+    figure = depth_lines([still, with_outage("loop")], "pool")
+    assert finding(figure).endswith(
+        'every design leaves that within 2 %; in the outage of "loop" (2025-06-10 00:00 to 2025-06-13 00:00) '
+        "the bottom falls to 0.0 mg/L"
+    )
+    shades = [[patch.get_x() for patch in axes.patches] for axes in figure.axes]
+    assert shades == [[], [date2num(np.datetime64("2025-06-10"))]]
+    assert "outage" in texts(figure.axes[1]) and "outage" not in texts(figure.axes[0])
+    for other in (time_depth([with_outage("loop")], "pool"), dawn_by_zone([with_outage("loop")])):
+        assert "outage" in texts(other.axes[0])
+
+
+def test_debt_is_drawn_on_a_scale_where_a_smell_shows():
+    """20 mg/L at the bottom all the time; 0.3 mg/L at the top on two days, 0.1 on the others."""
+    debt = np.broadcast_to(np.array([20.0, 5.0, 0.1]), (24 * 40 + 1, 2, 3)).copy()
+    debt[24 * 7 : 24 * 9, :, 2] = debt[24 * 7 : 24 * 9, :, 1] = 0.3
+    debt[np.broadcast_to(np.isnan(small_pond()["dissolved_oxygen"].values), debt.shape)] = np.nan
+    pond = small_pond().assign(reduced_substances=(("time", "zone", "layer"), debt))
+    pond = pond.assign(reduced_substances=pond["reduced_substances"].where(pond["layer"] != 1, 0.1))
+    told = "reaches 20 mg/L at the bottom, and 0.2 mg/L at the top, where it may smell, on 2 of 40 days"
+    depth = time_depth([pond], "pool", "reduced_substances")
+    assert finding(depth) == f'Pool: with "As it is" bottom oxygen debt {told}'
+    assert [line.get_ydata()[0] for line in depth.axes[1].lines] == [0.2]
+    lines = depth_lines([pond], "pool", "reduced_substances")
+    assert finding(lines).endswith(told) and "may smell" in texts(lines.axes[0])
+    axes = lines.axes[0]
+    low, smell, most = (axes.transData.transform((0.0, y))[1] for y in (0.0, 0.2, 20.0))
+    assert (smell - low) / (most - low) > 0.2  # of a linear scale it would be a hundredth
+
+
+def test_depth_pictures_switch_between_feet_and_metres():
+    """The bed is at 97 m, which is 318.2 ft."""
+    for system, bed, unit in (("us", 97.0 / FT, "ft"), ("si", 97.0, "m")):
+        axes = time_depth([small_pond(PROFILE)], "pool", system=system).axes[0]
+        assert axes.lines[1].get_ydata()[0] == pytest.approx(bed)
+        assert axes.get_ylabel() == f"elevation, {unit}"
 
 
 def test_a_time_without_results_is_refused():

@@ -10,6 +10,7 @@ from matplotlib.patches import Circle, Polygon
 
 from pondsim.figures.plan import plan_map
 from pondsim.figures.plan_layout import apart
+from pondsim.figures.style import for_a_page
 from tests.figures.readings import FT, finding, note, texts
 from tests.results.ponds import VOLUMES, small_pond
 
@@ -60,7 +61,8 @@ def test_zones_tell_name_area_days_and_share():
         assert words[place : place + 4] == [name, f"{area / acre:.3g} acre", days, f"{share} under 3 d"]
     assert np.nansum(VOLUMES[0]) / np.nansum(VOLUMES) == pytest.approx(2 / 3)
     assert (
-        finding(figure) == '"loop": 67 % of the water is under 3 d from the waterfall; the oldest is arm, 6 d'
+        finding(figure)
+        == '"loop": 67 % of the water has a mean age under 3 d since the waterfall; the oldest is arm, 6 d'
     )
     assert "400 m²" in texts(plan_map(placed(), system="si").axes[0])
 
@@ -92,8 +94,36 @@ def test_the_scale_bar_is_as_long_as_it_says():
         assert "N" in texts(axes)
 
 
-def test_words_do_not_lie_on_each_other():
-    figure = plan_map(placed())
+def crowded():
+    """Five zones about a pool, with a loop, three inflows and air in three of them."""
+    zones = ["forebay", "deep_pool", "terrace", "cove", "far_arm"]
+    layout = {
+        "connections": [[zone, "deep_pool", 10.0, 98.0] for zone in zones if zone != "deep_pool"],
+        "intake_zone": "terrace",
+        "waterfall_zone": "cove",
+        "outlet_zone": "terrace",
+        "inflow_zones": ["forebay", "far_arm", "cove"],
+        "aeration": [
+            {"name": f"{zone}_air", "zone": zone, "diffusers": 3} for zone in ("deep_pool", "far_arm", "cove")
+        ],
+    }
+    pond = small_pond(pumped=0.02, layout=json.dumps(layout)).isel(zone=[0, 0, 0, 0, 0])
+    pond = pond.assign_coords(zone=zones).assign(
+        zone_area=("zone", [840.0, 2230.0, 1200.0, 700.0, 1110.0]),
+        zone_x=("zone", [-45.0, 0.0, 5.0, -8.0, 50.0]),
+        zone_y=("zone", [0.0, 0.0, -50.0, 48.0, 15.0]),
+    )
+    return plan_map(pond)
+
+
+def crowded_on_a_page():
+    with for_a_page():
+        return crowded()
+
+
+@pytest.mark.parametrize("draw", [lambda: plan_map(placed()), crowded, crowded_on_a_page])
+def test_words_do_not_lie_on_each_other(draw):
+    figure = draw()
     figure.draw_without_rendering()
     boxes = [text.get_window_extent() for text in figure.axes[0].texts if text.get_text()]
     assert not [1 for a, b in combinations(boxes, 2) if a.padded(-1.0).overlaps(b.padded(-1.0))]
@@ -104,19 +134,22 @@ def test_a_zone_that_the_waterfall_never_renews():
     pond["steady_age_since_waterfall"][1] = np.where(np.isfinite(VOLUMES[1]), np.inf, np.nan)
     figure = plan_map(pond)
     assert "never renewed" in texts(figure.axes[0])
-    assert finding(figure).startswith('"loop": water of the waterfall never comes to arm; 67 % of')
+    assert finding(figure).startswith('"loop": water from the waterfall never reaches arm; 67 % of')
 
 
 def test_no_waterfall_and_an_older_file_are_said():
     figure = plan_map(small_pond())
     assert finding(figure) == '"As it is": no waterfall renews this pond of 0.247 acre in 2 zones'
-    assert "does not tell passages and equipment: run the design again" in note(figure)
+    assert "does not hold passages and equipment: run the design again" in note(figure)
     assert len(figure.axes) == 1  # no colour scale
 
 
 def test_one_zone():
     figure = plan_map(small_pond(pumped=0.02, title="loop").isel(zone=[0]))
-    assert finding(figure) == '"loop": 100 % of the water is under 3 d from the waterfall; the mean is 2 d'
+    assert (
+        finding(figure)
+        == '"loop": 100 % of the water has a mean age under 3 d since the waterfall; the mean is 2 d'
+    )
     assert len(circles(figure)) == 1
 
 

@@ -1,4 +1,4 @@
-"""Colours that hold in grey, lines that keep their extremes, pictures that stand in one page."""
+"""Colors that hold in grey, lines that keep their extremes, pictures that stand in one page."""
 
 import re
 from itertools import combinations, pairwise

@@ -5,43 +5,24 @@ Needs Chromium and its driver; skipped where they are missing, unless PONDSIM_BR
 
 from __future__ import annotations
 
-import base64
 import itertools
 import json
-import os
-import shutil
 
 import pytest
 
+from tests.report.browser import DESK, PAPERS, PHONE, open_page, opened, printed_pages
+
 pytestmark = pytest.mark.browser
 
-PHONE, DESK = 390, 1280  # px
-FLAGS = (
-    *("--headless=new", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"),
-    *("--disable-background-networking", "--disable-component-update", "--disable-sync"),
-)
+MOST_PAGES = 16  # of the appendix of two runs of the small pond
+FIGURES = 10  # drawn on the page of the small pond with one design
 
 
 @pytest.fixture(scope="module")
 def browser(tmp_path_factory):
-    program = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
-    driver = shutil.which("chromedriver")
-    if not program or not driver:
-        words = "no Chromium with its driver is installed"
-        if os.environ.get("PONDSIM_BROWSER") == "required":
-            pytest.fail(words)
-        pytest.skip(words)
-    from selenium import webdriver  # noqa: PLC0415
-    from selenium.webdriver.chrome.service import Service  # noqa: PLC0415
-
-    options = webdriver.ChromeOptions()
-    options.binary_location = program
-    for flag in (*FLAGS, f"--user-data-dir={tmp_path_factory.mktemp('profile')}"):
-        options.add_argument(flag)
-    options.set_capability("goog:loggingPrefs", {"browser": "ALL", "performance": "ALL"})
-    opened = webdriver.Chrome(options=options, service=Service(driver))
-    yield opened
-    opened.quit()
+    found = opened(tmp_path_factory.mktemp("profile"))
+    yield found
+    found.quit()
 
 
 @pytest.fixture(scope="module")
@@ -49,13 +30,6 @@ def address(made, tmp_path_factory):
     path = tmp_path_factory.mktemp("page") / "report.html"
     path.write_text(made.html, encoding="utf-8")
     return path.as_uri()
-
-
-def open_page(browser, address, width):
-    """Open the page in a window of that width."""
-    size = {"width": width, "height": 900, "deviceScaleFactor": 1, "mobile": width < 500}
-    browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", size)
-    browser.get(address)
 
 
 def requests(browser, address):
@@ -84,9 +58,10 @@ def test_page_opens_without_errors_requests_or_overflow(browser, address, width)
             return [figure.id, shown.length, box.width, box.height, title];
         });"""
     figures = browser.execute_script(script)
-    assert len(figures) > 10
+    assert len(figures) >= FIGURES
     for name, count, across, down, title in figures:
         assert count == 1 and across > 300 and down > 100, name
+        assert across <= window, name  # nothing slides sideways
         assert title and title.strip(), name
 
 
@@ -169,11 +144,7 @@ def test_without_scripts_the_page_shows_us_units_and_every_fold(browser, address
 
 def test_page_prints_with_every_fold_open_and_nothing_cut(browser, address):
     open_page(browser, address, DESK)
-    printed = browser.execute_cdp_cmd(
-        "Page.printToPDF", {"paperWidth": 8.5, "paperHeight": 11, "printBackground": False}
-    )
-    pdf = base64.b64decode(printed["data"])
-    assert pdf.startswith(b"%PDF") and pdf.count(b"/Type /Page\n") + pdf.count(b"/Type /Page/") > 5
+    assert all(5 < printed_pages(browser, paper) <= MOST_PAGES for paper in PAPERS)
     browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
     paper = {"width": 720, "height": 1000, "deviceScaleFactor": 1, "mobile": False}  # letter less its margins
     browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", paper)

@@ -93,7 +93,7 @@ def test_a_run_shorter_than_a_day_has_no_dawns_but_no_crash_either():
 def test_notes_carry_remarks_versions_and_the_mass_balance():
     comparison = pair(remarks="The pond fell dry in arm.\n", pondsim_version="0.0.9")
     assert '"loop": The pond fell dry in arm.' in comparison.notes
-    assert any("the widest gap is 1e-09" in note for note in comparison.notes)
+    assert any("the largest error is 1e-09" in note for note in comparison.notes)
     assert any("different versions" in note for note in comparison.notes)
 
 
@@ -294,8 +294,8 @@ def switched(*, starts, trips=0.0, hours=900.0):
         (1, 0, "It uses 960 kWh in 40 days."),
         (40, 0, "It uses 960 kWh in 40 days."),
         (17, 0, "It uses 960 kWh in 40 days; pump starts 17 times, runs 900 h."),
-        (90, 88, '"Loop": pump trips 88 times, starts 90 times and runs 900 of 960 h.'),
-        (1, 1, '"Loop": pump trips once, starts once and runs 900 of 960 h.'),
+        (90, 88, '"Loop": Pump trips 88 times, starts 90 times and runs 900 of 960 h.'),
+        (1, 1, '"Loop": Pump trips once, starts once and runs 900 of 960 h.'),
     ],
 )
 @pytest.mark.parametrize("system", ["us", "si"])

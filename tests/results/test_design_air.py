@@ -72,7 +72,7 @@ def test_air_through_a_diffuser_against_practice(tmp_path, scfm, verdict):
         ("blower", '"1 ft"', "pass"),
         ("blower", '"-2 ft"', "warn"),
         ("compressor", '"1 ft"', "pass"),
-        ("compressor", '"5 ft"', "told"),
+        ("compressor", '"5 ft"', "reported"),
     ],
 )
 def test_source_suits_the_depth(tmp_path, source, elevation, verdict):
@@ -114,7 +114,7 @@ def test_a_source_at_its_end_is_told_and_one_beaten_fails(tmp_path):
     assert verdicts(found, "pressure at the source at normal") == ["warn"]
     assert verdicts(found, "pressure at the source at bank") == ["warn"]
     bank = next(limit for limit in found if limit.what == "pressure at the source at bank top")
-    assert bank.note == "More than the source has: no air."
+    assert bank.note == "More than the pressure of the source: no air."
 
 
 def test_a_rated_point_says_that_its_curve_is_a_guess(tmp_path):
@@ -191,7 +191,7 @@ def test_every_limit_can_be_shown(tmp_path):
     for text in (STATED, PISTON + TUBING, STATED + TUBING + 'line_diameter = "1 in"\nline_length = "9 ft"\n'):
         for limit in limits(scenario(tmp_path, text)):
             assert limit.kind in DISPLAY
-            assert limit.verdict in ("pass", "warn", "fail", "told")
+            assert limit.verdict in ("pass", "warn", "fail", "reported")
             for system in ("us", "si"):
                 for value in (limit.value, limit.least, limit.most):
                     assert value is None or display(value, limit.kind, system) != "-"

@@ -54,8 +54,10 @@ def problems(tmp_path, text):
         (STATED + 'line_diameter = "1 in"\nline_length = "50 ft"\n', [f'design.toml:16: {KEY}tubing_diameter is missing beside line_diameter; write such as "0.5 in".']),
         (STATED + TUBING + 'line_loss = "2 psi"\n', [f"design.toml:24: {KEY}line_loss stands beside tubing_diameter, which computes it; take it out."]),
         (STATED + 'diffuser_loss = "2 psi"\nfouling = 1.5\n', [
-            f"design.toml:22: {KEY}diffuser_loss does nothing without tubing_diameter and tubing_length, since line_loss stands for tubing and diffuser; describe the tubing, or take it out.",
-            f"design.toml:23: {KEY}fouling does nothing without tubing_diameter and tubing_length, since line_loss stands for tubing and diffuser; describe the tubing, or take it out.",
+            f"design.toml:22: {KEY}diffuser_loss does nothing without tubing_diameter and tubing_length, "
+            f"since line_loss stands for tubing and diffuser; describe the tubing, or take it out.",
+            f"design.toml:23: {KEY}fouling does nothing without tubing_diameter and tubing_length, since "
+            f"line_loss stands for tubing and diffuser; describe the tubing, or take it out.",
         ]),
         (CURVE.replace("10 psi", "4 psi"), [f"design.toml:22: {KEY}source_pressure reaches 4 psi at most; 9 ft (2.7432 m) of water and the diffuser take 4.89 psi with no air flowing. Take a source of more pressure, or lay the diffusers higher."]),
         ('rated_flow = "9 scfm"\nrated_pressure = "3 psi"\nsource = "blower"\n' + TUBING, [f"design.toml:22: {KEY}rated_pressure reaches 3.75 psi at most; 9 ft (2.7432 m) of water and the diffuser take 4.39 psi with no air flowing. Take a source of more pressure, or lay the diffusers higher."]),

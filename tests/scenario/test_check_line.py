@@ -114,7 +114,8 @@ def test_well_that_nothing_fills(tmp_path):
 def test_line_without_a_loop(tmp_path):
     text = 'site = "site.toml"\ntitle = "x"\n[discharge]\n' + PARTS["discharge"].strip() + "\n"
     assert problems(tmp_path, text) == [
-        "design.toml:3: discharge stands without [intake] and [pump] and [waterfall]; the circulation loop needs all three."
+        "design.toml:3: discharge stands without [intake] and [pump] and [waterfall]; the circulation loop "
+        "needs all three."
     ]
 
 

@@ -40,15 +40,18 @@ def test_a_sound_trench_and_vault_are_read(tmp_path):
         ),
         (
             {"wet_well": WELL + 'pump_on = "6.5 ft"'},
-            "wet_well.pump_on = 6.5 ft (1.9812 m) is not between pump_off, 7 ft (2.1336 m), and pond.normal_pool = 10 ft (3.048 m).",
+            "wet_well.pump_on = 6.5 ft (1.9812 m) is not between pump_off, 7 ft (2.1336 m), and "
+            "pond.normal_pool = 10 ft (3.048 m).",
         ),
         (
             {"wet_well": WELL + '[wet_well.structure]\nwall = "6 in"\ntop = "1.5 ft"'},
-            "wet_well.structure.top = 1.5 ft (0.4572 m) is not above the floor and the top slab, 1.6667 ft (0.508 m).",
+            "wet_well.structure.top = 1.5 ft (0.4572 m) is not above the floor and the top slab, 1.6667 ft "
+            "(0.508 m).",
         ),
         (
             {"wet_well": WELL + '[wet_well.structure]\nwall = "6 in"\ntop = "9 ft"'},
-            "wet_well.structure.top = 9 ft (2.7432 m) is not above pond.normal_pool = 10 ft (3.048 m): the pond stands in the well and would run over it.",
+            "wet_well.structure.top = 9 ft (2.7432 m) is not above pond.normal_pool = 10 ft (3.048 m): the "
+            "pond stands in the well and would run over it.",
         ),
         (
             {"wet_well": WELL + '[wet_well.structure]\nwall = "6 in"\ntop = "13 ft"\nopening = "7 ft"'},

@@ -66,7 +66,8 @@ def test_faults_name_the_line_of_the_old_name(tmp_path):
     ]
     both = design_with('cover_least = "1 ft"\nmin_cover = "2 ft"')
     assert faults_of(write_design(tmp_path, both)) == [
-        "design.toml:7: intake.cover_least is the old name of min_cover, which stands there too; keep that one."
+        "design.toml:7: intake.cover_least is the old name of min_cover, which stands there too; keep that "
+        "one."
     ]
 
 

@@ -28,7 +28,7 @@ SLIPS = [  # text, line, words
     ('[pump]\nflow "300 gpm"\n', 2, 'flow lacks its equals sign; write flow = "300 gpm".'),
     ('[pump]\nflow: "300 gpm"\n', 2, 'flow lacks its equals sign; write flow = "300 gpm".'),
     ("[pump]\nflow = 300 gpm # by the plate\n", 2, 'pump.flow = 300 gpm has no quotes; write flow = "300 gpm".'),
-    ("pump flow = 3\n", 1, "pump flow is no key: a key is one word; write pump_flow = 3."),
+    ("pump flow = 3\n", 1, "pump flow is not a key: a key is one word; write pump_flow = 3."),
     ('[zone]\nstage = ["0 ft", "5 ft"\narea = ["1 m2"]\n', 3, "zone.stage is a list, begun in line 2, that lacks a comma or its closing ] before this place."),
     ('stage = ["0 ft" "5 ft"]\n', 1, "stage is a list that lacks a comma or its closing ] before this place."),
     ("[pump\nflow = 1\n", 1, "pump is the head of a section that is not closed; write [pump]."),

@@ -113,7 +113,11 @@ def test_a_stated_flow_takes_the_place_of_a_curve_and_none_brings_the_default(tm
         ("zone.cove", 1.0, "is a section; name one of its keys too."),
         ("bed", 1.0, "is a section; name one of its keys too."),
         ("bed.organic_decoy", 1.0, 'is an unknown key (organic_decoy); did you mean "organic_decay"?'),
-        ("bed.oxygen_demand_theta", math.nan, "= nan is no number; write a plain number or a share in SI."),
+        (
+            "bed.oxygen_demand_theta",
+            math.nan,
+            "= nan is not a number; write a plain number or a share in SI.",
+        ),
         ("bed.oxygen_demand_theta", True, "= true is not a plain number or a share"),
         (
             "bed.oxygen_demand_theta.low",

@@ -167,13 +167,13 @@ def test_spans_are_as_long_as_asked_to_the_minute(middle, length):
     ("what", "unit", "middle", "words"),
     [
         ("flo", None, None, 'flo: cannot be sized; did you mean "flow"?'),
-        ("waterfall.zone", None, None, "waterfall.zone: is no number"),
+        ("waterfall.zone", None, None, "waterfall.zone: is not a number"),
         ("waterfall.dorp", None, None, 'did you mean "drop"?'),
         ("air", "pol air", None, '--unit: "pol air" names no unit of'),
         ("flow", "pool air", None, "--unit: goes with air and hours"),
         ("hours", None, None, "--unit: the design has a pump and air; write --unit pump"),
         ("hours", "pump", None, "pump.hours is all day; say around which hour with --middle"),
-        ("hours", "pump", "25:00", '--middle: "25:00" is no time of day'),
+        ("hours", "pump", "25:00", '--middle: "25:00" is not a time of day'),
         ("drop", None, "02:00", "--middle: goes with hours"),
     ],
 )
@@ -246,7 +246,7 @@ def test_a_list_of_things_to_buy(tmp_path, design):
     ("text", "words"),
     [
         ("", "the list is empty."),
-        ("[pump]\nname = 'A'\n", "list.toml:1: pump is no list of entries; write [[pump]] above each."),
+        ("[pump]\nname = 'A'\n", "list.toml:1: pump is not a list of entries; write [[pump]] above each."),
         ("[[pump]]\nflow = '3 gpm'\n", 'list.toml:1: pump.name is missing; write such as name = "A 300".'),
         ("[[pump]]\nname = 'A'\n", "list.toml:1: pump changes nothing"),
         ("[[pump]]\nname = 'A'\nprice = '9'\nflow = '3 gpm'\n", "list.toml:3: pump.price is no price"),

@@ -87,7 +87,7 @@ def test_missing_lines_are_dry_where_asked_and_empty_values_told_apart(gauge):
         (
             "2025-06-01 02:00",
             "2025-06-01 01:40",
-            r":4: time is 40 min after the line before; even steps of 1 h wanted",
+            r":4: time is 40 min after the line before; even steps of 1 h needed",
         ),
         ("2025-06-01 06:00,0.02\n", "", r"time goes from 2025-06-01 00:00 to 2025-06-01 05:00; the period"),
         ("rain [in]", "rain", r":2: rain has no unit; write a unit such as"),
@@ -110,7 +110,7 @@ def test_a_file_in_days_is_refused(gauge):
 
 @pytest.mark.parametrize("text", ["", "time,rain [in]\n", "time,rain [in]\n2025-06-01 01:00,0\n"])
 def test_a_file_with_nothing_in_it_is_refused(gauge, text):
-    with pytest.raises(ScenarioError, match=r"is empty|no rows below|wants a header and two lines"):
+    with pytest.raises(ScenarioError, match=r"is empty|no rows below|needs a header and two lines"):
         rain_series(gauge(text), DAY)
 
 

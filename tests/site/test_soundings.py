@@ -182,7 +182,7 @@ def test_bed_along_the_trench_line(tmp_path):
     ("text", "message"),
     [
         ("east [ft],north [ft],depth\n0,0,0\n", "points.csv:1: depth has no unit"),
-        ("east [ft],north [ft],depht [ft]\n0,0,0\n", 'depht is no column of this file; did you mean "depth"?'),
+        ("east [ft],north [ft],depht [ft]\n0,0,0\n", 'depht is not a column of this file; did you mean "depth"?'),
         ("east [ft],north [gpm],depth [ft]\n0,0,0\n", '"gpm" is of another kind'),
         ("east [ft],north [ft],depth [ft]\n0,0,0\n1,1,1\n", "has 2 points below its header; 3 at least"),
         ("east [ft],north [ft],depth [ft]\n0,0,0\n1,x,1\n2,0,0\n", 'points.csv:3: north "x" is not a number'),

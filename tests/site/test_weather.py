@@ -156,11 +156,11 @@ def test_gaps_are_faults_when_not_asked(tmp_path):
         ),
         ("time,temp [degC],", "; air_temperature is meant?"),
         ("date,air_temperature [degC],", ":1: date is not a column of a weather file; time is meant?"),
-        ("time [h],air_temperature [degC],", ":1: time [h] wants no unit"),
+        ("time [h],air_temperature [degC],", ":1: time [h] takes no unit"),
         ("time,dew_point [degC],", ":1: dew_point stands twice in the header"),
         (
             "time,dew_point [degC],",
-            ':1: air_temperature is missing; the header wants a column "air_temperature [degC]"',
+            ':1: air_temperature is missing; the header needs a column "air_temperature [degC]"',
         ),
     ],
 )
@@ -179,8 +179,8 @@ def test_unit_of_another_kind(tmp_path):
 def test_moisture_once_and_some_light(tmp_path):
     header = "time,air_temperature [degC],dew_point [degC],relative_humidity [%],wind_speed [mph],rain [mm/h]"
     assert faults(tmp_path, rows(), header) == [
-        ":1: wants one column of dew_point or relative_humidity, not both",
-        ":1: wants solar_radiation or cloud_cover, or both",
+        ":1: needs one column of dew_point or relative_humidity, not both",
+        ":1: needs solar_radiation or cloud_cover, or both",
     ]
 
 
@@ -212,7 +212,7 @@ def test_moisture_once_and_some_light(tmp_path):
         (
             3,
             "2025-07-01 02:40,68,10,10,50,0",
-            ":5: time is 40 min after the line before; even steps of 1 h wanted",
+            ":5: time is 40 min after the line before; even steps of 1 h needed",
         ),
         (0, "2025-07-01 00:00,,10,10,50,0", ":2: air_temperature [degF] is empty at the edge of the period"),
     ],
@@ -226,7 +226,7 @@ def test_faults_of_a_row(tmp_path, place, line, words):
 def test_period_not_covered(tmp_path):
     assert faults(tmp_path, rows(20)) == [
         ": time goes from 2025-07-01 00:00 to 2025-07-01 19:00; "
-        "the period wants 2025-07-01 00:00 to 2025-07-02 00:00"
+        "the period needs 2025-07-01 00:00 to 2025-07-02 00:00"
     ]
 
 
@@ -234,13 +234,13 @@ def test_a_file_of_another_year(tmp_path):
     lines = [line.replace("2025", "2019") for line in rows()]
     assert faults(tmp_path, lines) == [
         ": time goes from 2019-07-01 00:00 to 2019-07-02 00:00; "
-        "the period wants 2025-07-01 00:00 to 2025-07-02 00:00"
+        "the period needs 2025-07-01 00:00 to 2025-07-02 00:00"
     ]
 
 
 def test_coarse_steps(tmp_path):
     assert faults(tmp_path, rows(9, 180)) == [
-        ": time goes in steps of 3 h; hourly weather or finer is wanted"
+        ": time goes in steps of 3 h; hourly weather or finer is needed"
     ]
 
 

@@ -78,11 +78,11 @@ def test_a_zone_that_never_sees_the_waterfall_is_the_worst():
     [
         (
             "renewed_share",
-            'is no target; write measure, >= or <=, and value, as in "replaced_share',
+            'is not a target; write measure, >= or <=, and value, as in "replaced_share',
         ),
         ("renewed_share = 80 %", "asks for equality"),
-        (">= 80 %", "is no target"),
-        ("renewed_share >=", "is no target"),
+        (">= 80 %", "is not a target"),
+        ("renewed_share >=", "is not a target"),
         (
             "renewed_shore >= 80 %",
             'renewed_shore is an unknown measure; did you mean "renewed_share"?',
@@ -93,7 +93,7 @@ def test_a_zone_that_never_sees_the_waterfall_is_the_worst():
         ),
         ("dawn_lowest_top >= 3", 'dawn_lowest_top = "3" has no unit; write a concentration, such as'),
         ("dawn_lowest_top >= 3 ft", 'dawn_lowest_top = "3 ft" is a length; write a concentration'),
-        ("renewed_share >= 80", 'renewed_share = "80" is no share; write such as "80 %" or 0.8.'),
+        ("renewed_share >= 80", 'renewed_share = "80" is not a share; write such as "80 %" or 0.8.'),
         ("bed_growth <= 1 in", "bed_growth has no worst zone, since neither more nor less of it is better"),
         ("nominal_turnover <= 3 furlong", 'unknown unit "furlong"'),
     ],

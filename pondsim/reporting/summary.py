@@ -1,0 +1,305 @@
+"""The owner's summary: one printed page on one proposed design, to be signed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from pondsim.comparison.findings import harm_text
+from pondsim.comparison.head import head
+from pondsim.comparison.names import days_text, listed
+from pondsim.figures.outages import outages_of
+from pondsim.figures.style import place, unit_text
+from pondsim.measures.declared import MONEY
+from pondsim.reporting.answer import WORST
+from pondsim.reporting.costs import Sums, check_sums
+from pondsim.reporting.equipment import items_to_build
+from pondsim.reporting.promise import Interval, Promise
+from pondsim.reporting.sheets import bounds_text, limits_of, value_text
+from pondsim.reporting.starter_values import starter_notice
+from pondsim.reporting.study import Study, fact, pond_name, study_of
+from pondsim.reporting.tables import SORTS, measure_cells
+from pondsim.reporting.text import rendered
+from pondsim.units import convert, known_system, number_text
+from pondsim.words import cautions_for
+
+if TYPE_CHECKING:
+    import xarray as xr
+
+    from pondsim.comparison import Row
+
+PROPOSED = 1  # place of the design that the page is for
+MOST_ITEMS, MOST_LIMITS, MOST_NAMES = 9, 3, 6  # lines that have room on the page
+WHOLE = (
+    ("replaced_share", ""),
+    ("cost", "electricity cost over the run"),
+    ("electricity", "electricity over the run"),
+)
+CRITERIA = "the oxygen criteria near the surface"
+SIGNATURES = ("Prepared by", "Owner")
+
+
+@dataclass(frozen=True)
+class Summary:
+    """What stands on the page, as plain texts."""
+
+    heading: str
+    about: str
+    notices: tuple[str, ...]
+    question: str
+    answer: tuple[str, ...]
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    lists: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
+    safety: str
+    signatures: tuple[str, ...] = SIGNATURES
+
+
+def summary(
+    datasets: list[xr.Dataset],
+    system: str = "us",
+    sums: list[Sums] | None = None,
+    promise: Promise | None = None,
+    *,
+    allow_differences: bool = False,
+) -> str:
+    """Make the owner's page.
+
+    Parameters
+    ----------
+    datasets : list of xarray.Dataset
+        Results of the existing pond, of the proposed design, then of alternatives shown beside it.
+    system : {"us", "si"}
+        Units.
+    sums : list, optional
+        Costs of designs, as `read_sums` reads them.
+    promise : Promise, optional
+        Intervals over members.
+    allow_differences : bool, default False
+        Whether files that differ in more than equipment may be compared all the same.
+
+    Returns
+    -------
+    str
+        A page in HTML that prints on one sheet of letter or A4; nothing is written.
+
+    Raises
+    ------
+    ScenarioError
+        The results cannot be compared, or costs are of no design of the page.
+    """
+    study = study_of(datasets, known_system(system), promise, allow_differences=allow_differences)
+    check_sums(study, sums or [])
+    return rendered("summary", sheet=_summary(study, {str(one["title"]): one for one in sums or []}, promise))
+
+
+def _summary(study: Study, sums: dict[str, Sums], promise: Promise | None) -> Summary:
+    comparison, title = study.comparison, study.titles[PROPOSED]
+    pond = pond_name(study.datasets[0]) or study.titles[0]
+    beside = [f"\u201c{name}\u201d" for name in study.titles[2:]]
+    others = f" Beside it: {listed(beside)}." if beside else ""
+    span = f"{comparison.start[:10]} to {comparison.end[:10]}"
+    heads, rows = _table(study, promise)
+    lists = (
+        ("To be built", _to_build(study)),
+        ("Cost", _cost(study, sums)),
+        ("Design limits", _limits(study)),
+        ("What could go wrong", _risks(study, promise)),
+    )
+    return Summary(
+        heading=f"{pond}: {title}",
+        about=f"Simulated {span}, {comparison.days:.0f} days.{others}",
+        notices=(*starter_notice(study.datasets[0]), *head(comparison, study.system)),
+        question=f"What would \u201c{title}\u201d change here, and what does it take to build and run it?",
+        answer=_answer(study, promise),
+        heads=heads,
+        rows=rows,
+        lists=tuple((name, texts) for name, texts in lists if texts),
+        safety=_safety(study),
+    )
+
+
+def worst_zone_value(study: Study, prefix: str, design: int) -> tuple[Row, float] | None:
+    """The measure of the worst zone and its value; None where it is not known."""
+    known = [
+        (row, value)
+        for row in study.comparison.rows
+        if row.key.startswith(f"{prefix}.") and (value := row.values[design]) is not None
+    ]
+    if not known:
+        return None
+    pick = SORTS[known[0][0].good]
+    worst = pick(value for _, value in known)
+    return next(one for one in known if one[1] == worst)
+
+
+def _answer(study: Study, promise: Promise | None) -> tuple[str, ...]:
+    """Whether it meets the criteria, what it changes in the worst zone, what gets worse."""
+    title = study.titles[PROPOSED]
+    before, after = (worst_zone_value(study, "days_failing_top", design) for design in (0, PROPOSED))
+    if before is None or after is None:
+        return ("Whether the oxygen criteria are met cannot be judged from this run.",)
+    days = days_text(study.comparison.days)
+    met = f"\u201c{title}\u201d meets {CRITERIA} in every zone."
+    if after[1]:
+        met = (
+            f"\u201c{title}\u201d does not meet {CRITERIA} in every zone: it fails on {after[1]:.0f} of "
+            f"{days} in {place(after[0].label)}; today the worst zone fails on {before[1]:.0f}."
+        )
+    harm = harm_text(study.comparison, PROPOSED)
+    found = [met, *([harm] if harm else [])]
+    if promise and promise.sentences.get(title):
+        found.append(promise.sentences[title])
+    return tuple(found)
+
+
+def _table(study: Study, promise: Promise | None) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
+    """The numbers an owner asks for, a column for each design and one for the interval of the proposed."""
+    rows = []
+    known = promise is not None and study.titles[PROPOSED] in promise.intervals
+    for prefix, words in WORST:
+        worst = [worst_zone_value(study, prefix, design) for design in range(len(study.titles))]
+        if worst[0] is None:
+            continue
+        cells = [
+            "-" if one is None else f"{_text(one[0], design, study.system)} {place(one[0].label)}"
+            for design, one in enumerate(worst)
+        ]
+        rows.append(_row(f"{words}, worst zone", worst[0][0], cells, study, promise, prefix))
+    for key, words in WHOLE:
+        measure = study.comparison.row(key)
+        if measure is not None and any(measure.values):
+            cells = [_text(measure, design, study.system) for design in range(len(study.titles))]
+            rows.append(_row(words or measure.label, measure, cells, study, promise, key))
+    heads = ("", *study.titles, *([f"5 to 95 % of {promise.members} members"] if known and promise else []))
+    return heads, tuple(row if known else row[: len(study.titles) + 1] for row in rows)
+
+
+def _text(row: Row, design: int, system: str) -> str:
+    return measure_cells(row)[design].text.in_(system)
+
+
+def _row(
+    words: str, measure: Row, cells: list[str], study: Study, promise: Promise | None, key: str
+) -> tuple[str, ...]:
+    unit = unit_text(measure.shown_in(study.system).removeprefix("delta_"))
+    interval = promise.interval(study.titles[PROPOSED], key) if promise else None
+    shown = f"{words}, {unit}" if unit != "1" else words
+    return (shown, *cells, _interval_text(interval, measure, study.system))
+
+
+def _interval_text(interval: Interval | None, measure: Row, system: str) -> str:
+    if interval is None:
+        return "-"
+    unit = measure.shown_in(system)
+    ends = [
+        number_text(float(value if unit == measure.unit else convert(value, measure.unit, unit)))
+        for value in (interval.low, interval.high)
+    ]
+    return " to ".join(ends)
+
+
+def _to_build(study: Study) -> tuple[tuple[str, str], ...]:
+    items = items_to_build(study.datasets[PROPOSED])
+    found = [(item.name, item.words.in_(study.system)) for item in items]
+    if len(found) > MOST_ITEMS:
+        more = len(found) - MOST_ITEMS + 1
+        found = [*found[: MOST_ITEMS - 1], ("", f"and {more} more parts: see the appendix")]
+    return tuple(found) or (("", "Nothing: this design has no equipment."),)
+
+
+def _cost(study: Study, sums: dict[str, Sums]) -> tuple[tuple[str, str], ...]:
+    """First cost, yearly cost and present worth; the electric bill of the run."""
+    found = []
+    one = sums.get(study.titles[PROPOSED])
+    if one is None:
+        found.append(("", "To build: not priced here (pondsim quantities, with your own prices)."))
+    else:
+        currency = str(one["currency"])
+        found += [
+            ("To build", money(one["first"], currency)),
+            ("Each year", money(one["each_year"], currency)),
+            (
+                f"Present worth, {number_text(float(one['years']))} years",
+                money(one["present_worth"], currency),
+            ),
+        ]
+        if one["not_priced"]:
+            names = [str(name) for name in one["not_priced"]][:MOST_NAMES]
+            found.append(("", f"Not priced, so too low: {', '.join(names)}."))
+    bill = study.comparison.row("cost")
+    if bill is not None and bill.values[PROPOSED] is not None:
+        extra = (bill.values[PROPOSED] or 0.0) - (bill.values[0] or 0.0)
+        amount, more = money(bill.values[PROPOSED], bill.currency), money(extra, bill.currency)
+        found.append(("Electricity", f"{amount} over the run, {more} more than today"))
+    return tuple(found)
+
+
+def money(amount: float | None, currency: str) -> str:
+    """An amount with its thousands apart: $65,378, 1,200 EUR; "-" where there is none."""
+    if amount is None:
+        return "-"
+    return f"${amount:,.0f}" if currency == MONEY else f"{amount:,.0f} {currency}"
+
+
+def _limits(study: Study) -> tuple[tuple[str, str], ...]:
+    """How many limits pass, and every one that does not."""
+    limits = limits_of(study.datasets[PROPOSED])
+    if not limits:
+        return ()
+    missed = [limit for limit in limits if limit["verdict"] != "pass"]
+    passing = (fact(study.datasets[PROPOSED], "design_sheet") or {}).get("pass", 0)
+    found = [("", f"{passing} limits pass, {_count(missed, 'fail')} FAIL, {_count(missed, 'warn')} WARN.")]
+    for limit in missed[:MOST_LIMITS]:
+        value, bounds = value_text(limit, study.system), bounds_text(limit, study.system)
+        words = f"{place(limit['part'])}, {limit['what']}: {value}, limit {bounds}"
+        found.append((str(limit["verdict"]).upper(), words))
+    if len(missed) > MOST_LIMITS:
+        found.append(("", f"and {len(missed) - MOST_LIMITS} more: see the appendix"))
+    return tuple(found)
+
+
+def _count(limits: list[dict[str, object]], verdict: str) -> int:
+    return sum(1 for limit in limits if limit["verdict"] == verdict)
+
+
+def _risks(study: Study, promise: Promise | None) -> tuple[tuple[str, str], ...]:
+    """What this run cannot exclude, or shows."""
+    dataset, comparison = study.datasets[PROPOSED], study.comparison
+    parts = {item.name.partition(":")[0] for item in items_to_build(dataset)}
+    found = []
+    trips = [row for row in comparison.rows if row.key.startswith("trips.") and row.values[PROPOSED]]
+    for row in trips[:2]:
+        found.append(f"{place(row.label)} trips {row.values[PROPOSED]:.0f} times in this run.")
+    low = worst_zone_value(study, "dawn_lowest_top", PROPOSED)
+    if low is not None and low[0].short(low[1]):
+        found.append(f"Fish can die: oxygen falls to {low[1]:.1f} mg/L at dawn in {place(low[0].label)}.")
+    if outages := outages_of(dataset):
+        found.append(f"Power failure: this run has one ({outages[0].when}), and its numbers include it.")
+    elif parts & {"Pump", "Air"}:
+        found.append("Power failure: everything stops at once. This run has none.")
+    if "Intake" in parts:
+        found.append("A clogged grate starves the pump: clean it and keep the alarm working.")
+    if "Air" in parts:
+        found.append(
+            "The first start can bring water without oxygen to the surface: start with minutes a day."
+        )
+    found.append(
+        f"Weather and unknowns: {promise.members} members give the interval above."
+        if promise
+        else "One run at stated values, one summer, no interval: the real pond can do better or worse."
+    )
+    return tuple(("", text) for text in found)
+
+
+def _safety(study: Study) -> str:
+    given = (fact(study.datasets[PROPOSED], "givens") or {}).get("equipment") or {}
+    sections = {key.partition(".")[0] for key in given}
+    return " ".join(
+        cautions_for(
+            pump="pump" in sections,
+            air="aeration" in sections,
+            well="wet_well" in sections,
+            pipes=bool(sections & {"gravity_line", "discharge"}),
+        )
+    )
