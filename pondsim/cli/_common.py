@@ -84,11 +84,11 @@ def all_results(paths: list[Path]) -> list[xr.Dataset]:
     for reading in readings.values():
         check_weather(reading.scenario)
     loaded = {place: load(path) for place, path in enumerate(paths) if place not in readings}
-    ran = dict(zip(readings, _run_together(list(readings.values())), strict=True))
+    ran = dict(zip(readings, run_together(list(readings.values())), strict=True))
     return [loaded[place] if place in loaded else ran[place] for place in range(len(paths))]
 
 
-def _run_together(readings: list[Reading]) -> list[xr.Dataset]:
+def run_together(readings: list[Reading]) -> list[xr.Dataset]:
     """Results of scenarios, as many at once as there are processors, under one progress bar.
 
     How long the start matters costs a second run over its first weeks; it is a trait of the pond, so among
