@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -21,6 +22,7 @@ from pondsim.errors import ScenarioError
 if TYPE_CHECKING:
     from pondsim.design.sheet import Sheet
     from pondsim.design.whole import WholeSheet
+    from pondsim.records import Record
     from pondsim.scenario.read import Reading
     from pondsim.scenario.settings import Scenario
 
@@ -68,9 +70,9 @@ def command(
 
     reading = read(design)
     _check_files(design, reading.scenario, figure, json_file, csv_file)
-    check_weather(reading.scenario)
+    records = check_weather(reading.scenario)
     whole = whole_sheet(reading.scenario)
-    click.echo(sheet_text(reading, whole, system, full=full))
+    click.echo(sheet_text(reading, whole, system, records, full=full))
     _write(whole, json_file, csv_file, system)
     if figure:
         _draw(reading.scenario, whole, figure, system)
@@ -141,8 +143,10 @@ def _draw(scenario: Scenario, whole: WholeSheet, path: Path, system: str) -> Non
     write_figure(hardware_figure(whole.line, cut, system=system), path)
 
 
-def sheet_text(reading: Reading, whole: WholeSheet, system: str, *, full: bool = False) -> str:
-    """The whole sheet as text of 80 columns."""
+def sheet_text(
+    reading: Reading, whole: WholeSheet, system: str, records: Sequence[Record] = (), *, full: bool = False
+) -> str:
+    """The whole sheet as text of 80 columns; `records` of weather and rain are said among its remarks."""
     from pondsim.cli._check_running import running_text  # noqa: PLC0415
     from pondsim.cli._check_text import (  # noqa: PLC0415
         air_text,
@@ -170,17 +174,19 @@ def sheet_text(reading: Reading, whole: WholeSheet, system: str, *, full: bool =
         *running_text(scenario, system),
         *([limits_text(limits, system, full=full)] if limits else []),
         _hand_check_text(sheet, system),
-        *_remarks(reading, sheet, system),
+        *_remarks(reading, sheet, system, records),
         _cautions(scenario),
     ]
     return "\n\n".join(parts)
 
 
-def _remarks(reading: Reading, sheet: Sheet, system: str) -> list[str]:
+def _remarks(reading: Reading, sheet: Sheet, system: str, records: Sequence[Record]) -> list[str]:
+    from pondsim.comparison.remarks import sentence  # noqa: PLC0415
     from pondsim.design.remarks import remarks  # noqa: PLC0415
 
     lines = [wrapped(f"Note: {note}.") for note in reading.notes]
-    lines += [wrapped(f"Remark: {remark}") for remark in remarks(reading.scenario, sheet, system)]
+    said = [*remarks(reading.scenario, sheet, system), *(sentence(record) for record in records)]
+    lines += [wrapped(f"Remark: {remark}") for remark in dict.fromkeys(said)]
     return ["\n".join(lines)] if lines else []
 
 
