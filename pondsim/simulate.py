@@ -86,6 +86,47 @@ def run(
         raise ScenarioError(
             f"run needs a scenario, not {scenario!r}; read a file first: run(read_scenario(FILE))"
         )
+    return _run(scenario, text, progress, forcing, None, look=how_long_start_matters, bed=bed)[0]
+
+
+def run_to_the_end(scenario: Scenario, progress: Progress | None = None) -> tuple[xr.Dataset, State]:
+    """Run a scenario that another follows: its results, with no text, and the state at its end."""
+    dataset, season = _run(scenario, "", progress, None, None, look=False)
+    return dataset, season.state
+
+
+def run_after(
+    scenario: Scenario, before: State, text: str = "", progress: Progress | None = None
+) -> xr.Dataset:
+    """Run a scenario from the water and the bed that another run of this pond ended with.
+
+    Parameters
+    ----------
+    scenario, text, progress
+        As for `run`. The water surface at the start is its own (``start.water_surface``, else normal pool):
+        each box is filled to it with the concentrations that `before` has there.
+    before : State
+        From `run_to_the_end`, of a scenario with the same zones and layers.
+
+    Raises
+    ------
+    ScenarioError, RunError
+        As `run`; a state of another pond.
+    """
+    return _run(scenario, text, progress, None, before, look=False)[0]
+
+
+def _run(
+    scenario: Scenario,
+    text: str,
+    progress: Progress | None,
+    forcing: Forcing | None,
+    before: State | None,
+    *,
+    look: bool,
+    bed: xr.DataArray | None = None,
+) -> tuple[xr.Dataset, Season]:
+    """Results and the season they come from; `look`: whether a second start says how long it matters."""
     inputs = packed_inputs(scenario, text)
     readings = readings_of(scenario)
     records: tuple[Record, ...] = ()
@@ -94,24 +135,33 @@ def run(
     elif not fits(forcing, scenario):
         raise ScenarioError("the forcing is of another pond, period or equipment than the scenario")
     model = build_model(scenario, forcing)
-    start, fed = _starting_state(scenario, model, bed)
-    season = _march(scenario, model, start, progress)
-    days = _days_of_start(scenario, model, start, season) if how_long_start_matters else np.nan
-    return dataset_of(
-        scenario,
-        text,
-        model,
-        season,
-        [
-            *records,
-            *readings.records,
-            *run_records(scenario, season, model, days, LOOKED_AT),
-            *_overfed(scenario, fed),
-        ],
-        days,
-        inputs,
-        readings,
+    start, fed = (
+        _starting_state(scenario, model, bed)
+        if before is None
+        else (_state_after(scenario, model, before), ())
     )
+    season = _march(scenario, model, start, progress)
+    days = _days_of_start(scenario, model, start, season) if look else np.nan
+    every = [
+        *records,
+        *readings.records,
+        *run_records(scenario, season, model, days, LOOKED_AT),
+        *_overfed(scenario, fed),
+    ]
+    return dataset_of(scenario, text, model, season, every, days, inputs, readings), season
+
+
+def _state_after(scenario: Scenario, model: Model, before: State) -> State:
+    """The water and bed of another run's end, with the boxes filled to this scenario's starting level."""
+    start = start_state(scenario, model)
+    if start.rows.shape != before.rows.shape or start.zones.shape != before.zones.shape:
+        raise ScenarioError(
+            "the state to go on from is of a pond with other zones, layers or settling classes"
+        )
+    start.rows[1:] = before.rows[1:] / before.rows[s.WATER] * start.rows[s.WATER]
+    start.bed[:] = before.bed
+    start.zones[:] = before.zones
+    return start
 
 
 def _starting_state(

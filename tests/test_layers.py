@@ -32,6 +32,7 @@ ARROWS: dict[str, set[str]] = {
         *("comparison", "measures", "simulate", "output", "results", "site", "scenario", "data", "jit"),
         *("units", "constants", "errors"),
     },
+    "storm": {"simulate", "engine", "processes", "measures", "scenario", "constants", "errors"},
     # looking
     "reporting": {
         *("figures", "comparison", "measures", "results", "data", "spreadsheet", "units", "words", "errors"),
@@ -41,7 +42,6 @@ ARROWS: dict[str, set[str]] = {
     "measures": {"data", "constants", "units", "errors"},
     # running
     "years": {"simulate", "scenario", "errors"},
-    "storm": {"simulate", "engine", "scenario", "constants", "errors"},
     "simulate": {"output", "engine", "processes", "scenario", "records", "constants", "errors"},
     "output": {
         *("design", "results", "engine", "processes", "site", "physics", "scenario"),

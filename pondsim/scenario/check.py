@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from pondsim.scenario import check_air as air
 from pondsim.scenario import check_control as control
 from pondsim.scenario import check_equipment as equipment
+from pondsim.scenario import check_limits as limits
 from pondsim.scenario import check_line as line
 from pondsim.scenario import check_living as living
 from pondsim.scenario import check_pond as pond
@@ -36,6 +37,7 @@ CHECKS: tuple[tuple[tuple[str, ...], Callable[[Scenario], Iterator[Fault]]], ...
     (("zone", "inflow", "base_flow"), water.inflow_zones),
     (("inflow",), water.hydrographs),
     (("rain",), runoff.rain_source),
+    (("rain", "storm"), runoff.named_storms),
     (("drainage",), runoff.areas),
     (("zone", "drainage"), runoff.area_zones),
     (("rain", "weather", "drainage"), runoff.rain_for_areas),
@@ -65,6 +67,7 @@ CHECKS: tuple[tuple[tuple[str, ...], Callable[[Scenario], Iterator[Fault]]], ...
     (("zone", "pond", "pump", "aeration"), control.set_points),
     (("outage", "pump", "aeration"), control.outages),
     (("tariff", "period"), control.tariff),
+    (("zone", "outlet", "judging"), limits.own_limits),
 )
 
 
