@@ -66,6 +66,7 @@ def depth_lines(
     ]
     figure = style.new_figure(0.9 + style.panel_in() * len(parts))
     panels = figure.subplots(len(parts), 1, sharex=True, sharey=True, squeeze=False)[:, 0]
+    style.fix_panels(figure, len(parts), left=0.5, right=0.55, top=0.25, gap=0.27)
     by_day = shown.days_of(parts[0]) > HOURS_UP_TO
     note = _note(variable, by_day=by_day)
     for axes, part, name, own in zip(panels, parts, names, lines, strict=True):
