@@ -19,7 +19,7 @@ from pondsim.design.sheet import design_sheet
 from pondsim.errors import ScenarioError
 from pondsim.results import check_writable
 from pondsim.scenario.read import read_scenario
-from pondsim.site.weather import _cure
+from pondsim.site.weather_checks import _cure
 from pondsim.site.weather_file import COLUMNS
 from tests.cli.common import SHORT, WEATHER_FILE, call, weather_rows, write_files, write_weather
 
