@@ -219,6 +219,28 @@ def _ice_lay(record: Record) -> str:
     )
 
 
+def _bed_overfed(record: Record) -> str:
+    stated, fed = (record.number(name) * 1e3 * DAY for name in ("stated", "fed"))
+    return (
+        f"Sediment oxygen demand of {record.where}: {stated:.2g} g/m2/d is stated, but its own algae and "
+        f"runoff feed {fed:.2g} g/m2/d. The run uses what they feed; check the stated value, or bed.passes."
+    )
+
+
+def _resuspension(record: Record) -> str:
+    waves, at_return = (bool(record.number(name)) for name in ("waves", "at_return"))
+    fetch, least = (
+        f"{convert(record.number(name), 'm', 'ft'):.0f} ft ({record.number(name):.0f} m)"
+        for name in ("fetch", "least_fetch")
+    )
+    off = f"waves are off, since the fetch of {fetch} is below {least}"
+    returned = "under the waterfall it is on" if at_return else "under the waterfall it is off"
+    return (
+        f"Resuspension of settled sediment: {f'waves are on, fetch {fetch}' if waves else off}; {returned}. "
+        "Set both in [resuspension]."
+    )
+
+
 def _weather_filled(record: Record) -> str:
     column, _, file = record.where.partition(" from ")
     count, hours = record.number("values"), record.number("overlap") / HOUR
@@ -290,6 +312,8 @@ WORDS: dict[str, str | Callable[[Record], str]] = {
     "rain_gaps": _rain_gaps,
     "rain_empty": _rain_empty,
     "weather_stuck": _weather_stuck,
+    "bed_overfed": _bed_overfed,
+    "resuspension": _resuspension,
     "weather_filled": _weather_filled,
     "clock_against_sun": _clock_against_sun,
     "stamps_off_center": _stamps_off_center,

@@ -33,6 +33,17 @@ from pondsim.scenario.settings_control import (
     in_season,
 )
 from pondsim.scenario.settings_ice import Ice
+from pondsim.scenario.settings_limits import JUDGED, OwnLimit, quantity_of
+from pondsim.scenario.settings_living import (
+    AlgaeKind,
+    ChlorophyllReading,
+    Cover,
+    Dredging,
+    Dye,
+    Load,
+    Phosphorus,
+    Treatment,
+)
 from pondsim.scenario.settings_prices import Prices
 from pondsim.scenario.settings_readings import Column, DatedFile, Readings
 from pondsim.scenario.settings_run import Judging, Numerics
@@ -45,6 +56,7 @@ from pondsim.scenario.settings_runoff import (
     Rain,
     ShallowFlow,
     SheetFlow,
+    Storm,
     SyntheticRain,
 )
 from pondsim.scenario.settings_site import (
@@ -87,22 +99,28 @@ from pondsim.scenario.settings_water import (
 )
 
 __all__ = [
+    "JUDGED",
     "QUARTER",
     "Aeration",
     "Algae",
+    "AlgaeKind",
     "BaseFlow",
     "Bed",
     "BloomCrash",
     "BottomOxygenDebt",
     "BufferStrip",
     "ChannelFlow",
+    "ChlorophyllReading",
     "Column",
     "Connection",
+    "Cover",
     "DatedFile",
     "Demand",
     "DesignStorm",
     "Discharge",
     "Drainage",
+    "Dredging",
+    "Dye",
     "FillFrom",
     "GasTransfer",
     "GravityLine",
@@ -115,6 +133,7 @@ __all__ = [
     "LandCover",
     "Layout",
     "Light",
+    "Load",
     "Mixing",
     "Months",
     "Nitrogen",
@@ -124,7 +143,9 @@ __all__ = [
     "Outage",
     "Outlet",
     "OutletTable",
+    "OwnLimit",
     "Period",
+    "Phosphorus",
     "Place",
     "Pond",
     "Prices",
@@ -143,9 +164,11 @@ __all__ = [
     "Spans",
     "Spillway",
     "Start",
+    "Storm",
     "SyntheticRain",
     "SyntheticWeather",
     "Tariff",
+    "Treatment",
     "Trench",
     "Unknowns",
     "Waterfall",
@@ -156,6 +179,7 @@ __all__ = [
     "Zone",
     "in_season",
     "lowest_bed",
+    "quantity_of",
 ]
 
 
@@ -176,6 +200,7 @@ class Scenario:
     inflow: tuple[Inflow, ...] = sections(Inflow)
     base_flow: tuple[BaseFlow, ...] = sections(BaseFlow)
     rain: Rain | None = section(Rain, default=None)
+    storm: tuple[Storm, ...] = sections(Storm)
     drainage: tuple[Drainage, ...] = sections(Drainage)
     ground: Ground = section(Ground, default={})
     outlet: Outlet | None = section(Outlet, default=None)
@@ -185,6 +210,12 @@ class Scenario:
     gas_transfer: GasTransfer = section(GasTransfer, default={})
     algae: Algae = section(Algae, default={})
     bloom_crash: tuple[BloomCrash, ...] = sections(BloomCrash)
+    phosphorus: Phosphorus = section(Phosphorus, default={})
+    treatment: tuple[Treatment, ...] = sections(Treatment)
+    dye: tuple[Dye, ...] = sections(Dye)
+    cover: tuple[Cover, ...] = sections(Cover)
+    dredging: tuple[Dredging, ...] = sections(Dredging)
+    load: tuple[Load, ...] = sections(Load)
     organic_matter: OrganicMatter = section(OrganicMatter, default={})
     nitrogen: Nitrogen = section(Nitrogen, default={})
     light: Light = section(Light, default={})
