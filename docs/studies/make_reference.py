@@ -157,6 +157,8 @@ ATTRIBUTES = {
     " system and what",
     "currency, demand_interval_min": "of the tariff, where there is one",
     "criterion, fish_oxygen_mg_per_L, fish_temperature_degC, renewed_within_d": "what the run is judged by",
+    "own_limits": "JSON: limits of `[[judging.limit]]`, a list: name, quantity, value in mg/L, degC or a share, statistic,"
+    " days, place, season, what may exceed",
     "layout": "JSON: connections ([zone, zone, width in m, sill in m]), zones of intake, waterfall, outlet and inflow,"
     " aeration units with their zone and number of diffusers",
     "parameters": "JSON: every parameter as used (key, value, default, low, high, unit, source, mark); what the user stated"
@@ -182,6 +184,7 @@ One object. A number that does not exist is `null`; units are those of `--units`
 | `units` | `us` or `si` |
 | `designs` | title of each design, the existing pond first; all lists by design below have this order |
 | `differs_beside_equipment` | by design: `pond`, `events`, `tariff`, each in words what differs from the existing pond beside equipment, or empty |
+| `limits` | every limit in force by design and place: `design`, `limit`, `judged`, `place`, `meets`, `windows`, `failing`, `not_judged`, `worst`, `first`, `last`, `effective_number`, `chance` |
 | `design_sheets` | by design: `fail`, `warn` (limits in words) and `pass` (their number) of the design sheet, or `null` where there is none |
 | `judged` | by design: whether a verdict is given |
 | `verdict` | the sentence that opens the comparison |
@@ -447,7 +450,7 @@ def measures_page() -> str:
         words = re.sub(r" \([^)]*\)", "", one.section + (f": {one.label}" if one.label else ""))
         words = re.sub(r"\{\w+\}", "N", words)
         season = "" if math.isnan(declared.tie_over) else f" in {declared.tie_over:g} d"
-        bands = [f"{one.tie:g} {one.unit}{season}"] if one.tie else []
+        bands = [f"{one.tie:g} {one.unit}".removesuffix(" 1") + season] if one.tie else []
         bands += [f"{100.0 * one.tie_share:g} %"] if one.tie_share else []
         limit = "" if declared.limit is None else str(declared.limit)
         better = {1: "more", -1: "less"}.get(one.good, "")

@@ -24,29 +24,35 @@ from pondsim.processes import (
     aeration,
     algae,
     bed,
+    bed_stores,
     circulation,
     flows,
     geometry,
+    grown_algae,
+    ice,
     inflow,
     light,
     mixed_layer,
     mixing,
     organic,
     outflow,
+    phosphorus,
     settling,
     surface,
     temperature,
     transport,
 )
 from pondsim.processes import constituents as s
+from pondsim.processes.living_rows import living_rows
 from pondsim.processes.state import Layout, State, lay_out
-from pondsim.processes.work import PUMP_SYSTEM, Work, work_for
+from pondsim.processes.work import PUMP_SYSTEM, Counts, Work, work_for
 from pondsim.scenario.settings import Scenario
 from pondsim.site.control import ControlSettings, control_settings
 from pondsim.site.pond import Grid, build_grid, zone_area
 from pondsim.site.weather import RAIN, WIND_SPEED, weather_at
 
 MOMENT = 1.0  # s; no outlet or pump takes what a zone holds faster
+USUAL_RATIO = 1.0 / 40.0  # kg of chlorophyll per kg of algal carbon
 
 
 @dataclass(frozen=True, eq=False)
@@ -71,6 +77,10 @@ class Model(Bundle):
     organic: organic.OrganicSettings
     bed: bed.BedSettings
     solids: settling.SolidsSettings
+    ice: ice.IceSettings
+    grown: grown_algae.GrownSettings
+    phosphorus: phosphorus.PhosphorusSettings
+    stores: bed_stores.StoreSettings
 
 
 def build_model(scenario: Scenario, forcing: Forcing | None = None) -> Model:
@@ -88,18 +98,15 @@ def build_model(scenario: Scenario, forcing: Forcing | None = None) -> Model:
     cover = np.array([zone.floating_cover for zone in scenario.zone], dtype=float)
     area = sum(float(zone_area(grid, z, grid.normal_pool)) for z in zones.values())
     length = scenario.pond.length or math.sqrt(area)
-    inflows = inflow.inflow_settings(scenario, zones)
-    layout = lay_out(grid.box_zone.size, len(zones), len(scenario.solids.share), len(scenario.aeration))
+    living = living_rows(scenario)
+    inflows = inflow.inflow_settings(scenario, zones, living)
+    units = len(scenario.aeration)
+    layout = lay_out(grid.box_zone.size, len(zones), len(scenario.solids.share), units, living)
     envelope = flows.envelope_of(grid)
     rows = inflows.zone.size
-    work = work_for(
-        grid,
-        layout.constituents,
-        rows + SPILLS + len(scenario.connection),
-        rows,
-        len(scenario.aeration),
-        int(envelope.start[-1]),
-    )
+    counts = Counts(rows + SPILLS + len(scenario.connection), rows, units, int(envelope.start[-1]))
+    work = work_for(grid, living, counts)
+    work.worth[:, : living.end] = phosphorus.worth_of(scenario, living)
     return Model(
         grid=grid,
         layout=layout,
@@ -108,17 +115,21 @@ def build_model(scenario: Scenario, forcing: Forcing | None = None) -> Model:
         work=work,
         control=control_settings(scenario, zones),
         inflow=inflows,
-        outflow=outflow.outflow_settings(scenario, zones),
+        outflow=outflow.outflow_settings(scenario, zones, living),
         circulation=circulation.circulation_settings(scenario, zones),
         aeration=aeration.aeration_settings(scenario, zones),
         mixing=mixing.mixing_settings(scenario, area, length, cover),
-        light=light.light_settings(scenario, cover),
+        light=light.light_settings(scenario, cover, living),
         surface=surface.surface_settings(scenario, cover),
         temperature=temperature.temperature_settings(scenario),
         algae=algae.algae_settings(scenario),
         organic=organic.organic_settings(scenario),
         bed=bed.bed_settings(scenario),
         solids=settling.solids_settings(scenario, length),
+        ice=ice.ice_settings(scenario),
+        grown=grown_algae.grown_settings(scenario, living),
+        phosphorus=phosphorus.phosphorus_settings(scenario, living),
+        stores=bed_stores.store_settings(scenario, living),
     )
 
 
@@ -137,9 +148,10 @@ def update_part(model: Model, step: int, start: float, end: float, state: State)
     geometry.update_levels(grid, work, state)
     geometry.update_boxes(grid, work, state)
     transport.concentrations(work, state)
+    ice.set_cover(model.ice, grid, work, state)
     mixing.set_densities(work)
-    _set_chlorophyll(model, step, 0.5)
-    light.update_light(model.light, grid, work)
+    surface.update_open_water(model.surface, work, forcing.events.floating[step])
+    _update_light(model, step)
     temperature.update_temperature_factors(model.temperature, work)
     bed.update_demand(model.bed, grid, work)
     settling.update_settling(model.solids, work)
@@ -152,10 +164,18 @@ def update_part(model: Model, step: int, start: float, end: float, state: State)
     circulation.update_circulation(model.circulation, grid, work, rows + PUMP)
     outflow.update_outlet(model.outflow, grid, work)
     aeration.update_aeration(model.aeration, grid, work)
+    _update_holes(model)
     jet = circulation.plunge_speed(model.circulation, grid, work) * work.running[PUMP_SYSTEM]
     wind10 = work.now[WIND_SPEED] * model.surface.wind_reduction
     settling.update_erosion(model.solids, grid, work, wind10, model.circulation.zone, jet)
     update_patterns(grid, model.envelope, work, rows, 1.0 - model.circulation.splash_loss)
+
+
+@compiled_for_loop
+def _update_holes(model: Model) -> None:
+    air, fall = model.aeration, model.circulation
+    places = (air.zone, air.elevation, air.diffusers, fall.zone, fall.width, fall.steps)
+    ice.update_holes(model.ice, model.grid, model.work, *places)
 
 
 @compiled_for_loop
@@ -178,17 +198,38 @@ def _set_weather(model: Model, step: int, time: float) -> None:
 
 
 @compiled_for_loop
+def _update_light(model: Model, step: int) -> None:
+    """Chlorophyll of the step and how far the light reaches."""
+    grid, work, shaded = model.grid, model.work, model.forcing.events.shaded[step]
+    if model.layout.living.grown == 0:
+        _set_chlorophyll(model, step, 0.5)
+        light.update_light(model.light, grid, work, shaded)
+        return
+    grown_algae.update_warmth(model.grown, work)
+    bed_stores.update_warmth(model.stores, work)
+    # light first, with chlorophyll as it often is: it decides how much of it the algae have
+    grown_algae.set_chlorophyll(model.grown, work, USUAL_RATIO)
+    light.update_light(model.light, grid, work, shaded)
+    grown_algae.adapt_chlorophyll(model.grown, grid, work, model.forcing.events.daily_sun[step])
+    light.update_light(model.light, grid, work, shaded)
+
+
+@compiled_for_loop
 def _set_chlorophyll(model: Model, step: int, share: float) -> None:
     given = model.forcing.chlorophyll
     for zone in range(model.layout.zones):
         first, last = given[step, zone, 0], given[step, zone, 1]
         for box in range(model.grid.first_box[zone], model.grid.first_box[zone + 1]):
-            model.work.chlorophyll[box] = first + share * (last - first)
+            here = algae.profile_share(model.algae, model.work, box)
+            model.work.chlorophyll[box] = here * (first + share * (last - first))
 
 
 @compiled_for_loop
 def level_of(model: Model, zone: int, state: State) -> float:
-    """Water surface elevation of a zone at the moment, from the water its pool holds [m]."""
+    """Water surface elevation of a zone at the moment, from the water its pool holds [m].
+
+    Under ice it is the ice's underside; water in a hole stands higher by `work.ice_load`.
+    """
     work, grid = model.work, model.grid
     pool = work.pool[zone]
     held = 0.0
@@ -196,6 +237,12 @@ def level_of(model: Model, zone: int, state: State) -> float:
         if work.pool[grid.box_zone[box]] == pool:
             held += state.rows[s.WATER, box]
     return work.surface[zone] + (held - work.pool_volume[pool]) / work.pool_area[pool]
+
+
+@compiled_for_loop
+def head_of(model: Model, zone: int, state: State) -> float:
+    """Elevation at which the water of a zone stands in a hole of its ice, else its surface [m]."""
+    return level_of(model, zone, state) + model.work.ice_load[zone]
 
 
 @compiled_for_loop
@@ -225,13 +272,13 @@ def _set_sources(model: Model, step: int, share: float, state: State) -> None:
     work.source[rows + PUMP] = 0.0
     work.loop_power[0] = 0.0
     if model.circulation.most_flow > 0.0:
-        level = level_of(model, model.circulation.intake_zone, state)
+        level = head_of(model, model.circulation.intake_zone, state)
         circulation.set_loop(model.circulation, work, rows + PUMP, level, work.running[PUMP_SYSTEM])
         zone, flow = model.circulation.intake_zone, work.source[rows + PUMP]
         work.source[rows + PUMP] = flow * _still_drawn(model, zone, state, flow)
     work.source[rows + OUTLET] = 0.0
     if model.outflow.zone >= 0:
-        flow = outflow.outlet_flow(model.outflow, level_of(model, model.outflow.zone, state))
+        flow = outflow.outlet_flow(model.outflow, head_of(model, model.outflow.zone, state))
         work.source[rows + OUTLET] = flow * _still_drawn(model, model.outflow.zone, state, flow)
     for passage in range(grid.connection_width.size):
         spilled = 0.0
@@ -266,12 +313,16 @@ def compute_rates(model: Model, step: int, time: float, state: State, rates: Sta
     share = (time - start) / (end - start)
     rates.vector[:] = 0.0
     _set_weather(model, step, time)
-    _set_chlorophyll(model, step, share)
+    if model.layout.living.grown == 0:
+        _set_chlorophyll(model, step, share)
     transport.concentrations(work, state)
+    ice.set_cover(model.ice, grid, work, state)
     temperature.set_temperature_factors(model.temperature, work)
+    ice.slow_bed(model.ice, grid, work)
     mixing.set_densities(work)
     mixing.set_exchanges(model.mixing, grid, work, surface.WIND2_SHARE * work.now[WIND_SPEED])
     net_rain = surface.add_rates(model.surface, grid, work, rates)
+    net_rain += ice.add_rates(model.ice, grid, work, state, rates)
     rows = model.inflow.zone.size
     _set_sources(model, step, share, state)
     work.source[rows + SURFACE] = net_rain
@@ -287,12 +338,34 @@ def compute_rates(model: Model, step: int, time: float, state: State, rates: Sta
     circulation.add_rates(model.circulation, grid, work, rows + PUMP, rates)
     aeration.add_rates(model.aeration, grid, work, rates)
     surface.add_sun_and_bed_heat(model.surface, work, rates)
-    algae.add_rates(model.algae, grid, work, forcing.dying[step], rates)
-    organic.add_rates(model.organic, work)
-    bed.add_rates(model.bed, grid, work, rates)
-    settling.add_rates(model.solids, grid, work, state, rates)
+    if model.layout.living.grown == 1:
+        organic.add_rates(model.organic, work)
+        _add_living_rates(model, step, state, rates)
+    else:
+        algae.add_rates(model.algae, grid, work, forcing.dying[step], rates)
+        organic.add_rates(model.organic, work)
+        bed.add_rates(model.bed, grid, work, rates)
+        settling.add_rates(model.solids, grid, work, state, rates)
+    if model.layout.living.dye >= 0:
+        phosphorus.add_dye(model.phosphorus, grid, work, forcing.events.dyed[step])
     mixed_layer.add_rates(grid, work, state, model.mixing.cooling_entrainment)
     for box in range(work.volume.size):
         work.rate[s.AGE_INFLOW, box] += work.volume[box]
         work.rate[s.AGE_WATERFALL, box] += work.volume[box]
     return transport.hand_over(grid, work, rates)
+
+
+@compiled_for_loop
+def _add_living_rates(model: Model, step: int, state: State, rates: State) -> None:
+    """What grown algae, phosphorus and the stores of the bed do, and all that settles."""
+    grid, work, events = model.grid, model.work, model.forcing.events
+    grown_algae.add_rates(model.grown, grid, work, model.forcing.dying[step])
+    phosphorus.add_rates(model.phosphorus, work, rates)
+    phosphorus.add_loads(model.phosphorus, grid, work, events.loads[step], rates)
+    if model.layout.living.binder >= 0:
+        phosphorus.add_binding(model.phosphorus, grid, work, events.dosed[step])
+    bed.set_share_met(model.bed, grid, work)
+    bed_stores.add_rates(model.stores, work, rates)
+    settling.add_rates(model.solids, grid, work, state, rates)
+    bed_stores.take_in(model.stores, work)
+    bed_stores.add_dredging(grid, work, events.dredged[step], rates)

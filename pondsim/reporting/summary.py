@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from pondsim.comparison.findings import harm_text
 from pondsim.comparison.head import head
+from pondsim.comparison.limit_lines import fails_by_limit
 from pondsim.comparison.names import days_text, listed
 from pondsim.figures.outages import outages_of
 from pondsim.figures.style import place, unit_text
@@ -140,11 +141,14 @@ def _answer(study: Study, promise: Promise | None) -> tuple[str, ...]:
     if before is None or after is None:
         return ("Whether the oxygen criteria are met cannot be judged from this run.",)
     days = days_text(study.comparison.days)
+    fails = fails_by_limit(study.comparison, PROPOSED)
     met = f"\u201c{title}\u201d meets {CRITERIA} in every zone."
-    if after[1]:
-        met = (
-            f"\u201c{title}\u201d does not meet {CRITERIA} in every zone: it fails on {after[1]:.0f} of "
-            f"{days} in {place(after[0].label)}; today the worst zone fails on {before[1]:.0f}."
+    if fails:
+        met = f"\u201c{title}\u201d does not meet {CRITERIA} in every zone: it fails the {listed(fails)}."
+    if after[1] or before[1]:
+        met += (
+            f" Oxygen falls below the 1-day minimum on {after[1]:.0f} of {days} in {place(after[0].label)}; "
+            f"today the worst zone falls below it on {before[1]:.0f}."
         )
     harm = harm_text(study.comparison, PROPOSED)
     found = [met, *([harm] if harm else [])]

@@ -32,6 +32,18 @@ from pondsim.scenario.settings_control import (
     Tariff,
     in_season,
 )
+from pondsim.scenario.settings_ice import Ice
+from pondsim.scenario.settings_limits import JUDGED, OwnLimit, quantity_of
+from pondsim.scenario.settings_living import (
+    AlgaeKind,
+    ChlorophyllReading,
+    Cover,
+    Dredging,
+    Dye,
+    Load,
+    Phosphorus,
+    Treatment,
+)
 from pondsim.scenario.settings_prices import Prices
 from pondsim.scenario.settings_readings import Column, DatedFile, Readings
 from pondsim.scenario.settings_run import Judging, Numerics
@@ -44,6 +56,7 @@ from pondsim.scenario.settings_runoff import (
     Rain,
     ShallowFlow,
     SheetFlow,
+    Storm,
     SyntheticRain,
 )
 from pondsim.scenario.settings_site import (
@@ -68,6 +81,7 @@ from pondsim.scenario.settings_site import (
     lowest_bed,
 )
 from pondsim.scenario.settings_site_work import Layout, Trench, WellStructure
+from pondsim.scenario.settings_unknowns import Unknowns
 from pondsim.scenario.settings_water import (
     Algae,
     Bed,
@@ -85,33 +99,41 @@ from pondsim.scenario.settings_water import (
 )
 
 __all__ = [
+    "JUDGED",
     "QUARTER",
     "Aeration",
     "Algae",
+    "AlgaeKind",
     "BaseFlow",
     "Bed",
     "BloomCrash",
     "BottomOxygenDebt",
     "BufferStrip",
     "ChannelFlow",
+    "ChlorophyllReading",
     "Column",
     "Connection",
+    "Cover",
     "DatedFile",
     "Demand",
     "DesignStorm",
     "Discharge",
     "Drainage",
+    "Dredging",
+    "Dye",
     "FillFrom",
     "GasTransfer",
     "GravityLine",
     "Ground",
     "HotSpell",
+    "Ice",
     "Inflow",
     "Intake",
     "Judging",
     "LandCover",
     "Layout",
     "Light",
+    "Load",
     "Mixing",
     "Months",
     "Nitrogen",
@@ -121,7 +143,9 @@ __all__ = [
     "Outage",
     "Outlet",
     "OutletTable",
+    "OwnLimit",
     "Period",
+    "Phosphorus",
     "Place",
     "Pond",
     "Prices",
@@ -140,10 +164,13 @@ __all__ = [
     "Spans",
     "Spillway",
     "Start",
+    "Storm",
     "SyntheticRain",
     "SyntheticWeather",
     "Tariff",
+    "Treatment",
     "Trench",
+    "Unknowns",
     "Waterfall",
     "Weather",
     "Weir",
@@ -152,6 +179,7 @@ __all__ = [
     "Zone",
     "in_season",
     "lowest_bed",
+    "quantity_of",
 ]
 
 
@@ -172,6 +200,7 @@ class Scenario:
     inflow: tuple[Inflow, ...] = sections(Inflow)
     base_flow: tuple[BaseFlow, ...] = sections(BaseFlow)
     rain: Rain | None = section(Rain, default=None)
+    storm: tuple[Storm, ...] = sections(Storm)
     drainage: tuple[Drainage, ...] = sections(Drainage)
     ground: Ground = section(Ground, default={})
     outlet: Outlet | None = section(Outlet, default=None)
@@ -181,11 +210,18 @@ class Scenario:
     gas_transfer: GasTransfer = section(GasTransfer, default={})
     algae: Algae = section(Algae, default={})
     bloom_crash: tuple[BloomCrash, ...] = sections(BloomCrash)
+    phosphorus: Phosphorus = section(Phosphorus, default={})
+    treatment: tuple[Treatment, ...] = sections(Treatment)
+    dye: tuple[Dye, ...] = sections(Dye)
+    cover: tuple[Cover, ...] = sections(Cover)
+    dredging: tuple[Dredging, ...] = sections(Dredging)
+    load: tuple[Load, ...] = sections(Load)
     organic_matter: OrganicMatter = section(OrganicMatter, default={})
     nitrogen: Nitrogen = section(Nitrogen, default={})
     light: Light = section(Light, default={})
     solids: Solids = section(Solids, default={})
     resuspension: Resuspension = section(Resuspension, default={})
+    ice: Ice | None = section(Ice, default=None)
     start: Start = section(Start, default={})
     readings: tuple[Readings, ...] = sections(Readings)
     intake: Intake | None = section(Intake, default=None)
@@ -201,6 +237,7 @@ class Scenario:
     tariff: Tariff | None = section(Tariff, default=None)
     judging: Judging = section(Judging, default={})
     numerics: Numerics = section(Numerics, default={})
+    unknowns: Unknowns = section(Unknowns, default={})
     sources: tuple[tuple[str, str], ...] = key_sources(
         doc="where values come from, by their key; a value without one is stated by the user"
     )

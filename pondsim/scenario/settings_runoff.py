@@ -21,6 +21,7 @@ from pondsim.scenario.fields import (
     section,
     sections,
     short_name,
+    text,
 )
 from pondsim.scenario.settings_readings import DatedFile
 
@@ -51,6 +52,16 @@ class DesignStorm:
         "s", default="24 h", least="15 min", most="10 d", doc="the curve is stretched to it"
     )
     step: float = quantity("s", default="6 min", least="1 min", most="1 h", doc="between values of rain")
+    before: str = choice(
+        "dry", "rain", default="dry", doc="rain until it starts: none, or that of the file or the generator"
+    )
+
+
+@dataclass(frozen=True)
+class Storm(DesignStorm):
+    """A storm to choose by its name: `pondsim storm --storms 2yr,10yr`. A run of the season leaves it out."""
+
+    name: str = text(doc='such as "10yr"')
 
 
 @dataclass(frozen=True)
@@ -75,6 +86,7 @@ class Rain(DatedFile):
     dry_gaps: float = quantity(
         "s", default="0 h", least="0 h", most="366 d", doc="missing lines up to this long mean no rain"
     )
+    multiplier: float = number(default=1.0, least=0.0, most=10.0, doc="on all of it: a wetter or drier year")
     design_storm: DesignStorm | None = section(DesignStorm, default=None)
     synthetic: SyntheticRain | None = section(SyntheticRain, default=None)
 
@@ -177,6 +189,7 @@ class Drainage:
     phosphorus: float | None = quantity(
         "kg/m3", default=None, least="0 mg/L", most="100 mg/L", doc="total; else by land_use"
     )
+    phosphorus_dissolved: float = parameter("stormwater.phosphorus_dissolved")
     oxygen_saturation: float = parameter("stormwater.oxygen_saturation")
     chloride: float = parameter("stormwater.chloride")
     first_flush: float = parameter("drainage.first_flush")
