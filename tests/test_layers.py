@@ -28,7 +28,10 @@ ARROWS: dict[str, set[str]] = {
         "constants",
         "errors",
     },
-    "ensemble": {"simulate", "comparison", "measures", "scenario", "jit", "errors"},
+    "ensemble": {
+        *("comparison", "measures", "simulate", "output", "results", "site", "scenario", "data", "jit"),
+        *("units", "constants", "errors"),
+    },
     # looking
     "reporting": {
         *("figures", "comparison", "measures", "results", "data", "spreadsheet", "units", "words", "errors"),
@@ -37,6 +40,7 @@ ARROWS: dict[str, set[str]] = {
     "comparison": {"measures", "records", "units", "errors"},
     "measures": {"data", "constants", "units", "errors"},
     # running
+    "years": {"simulate", "scenario", "errors"},
     "storm": {"simulate", "engine", "scenario", "constants", "errors"},
     "simulate": {"output", "engine", "processes", "scenario", "records", "constants", "errors"},
     "output": {
@@ -63,14 +67,19 @@ ARROWS: dict[str, set[str]] = {
 }
 
 # Within engine/ too the arrows go one way: each row may import rows below it only.
-ENGINE = ("loop", "control", "transfers", "initial", "model", "patterns", "forcing", "norm", "scheme")
+ENGINE = (
+    *("loop", "control", "transfers", "initial", "bed_start", "model"),
+    *("patterns", "forcing", "events", "norm", "scheme"),
+)
 
 # Processes meet in the state; beside it they share this plumbing and nothing else.
-SHARED = {"constituents", "state", "work", "levels", "transport", "warmth"}
+SHARED = {"constituents", "living_rows", "state", "work", "levels", "transport", "sinking", "warmth"}
 PLUMBING = {  # which of it the plumbing itself may use
     "constituents": set(),
-    "state": {"constituents"},
-    "work": {"constituents"},
+    "living_rows": {"constituents"},
+    "state": {"constituents", "living_rows"},
+    "work": {"constituents", "living_rows"},
+    "sinking": {"work"},
     "geometry": {"constituents", "state", "work"},
     "levels": {"constituents", "work"},
     "flows": {"work"},
@@ -78,7 +87,8 @@ PLUMBING = {  # which of it the plumbing itself may use
     "warmth": {"constituents", "work"},
 }
 
-# What the engine may know of scenario files; reading them is for cli, laying sizes over them for sizing.
+# What the engine may know of scenario files; reading them is for cli, laying values over them for sizing
+# and ensemble.
 KNOWN_OF_SCENARIO = {
     "pondsim.scenario.settings",
     "pondsim.scenario.defaults",
@@ -89,7 +99,7 @@ KNOWN_OF_SCENARIO = {
     "pondsim.scenario.pipe_tables",
 }
 
-READ_FILES = {"", "cli", "sizing", "scenario"}
+READ_FILES = {"", "cli", "sizing", "ensemble", "scenario"}
 
 DOORS = {  # library: modules or folders that may import it
     "pint": {"units"},
@@ -156,7 +166,7 @@ def test_imports_follow_the_arrows(name):
 
 
 @pytest.mark.parametrize("name", [name for name in MODULES if layer(name) not in READ_FILES])
-def test_only_commands_and_sizing_read_scenario_files(name):
+def test_only_commands_sizing_and_members_read_scenario_files(name):
     assert {m for m in INNER[name] if layer(m) == "scenario"} <= KNOWN_OF_SCENARIO
 
 

@@ -28,7 +28,7 @@ LEGEND = (
     "zone; lowest oxygen: top meter of any zone, over up to 5 days before "
     "and after "
     "the first rain. Rain on the pond itself is counted apart from inflow "
-    "and runoff. - : does not come to pass within the run."
+    "and runoff. - : does not happen within the run."
 )
 
 

@@ -219,6 +219,14 @@ def _ice_lay(record: Record) -> str:
     )
 
 
+def _bed_overfed(record: Record) -> str:
+    stated, fed = (record.number(name) * 1e3 * DAY for name in ("stated", "fed"))
+    return (
+        f"Sediment oxygen demand of {record.where}: {stated:.2g} g/m2/d is stated, but its own algae and "
+        f"runoff feed {fed:.2g} g/m2/d. The run uses what they feed; check the stated value, or bed.passes."
+    )
+
+
 def _weather_filled(record: Record) -> str:
     column, _, file = record.where.partition(" from ")
     count, hours = record.number("values"), record.number("overlap") / HOUR
@@ -237,17 +245,19 @@ def _weather_filled(record: Record) -> str:
 
 def _clock_against_sun(record: Record) -> str:
     """The offset that the sun suggests, and the key that states it."""
-    off, stated = record.number("offset") / HOUR, record.number("stated") / HOUR
+    off = record.number("offset") / HOUR
     late = "later" if off > 0.0 else "earlier"
+    instrument, _, variable = record.where.partition(": ")
+    key = f"readings.{instrument}" if variable else "weather"
+    seen = f"sunlight in the weather file comes {abs(off):g} h {late} than the sun"
+    if variable:
+        swing = f"the daily swing of {variable.replace('_', ' ')} of {instrument}"
+        seen = f"{swing} comes about {abs(off):g} h {late} than the sun allows"
+    if "stated" not in record.numbers:
+        return f"Check the clock: {seen}. Is {key}.time_zone right?"
+    stated = record.number("stated") / HOUR
     better = (stated + off + 12.0) % 24.0 - 12.0
-    if record.where == "weather":
-        seen, key = f"sunlight in the weather file comes {abs(off):g} h {late} than the sun", "weather"
-    else:
-        seen = f"the daily swing of {record.where} comes about {abs(off):g} h {late} than the sun allows"
-        key = f"readings.{record.where.partition(':')[0]}"
-    daylight = (
-        f' If it changes with daylight saving time, write {key}.time_zone = "...".' if off == 1.0 else ""
-    )
+    daylight = f' If it has daylight saving time, write {key}.time_zone = "...".' if off == 1.0 else ""
     return (
         f"Check the clock: {seen}. It was taken as UTC{stated:+g} h; UTC{better:+g} h would fit: write "
         f'{key}.utc_offset = "{better:g} h" (good to {record.number("error") / HOUR:g} h).{daylight}'
@@ -288,6 +298,7 @@ WORDS: dict[str, str | Callable[[Record], str]] = {
     "rain_gaps": _rain_gaps,
     "rain_empty": _rain_empty,
     "weather_stuck": _weather_stuck,
+    "bed_overfed": _bed_overfed,
     "weather_filled": _weather_filled,
     "clock_against_sun": _clock_against_sun,
     "stamps_off_center": _stamps_off_center,

@@ -11,6 +11,7 @@ from pondsim.measures import books, circulation, winter
 from pondsim.measures.criteria import LINES, Criterion, Verdict, criteria, judge
 from pondsim.measures.declared import MONEY, Declaration, attributes_of, declarations, said
 from pondsim.measures.fish import fit_for_fish
+from pondsim.measures.living import living_measures, smell_limit
 from pondsim.measures.places import at_station
 from pondsim.measures.series import dawn_minimum, hours_below, longest_run_below, step_hours
 from pondsim.measures.sun import sunrise_hour
@@ -62,12 +63,14 @@ def measures_of(dataset: xr.Dataset) -> xr.Dataset:
         _solids(dataset),
         _electricity(dataset),
         _outlet(dataset),
+        living_measures(dataset),
     ):
         found.update(part)
     verdict = verdicts["top"]
     words = {
         "criterion": verdict.criterion.name,
         "judged_days": str(verdict.days),
+        "smell": f"{smell_limit(dataset):g}",
         "within": f"{float(dataset.attrs['renewed_within_d']):g}",
     }
     currency = str(dataset.attrs.get("currency", MONEY))

@@ -173,7 +173,7 @@ def _update_bubbles(settings: AerationSettings, grid: Grid, work: Work, unit: in
     column = max(work.surface[zone] - base, 0.01)
     for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
         path = max(work.top[box] - max(work.bottom[box], base), 0.0) / column
-        if path <= 0.0:
+        if path <= 0.0 or transfer <= 0.0:
             continue
         temperature = work.concentration[s.HEAT, box]
         pressure = work.now[PRESSURE]

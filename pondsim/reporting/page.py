@@ -13,6 +13,7 @@ from pondsim.reporting import answer, appendix, books, events, power, season, sh
 from pondsim.reporting.blocks import Both, Part, Picture, tables_of
 from pondsim.reporting.costs import Sums, costs_part
 from pondsim.reporting.measured import readings_parts
+from pondsim.reporting.members import members_parts
 from pondsim.reporting.promise import Promise
 from pondsim.reporting.study import Study, study_of
 from pondsim.reporting.tables import csv_text
@@ -49,6 +50,7 @@ TABLES = {
     *("readings", "oxygen_totals", "circulation", "outlet", "storm", "solids_and_bed", "electricity"),
     *("electricity_by_month", "bill", "bill_energy", "switching"),
     *("weak", "sensitivity", "methods", "parameters", "mass_balance", "runs", "costs"),
+    *(f"members{kind}_{number}" for kind in ("", "_drawn") for number in range(1, 7)),
 }
 
 
@@ -106,7 +108,11 @@ def report(
         datasets, known_system(system), promise, allow_differences=allow_differences, bands=bands
     )
     costs = [costs_part(study, sums)] if sums else []  # first: sums that do not fit are refused at once
-    after = {power.power_part: costs, season.depth_part: readings_parts(study)}
+    after = {
+        power.power_part: costs,
+        season.depth_part: readings_parts(study),
+        answer.criteria_part: members_parts(study),
+    }
     parts = tuple(part for make in PARTS for part in (make(study), *after.get(make, [])))
     tables = {
         table.name: csv_text(table, system)

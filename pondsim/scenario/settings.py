@@ -33,6 +33,16 @@ from pondsim.scenario.settings_control import (
     in_season,
 )
 from pondsim.scenario.settings_ice import Ice
+from pondsim.scenario.settings_living import (
+    AlgaeKind,
+    ChlorophyllReading,
+    Cover,
+    Dredging,
+    Dye,
+    Load,
+    Phosphorus,
+    Treatment,
+)
 from pondsim.scenario.settings_prices import Prices
 from pondsim.scenario.settings_readings import Column, DatedFile, Readings
 from pondsim.scenario.settings_run import Judging, Numerics
@@ -69,6 +79,7 @@ from pondsim.scenario.settings_site import (
     lowest_bed,
 )
 from pondsim.scenario.settings_site_work import Layout, Trench, WellStructure
+from pondsim.scenario.settings_unknowns import Unknowns
 from pondsim.scenario.settings_water import (
     Algae,
     Bed,
@@ -89,19 +100,24 @@ __all__ = [
     "QUARTER",
     "Aeration",
     "Algae",
+    "AlgaeKind",
     "BaseFlow",
     "Bed",
     "BloomCrash",
     "BottomOxygenDebt",
     "BufferStrip",
     "ChannelFlow",
+    "ChlorophyllReading",
     "Column",
     "Connection",
+    "Cover",
     "DatedFile",
     "Demand",
     "DesignStorm",
     "Discharge",
     "Drainage",
+    "Dredging",
+    "Dye",
     "FillFrom",
     "GasTransfer",
     "GravityLine",
@@ -114,6 +130,7 @@ __all__ = [
     "LandCover",
     "Layout",
     "Light",
+    "Load",
     "Mixing",
     "Months",
     "Nitrogen",
@@ -124,6 +141,7 @@ __all__ = [
     "Outlet",
     "OutletTable",
     "Period",
+    "Phosphorus",
     "Place",
     "Pond",
     "Prices",
@@ -145,7 +163,9 @@ __all__ = [
     "SyntheticRain",
     "SyntheticWeather",
     "Tariff",
+    "Treatment",
     "Trench",
+    "Unknowns",
     "Waterfall",
     "Weather",
     "Weir",
@@ -183,6 +203,12 @@ class Scenario:
     gas_transfer: GasTransfer = section(GasTransfer, default={})
     algae: Algae = section(Algae, default={})
     bloom_crash: tuple[BloomCrash, ...] = sections(BloomCrash)
+    phosphorus: Phosphorus = section(Phosphorus, default={})
+    treatment: tuple[Treatment, ...] = sections(Treatment)
+    dye: tuple[Dye, ...] = sections(Dye)
+    cover: tuple[Cover, ...] = sections(Cover)
+    dredging: tuple[Dredging, ...] = sections(Dredging)
+    load: tuple[Load, ...] = sections(Load)
     organic_matter: OrganicMatter = section(OrganicMatter, default={})
     nitrogen: Nitrogen = section(Nitrogen, default={})
     light: Light = section(Light, default={})
@@ -204,6 +230,7 @@ class Scenario:
     tariff: Tariff | None = section(Tariff, default=None)
     judging: Judging = section(Judging, default={})
     numerics: Numerics = section(Numerics, default={})
+    unknowns: Unknowns = section(Unknowns, default={})
     sources: tuple[tuple[str, str], ...] = key_sources(
         doc="where values come from, by their key; a value without one is stated by the user"
     )

@@ -75,6 +75,7 @@ class Rain(DatedFile):
     dry_gaps: float = quantity(
         "s", default="0 h", least="0 h", most="366 d", doc="missing lines up to this long mean no rain"
     )
+    multiplier: float = number(default=1.0, least=0.0, most=10.0, doc="on all of it: a wetter or drier year")
     design_storm: DesignStorm | None = section(DesignStorm, default=None)
     synthetic: SyntheticRain | None = section(SyntheticRain, default=None)
 
@@ -177,6 +178,7 @@ class Drainage:
     phosphorus: float | None = quantity(
         "kg/m3", default=None, least="0 mg/L", most="100 mg/L", doc="total; else by land_use"
     )
+    phosphorus_dissolved: float = parameter("stormwater.phosphorus_dissolved")
     oxygen_saturation: float = parameter("stormwater.oxygen_saturation")
     chloride: float = parameter("stormwater.chloride")
     first_flush: float = parameter("drainage.first_flush")

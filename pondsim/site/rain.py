@@ -33,13 +33,15 @@ def rain_series(rain: Rain, period: Period, utc_offset: float = 0.0) -> RainSeri
         When no source is named, or the file or the curve wants mending.
     """
     if rain.file is not None:
-        return read_rain(rain.file, period, rain, utc_offset)
-    if rain.design_storm is not None:
-        return design_storm_rain(rain.design_storm, period)
-    if rain.synthetic is not None:
-        return synthetic_rain(rain.synthetic, period)
-    message = "needs a file, a section [rain.design_storm] or [rain.synthetic]"
-    raise ScenarioError(Problem(None, None, "rain", message))
+        series = read_rain(rain.file, period, rain, utc_offset)
+    elif rain.design_storm is not None:
+        series = design_storm_rain(rain.design_storm, period)
+    elif rain.synthetic is not None:
+        series = synthetic_rain(rain.synthetic, period)
+    else:
+        message = "needs a file, a section [rain.design_storm] or [rain.synthetic]"
+        raise ScenarioError(Problem(None, None, "rain", message))
+    return series._replace(depth=series.depth * rain.multiplier)
 
 
 def design_storm_rain(storm: DesignStorm, period: Period) -> RainSeries:

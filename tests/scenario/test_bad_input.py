@@ -109,7 +109,7 @@ def test_a_zone_nobody_is_connected_to(tmp_path):
     lines = problems(tmp_path, (CONNECTION, ""))
     assert lines[0] == (
         "site.toml:18: zone.deep pool is connected to no other zone; write [[connection]] with "
-        'between = ["deep pool", "cove"] or another neighbour.'
+        'between = ["deep pool", "cove"] or another neighbor.'
     )
     assert lines[1].startswith("site.toml:24: zone.cove is connected to no other zone")
 
