@@ -45,7 +45,10 @@ def calendar_text(scenario: Scenario) -> str:
     tasks = service_calendar(scenario)
     lines = [
         f"Service calendar: {scenario.title}",
-        "w every week, x once in the month; common practice, no source: manufacturers' instructions take "
+        wrapped(
+            "w every week, x once in the month; common practice, no source: manufacturers' instructions take ",
+            WIDE,
+        ),
         "precedence",
         "",
         " " * NAME + "".join(month.rjust(COLUMN) for month in MONTHS),
