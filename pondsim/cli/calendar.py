@@ -46,10 +46,10 @@ def calendar_text(scenario: Scenario) -> str:
     lines = [
         f"Service calendar: {scenario.title}",
         wrapped(
-            "w every week, x once in the month; common practice, no source: manufacturers' instructions take ",
+            "w every week, x once in the month; common practice, no source: manufacturers' instructions "
+            "take precedence",
             WIDE,
         ),
-        "precedence",
         "",
         " " * NAME + "".join(month.rjust(COLUMN) for month in MONTHS),
     ]

@@ -57,6 +57,7 @@ from pondsim.scenario.settings_runoff import (
     SheetFlow,
     SyntheticRain,
 )
+from pondsim.scenario.settings_shelter import Shelter
 from pondsim.scenario.settings_site import (
     BaseFlow,
     Connection,
@@ -156,6 +157,7 @@ __all__ = [
     "SetPoint",
     "ShallowFlow",
     "SheetFlow",
+    "Shelter",
     "Solids",
     "Spans",
     "Spillway",
