@@ -224,4 +224,5 @@ WORDS: dict[str, str | Callable[[Record], str]] = {
     "freeboard_used": _freeboard_used,
     "bed_overfed": _bed_overfed,
     "resuspension": _resuspension,
+    "chlorophyll_not_used": "Algae were grown: the chlorophyll that algae.chlorophyll states was not used.",
 }
