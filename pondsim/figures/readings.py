@@ -168,7 +168,8 @@ def readings_note(dataset: xr.Dataset, zone: str, variable: str, system: str) ->
 def _finding(found: list[ReadSeries], system: str) -> str:
     count = sum(int(np.isfinite(one.values).sum()) for one in found)
     flagged = sum(int((one.left_out & np.isfinite(one.values)).sum()) for one in found)
-    oxygen = [one for one in found if one.variable == "dissolved_oxygen"]
+    scored = [one for one in found if np.isfinite(one.used).any()]
+    oxygen = [one for one in scored if one.variable == "dissolved_oxygen"]
     lowest = ""
     if oxygen:
         least = min(oxygen, key=lambda one: float(np.nanmin(one.used)))

@@ -120,6 +120,7 @@ def read_dated(
     rows = rows_of(path, faults, given.header_line)
     faults.stop_if_any()
     (header_line, header), rows = rows[0], rows[1:]
+    _check_commas(header, header_line, faults)
     clock, heads = heads_of(header, header_line, given, form, faults)
     faults.stop_if_any()
     stamps = _times(rows, clock, given, start, utc_offset, faults)
@@ -135,6 +136,14 @@ def read_dated(
         columns[name], coded[name] = _column(rows, head, form.kinds[name], given.gap_codes, faults)
     lines = np.array([line for line, _ in rows], dtype=np.int64)
     return Dated(time, step, lines, columns, heads, coded, header_line)
+
+
+def _check_commas(header: list[str], line: int, faults: Faults) -> None:
+    """Columns that something else than commas parts: the file would seem to have one."""
+    for mark, words in ((";", "semicolons"), ("\t", "tabs")):
+        if len(header) == 1 and mark in header[0]:
+            faults.add(line, "", f"has {words} between its columns; save it with commas")
+            faults.stop_if_any()
 
 
 def _inside(time: FloatArray, wanted: tuple[float, float]) -> slice:

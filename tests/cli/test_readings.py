@@ -63,6 +63,19 @@ def test_a_run_holds_its_readings_and_every_command_shows_them(tmp_path):
     assert (tmp_path / "again" / "logger.csv").exists()
 
 
+def test_readings_of_which_none_is_scored_are_still_drawn(tmp_path):
+    """A sensor stuck at one value for a week."""
+    design = write_files(tmp_path, extra=READINGS)
+    lines = [f"2025-07-0{1 + n // 24} {n % 24:02d}:00,6" for n in range(7 * 24)]
+    (tmp_path / "logger.csv").write_text(
+        "\n".join(["time,dissolved_oxygen [mg/L]", *lines]), encoding="utf-8"
+    )
+    shown = call("readings", design, "--plot", tmp_path / "r.png")
+    assert shown.exit_code == 0, shown.output
+    assert "oxygen, no change to the last digit: 2025-07-01 00:00 to 2025-07-07 23:00" in shown.output
+    assert (tmp_path / "r.png").exists()
+
+
 def test_what_cannot_be_shown_is_said(tmp_path):
     design = write_files(tmp_path)
     none = call("readings", design)

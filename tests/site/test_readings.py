@@ -145,6 +145,7 @@ def test_one_impossible_value_is_marked_and_kept(pond):
             [PLAIN, *ROWS],
             r'toml:\d+: .*time_format = "%d/%m" gives no day and time',
         ),
+        ("", [PLAIN.replace(",", ";"), "2025-07-01;6;20"], r"csv:1: has semicolons between its columns"),
         ('time_format = "%m/%d/%Y %I:%M"\n', [PLAIN, *ROWS], r"gives no day and time"),
         ('time_zone = "Ohio"\n', [PLAIN, *ROWS], '"Ohio" is no time zone; write an IANA name'),
         (
