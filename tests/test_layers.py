@@ -32,6 +32,7 @@ ARROWS: dict[str, set[str]] = {
         *("comparison", "measures", "simulate", "output", "results", "site", "scenario", "data", "jit"),
         *("units", "constants", "errors"),
     },
+    "storm": {"simulate", "engine", "processes", "measures", "scenario", "constants", "errors"},
     # looking
     "reporting": {
         *("figures", "comparison", "measures", "results", "data", "spreadsheet", "units", "words", "errors"),
@@ -40,7 +41,7 @@ ARROWS: dict[str, set[str]] = {
     "comparison": {"measures", "records", "units", "errors"},
     "measures": {"data", "constants", "units", "errors"},
     # running
-    "storm": {"simulate", "engine", "scenario", "constants", "errors"},
+    "years": {"simulate", "scenario", "errors"},
     "simulate": {"output", "engine", "processes", "scenario", "records", "constants", "errors"},
     "output": {
         *("design", "results", "engine", "processes", "site", "physics", "scenario"),
@@ -66,14 +67,19 @@ ARROWS: dict[str, set[str]] = {
 }
 
 # Within engine/ too the arrows go one way: each row may import rows below it only.
-ENGINE = ("loop", "control", "transfers", "initial", "model", "patterns", "forcing", "norm", "scheme")
+ENGINE = (
+    *("loop", "control", "transfers", "initial", "bed_start", "model"),
+    *("patterns", "forcing", "living", "events", "given_algae", "norm", "scheme"),
+)
 
 # Processes meet in the state; beside it they share this plumbing and nothing else.
-SHARED = {"constituents", "state", "work", "levels", "transport", "warmth"}
+SHARED = {"constituents", "living_rows", "state", "work", "levels", "transport", "sinking", "warmth"}
 PLUMBING = {  # which of it the plumbing itself may use
     "constituents": set(),
-    "state": {"constituents"},
-    "work": {"constituents"},
+    "living_rows": {"constituents"},
+    "state": {"constituents", "living_rows"},
+    "work": {"constituents", "living_rows"},
+    "sinking": {"work"},
     "geometry": {"constituents", "state", "work"},
     "levels": {"constituents", "work"},
     "flows": {"work"},

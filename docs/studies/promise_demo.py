@@ -40,7 +40,9 @@ def main() -> None:
             assert old in text, old
             text = text.replace(old, new, 1)
         site.write_text(text, encoding="utf-8")
-        told = pondsim(folder, "promise", "existing.toml", DESIGN, *MEMBERS, "-o", "members.nc", "--figure", "m.png")
+        told = pondsim(
+            folder, "promise", "existing.toml", DESIGN, *MEMBERS, "-o", "members.nc", "--figure", "m.png"
+        )
         shutil.copy(folder / "m.png", DOCS / "figures" / "members.png")
         fill(PAGE, "members", f"```text\n{shortened(told)}\n```")
         learnt = pondsim(folder, "calibrate", "existing_logged.toml", *MEMBERS, "-o", "weights.nc")

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from pondsim.design.limits import Limit
     from pondsim.design.line_values import LineSheet
     from pondsim.design.sheet import LoopSheet, Sheet
+    from pondsim.scenario.settings import Scenario
 
 WIDTH = 80
 COLUMN = 13  # of the table of operating points
@@ -30,6 +31,16 @@ def hanging(text: str, indent: str = "  ", deeper: str = "    ") -> str:
         break_long_words=False,
         break_on_hyphens=False,
     )
+
+
+def criterion_words(scenario: Scenario) -> str:
+    """By what the run will be judged: the criteria chosen, and limits of the user's own by their names."""
+    from pondsim.measures.criteria import criteria  # noqa: PLC0415
+
+    chosen = criteria().get(scenario.judging.criterion)
+    own = [limit.name for limit in scenario.judging.limit]
+    named = [f"own limits {', '.join(own)}"] if own else []
+    return "; ".join([*([chosen.name] if chosen else []), *named])
 
 
 def inputs_text(rows: tuple[Given, ...], criterion: str, system: str) -> str:
@@ -54,7 +65,7 @@ def loop_text(sheet: Sheet, line: LineSheet | None, system: str, *, described: b
         f"{display(fall.lip_head, 'short_length', system)} of water stand over a sharp one",
     ]
     lines.append(
-        f"waterfall reduces the oxygen deficit by {100 * loop.efficiency:.0f} % of the deficit "
+        f"waterfall reduces the oxygen deficit by {100 * loop.efficiency:.0f} % "
         f"({_range(loop)} by the published "
         "methods)"
     )

@@ -209,6 +209,38 @@ def _weather_stuck(record: Record) -> str:
     return f"In the weather file {record.where} never {change}: is a sensor stuck?"
 
 
+def _ice_lay(record: Record) -> str:
+    metres = record.number("thickest")
+    first, last = (str(record.times[end])[:10] for end in ("first", "last"))
+    return (
+        f"Ice lay on the pond from {first} to {last}, at most {convert(metres, 'm', 'in'):.0f} in "
+        f"({100.0 * metres:.0f} cm) thick as the mean of {record.where}. "
+        "No computed thickness says that ice bears."
+    )
+
+
+def _bed_overfed(record: Record) -> str:
+    stated, fed = (record.number(name) * 1e3 * DAY for name in ("stated", "fed"))
+    return (
+        f"Sediment oxygen demand of {record.where}: {stated:.2g} g/m2/d is stated, but its own algae and "
+        f"runoff feed {fed:.2g} g/m2/d. The run uses what they feed; check the stated value, or bed.passes."
+    )
+
+
+def _resuspension(record: Record) -> str:
+    waves, at_return = (bool(record.number(name)) for name in ("waves", "at_return"))
+    fetch, least = (
+        f"{convert(record.number(name), 'm', 'ft'):.0f} ft ({record.number(name):.0f} m)"
+        for name in ("fetch", "least_fetch")
+    )
+    off = f"waves are off, since the fetch of {fetch} is below {least}"
+    returned = "under the waterfall it is on" if at_return else "under the waterfall it is off"
+    return (
+        f"Resuspension of settled sediment: {f'waves are on, fetch {fetch}' if waves else off}; {returned}. "
+        "Set both in [resuspension]."
+    )
+
+
 def _weather_filled(record: Record) -> str:
     column, _, file = record.where.partition(" from ")
     count, hours = record.number("values"), record.number("overlap") / HOUR
@@ -227,17 +259,19 @@ def _weather_filled(record: Record) -> str:
 
 def _clock_against_sun(record: Record) -> str:
     """The offset that the sun suggests, and the key that states it."""
-    off, stated = record.number("offset") / HOUR, record.number("stated") / HOUR
+    off = record.number("offset") / HOUR
     late = "later" if off > 0.0 else "earlier"
+    instrument, _, variable = record.where.partition(": ")
+    key = f"readings.{instrument}" if variable else "weather"
+    seen = f"sunlight in the weather file comes {abs(off):g} h {late} than the sun"
+    if variable:
+        swing = f"the daily swing of {variable.replace('_', ' ')} of {instrument}"
+        seen = f"{swing} comes about {abs(off):g} h {late} than the sun allows"
+    if "stated" not in record.numbers:
+        return f"Check the clock: {seen}. Is {key}.time_zone right?"
+    stated = record.number("stated") / HOUR
     better = (stated + off + 12.0) % 24.0 - 12.0
-    if record.where == "weather":
-        seen, key = f"sunlight in the weather file comes {abs(off):g} h {late} than the sun", "weather"
-    else:
-        seen = f"the daily swing of {record.where} comes about {abs(off):g} h {late} than the sun allows"
-        key = f"readings.{record.where.partition(':')[0]}"
-    daylight = (
-        f' If it changes with daylight saving time, write {key}.time_zone = "...".' if off == 1.0 else ""
-    )
+    daylight = f' If it has daylight saving time, write {key}.time_zone = "...".' if off == 1.0 else ""
     return (
         f"Check the clock: {seen}. It was taken as UTC{stated:+g} h; UTC{better:+g} h would fit: write "
         f'{key}.utc_offset = "{better:g} h" (good to {record.number("error") / HOUR:g} h).{daylight}'
@@ -263,6 +297,11 @@ WORDS: dict[str, str | Callable[[Record], str]] = {
     "sensor_dry": _sensor_dry,
     "bill_in_part": _bill_in_part,
     "zone_dry": _zone_dry,
+    "ice_lay": _ice_lay,
+    "ran_under_ice": (
+        "Equipment ran under ice: over aerators, at the waterfall and at the intake ice is thin or open "
+        "where nobody sees it. Signs and a fence, nobody on the ice."
+    ),
     "above_bank_top": _above_bank_top,
     "freeboard_used": _freeboard_used,
     "weather_bridged": _weather_bridged,
@@ -273,6 +312,9 @@ WORDS: dict[str, str | Callable[[Record], str]] = {
     "rain_gaps": _rain_gaps,
     "rain_empty": _rain_empty,
     "weather_stuck": _weather_stuck,
+    "bed_overfed": _bed_overfed,
+    "resuspension": _resuspension,
+    "chlorophyll_not_used": "Algae were grown: the chlorophyll that algae.chlorophyll states was not used.",
     "weather_filled": _weather_filled,
     "clock_against_sun": _clock_against_sun,
     "stamps_off_center": _stamps_off_center,

@@ -14,7 +14,9 @@ from typing import NamedTuple
 
 import numpy as np
 
-from pondsim.constants import DAY, HOUR
+from pondsim.constants import HOUR
+from pondsim.engine.events import NO_EVENTS, Events, build_events, moments_of
+from pondsim.engine.given_algae import algae_of
 from pondsim.errors import Problem, ScenarioError
 from pondsim.jit.bundle import Bundle
 from pondsim.records import Record
@@ -63,11 +65,12 @@ class Forcing(Bundle):
 
     time: FloatArray  # (steps + 1,) seconds since the start of the period
     inflow: FloatArray  # (steps, inflows, 2) events, base flows, then drainage areas [m3/s]
-    drained: FloatArray  # (steps, areas, 3 + classes) what drainage areas shed, see site.drained
+    drained: FloatArray  # (steps, areas, 5 + classes) what drainage areas shed, see site.drained
     area_totals: FloatArray  # (areas, totals) see site.drained
     rain: FloatArray  # (steps, 2) on the pond [m/s]
     chlorophyll: FloatArray  # (steps, zones, 2) [kg/m3]
-    dying: FloatArray  # (steps, zones) chlorophyll that dies [kg/m3/s]
+    dying: FloatArray  # (steps, zones) chlorophyll that dies [kg/m3/s]; of grown algae the share [1/s]
+    events: Events
     pump_on: FloatArray  # (steps,) 1 where its timer is on and there is power, else 0
     air_on: FloatArray  # (steps, units) the same
     outage: IntArray  # (steps, systems) 1 while a system has no power, or rests after that
@@ -92,30 +95,13 @@ class Given(NamedTuple):
     timers: tuple[tuple[Spans, Seasons] | None, ...]  # of the pump, if there is one, and of the units
     failures: tuple[Failure, ...]
     hydraulic_step: float  # s
+    moments: tuple[float, ...]  # at which other events begin and end [s]
     files: tuple[tuple[int, int], ...]  # stamps of the weather's and the rain's
 
 
 def seconds(scenario: Scenario | Given, moment: datetime) -> float:
     """Seconds from the start of the period to a moment."""
     return (moment - scenario.period.start).total_seconds()
-
-
-def monthly_at(months: tuple[float, ...] | float, scenario: Scenario, time: FloatArray) -> FloatArray:
-    """Twelve monthly values as a smooth curve: each stands for mid-month, straight lines between."""
-    values = np.full(12, months) if isinstance(months, float) else np.array(months, dtype=float)
-    start = scenario.period.start
-    first_day = datetime(start.year, 1, 1)
-    day = (start - first_day).total_seconds() / DAY + time / DAY
-    middle = (np.arange(-1, 13) + 0.5) * 365.25 / 12
-    return np.interp(day % 365.25, middle, np.concatenate([values[-1:], values, values[:1]]))
-
-
-def _crash_share(crash: BloomCrash, scenario: Scenario, time: FloatArray) -> FloatArray:
-    """Share of the given algae alive: down while they die, back up while they recover."""
-    start = seconds(scenario, crash.start)
-    left = 1.0 - crash.killed_share * crash.pond_share
-    times = [start, start + crash.duration, start + crash.duration + crash.recovery]
-    return np.interp(time, times, [1.0, left, 1.0])
 
 
 def _breaks(given: Given, weather_times: FloatArray, areas: tuple[AreaWater, ...]) -> FloatArray:
@@ -138,6 +124,7 @@ def _breaks(given: Given, weather_times: FloatArray, areas: tuple[AreaWater, ...
     for timer in filter(None, given.timers):
         parts += list(switch_times(*timer, given.period))
     parts += [[one.begin, one.end, one.rested] for one in given.failures]
+    parts.append(given.moments)
     moments = np.unique(np.concatenate([np.asarray(part, dtype=float) for part in parts]))
     moments = moments[(moments >= 0.0) & (moments <= end)]
     return moments[np.concatenate([[True], np.diff(moments) > SAME])]
@@ -174,24 +161,6 @@ def _inflows(given: Given, time: FloatArray, areas: tuple[AreaWater, ...]) -> Fl
     return np.stack(flows, axis=1) if flows else np.zeros((steps, 0, 2))
 
 
-def _algae(scenario: Scenario, time: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Chlorophyll by zone at both ends of each step, and what of it dies."""
-    middle = 0.5 * (time[:-1] + time[1:])
-    zones = len(scenario.zone)
-    base = monthly_at(scenario.algae.chlorophyll, scenario, time)
-    chlorophyll = np.repeat(base[:, None], zones, axis=1)
-    dying = np.zeros((middle.size, zones))
-    for crash in scenario.bloom_crash:
-        reached = [not crash.zones or zone.name in crash.zones for zone in scenario.zone]
-        start = seconds(scenario, crash.start)
-        falling = (middle > start) & (middle < start + crash.duration)
-        killed = base[:-1] * crash.killed_share * crash.pond_share / crash.duration
-        for zone in np.flatnonzero(reached):
-            chlorophyll[:, zone] *= _crash_share(crash, scenario, time)
-            dying[falling, zone] += killed[falling]
-    return _ends_of(chlorophyll), dying
-
-
 def _without_power(given: Given, middle: FloatArray) -> IntArray:
     """Whether each system stands still in each step for want of power, its rest after that included."""
     without = np.zeros((middle.size, len(given.timers)), dtype=np.int64)
@@ -214,19 +183,20 @@ def build_forcing(scenario: Scenario) -> tuple[Forcing, tuple[Record, ...]]:
     ScenarioError
         When the weather or the rain does not serve.
     """
-    files = (scenario.weather.file, scenario.rain.file if scenario.rain else None)
     timers = [None if one is None else (one.hours, one.season) for one in (scenario.pump, *scenario.aeration)]
     forcing, records = _forcing_of(
         Given(
             *(scenario.period, scenario.place, scenario.weather, scenario.rain, scenario.drainage),
             Solids(settling_velocity=scenario.solids.settling_velocity, share=scenario.solids.share),
             *(scenario.inflow, scenario.base_flow, scenario.bloom_crash, tuple(timers)),
-            *(tuple(outages_of(scenario)), scenario.numerics.hydraulic_step),
-            tuple(_stamp(file) for file in files),
+            *(tuple(outages_of(scenario)), scenario.numerics.hydraulic_step, moments_of(scenario)),
+            stamps_of(scenario),
         )
     )
-    chlorophyll, dying = _algae(scenario, forcing.time)
-    return replace(forcing, chlorophyll=chlorophyll, dying=dying), records
+    chlorophyll, dying = algae_of(scenario, forcing.time)
+    weather = (forcing.weather, forcing.weather_first, forcing.weather_step)
+    events = build_events(scenario, forcing.time, *weather)
+    return replace(forcing, chlorophyll=chlorophyll, dying=dying, events=events), records
 
 
 def fits(forcing: Forcing, scenario: Scenario) -> bool:
@@ -239,6 +209,13 @@ def fits(forcing: Forcing, scenario: Scenario) -> bool:
         and forcing.drained.shape[1:] == (len(scenario.drainage), FIRST_SOLIDS + len(scenario.solids.share))
         and forcing.chlorophyll.shape[1:] == (len(scenario.zone), 2)
         and forcing.air_on.shape[1:] == (len(scenario.aeration),)
+    )
+
+
+def stamps_of(scenario: Scenario) -> tuple[tuple[int, int], ...]:
+    """What tells that a file of weather or rain is another than it was."""
+    return tuple(
+        _stamp(file) for file in (scenario.weather.file, scenario.rain.file if scenario.rain else None)
     )
 
 
@@ -263,7 +240,9 @@ def _sky_and_land(given: Given) -> tuple[WeatherSeries, RainSeries, tuple[AreaWa
 def _forcing_of(given: Given) -> tuple[Forcing, tuple[Record, ...]]:
     """Forcing without algae."""
     series, rain, areas = _sky_and_land(
-        given._replace(inflow=(), base_flow=(), bloom_crash=(), timers=(), failures=(), hydraulic_step=0.0)
+        given._replace(
+            inflow=(), base_flow=(), bloom_crash=(), timers=(), failures=(), hydraulic_step=0.0, moments=()
+        )
     )
     time = _breaks(given, series.time, areas)
     ends = time[1:]
@@ -287,6 +266,7 @@ def _forcing_of(given: Given) -> tuple[Forcing, tuple[Record, ...]]:
         rain=_rain_on_pond(given, time, rain, series),
         chlorophyll=np.zeros((middle.size, 0, 2)),
         dying=np.zeros((middle.size, 0)),
+        events=NO_EVENTS,
         pump_on=np.ascontiguousarray(on[:, 0]),
         air_on=np.ascontiguousarray(on[:, 1:]),
         outage=outage,

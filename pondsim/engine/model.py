@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pondsim.engine import living
 from pondsim.engine.forcing import Forcing, build_forcing
 from pondsim.engine.patterns import (
     GROUND,
@@ -27,24 +28,29 @@ from pondsim.processes import (
     circulation,
     flows,
     geometry,
+    ice,
     inflow,
     light,
     mixed_layer,
     mixing,
     organic,
     outflow,
+    phosphorus,
     settling,
     surface,
     temperature,
     transport,
 )
 from pondsim.processes import constituents as s
+from pondsim.processes.living_rows import living_rows
 from pondsim.processes.state import Layout, State, lay_out
-from pondsim.processes.work import PUMP_SYSTEM, Work, work_for
+from pondsim.processes.work import PUMP_SYSTEM, Counts, Work, work_for
 from pondsim.scenario.settings import Scenario
 from pondsim.site.control import ControlSettings, control_settings
 from pondsim.site.pond import Grid, build_grid, zone_area
 from pondsim.site.weather import RAIN, WIND_SPEED, weather_at
+
+MOMENT = 1.0  # s; no outlet or pump takes what a zone holds faster
 
 
 @dataclass(frozen=True, eq=False)
@@ -69,6 +75,8 @@ class Model(Bundle):
     organic: organic.OrganicSettings
     bed: bed.BedSettings
     solids: settling.SolidsSettings
+    ice: ice.IceSettings
+    living: living.LivingSettings
 
 
 def build_model(scenario: Scenario, forcing: Forcing | None = None) -> Model:
@@ -86,18 +94,15 @@ def build_model(scenario: Scenario, forcing: Forcing | None = None) -> Model:
     cover = np.array([zone.floating_cover for zone in scenario.zone], dtype=float)
     area = sum(float(zone_area(grid, z, grid.normal_pool)) for z in zones.values())
     length = scenario.pond.length or math.sqrt(area)
-    inflows = inflow.inflow_settings(scenario, zones)
-    layout = lay_out(grid.box_zone.size, len(zones), len(scenario.solids.share), len(scenario.aeration))
+    rows = living_rows(scenario)
+    inflows = inflow.inflow_settings(scenario, zones, rows)
+    units = len(scenario.aeration)
+    layout = lay_out(grid.box_zone.size, len(zones), len(scenario.solids.share), units, rows)
     envelope = flows.envelope_of(grid)
-    rows = inflows.zone.size
-    work = work_for(
-        grid,
-        layout.constituents,
-        rows + SPILLS + len(scenario.connection),
-        rows,
-        len(scenario.aeration),
-        int(envelope.start[-1]),
-    )
+    waters = inflows.zone.size
+    counts = Counts(waters + SPILLS + len(scenario.connection), waters, units, int(envelope.start[-1]))
+    work = work_for(grid, rows, counts)
+    work.worth[:, : rows.end] = phosphorus.worth_of(scenario, rows)
     return Model(
         grid=grid,
         layout=layout,
@@ -106,17 +111,19 @@ def build_model(scenario: Scenario, forcing: Forcing | None = None) -> Model:
         work=work,
         control=control_settings(scenario, zones),
         inflow=inflows,
-        outflow=outflow.outflow_settings(scenario, zones),
+        outflow=outflow.outflow_settings(scenario, zones, rows),
         circulation=circulation.circulation_settings(scenario, zones),
         aeration=aeration.aeration_settings(scenario, zones),
         mixing=mixing.mixing_settings(scenario, area, length, cover),
-        light=light.light_settings(scenario, cover),
+        light=light.light_settings(scenario, cover, rows),
         surface=surface.surface_settings(scenario, cover),
         temperature=temperature.temperature_settings(scenario),
         algae=algae.algae_settings(scenario),
         organic=organic.organic_settings(scenario),
         bed=bed.bed_settings(scenario),
         solids=settling.solids_settings(scenario, length),
+        ice=ice.ice_settings(scenario),
+        living=living.living_settings(scenario, rows),
     )
 
 
@@ -135,9 +142,14 @@ def update_part(model: Model, step: int, start: float, end: float, state: State)
     geometry.update_levels(grid, work, state)
     geometry.update_boxes(grid, work, state)
     transport.concentrations(work, state)
+    ice.set_cover(model.ice, grid, work, state)
     mixing.set_densities(work)
-    _set_chlorophyll(model, step, 0.5)
-    light.update_light(model.light, grid, work)
+    surface.update_open_water(model.surface, work, forcing.events.floating[step])
+    if model.living.rows.grown == 1:
+        living.update_light(model.living, model.light, grid, work, forcing.events, step)
+    else:
+        _set_chlorophyll(model, step, 0.5)
+        light.update_light(model.light, grid, work, forcing.events.shaded[step])
     temperature.update_temperature_factors(model.temperature, work)
     bed.update_demand(model.bed, grid, work)
     settling.update_settling(model.solids, work)
@@ -150,10 +162,18 @@ def update_part(model: Model, step: int, start: float, end: float, state: State)
     circulation.update_circulation(model.circulation, grid, work, rows + PUMP)
     outflow.update_outlet(model.outflow, grid, work)
     aeration.update_aeration(model.aeration, grid, work)
+    _update_holes(model)
     jet = circulation.plunge_speed(model.circulation, grid, work) * work.running[PUMP_SYSTEM]
     wind10 = work.now[WIND_SPEED] * model.surface.wind_reduction
     settling.update_erosion(model.solids, grid, work, wind10, model.circulation.zone, jet)
     update_patterns(grid, model.envelope, work, rows, 1.0 - model.circulation.splash_loss)
+
+
+@compiled_for_loop
+def _update_holes(model: Model) -> None:
+    air, fall = model.aeration, model.circulation
+    places = (air.zone, air.elevation, air.diffusers, fall.zone, fall.width, fall.steps)
+    ice.update_holes(model.ice, model.grid, model.work, *places)
 
 
 @compiled_for_loop
@@ -181,12 +201,16 @@ def _set_chlorophyll(model: Model, step: int, share: float) -> None:
     for zone in range(model.layout.zones):
         first, last = given[step, zone, 0], given[step, zone, 1]
         for box in range(model.grid.first_box[zone], model.grid.first_box[zone + 1]):
-            model.work.chlorophyll[box] = first + share * (last - first)
+            here = algae.profile_share(model.algae, model.work, box)
+            model.work.chlorophyll[box] = here * (first + share * (last - first))
 
 
 @compiled_for_loop
 def level_of(model: Model, zone: int, state: State) -> float:
-    """Water surface elevation of a zone at the moment, from the water its pool holds [m]."""
+    """Water surface elevation of a zone at the moment, from the water its pool holds [m].
+
+    Under ice it is the ice's underside; water in a hole stands higher by `work.ice_load`.
+    """
     work, grid = model.work, model.grid
     pool = work.pool[zone]
     held = 0.0
@@ -197,14 +221,25 @@ def level_of(model: Model, zone: int, state: State) -> float:
 
 
 @compiled_for_loop
-def _wet_now(model: Model, zone: int, state: State) -> float:
-    """0 where a zone holds half of its film or less, 1 where it holds more than the film."""
+def head_of(model: Model, zone: int, state: State) -> float:
+    """Elevation at which the water of a zone stands in a hole of its ice, else its surface [m]."""
+    return level_of(model, zone, state) + model.work.ice_load[zone]
+
+
+@compiled_for_loop
+def _still_drawn(model: Model, zone: int, state: State, flow: float) -> float:
+    """Share of a flow that a zone can still give [1].
+
+    0 where it holds half of its film or less, 1 where it holds more than the film, and more than a moment of
+    the flow above half of it: a wide hole would empty a puddle within milliseconds.
+    """
     grid = model.grid
     first, end = grid.first_box[zone], grid.first_box[zone + 1]
     held = 0.0
     for box in range(first, end):
         held += state.rows[s.WATER, box]
-    return min(max(2.0 * held / (grid.film_volume[zone] * (end - first)) - 1.0, 0.0), 1.0)
+    half = 0.5 * grid.film_volume[zone] * (end - first)
+    return min(max((held - half) / max(half, flow * MOMENT), 0.0), 1.0)
 
 
 @compiled_for_loop
@@ -218,14 +253,14 @@ def _set_sources(model: Model, step: int, share: float, state: State) -> None:
     work.source[rows + PUMP] = 0.0
     work.loop_power[0] = 0.0
     if model.circulation.most_flow > 0.0:
-        level = level_of(model, model.circulation.intake_zone, state)
+        level = head_of(model, model.circulation.intake_zone, state)
         circulation.set_loop(model.circulation, work, rows + PUMP, level, work.running[PUMP_SYSTEM])
-        work.source[rows + PUMP] *= _wet_now(model, model.circulation.intake_zone, state)
+        zone, flow = model.circulation.intake_zone, work.source[rows + PUMP]
+        work.source[rows + PUMP] = flow * _still_drawn(model, zone, state, flow)
     work.source[rows + OUTLET] = 0.0
     if model.outflow.zone >= 0:
-        work.source[rows + OUTLET] = outflow.outlet_flow(
-            model.outflow, level_of(model, model.outflow.zone, state)
-        ) * _wet_now(model, model.outflow.zone, state)
+        flow = outflow.outlet_flow(model.outflow, head_of(model, model.outflow.zone, state))
+        work.source[rows + OUTLET] = flow * _still_drawn(model, model.outflow.zone, state, flow)
     for passage in range(grid.connection_width.size):
         spilled = 0.0
         if work.passage_open[passage] == 0:
@@ -259,12 +294,16 @@ def compute_rates(model: Model, step: int, time: float, state: State, rates: Sta
     share = (time - start) / (end - start)
     rates.vector[:] = 0.0
     _set_weather(model, step, time)
-    _set_chlorophyll(model, step, share)
+    if model.living.rows.grown == 0:
+        _set_chlorophyll(model, step, share)
     transport.concentrations(work, state)
+    ice.set_cover(model.ice, grid, work, state)
     temperature.set_temperature_factors(model.temperature, work)
+    ice.slow_bed(model.ice, grid, work)
     mixing.set_densities(work)
     mixing.set_exchanges(model.mixing, grid, work, surface.WIND2_SHARE * work.now[WIND_SPEED])
     net_rain = surface.add_rates(model.surface, grid, work, rates)
+    net_rain += ice.add_rates(model.ice, grid, work, state, rates)
     rows = model.inflow.zone.size
     _set_sources(model, step, share, state)
     work.source[rows + SURFACE] = net_rain
@@ -280,10 +319,17 @@ def compute_rates(model: Model, step: int, time: float, state: State, rates: Sta
     circulation.add_rates(model.circulation, grid, work, rows + PUMP, rates)
     aeration.add_rates(model.aeration, grid, work, rates)
     surface.add_sun_and_bed_heat(model.surface, work, rates)
-    algae.add_rates(model.algae, grid, work, forcing.dying[step], rates)
-    organic.add_rates(model.organic, work)
-    bed.add_rates(model.bed, grid, work, rates)
+    if model.living.rows.grown == 1:
+        organic.add_rates(model.organic, work)
+        living.add_rates(model.living, grid, work, forcing.events, forcing.dying[step], step, rates)
+        bed.set_share_met(model.bed, grid, work)
+        living.add_bed_rates(model.living, grid, work, forcing.events, step, rates)
+    else:
+        algae.add_rates(model.algae, grid, work, forcing.dying[step], rates)
+        organic.add_rates(model.organic, work)
+        bed.add_rates(model.bed, grid, work, rates)
     settling.add_rates(model.solids, grid, work, state, rates)
+    living.add_settled(model.living, grid, work, forcing.events, step)
     mixed_layer.add_rates(grid, work, state, model.mixing.cooling_entrainment)
     for box in range(work.volume.size):
         work.rate[s.AGE_INFLOW, box] += work.volume[box]

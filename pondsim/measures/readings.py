@@ -5,11 +5,12 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from pondsim.measures.living import SECCHI_PRODUCT
 from pondsim.measures.places import at_depth, at_elevation, at_station
 
 if TYPE_CHECKING:
@@ -33,6 +34,7 @@ class ReadingFlag:
     count : readings in it
     size : of a step or drift, in the unit of the readings; of a gap or clock in seconds
     error : by how much a clock's offset may be wrong [s]
+    suggested : clock minus UTC that would fit [s]
     """
 
     kind: str
@@ -43,6 +45,7 @@ class ReadingFlag:
     count: int
     size: float
     error: float
+    suggested: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -112,10 +115,12 @@ def read_series(
 
 
 def _flag(about: dict[str, Any]) -> ReadingFlag:
-    size, error = (math.nan if about[key] is None else float(about[key]) for key in ("size", "error"))
+    numbers = (
+        math.nan if about.get(key) is None else float(about[key]) for key in ("size", "error", "suggested")
+    )
     first, last = (np.datetime64(str(about[key]), "s") for key in ("first", "last"))
     kind, instrument, variable = (str(about[key]) for key in ("kind", "instrument", "variable"))
-    return ReadingFlag(kind, instrument, variable, first, last, int(about["count"]), size, error)
+    return ReadingFlag(kind, instrument, variable, first, last, int(about["count"]), *numbers)
 
 
 def _series(
@@ -162,8 +167,15 @@ def computed_line(dataset: xr.Dataset, series: ReadSeries, variable: str | None 
     (n,) array or None
         In the output's unit; NaN while the place is above the water or below the bed. None where the results
         lack the output or the zone.
+
+    Notes
+    -----
+    Secchi depth is 1.7 over the extinction of the top metre. Source: poole1929.
     """
     name = variable or series.variable
+    if name == "secchi_depth" and "light_extinction" in dataset:
+        light = computed_line(dataset, replace(series, depth=None, elevation=None), "light_extinction")
+        return None if light is None else SECCHI_PRODUCT / light
     if name not in dataset:
         return None
     dims = set(dataset[name].dims)

@@ -11,20 +11,25 @@ import xarray as xr
 from numpy.typing import NDArray
 
 from pondsim import __version__
-from pondsim.constants import DAY, ZERO_CELSIUS
+from pondsim.constants import DAY, WATER_DENSITY, ZERO_CELSIUS
 from pondsim.engine.loop import Season
 from pondsim.engine.model import Model
 from pondsim.errors import RunError
 from pondsim.output.ages import ages_of
+from pondsim.output.judging import own_limits_text
+from pondsim.output.living import kind_names, living_of, store_names
 from pondsim.output.mass_balance import closures
 from pondsim.output.meters import equipment_of, events_of, system_names
 from pondsim.output.over_time import Boxes, Shape, boxes_of, means_of, output_times, states_over_time
 from pondsim.output.provenance import facts_of
 from pondsim.output.readings import ReadingData
+from pondsim.output.sampled import sampled_over_time
 from pondsim.output.site_series import drainage_of, site_of
+from pondsim.physics.ice import ICE_PER_WATER
 from pondsim.physics.kinetics import temperature_factor
 from pondsim.physics.oxygen import oxygen_saturation, standard_pressure
 from pondsim.processes import constituents as s
+from pondsim.processes.algae import profile_shares
 from pondsim.processes.circulation import flow_at_normal_pool
 from pondsim.processes.state import State, state_of
 from pondsim.records import Record, to_json
@@ -89,11 +94,15 @@ def dataset_of(
         data[name] = (box, shape(concentration[:, :, constituent] * factor + offset))
     data["suspended_solids"] = (
         (*box, "settling_class"),
-        shape(concentration[:, :, s.FIRST_CLASS :] * KG_TO_MG_PER_L),
+        shape(concentration[:, :, s.FIRST_CLASS : model.layout.living.first] * KG_TO_MG_PER_L),
     )
     data |= _derived(scenario, model, season, shape, concentration, boxes)
     data |= _bed(scenario, model, states, concentration, boxes)
+    data |= _ice(scenario, model, states) if scenario.ice else {}
+    data |= living_of(scenario, model, season, shape, states, boxes, stops)
     data |= _means(scenario, states, stops)
+    worth = model.work.worth[:, : model.layout.constituents]
+    data |= sampled_over_time(states, stops, model.algae.oxygen_per_chlorophyll, model.layout.living, worth)
     data |= ages_of(model, season, shape)
     data |= site_of(scenario, model, stops)
     data |= drainage_of(scenario, model, stops)
@@ -111,11 +120,17 @@ def dataset_of(
         "unit": [unit.name for unit in scenario.aeration],
         "system": system_names(scenario)[0 if scenario.pump else 1 :],
         **bill.coordinates,
+        **(
+            {"algae_kind": kind_names(scenario), "bed_store": store_names()}
+            if model.layout.living.grown
+            else {}
+        ),
         **readings.coordinates,
         **({"drainage_area": [area.name for area in scenario.drainage]} if scenario.drainage else {}),
     }
     attributes = _attributes(scenario, model, text, records, start_days)
-    attributes |= closures(*(state_of(model.layout, season.kept[row]) for row in (0, -1)))
+    first, last = (state_of(model.layout, season.kept[row]) for row in (0, -1))
+    attributes |= closures(first, last, model.work.worth[:, : model.layout.constituents])
     # A run of which only numbers stay (a member, a size that is tried) has neither text nor start days.
     attributes |= facts_of(scenario, sheet=bool(text) or math.isfinite(start_days))
     attributes |= bill.attributes | {"events": events_of(scenario, season)}
@@ -155,14 +170,16 @@ def _derived(
     full = oxygen_saturation(concentration[:, :, s.HEAT], concentration[:, :, s.SALT], pressure)
     outputs = np.flatnonzero(model.forcing.output == 1)
     given = np.concatenate([model.forcing.chlorophyll[:1, :, 0], model.forcing.chlorophyll[outputs, :, 1]])
+    depth = season.surface[:, grid.box_zone] - 0.5 * (boxes.bottom + boxes.top)
+    near_top = given[:, grid.box_zone] * profile_shares(model.algae, depth)
     lowest = grid.first_box[:-1]
     largest = int(np.argmax([zone_area(grid, z, grid.normal_pool) for z in range(lowest.size)]))
     return {
-        "water_surface_elevation": (("time",), season.surface[:, largest]),
+        "water_surface_elevation": (("time",), (season.surface + season.floating)[:, largest]),
         "layer_bottom_elevation": (box, shape(boxes.bottom)),
         "layer_top_elevation": (box, shape(boxes.top)),
         "oxygen_saturation": (box, shape(full * KG_TO_MG_PER_L)),
-        "chlorophyll": (box, shape(given[:, grid.box_zone] * 1e6)),
+        "chlorophyll": (box, shape(near_top * 1e6)),
     }
 
 
@@ -183,6 +200,17 @@ def _bed(
         "solids_in_kg": (("settling_class",), states.solids_in[-1] - states.solids_in[0]),
         "solids_out_kg": (("settling_class",), states.solids_out[-1] - states.solids_out[0]),
         "settling_velocity": (("settling_class",), model.solids.velocity),
+    }
+
+
+def _ice(scenario: Scenario, model: Model, states: State) -> dict[str, Any]:
+    """Ice and snow by zone, as means over its area at normal pool."""
+    grid = model.grid
+    area = np.array([zone_area(grid, z, grid.normal_pool) for z in range(model.layout.zones)])
+    of_snow = WATER_DENSITY / model.ice.snow_density
+    return {
+        "ice_thickness": (("time", "zone"), states.zones[:, s.ICE] * ICE_PER_WATER / area),
+        "snow_depth": (("time", "zone"), states.zones[:, s.SNOW] * of_snow / area),
     }
 
 
@@ -231,7 +259,9 @@ def _attributes(
         "utc_offset_h": place.utc_offset / 3600.0,
         "pump_flow_m3_per_s": flow_at_normal_pool(model.circulation),
         "criterion": judging.criterion,
+        "own_limits": own_limits_text(scenario),
         "fish_oxygen_mg_per_L": judging.fish_oxygen * KG_TO_MG_PER_L,
+        "smell_debt_mg_per_L": judging.smell_debt * KG_TO_MG_PER_L,
         "fish_temperature_degC": judging.fish_temperature - ZERO_CELSIUS,
         "renewed_within_d": judging.renewed_within / DAY,
     }

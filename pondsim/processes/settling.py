@@ -13,6 +13,7 @@ from pondsim.physics.water import viscosity
 from pondsim.physics.waves import bed_shear_stress, orbital_velocity, wave_height, wave_period
 from pondsim.processes import constituents as s
 from pondsim.processes.constituents import OXYGEN_PER_DRY_MATTER
+from pondsim.processes.living_rows import GROWN
 from pondsim.processes.state import State
 from pondsim.processes.transport import QUICKEST
 from pondsim.processes.work import Work
@@ -46,8 +47,10 @@ def solids_settings(scenario: Scenario, length: float) -> SolidsSettings:
     """Settings of a scenario for a pond of the given length [m]."""
     fetch = scenario.pond.fetch or length
     stirred, velocity = scenario.resuspension, scenario.solids.settling_velocity
+    organic = scenario.organic_matter
+    dead = organic.grown_settling if scenario.algae.mode == GROWN else organic.detritus_settling
+    sinking = {s.BOXES[s.DETRITUS].name: dead}
     measured_in = scenario.solids.velocities_at
-    sinking = {s.BOXES[s.DETRITUS].name: scenario.organic_matter.detritus_settling}
     return SolidsSettings(
         velocity=np.array(velocity, dtype=float),
         share=np.array(scenario.solids.share, dtype=float),
@@ -83,13 +86,14 @@ def update_erosion(
     for zone in range(grid.zone_bottom.size):
         work.erosion[zone] = 0.0
         depth = work.surface[zone] - grid.zone_bottom[zone]
-        if settings.waves and wind10 > 0.5 and depth > 0.05:
+        wind = wind10 * work.open_water[zone]
+        if settings.waves and wind > 0.5 and depth > 0.05:
             for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
                 if work.bed_area[box] <= 0.0:
                     continue
                 below = max(work.surface[zone] - 0.5 * (work.bottom[box] + work.top[box]), 0.05)
-                height = wave_height(wind10, settings.fetch, below)
-                period = wave_period(wind10, settings.fetch, below)
+                height = wave_height(wind, settings.fetch, below)
+                period = wave_period(wind, settings.fetch, below)
                 speed = orbital_velocity(height, period, below)
                 stress = bed_shear_stress(speed, period, settings.grain_size)
                 work.erosion[zone] += _lift(settings, stress) * work.bed_area[box]
@@ -134,9 +138,11 @@ def add_rates(settings: SolidsSettings, grid: Grid, work: Work, state: State, ra
 def lift_to_zero(grid: Grid, state: State) -> None:
     """Bring solids that the scheme's error left below zero to zero, at the cost of the rest of their zone.
 
-    What moves is within the error allowed per step, and the zone's mass of every class stays as it is.
+    Where the water of a whole zone is below zero, too much has settled: the bed gives it back. What moves is
+    within the error allowed per step, and the zone's mass of every class stays as it is.
     """
     for row in range(s.FIRST_CLASS, state.rows.shape[0]):
+        on_bed = s.FIRST_BED_CLASS + row - s.FIRST_CLASS
         for zone in range(grid.zone_bottom.size):
             below, above = 0.0, 0.0
             for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
@@ -145,6 +151,10 @@ def lift_to_zero(grid: Grid, state: State) -> None:
             if below < 0.0 and above > -below:
                 for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
                     state.rows[row, box] = max(state.rows[row, box], 0.0) * (1.0 + below / above)
+            elif below < 0.0 and state.zones[on_bed, zone] > -(below + above):
+                state.zones[on_bed, zone] += below + above
+                for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
+                    state.rows[row, box] = 0.0
 
 
 @compiled_for_loop

@@ -115,7 +115,35 @@ def count_in(work: Work, zone: int, flow: float, rates: State) -> None:
     for constituent in range(s.FIRST_CLASS):
         if s.CARRIED[constituent] >= 0:
             rates.lines[s.CARRIED[constituent]] += flow * work.mixture[0, constituent]
+    phosphorus, demand = 0.0, 0.0
+    for row in range(work.solids_end[0], work.worth.shape[1]):
+        phosphorus += work.worth[0, row] * work.mixture[0, row]
+        demand += work.worth[1, row] * work.mixture[0, row]
+    rates.lines[s.PHOSPHORUS_IN] += max(flow, 0.0) * phosphorus
+    rates.lines[s.PHOSPHORUS_OUT] += max(-flow, 0.0) * phosphorus
+    rates.lines[s.REDUCING_CARRIED] += flow * demand
     for k in range(rates.solids_in.size):
         solids = work.mixture[0, s.FIRST_CLASS + k]
         rates.solids_in[k] += max(flow, 0.0) * solids
         rates.solids_out[k] += max(-flow, 0.0) * solids
+
+
+@compiled_for_loop
+def sample(place: int, flow: float, chlorophyll: float, work: Work, rates: State) -> None:
+    """Count what passes a place of `SAMPLED_AT` with `flow` [m3/s] of the concentrations in work.mixture.
+
+    Chlorophyll [kg/m3], which may be given and no constituent, is counted behind the last of them.
+    """
+    last = rates.sampled.shape[1] - 1
+    for constituent in range(last):
+        rates.sampled[place, constituent] += flow * work.mixture[0, constituent]
+    rates.sampled[place, last] += flow * chlorophyll
+
+
+@compiled_for_loop
+def drawn_chlorophyll(grid: Grid, work: Work, shares: FloatArray, zone: int) -> float:
+    """Chlorophyll of water drawn from the boxes of a zone in the given shares [kg/m3]."""
+    found = 0.0
+    for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
+        found += shares[box] * work.chlorophyll[box]
+    return found

@@ -36,9 +36,11 @@ NEEDED = (  # attributes without which nothing can be said
 UNREAD = (  # variables that no part of the page reads
     "carbonaceous_bod",
     "ammonium",
-    "reduced_substances",
     "detritus",
-    "chlorophyll",
+    "dissolved_phosphorus",
+    "detritus_phosphorus",
+    "phosphorus_on_solids",
+    "algal_carbon",
     "salinity",
     "age_since_inflow",
     "age_since_waterfall",

@@ -26,6 +26,7 @@ NUMBERS = {
 }
 JSONS: dict[str, type] = {
     **{"layout": dict, "parameters": list, "events": list, "instruments": list, "reading_flags": list},
+    "own_limits": list,
     **{"sources": dict, "givens": dict, "design_sheet": dict},
 }
 MAY_BE_NAN = {"start_dependence_days"}
@@ -153,7 +154,7 @@ def _gaps(dataset: xr.Dataset) -> list[str]:
 def _faults_of_attributes(dataset: xr.Dataset) -> list[str]:
     attributes = dataset.attrs
     faults = [
-        f"attribute {name} is no text" for name in TEXTS if not isinstance(attributes.get(name, ""), str)
+        f"attribute {name} is not text" for name in TEXTS if not isinstance(attributes.get(name, ""), str)
     ]
     if not faults and len(attributes.get("title", "")) > LONGEST_NAME:
         faults.append(f"its title is longer than {LONGEST_NAME} letters")

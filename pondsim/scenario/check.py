@@ -7,7 +7,9 @@ from collections.abc import Callable, Iterator
 from pondsim.scenario import check_air as air
 from pondsim.scenario import check_control as control
 from pondsim.scenario import check_equipment as equipment
+from pondsim.scenario import check_limits as limits
 from pondsim.scenario import check_line as line
+from pondsim.scenario import check_living as living
 from pondsim.scenario import check_pond as pond
 from pondsim.scenario import check_readings as dated
 from pondsim.scenario import check_runoff as runoff
@@ -29,19 +31,25 @@ CHECKS: tuple[tuple[tuple[str, ...], Callable[[Scenario], Iterator[Fault]]], ...
     (("zone", "connection", "pond"), pond.connections),
     (("zone", "connection"), pond.unconnected_zones),
     (("weather",), water.weather),
+    (("weather",), water.shelter),
     (("weather",), dated.weather_files),
     (("rain",), dated.rain_file),
     (("zone", "pond", "readings"), dated.readings),
     (("zone", "inflow", "base_flow"), water.inflow_zones),
     (("inflow",), water.hydrographs),
     (("rain",), runoff.rain_source),
+    (("rain", "storm"), runoff.named_storms),
     (("drainage",), runoff.areas),
     (("zone", "drainage"), runoff.area_zones),
     (("rain", "weather", "drainage"), runoff.rain_for_areas),
     (("zone", "outlet", "pond"), water.outlet),
     (("solids",), water.settling_classes),
     (("zone", "start", "pond"), water.start),
+    (("zone", "start", "pond", "ice"), water.frozen_start),
     (("zone", "bloom_crash"), water.bloom_crashes),
+    (("algae", "readings"), living.algae),
+    (("bed",), living.bed),
+    (("zone", "algae", "treatment", "dye", "cover", "dredging", "load"), living.events),
     (("intake", "pump", "waterfall"), equipment.loop),
     (("intake",), line.intake_pipe),
     (("gravity_line",), line.gravity_pipe),
@@ -60,6 +68,7 @@ CHECKS: tuple[tuple[tuple[str, ...], Callable[[Scenario], Iterator[Fault]]], ...
     (("zone", "pond", "pump", "aeration"), control.set_points),
     (("outage", "pump", "aeration"), control.outages),
     (("tariff", "period"), control.tariff),
+    (("zone", "outlet", "judging"), limits.own_limits),
 )
 
 

@@ -32,6 +32,18 @@ from pondsim.scenario.settings_control import (
     Tariff,
     in_season,
 )
+from pondsim.scenario.settings_ice import Ice
+from pondsim.scenario.settings_limits import JUDGED, OwnLimit, quantity_of
+from pondsim.scenario.settings_living import (
+    AlgaeKind,
+    ChlorophyllReading,
+    Cover,
+    Dredging,
+    Dye,
+    Load,
+    Phosphorus,
+    Treatment,
+)
 from pondsim.scenario.settings_prices import Prices
 from pondsim.scenario.settings_readings import Column, DatedFile, Readings
 from pondsim.scenario.settings_run import Judging, Numerics
@@ -44,8 +56,10 @@ from pondsim.scenario.settings_runoff import (
     Rain,
     ShallowFlow,
     SheetFlow,
+    Storm,
     SyntheticRain,
 )
+from pondsim.scenario.settings_shelter import Shelter
 from pondsim.scenario.settings_site import (
     BaseFlow,
     Connection,
@@ -86,33 +100,41 @@ from pondsim.scenario.settings_water import (
 )
 
 __all__ = [
+    "JUDGED",
     "QUARTER",
     "Aeration",
     "Algae",
+    "AlgaeKind",
     "BaseFlow",
     "Bed",
     "BloomCrash",
     "BottomOxygenDebt",
     "BufferStrip",
     "ChannelFlow",
+    "ChlorophyllReading",
     "Column",
     "Connection",
+    "Cover",
     "DatedFile",
     "Demand",
     "DesignStorm",
     "Discharge",
     "Drainage",
+    "Dredging",
+    "Dye",
     "FillFrom",
     "GasTransfer",
     "GravityLine",
     "Ground",
     "HotSpell",
+    "Ice",
     "Inflow",
     "Intake",
     "Judging",
     "LandCover",
     "Layout",
     "Light",
+    "Load",
     "Mixing",
     "Months",
     "Nitrogen",
@@ -122,7 +144,9 @@ __all__ = [
     "Outage",
     "Outlet",
     "OutletTable",
+    "OwnLimit",
     "Period",
+    "Phosphorus",
     "Place",
     "Pond",
     "Prices",
@@ -137,13 +161,16 @@ __all__ = [
     "SetPoint",
     "ShallowFlow",
     "SheetFlow",
+    "Shelter",
     "Solids",
     "Spans",
     "Spillway",
     "Start",
+    "Storm",
     "SyntheticRain",
     "SyntheticWeather",
     "Tariff",
+    "Treatment",
     "Trench",
     "Unknowns",
     "Waterfall",
@@ -154,6 +181,7 @@ __all__ = [
     "Zone",
     "in_season",
     "lowest_bed",
+    "quantity_of",
 ]
 
 
@@ -174,6 +202,7 @@ class Scenario:
     inflow: tuple[Inflow, ...] = sections(Inflow)
     base_flow: tuple[BaseFlow, ...] = sections(BaseFlow)
     rain: Rain | None = section(Rain, default=None)
+    storm: tuple[Storm, ...] = sections(Storm)
     drainage: tuple[Drainage, ...] = sections(Drainage)
     ground: Ground = section(Ground, default={})
     outlet: Outlet | None = section(Outlet, default=None)
@@ -183,11 +212,18 @@ class Scenario:
     gas_transfer: GasTransfer = section(GasTransfer, default={})
     algae: Algae = section(Algae, default={})
     bloom_crash: tuple[BloomCrash, ...] = sections(BloomCrash)
+    phosphorus: Phosphorus = section(Phosphorus, default={})
+    treatment: tuple[Treatment, ...] = sections(Treatment)
+    dye: tuple[Dye, ...] = sections(Dye)
+    cover: tuple[Cover, ...] = sections(Cover)
+    dredging: tuple[Dredging, ...] = sections(Dredging)
+    load: tuple[Load, ...] = sections(Load)
     organic_matter: OrganicMatter = section(OrganicMatter, default={})
     nitrogen: Nitrogen = section(Nitrogen, default={})
     light: Light = section(Light, default={})
     solids: Solids = section(Solids, default={})
     resuspension: Resuspension = section(Resuspension, default={})
+    ice: Ice | None = section(Ice, default=None)
     start: Start = section(Start, default={})
     readings: tuple[Readings, ...] = sections(Readings)
     intake: Intake | None = section(Intake, default=None)

@@ -7,8 +7,11 @@ from dataclasses import dataclass
 from pondsim.scenario.fields import (
     choice,
     number,
+    parameter,
     quantity,
+    sections,
 )
+from pondsim.scenario.settings_limits import OwnLimit
 
 
 @dataclass(frozen=True)
@@ -21,12 +24,15 @@ class Judging:
         "cold_other",
         "cold_early",
         "cold_early_exposed",
+        "own",
         default="warm_other",
-        doc="federal criteria of 1986; cold_early is for eggs buried in gravel",
+        doc="federal criteria of 1986, cold_early for eggs buried in gravel; own: [[judging.limit]] alone",
     )
+    limit: tuple[OwnLimit, ...] = sections(OwnLimit)
     fish_oxygen: float = quantity(
         "kg/m3", default="5 mg/L", least="0 mg/L", most="15 mg/L", doc="least oxygen fit for fish"
     )
+    smell_debt: float = parameter("judging.smell_debt")
     fish_temperature: float = quantity(
         "K", default="32 degC", least="5 degC", most="40 degC", doc="warmest water fit for fish"
     )

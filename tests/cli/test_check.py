@@ -10,7 +10,7 @@ import pytest
 
 from pondsim.units import DISPLAY
 from pondsim.words import CAUTION, CAUTIONS, cautions_for
-from tests.cli.common import DEMO, call, write_files
+from tests.cli.common import DEMO, WEATHER_FILE, call, weather_rows, write_files, write_weather
 from tests.line_for_tests import PARTS, line_text
 from tests.scenarios_for_tests import minimal_site, write_design
 
@@ -166,7 +166,7 @@ def test_a_stated_flow_stays_short(tmp_path):
     assert "velocity" not in output.split("Cautions")[0]
     assert "60 gpm/ft over the lip, one fall of 4 ft" in output
     assert "water over the intake's center at low pool: 6 ft" in words(output)
-    assert limit_of(output, "flow per width of lip")[1].startswith("60 gpm/ft, wanted 30 to 150 gpm/ft")
+    assert limit_of(output, "flow per width of lip")[1].startswith("60 gpm/ft, allowed 30 to 150 gpm/ft")
 
 
 def test_a_shallow_intake_of_unknown_size_is_judged_from_its_centre(tmp_path):
@@ -314,7 +314,7 @@ def test_without_a_low_pool_there_is_no_column_for_it(tmp_path):
     site = minimal_site().replace('low_pool = "9 ft"\n', "")
     path = write_design(tmp_path, line_text(**TWO_FEET), site)
     output = call("check", path).output
-    assert "low pool" not in output.split("The line at")[1].split("What it is held")[0]
+    assert "low pool" not in output.split("The line at")[1].split("Design limits")[0]
     assert len(row(output, "flow [gpm]")) == 2
 
 
@@ -324,3 +324,12 @@ def test_hours_under_a_set_point_are_at_most_those_of_the_timer():
     assert plain.count("kW, 3312 h in the period") == 2 and "at most 3312" not in plain
     assert ruled.count("kW, at most 3312 h in the period") == 2
     assert "Electricity over the period: at most" in ruled
+
+
+def test_weather_that_never_changes_is_said_before_a_run(tmp_path):
+    """Ten days of 77 degF and 5 mph: a stuck sensor, or a file filled by hand."""
+    design = write_files(tmp_path, WEATHER_FILE)
+    write_weather(tmp_path, weather_rows())
+    result = call("check", design)
+    assert result.exit_code == 0, result.output
+    assert "never change: is a sensor stuck?" in " ".join(result.output.split())

@@ -102,7 +102,7 @@ def test_a_pump_that_trips_all_season_is_the_first_word(monkeypatch):
     """19,872 trips and no hour run: nothing stands before it, on the screen and on the page."""
     design = switched(starts=19872, trips=19872, hours=0.0)
     comparison = compare([small_pond(), design])
-    first = "pump trips 19872 times, starts 19872 times and runs 0 of 960 h."
+    first = "Pump trips 19872 times, starts 19872 times and runs 0 of 960 h."
     assert paragraphs(comparison)[1].startswith(first)
     assert findings(comparison)[1].count("trips") == 1
     keep_parts(monkeypatch, answer.answer)
@@ -189,6 +189,20 @@ def test_another_currency_is_the_unit_of_amounts():
     assert '"loop and air" costs 20 EUR more than "loop"' in verdict(comparison)
     assert value_text(20.0, entries(ponds[1])["cost"], "us") == "20 EUR"  # a target of a size
     assert "cost,Electricity cost over the run,all,EUR,0,10,30,5" in comparison_csv(comparison)
+
+
+def test_zones_that_get_worse_are_named_where_the_worst_zone_stays_as_it_is():
+    """The arm fails on 15 days in both; the pool on 2 days, then on 12: 15 to 15 alone would hide it."""
+    ponds = []
+    for title, bad in (("existing", 2), ("treated", 12)):
+        oxygen = np.full((24 * 40 + 1, 2, 3), 7.0)
+        oxygen[: 24 * 15, 1] = 1.0
+        oxygen[: 24 * bad, 0] = 1.0
+        ponds.append(small_pond(oxygen, title=title))
+    text = findings(compare(ponds))[1]
+    assert "Failing days in the worst zone are a tie: 15 today (arm), 15 with it (arm)." in text
+    assert "Failing days grow in number in pool (2 to 12)." in text
+    assert "Failing 7-day windows (mean minimum) grow in number in pool (" in text
 
 
 def test_nine_days_do_not_tie_by_the_hours_of_a_season():
