@@ -119,7 +119,7 @@ def fit_unknowns(
     known = [one.name for one in unknowns]
     for name in names:
         if name not in known or unknowns[known.index(name)].shape == "choice":
-            raise ScenarioError(f"--fit {name}: is no number that is drawn; drawn are {', '.join(known)}")
+            raise ScenarioError(f"--fit {name}: is not a drawn number; drawn are {', '.join(known)}")
     places = [known.index(name) for name in names]
     function = AtReadings(scenario, tuple(dict.fromkeys(one.variable for one in found.series)))
 

@@ -58,7 +58,7 @@ def test_what_is_said(weighed, logged):
     """Effective number, held-out tail beside rivals, learnt and not; four days are too few facts."""
     said = " ".join(weighed.stdout.split())
     assert max(map(len, weighed.stdout.splitlines())) <= 80
-    for words in ("16 members held against readings", "worth", "Held out, logger", "yesterday's hour",
+    for words in ("16 members compared with readings", "worth", "Held out, logger", "yesterday's hour",
                   "of past errors lay within", "fewer than three error memories"):  # fmt: skip
         assert words in said
     assert "validated" not in said and "calibrated value" not in said
@@ -85,7 +85,7 @@ def test_a_fit_is_told_as_a_range(logged, weighed):
     row = json.loads((folder / "fit.json").read_text())["fits"][0]
     assert row["low"] < row["high"] and row["narrowed"] < 1.0
     strange = call("calibrate", logged[0], "--members", "16", "--effective", "4", "--fit", "x", *files)
-    assert strange.exit_code == 2 and "--fit x: is no number that is drawn" in strange.stderr
+    assert strange.exit_code == 2 and "--fit x: is not a drawn number" in strange.stderr
 
 
 def test_promise_takes_draws_and_weights(weighed, logged):
