@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+from dataclasses import asdict
 from typing import Any
 
 from pondsim.cli._common import wrapped
 from pondsim.ensemble.calibrate import Calibration, oxygen_margin
+from pondsim.ensemble.fit import Fitted
 from pondsim.ensemble.learnt import Learnt
 from pondsim.ensemble.weights import Held
 from pondsim.units import show
@@ -38,7 +40,7 @@ LEGEND = (
 )
 
 
-def calibration_text(found: Calibration) -> str:
+def calibration_text(found: Calibration, fits: tuple[Fitted, ...] = ()) -> str:
     """The whole answer for a terminal."""
     weighing = found.weighing
     count = len(found.series[0].computed)
@@ -68,6 +70,7 @@ def calibration_text(found: Calibration) -> str:
             )
         )
     parts += _unknowns(found.learnt)
+    parts += _fits(found, fits)
     parts += [wrapped(f"Warning: {WARNINGS[code].format(name)}", WIDTH) for code, name in found.warnings]
     return "\n\n".join([*parts, wrapped(LEGEND, WIDTH)]) + "\n"
 
@@ -118,7 +121,28 @@ def _line(one: Learnt) -> str:
     return line if len(line) <= WIDTH else f"  {unknown.name}\n{' ' * 10}{agreed}  ({drawn})"
 
 
-def calibration_data(found: Calibration) -> dict[str, Any]:
+def _fits(found: Calibration, fits: tuple[Fitted, ...]) -> list[str]:
+    """What a fit agrees with, as ranges, and that it is one place only."""
+    if not fits:
+        return []
+    shown = {one.name: one.shown or "1" for one in found.draws.unknowns}
+    said = []
+    for one in fits:
+        low, high = (show(value, shown[one.name]) for value in (one.low, one.high))
+        edge = "; at the bound of what is tried" if one.at_bound else ""
+        said.append(
+            f"{one.name} {low.split(' ')[0]} to {high} ({one.narrowed:.0%} of its range's spread{edge})"
+        )
+    return [
+        wrapped(
+            f"Least squares with the ranges as priors, all else at its median, agrees with these readings at "
+            f"{'; '.join(said)}. That is one place and the slopes around it: other places may agree as well.",
+            WIDTH,
+        )
+    ]
+
+
+def calibration_data(found: Calibration, fits: tuple[Fitted, ...] = ()) -> dict[str, Any]:
     """The whole answer as plain values."""
     weighing = found.weighing
     return {
@@ -164,6 +188,7 @@ def calibration_data(found: Calibration) -> dict[str, Any]:
             }
             for one in found.learnt
         ],
+        "fits": [asdict(one) for one in fits],
         "warnings": [WARNINGS[code].format(name) for code, name in found.warnings],
         "failures": list(found.failures),
     }

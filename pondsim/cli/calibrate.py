@@ -35,6 +35,9 @@ from pondsim.cli._common import (
     show_default=True,
     help="What weighs members; may be given again.",
 )
+@click.option(
+    "--fit", "fitted", multiple=True, help="Unknown to fit by least squares too; may be given again."
+)
 @click.option("--workers", type=click.IntRange(1, 512), help="Processes of this machine; else threads.")
 @click.option("--cluster", help="Address of a Dask scheduler, such as tcp://10.0.0.5:8786.")
 @click.option(
@@ -53,6 +56,7 @@ def command(
     held_out: float,
     effective: float,
     quantities: tuple[str, ...],
+    fitted: tuple[str, ...],
     workers: int | None,
     cluster: str | None,
     output: Path | None,
@@ -69,6 +73,7 @@ def command(
     from pondsim.cli._places import check_places  # noqa: PLC0415
     from pondsim.cli._promise_run import way_of  # noqa: PLC0415
     from pondsim.ensemble.calibrate import calibrate  # noqa: PLC0415
+    from pondsim.ensemble.fit import fit_unknowns  # noqa: PLC0415
     from pondsim.ensemble.weights_file import save_weights  # noqa: PLC0415
     from pondsim.scenario.read import read_scenario  # noqa: PLC0415
 
@@ -89,11 +94,12 @@ def command(
             keep=keep,
             report=report,
         )
-    click.echo(calibration_text(found), nl=False)
+    fits = fit_unknowns(scenario, found, fitted, held_out) if fitted else ()
+    click.echo(calibration_text(found, fits), nl=False)
     if output:
         save_weights(found, scenario, output)
     if json_file:
-        write_text(json_file, json_text(calibration_data(found)))
+        write_text(json_file, json_text(calibration_data(found, fits)))
     for path in (output, json_file):
         if path:
             click.echo(f"Written to {path}.", err=True)

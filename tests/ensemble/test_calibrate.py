@@ -58,7 +58,7 @@ def test_what_is_said(weighed, logged):
     """Effective number, held-out tail beside rivals, learnt and not; four days are too few facts."""
     said = " ".join(weighed.stdout.split())
     assert max(map(len, weighed.stdout.splitlines())) <= 80
-    for words in ("16 members held against readings", "worth", "Held out, logger", "yesterday's hour",
+    for words in ("16 members compared with readings", "worth", "Held out, logger", "yesterday's hour",
                   "of past errors lay within", "fewer than three error memories"):  # fmt: skip
         assert words in said
     assert "validated" not in said and "calibrated value" not in said
@@ -71,6 +71,21 @@ def test_what_is_said(weighed, logged):
         "calibrate", logged[0], "--members", "16", "--effective", "4", "--keep", logged[0].parent / "kept"
     )
     assert again.stdout == weighed.stdout  # from what was kept
+
+
+def test_a_fit_is_told_as_a_range(logged, weighed):
+    """Both unknowns of the twin: the truth lies near; never one value."""
+    folder = logged[0].parent
+    files = ("--keep", folder / "kept", "--json", folder / "fit.json")
+    told = call(
+        "calibrate", logged[0], "--members", "16", "--effective", "4", "--fit", "algae.chlorophyll", *files
+    )
+    assert told.exit_code == 0, told.stderr
+    assert "Least squares with the ranges as priors" in " ".join(told.stdout.split())
+    row = json.loads((folder / "fit.json").read_text())["fits"][0]
+    assert row["low"] < row["high"] and row["narrowed"] < 1.0
+    strange = call("calibrate", logged[0], "--members", "16", "--effective", "4", "--fit", "x", *files)
+    assert strange.exit_code == 2 and "--fit x: is not a drawn number" in strange.stderr
 
 
 def test_promise_takes_draws_and_weights(weighed, logged):
@@ -96,7 +111,7 @@ def test_promise_takes_draws_and_weights(weighed, logged):
         (["--held-out", "0.9"], "write a share of the days from 0.1 to 0.6"),
         (["--effective", "99", "--members", "16"], "write a number from 2 to that of the members"),
         (["--by", "chlorophyll"], "no readings of chlorophyll lie within the period"),
-        (["--members", "10"], "write 8 or 16"),
+        (["--members", "10", "--effective", "4"], "write 8 or 16"),
     ],
 )
 def test_what_cannot_be_is_refused(logged, options, said):

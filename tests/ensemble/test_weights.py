@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
+from pondsim.ensemble.fit import fit
 from pondsim.ensemble.learnt import learnt
 from pondsim.ensemble.sampling import Unknown, shares_of
 from pondsim.ensemble.statistics import effective_number, quantile, weights_of
@@ -169,3 +170,13 @@ def test_unknowns_that_stand_for_each_other_are_named():
     weights = weights_of(chi2_of(computed - read, 0.01, 3.0))
     told = learnt(unknowns, shares, weights)
     assert told[0].traded == "b" and told[0].correlation < -0.8 and told[2].traded == ""
+
+
+def test_a_fit_of_linear_residuals_is_the_exact_posterior():
+    """The two parameters above, by scores about their priors: m1 1.24 and v1 0.2."""
+    d, H = np.array([4.6, -2.0]), np.array([[1.0, 1.0], [1.0, -1.0]])
+    found = fit(lambda z: (H @ np.array([1.0 + z[0], 2.0 + 2.0 * z[1]]) - d) / np.sqrt(0.5), 2)
+    assert 1.0 + found.score[0] == pytest.approx(1.24, abs=1e-4)
+    assert found.spread[0] ** 2 == pytest.approx(0.2, abs=1e-4) and not found.at_bound.any()
+    far = fit(lambda z: (z - 9.0) / 0.01, 1)
+    assert far.at_bound.all()
