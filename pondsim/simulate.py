@@ -13,7 +13,7 @@ from pondsim.constants import DAY
 from pondsim.engine.forcing import Forcing, build_forcing, fits
 from pondsim.engine.initial import open_passages, start_state
 from pondsim.engine.loop import DONE, FROZEN, STAGES, Season, integrate, start_season
-from pondsim.engine.model import Model, build_model
+from pondsim.engine.model import Model, build_model, update_step
 from pondsim.errors import RunError, ScenarioError
 from pondsim.output.collect import dataset_of
 from pondsim.output.inputs import packed_inputs
@@ -126,7 +126,7 @@ def _run(
     start = _starting_state(scenario, model) if before is None else _state_after(scenario, model, before)
     season = _march(scenario, model, start, progress)
     days = _days_of_start(scenario, model, start, season) if look else np.nan
-    records = (*records, *run_records(scenario, season, model, days, LOOKED_AT))
+    records = (*records, *readings.records, *run_records(scenario, season, model, days, LOOKED_AT))
     return dataset_of(scenario, text, model, season, list(records), days, inputs, readings), season
 
 
@@ -202,6 +202,9 @@ def _march(
     season = start_season(model, _copy(model, start), scenario.numerics.tolerance)
     season.kept[0] = season.state.vector
     season.surface[0] = model.work.surface
+    if scenario.ice:
+        update_step(model, 0, season.state)
+        season.floating[0] = model.work.ice_load
     steps = int(np.searchsorted(model.forcing.time[1:], min(end, model.forcing.time[-1]), side="right"))
     row = 1
     for first in range(0, steps, CHUNK):
@@ -223,7 +226,7 @@ def _failure(scenario: Scenario, season: Season, model: Model) -> str:
     if season.count[3] == FROZEN:
         return (
             f"the water in {zone} freezes at {_moment(scenario, season)}: "
-            "pondsim computes open water only. End the period before the frost, or start it after"
+            "write a section [ice] to let it freeze, or end the period before the frost, or start it after"
         )
     what = s.name_of(constituent, model.layout.classes)
     return (

@@ -40,6 +40,11 @@ CAUTION = {
     ),
     "buried lines": "Have buried lines marked before anybody digs; in the US the call is free and required "
     "by law.",
+    "thin ice": (
+        "Ice is thin or open over running aerators, waterfalls, intakes and inlets, also under snow and for "
+        "weeks after they stop: signs and a fence before the first frost, nobody on the ice, or switch off "
+        "for the winter. No computed thickness says that ice bears."
+    ),
     "divers": (
         "No diver near a running intake: the pump is locked out first. Diving and work on or through a dam "
         "are for those licensed for it."
@@ -57,17 +62,20 @@ def _all_in_one() -> str:
 CAUTIONS = _all_in_one()  # where the equipment is not known
 
 
-def cautions_for(*, pump: bool, air: bool, well: bool, pipes: bool) -> tuple[str, ...]:
+def cautions_for(*, pump: bool, air: bool, well: bool, pipes: bool, winter: bool = False) -> tuple[str, ...]:
     """Cautions for the equipment a design has; the last is for every design.
 
     Parameters
     ----------
     pump, air, well, pipes : bool
         Whether it has a pump, aeration units, a wet well, pipes in the ground.
+    winter : bool
+        Whether any of it runs in winter.
     """
     wanted = {
         "electricity": pump or air,
         "first start": air,
+        "thin ice": winter,
         "intake": pump,
         "confined": well or pipes,
         "entry": well or pipes,

@@ -190,7 +190,7 @@ def test_a_value_set_from_code_drops_the_source_of_the_file(tmp_path):
     ("text", "line", "said"),
     [
         ('[sources]\nbed.oxygn_demand = "core"\n[bed]\noxygen_demand = "2 g/m2/d"\n', 25, "; did you mean"),
-        ("[sources]\npump.flow = 3\n", 25, "sources.pump.flow is no text"),
+        ("[sources]\npump.flow = 3\n", 25, "sources.pump.flow is not text"),
         ('[[sources]]\npump.flow = "meter"\n', 24, "sources is a list; write it once"),
     ],
 )  # fmt: skip

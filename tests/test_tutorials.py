@@ -63,6 +63,14 @@ def test_from_the_pole_to_the_trench(tmp_path):
 
 
 @pytest.mark.slow
+def test_readings_of_a_logger(tmp_path):
+    shown = list(t.run_page(text_of(t.READINGS), tmp_path))
+    assert len(shown) == 2
+    for block, output in shown:
+        compare_with(block.text, output)
+
+
+@pytest.mark.slow
 def test_the_low_after_the_outage_comes_when_the_air_is_back(tmp_path):
     """What the manager's page says of off.csv."""
     page = text_of("first_hour_manager.md")

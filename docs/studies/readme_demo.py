@@ -14,11 +14,10 @@ from sessions import paragraph, pondsim
 
 README = DOCS.parent / "README.md"
 SHOWN = ("existing", "waterfall", "air_all_day")  # as in the command of README.md
-PARAGRAPHS = ("No design meets", '"existing":', '"waterfall":', '"air all day":')
+PARAGRAPHS = ("No design meets", '"waterfall":')
 BLOCKS = (  # of the table
     "Days failing the criteria",
     "Lowest oxygen at dawn, top",
-    "Hours below 3 mg/L, bottom",
 )
 MONEY = "Electricity cost"  # shown where the site has a tariff
 DEMO = re.compile(r"(<!-- demo: [^\n]*\n```text\n).*?(```\n<!-- end of demo -->)", re.DOTALL)

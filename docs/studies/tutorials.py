@@ -25,6 +25,7 @@ ROOT = DOCS.parent
 FIRST_HOURS = ("first_hour_designer.md", "first_hour_manager.md", "first_hour_consultant.md")
 TRENCH = "from_pole_to_trench.md"
 NOTEBOOK = "notebook.md"
+READINGS = "readings.md"
 BLOCK = re.compile(r"(?:<!-- file: (?P<file>\S+) -->\n)?```(?P<kind>\w+)\n(?P<text>.*?)```", re.DOTALL)
 NUMBER = re.compile(r"[-+]?[0-9][0-9.]*|[-+]?\.[0-9]+")
 
@@ -120,7 +121,7 @@ def renewed(page: str, folder: Path) -> str:
 
 def main() -> None:
     """Renew all."""
-    for name in (*FIRST_HOURS, TRENCH, NOTEBOOK):
+    for name in (*FIRST_HOURS, TRENCH, NOTEBOOK, READINGS):
         with tempfile.TemporaryDirectory() as folder:
             path = DOCS / name
             path.write_text(renewed(path.read_text(encoding="utf-8"), Path(folder)), encoding="utf-8")

@@ -65,7 +65,7 @@ def loop_text(sheet: Sheet, line: LineSheet | None, system: str, *, described: b
         f"{display(fall.lip_head, 'short_length', system)} of water stand over a sharp one",
     ]
     lines.append(
-        f"waterfall reduces the oxygen deficit by {100 * loop.efficiency:.0f} % of the deficit "
+        f"waterfall reduces the oxygen deficit by {100 * loop.efficiency:.0f} % "
         f"({_range(loop)} by the published "
         "methods)"
     )

@@ -202,7 +202,7 @@ def _oxygen_text(found: OxygenFound, system: str) -> str:
         lines.append("  the water above is too close to saturation to measure a difference; try at dawn")
     else:
         lines.append(
-            f"  makes up {100.0 * found.efficiency:.0f} +- {100.0 * found.error:.0f} % of the deficit; "
+            f"  reduces the oxygen deficit by {100.0 * found.efficiency:.0f} +- {100.0 * found.error:.0f} %; "
             f"design {low:.0f} to {high:.0f} % by the published methods, at 28 degC"
         )
         if found.efficiency + found.error < 0.0 or found.efficiency - found.error > 1.0:
@@ -272,7 +272,7 @@ def _loop_form(scenario: Scenario, readings: Readings, system: str) -> list[str]
     assert line is not None and scenario.waterfall is not None
     pond, unit = scenario.pond, display_unit("flow", system)
     pools = [("low pool", pond.low_pool), ("normal pool", pond.normal_pool), ("bank top", pond.bank_top)]
-    lines = ["", "PROMISED            flow        over the crest    well level      power"]
+    lines = ["", "DESIGN              flow        over the crest    well level      power"]
     for name, level in pools:
         if level is None:
             continue

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     import xarray as xr
 
 OF_A_ZONE = ("lines", "depth")
-OF_A_TIME = ("lines", "depth", "water")
+OF_A_TIME = ("lines", "depth", "water", "ice")
 UNUSED = {"plan": ("power",)}  # variables that a file need not have for a picture
 
 

@@ -92,9 +92,16 @@ def _flags(one: ReadSeries, own: list[ReadSeries], system: str) -> list[str]:
 
 
 def against_readings(misses: list[Miss], system: str) -> str:
-    """The same as a section of a comparison: the existing pond against its readings."""
-    head = "Design A, the existing pond, against readings"
-    return "\n\n".join([head, miss_text(misses, system), wrapped(words.CAVEAT)])
+    """The same as a section of a comparison: the existing pond against its readings; "" where it has none."""
+    if not misses:
+        return ""
+    head = "\nDesign A, the existing pond, against readings"
+    return "\n\n".join([head, miss_text(misses, system), wrapped(words.CAVEAT)]) + "\n"
+
+
+def against_data(misses: list[Miss]) -> dict[str, Any]:
+    """The same as plain data."""
+    return {"readings": [_miss_data(one) for one in misses]} if misses else {}
 
 
 def miss_text(misses: list[Miss], system: str) -> str:
@@ -174,7 +181,7 @@ def readings_data(found: list[ReadSeries], misses: dict[str, list[Miss]]) -> dic
     """All of it as plain data; units as results keep them."""
     return {
         "readings": [_series_data(one) for one in found],
-        "runs": [{"title": title, "misses": [miss_data(m) for m in own]} for title, own in misses.items()],
+        "runs": [{"title": title, "misses": [_miss_data(m) for m in own]} for title, own in misses.items()],
     }
 
 
@@ -211,8 +218,7 @@ def _series_data(one: ReadSeries) -> dict[str, Any]:
     }
 
 
-def miss_data(miss: Miss) -> dict[str, Any]:
-    """A miss as plain data; units as results keep them."""
+def _miss_data(miss: Miss) -> dict[str, Any]:
     numbers = (
         *("nash_sutcliffe", "kling_gupta", "hours_late", "swing_read", "swing_computed", "dawn_read"),
         *("dawn_computed", "limit", "hours_below_read", "hours_below_computed"),

@@ -161,8 +161,7 @@ def _tell(
     for title, found in sheets[: len(sheets) - len(chosen)]:
         click.echo("\n" + held.breach_text(title, found, asked.system))
     click.echo(
-        f"\n{len(sizing.points)} runs; relative tolerance {100.0 * precision:g} % of the size\n"
-        + words.aligned(table)
+        f"\n{len(sizing.points)} runs; relative tolerance {100.0 * precision:g} %\n" + words.aligned(table)
     )
     if asked.catalogue:
         click.echo("\n" + wrapped(" ".join(bought)))

@@ -199,6 +199,7 @@ def _hand_check_text(sheet: Sheet, system: str) -> str:
 
 
 def _cautions(scenario: Scenario) -> str:
+    from pondsim.design.service import runs_in_winter  # noqa: PLC0415
     from pondsim.words import cautions_for  # noqa: PLC0415
 
     found = cautions_for(
@@ -206,6 +207,7 @@ def _cautions(scenario: Scenario) -> str:
         air=bool(scenario.aeration),
         well=scenario.wet_well is not None,
         pipes=scenario.gravity_line is not None or scenario.discharge is not None,
+        winter=runs_in_winter(scenario),
     )
     return "\n".join(["Cautions", *(wrapped(text, indent="  ") for text in found)])
 

@@ -95,7 +95,7 @@ def command(
         priced = priced_designs(paths, prices)
     results = all_results(paths)
 
-    from pondsim.cli._readings_text import against_readings, miss_data  # noqa: PLC0415
+    from pondsim.cli._readings_text import against_data, against_readings  # noqa: PLC0415
     from pondsim.cli._tables import comparison_csv, comparison_data, comparison_text  # noqa: PLC0415
     from pondsim.comparison import compare  # noqa: PLC0415
     from pondsim.measures import misses_of  # noqa: PLC0415
@@ -105,13 +105,11 @@ def command(
     if priced is not None:
         click.echo(f"\n{costs_beside(priced, results, system)}")
     against = misses_of(results[0])
-    if against:
-        click.echo(f"\n{against_readings(against, system)}")
+    click.echo(against_readings(against, system), nl=False)
     if folder:
         _save(results, paths, folder)
     if json_file:
-        held = {"readings": [miss_data(one) for one in against]} if against else {}
-        write_text(json_file, json_text(comparison_data(comparison, system) | held))
+        write_text(json_file, json_text(comparison_data(comparison, system) | against_data(against)))
     if csv_file:
         write_text(csv_file, comparison_csv(comparison, system))
     if figure:

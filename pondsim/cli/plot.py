@@ -19,6 +19,7 @@ PICTURES = {  # name: what it shows
     "bed": "growth of the bed",
     "electricity": "kWh by system and month, and the bill where there is a tariff",
     "water": "water surface and outflow",
+    "ice": "ice, and oxygen through the winter",
     "comparison": "one page: dawns, hours below 3 mg/L, oxygen budget",
 }
 
@@ -33,7 +34,7 @@ PICTURES = {  # name: what it shows
 @click.option("--existing", type=existing_file, metavar="FILE.nc", help="Results of the existing pond.")
 @click.option("--zone", help="Zone of lines and depth.  [default: that with the lowest oxygen at the top]")
 @click.option("--variable", help="Variable of lines and depth.  [default: dissolved_oxygen]")
-@click.option("--from", "start", help='First moment of lines, depth and water, such as "2025-08-01".')
+@click.option("--from", "start", help='First moment of lines, depth, water and ice, such as "2025-08-01".')
 @click.option("--to", "end", help='Last moment, such as "2025-08-08 12:00"; a day alone is shown whole.')
 @units_option
 def command(

@@ -50,11 +50,7 @@ def command(
     if plot and plot.suffix.lower() not in ENDINGS:
         raise ScenarioError(f"{plot}: a picture ends in {', '.join(ENDINGS[:-1])} or {ENDINGS[-1]}")
     check_places([plot, json_file, csv_file], [site, *results])
-    for path in results:
-        if path.suffix.lower() == ".toml":
-            raise ScenarioError(
-                f"{path}: is no results file; simulate it first: pondsim run {path} -o FILE.nc"
-            )
+    _refuse_scenarios(results)
     title, held = _readings(site)
     runs = [load(path) for path in results] or ([held] if site.suffix == ".nc" else [])
     found = read_series(held)
@@ -76,6 +72,14 @@ def command(
     for written in (plot, json_file, csv_file):
         if written:
             click.echo(f"Written to {written}.", err=True)
+
+
+def _refuse_scenarios(paths: tuple[Path, ...]) -> None:
+    for path in paths:
+        if path.suffix.lower() == ".toml":
+            raise ScenarioError(
+                f"{path}: is no results file; simulate it first: pondsim run {path} -o {path.stem}.nc"
+            )
 
 
 def _readings(site: Path) -> tuple[str, xr.Dataset]:

@@ -95,12 +95,18 @@ def flag_words(flag: ReadingFlag, variable: str, system: str) -> str:
         late = "later" if flag.size > 0.0 else "earlier"
         return (
             f"clock: the daily swing comes about {abs(flag.size) / 3600.0:.0f} h {late} than the sun allows "
-            f"(good to {flag.error / 3600.0:.1f} h); check utc_offset"
+            f"(good to {flag.error / 3600.0:.1f} h); {_cure(flag)}"
         )
     if flag.kind in ("step", "drift"):
         size = f"{difference(flag.size, variable, system):+.2g} {unit_shown(variable, system)}"
         return f"{what}: {span}, {size}"
     return f"{what}: {span}, {many}{star}"
+
+
+def _cure(flag: ReadingFlag) -> str:
+    if not math.isfinite(flag.suggested):
+        return "check time_zone"
+    return f'check the clock: utc_offset = "{flag.suggested / 3600.0:.0f} h" would fit'
 
 
 def _span(first: np.datetime64, last: np.datetime64) -> str:

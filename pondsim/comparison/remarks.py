@@ -223,6 +223,16 @@ def _resuspension(record: Record) -> str:
     )
 
 
+def _ice_lay(record: Record) -> str:
+    metres = record.number("thickest")
+    first, last = (str(record.times[end])[:10] for end in ("first", "last"))
+    return (
+        f"Ice lay on the pond from {first} to {last}, at most {convert(metres, 'm', 'in'):.0f} in "
+        f"({100.0 * metres:.0f} cm) thick as the mean of {record.where}. "
+        "No computed thickness says that ice bears."
+    )
+
+
 def _weather_filled(record: Record) -> str:
     column, _, file = record.where.partition(" from ")
     count, hours = record.number("values"), record.number("overlap") / HOUR
@@ -241,17 +251,19 @@ def _weather_filled(record: Record) -> str:
 
 def _clock_against_sun(record: Record) -> str:
     """The offset that the sun suggests, and the key that states it."""
-    off, stated = record.number("offset") / HOUR, record.number("stated") / HOUR
+    off = record.number("offset") / HOUR
     late = "later" if off > 0.0 else "earlier"
+    instrument, _, variable = record.where.partition(": ")
+    key = f"readings.{instrument}" if variable else "weather"
+    seen = f"sunlight in the weather file comes {abs(off):g} h {late} than the sun"
+    if variable:
+        swing = f"the daily swing of {variable.replace('_', ' ')} of {instrument}"
+        seen = f"{swing} comes about {abs(off):g} h {late} than the sun allows"
+    if "stated" not in record.numbers:
+        return f"Check the clock: {seen}. Is {key}.time_zone right?"
+    stated = record.number("stated") / HOUR
     better = (stated + off + 12.0) % 24.0 - 12.0
-    if record.where == "weather":
-        seen, key = f"sunlight in the weather file comes {abs(off):g} h {late} than the sun", "weather"
-    else:
-        seen = f"the daily swing of {record.where} comes about {abs(off):g} h {late} than the sun allows"
-        key = f"readings.{record.where.partition(':')[0]}"
-    daylight = (
-        f' If it changes with daylight saving time, write {key}.time_zone = "...".' if off == 1.0 else ""
-    )
+    daylight = f' If it has daylight saving time, write {key}.time_zone = "...".' if off == 1.0 else ""
     return (
         f"Check the clock: {seen}. It was taken as UTC{stated:+g} h; UTC{better:+g} h would fit: write "
         f'{key}.utc_offset = "{better:g} h" (good to {record.number("error") / HOUR:g} h).{daylight}'
@@ -277,6 +289,11 @@ WORDS: dict[str, str | Callable[[Record], str]] = {
     "sensor_dry": _sensor_dry,
     "bill_in_part": _bill_in_part,
     "zone_dry": _zone_dry,
+    "ice_lay": _ice_lay,
+    "ran_under_ice": (
+        "Equipment ran under ice: over aerators, at the waterfall and at the intake ice is thin or open "
+        "where nobody sees it. Signs and a fence, nobody on the ice."
+    ),
     "above_bank_top": _above_bank_top,
     "freeboard_used": _freeboard_used,
     "weather_bridged": _weather_bridged,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
@@ -13,6 +14,7 @@ from pondsim.site.circulation_line import flow_at_normal_pool
 
 WEEKLY, ONCE = "w", "x"
 WINTER = (12, 1, 2)
+COLD_FROM = math.radians(30.0)  # latitude, either sign, from which still water may freeze (judgement)
 MEMBRANE_YEARS, REBUILD_YEARS = "5 to 10", "2 to 4"  # of use; common practice, no source
 PUMP_YEARS = "10"  # median of an opinion survey of sump and well pumps
 A_YEAR = 2025  # any; a season is read on the fifteenth of its months
@@ -41,6 +43,19 @@ def running_months(equipment: Pump | Aeration) -> tuple[int, ...]:
     return tuple(m for m in range(1, 13) if in_season(date(A_YEAR, m, 15), equipment.season))
 
 
+def winter_months(scenario: Scenario) -> tuple[int, ...]:
+    """Months in which ice may lie; none near the equator."""
+    if abs(scenario.place.latitude) < COLD_FROM:
+        return ()
+    return WINTER if scenario.place.latitude > 0.0 else tuple((month + 5) % 12 + 1 for month in WINTER)
+
+
+def runs_in_winter(scenario: Scenario) -> bool:
+    """Whether a timer lets any equipment run in a month in which ice may lie."""
+    some: list[Pump | Aeration] = [*scenario.aeration, *([scenario.pump] if scenario.pump else [])]
+    return any(set(winter_months(scenario)) & set(running_months(one)) for one in some)
+
+
 def _marks(months: tuple[int, ...], mark: str = ONCE) -> tuple[str, ...]:
     return tuple(mark if month in months else "" for month in range(1, 13))
 
@@ -67,6 +82,9 @@ def service_calendar(scenario: Scenario) -> tuple[Task, ...]:
         found += _loop(scenario, scenario.pump)
     for unit in scenario.aeration:
         found += _air(unit)
+    if found and runs_in_winter(scenario):
+        marks = _marks(winter_months(scenario), WEEKLY)
+        found.append(Task("ice", "signs and fence at thin ice", marks, "nobody on the ice of this pond"))
     if found:
         months = tuple(range(4, 11))
         found.append(
@@ -95,10 +113,8 @@ def _loop(scenario: Scenario, pump: Pump) -> Iterator[Task]:
         "pump", "pulled, seal and oil by its maker's sheet", _marks((last,)), f"life some {PUMP_YEARS} years"
     )
     yield Task("waterfall", "lip leveled and cleaned, leaks", _marks(months[::2]))
-    if not set(WINTER) & set(months):
+    if not set(winter_months(scenario)) & set(months):
         yield Task("discharge", "drained before frost, filled again", _marks((last, first)))
-    else:
-        yield Task("ice", "signs and fence at thin ice", _marks(WINTER, WEEKLY))
 
 
 def _pole(scenario: Scenario) -> str:

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import numpy as np
 
-from pondsim.constants import DAY
+from pondsim.constants import DAY, WATER_DENSITY
 from pondsim.engine.model import Model
+from pondsim.physics.ice import ICE_PER_WATER
 from pondsim.physics.kinetics import ultimate_from_bod5
 from pondsim.physics.oxygen import oxygen_saturation, standard_pressure
 from pondsim.processes import constituents as s
 from pondsim.processes.geometry import OPENS
 from pondsim.processes.state import State, new_state, salt_from_chloride
 from pondsim.scenario.settings import Scenario
-from pondsim.site.pond import FloatArray, box_limits, box_volume
+from pondsim.site.pond import FloatArray, box_limits, box_volume, zone_area
 from pondsim.site.weather import AIR_TEMPERATURE
 
 FIRST_DAYS = 5.0 * DAY  # s of weather whose mean air temperature the water takes, with no profile
@@ -26,7 +27,7 @@ def start_state(scenario: Scenario, model: Model) -> State:
     profile at all the water is as warm as the air of the first five days, at 90 % of saturation.
     """
     grid, layout = model.grid, model.layout
-    surface = starting_surface(scenario)
+    surface = _underside(scenario)
     state = new_state(layout)
     volume = np.array([box_volume(grid, box, surface) for box in range(layout.boxes)])
     temperature, oxygen = _profiles(scenario, model, surface)
@@ -47,6 +48,8 @@ def start_state(scenario: Scenario, model: Model) -> State:
         state.bed[row] = bed.neutral
     for row, zone in enumerate(s.ZONES):
         state.zones[row] = zone.neutral
+    area = np.array([zone_area(grid, zone, surface) for zone in range(layout.zones)])
+    state.zones[s.ICE], state.zones[s.SNOW] = (area * water for water in _frozen(scenario))
     state.bed_heat[:, 0] = temperature
     state.bed_heat[:, 1] = 0.5 * (temperature + scenario.ground.temperature)
     open_passages(scenario, model)
@@ -59,9 +62,21 @@ def starting_surface(scenario: Scenario) -> float:
     return scenario.pond.normal_pool if given is None else given
 
 
+def _frozen(scenario: Scenario) -> tuple[float, float]:
+    """Water in the ice and in the snow at the start, as heights [m]."""
+    start, ice = scenario.start, scenario.ice
+    snow_density = ice.snow_density if ice else 0.0
+    return start.ice_thickness / ICE_PER_WATER, start.snow_depth * snow_density / WATER_DENSITY
+
+
+def _underside(scenario: Scenario) -> float:
+    """Elevation to which liquid water reaches at the start: the water surface less what floats in it [m]."""
+    return starting_surface(scenario) - sum(_frozen(scenario))
+
+
 def open_passages(scenario: Scenario, model: Model) -> None:
     """Set water surfaces and passages as they are at the start."""
-    surface = starting_surface(scenario)
+    surface = _underside(scenario)
     model.work.surface[:] = np.maximum(surface, model.grid.zone_bottom)
     model.work.passage_open[:] = surface > model.grid.connection_sill + OPENS
 

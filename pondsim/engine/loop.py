@@ -24,12 +24,13 @@ from pondsim.engine.transfers import Sums, new_sums, sum_flows
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop, copy, merged
 from pondsim.processes import constituents as s
+from pondsim.processes.ice import melt_rest
 from pondsim.processes.settling import lift_to_zero
 from pondsim.processes.state import State, new_state
 from pondsim.site.pond import FloatArray
 
 DONE, STUCK, SWITCHED, FROZEN = range(4)
-FREEZING = ZERO_CELSIUS  # K; there is no ice in the model
+FREEZING = ZERO_CELSIUS  # K; where nothing may freeze, the run ends
 SHORTEST = 1e-3  # s
 FIRST_STEP = 30.0  # s
 # Share of its water to which a box may shrink before the flow pattern is renewed, and within a step: a shelf
@@ -52,6 +53,7 @@ class Season(Bundle):
     count: np.ndarray  # (6,) evaluations, steps, rejected, status, box and constituent of a failure
     kept: FloatArray  # (outputs, size) state at the output times
     surface: FloatArray  # (outputs, zones) water surface elevation [m]
+    floating: FloatArray  # (outputs, zones) height of water above the underside of its ice [m]
     ran: FloatArray  # (outputs, systems) 1 where a system ran at the end of the step, else 0
     sums: Sums
     control: Control
@@ -76,6 +78,7 @@ def start_season(model: Model, state: State, tolerance: float) -> Season:
         count=np.zeros(6, dtype=np.int64),
         kept=np.zeros((outputs, layout.size)),
         surface=np.zeros((outputs, layout.zones)),
+        floating=np.zeros((outputs, layout.zones)),
         ran=np.zeros((outputs, 1 + layout.units)),
         sums=new_sums(boxes),
         control=start_control(model),
@@ -135,6 +138,7 @@ def _run_step(model: Model, stages: Stages, season: Season, step: int) -> int:
         until = end if end - time <= planned else time + planned
         status = _run_part(model, stages, season, step, time, until)
         lift_to_zero(model.grid, season.state)
+        melt_rest(model.ice, model.grid, model.work, season.state)
         if status in (STUCK, FROZEN):
             return status
         reached = season.clock[3]
@@ -196,7 +200,7 @@ def _run_part(model: Model, stages: Stages, season: Season, step: int, time: flo
             last_error, last_length = max(ratio, 1e-4), tried
             length = max(tried * factor, length if tried < length else 0.0)
             count[1] += 1
-            if _freezes(season):
+            if not model.ice.on and _freezes(season):
                 status = FROZEN
             elif time == until and time < end:
                 if poll(model, control, step, time, season.state):
@@ -219,6 +223,7 @@ def _keep(model: Model, season: Season, row: int) -> None:
     copy(model.work.running, season.ran[row])
     for zone in range(model.grid.zone_bottom.size):
         season.surface[row, zone] = max(level_of(model, zone, season.state), model.grid.zone_bottom[zone])
+        season.floating[row, zone] = model.work.ice_load[zone]
 
 
 @compiled_for_loop

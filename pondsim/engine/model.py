@@ -27,6 +27,7 @@ from pondsim.processes import (
     circulation,
     flows,
     geometry,
+    ice,
     inflow,
     light,
     mixed_layer,
@@ -69,6 +70,7 @@ class Model(Bundle):
     organic: organic.OrganicSettings
     bed: bed.BedSettings
     solids: settling.SolidsSettings
+    ice: ice.IceSettings
 
 
 def build_model(scenario: Scenario, forcing: Forcing | None = None) -> Model:
@@ -117,6 +119,7 @@ def build_model(scenario: Scenario, forcing: Forcing | None = None) -> Model:
         organic=organic.organic_settings(scenario),
         bed=bed.bed_settings(scenario),
         solids=settling.solids_settings(scenario, length),
+        ice=ice.ice_settings(scenario),
     )
 
 
@@ -135,6 +138,7 @@ def update_part(model: Model, step: int, start: float, end: float, state: State)
     geometry.update_levels(grid, work, state)
     geometry.update_boxes(grid, work, state)
     transport.concentrations(work, state)
+    ice.set_cover(model.ice, grid, work, state)
     mixing.set_densities(work)
     _set_chlorophyll(model, step, 0.5)
     light.update_light(model.light, grid, work)
@@ -150,10 +154,18 @@ def update_part(model: Model, step: int, start: float, end: float, state: State)
     circulation.update_circulation(model.circulation, grid, work, rows + PUMP)
     outflow.update_outlet(model.outflow, grid, work)
     aeration.update_aeration(model.aeration, grid, work)
+    _update_holes(model)
     jet = circulation.plunge_speed(model.circulation, grid, work) * work.running[PUMP_SYSTEM]
     wind10 = work.now[WIND_SPEED] * model.surface.wind_reduction
     settling.update_erosion(model.solids, grid, work, wind10, model.circulation.zone, jet)
     update_patterns(grid, model.envelope, work, rows, 1.0 - model.circulation.splash_loss)
+
+
+@compiled_for_loop
+def _update_holes(model: Model) -> None:
+    air, fall = model.aeration, model.circulation
+    places = (air.zone, air.elevation, air.diffusers, fall.zone, fall.width, fall.steps)
+    ice.update_holes(model.ice, model.grid, model.work, *places)
 
 
 @compiled_for_loop
@@ -186,7 +198,10 @@ def _set_chlorophyll(model: Model, step: int, share: float) -> None:
 
 @compiled_for_loop
 def level_of(model: Model, zone: int, state: State) -> float:
-    """Water surface elevation of a zone at the moment, from the water its pool holds [m]."""
+    """Water surface elevation of a zone at the moment, from the water its pool holds [m].
+
+    Under ice it is the ice's underside; water in a hole stands higher by `work.ice_load`.
+    """
     work, grid = model.work, model.grid
     pool = work.pool[zone]
     held = 0.0
@@ -194,6 +209,12 @@ def level_of(model: Model, zone: int, state: State) -> float:
         if work.pool[grid.box_zone[box]] == pool:
             held += state.rows[s.WATER, box]
     return work.surface[zone] + (held - work.pool_volume[pool]) / work.pool_area[pool]
+
+
+@compiled_for_loop
+def head_of(model: Model, zone: int, state: State) -> float:
+    """Elevation at which the water of a zone stands in a hole of its ice, else its surface [m]."""
+    return level_of(model, zone, state) + model.work.ice_load[zone]
 
 
 @compiled_for_loop
@@ -218,13 +239,13 @@ def _set_sources(model: Model, step: int, share: float, state: State) -> None:
     work.source[rows + PUMP] = 0.0
     work.loop_power[0] = 0.0
     if model.circulation.most_flow > 0.0:
-        level = level_of(model, model.circulation.intake_zone, state)
+        level = head_of(model, model.circulation.intake_zone, state)
         circulation.set_loop(model.circulation, work, rows + PUMP, level, work.running[PUMP_SYSTEM])
         work.source[rows + PUMP] *= _wet_now(model, model.circulation.intake_zone, state)
     work.source[rows + OUTLET] = 0.0
     if model.outflow.zone >= 0:
         work.source[rows + OUTLET] = outflow.outlet_flow(
-            model.outflow, level_of(model, model.outflow.zone, state)
+            model.outflow, head_of(model, model.outflow.zone, state)
         ) * _wet_now(model, model.outflow.zone, state)
     for passage in range(grid.connection_width.size):
         spilled = 0.0
@@ -261,10 +282,13 @@ def compute_rates(model: Model, step: int, time: float, state: State, rates: Sta
     _set_weather(model, step, time)
     _set_chlorophyll(model, step, share)
     transport.concentrations(work, state)
+    ice.set_cover(model.ice, grid, work, state)
     temperature.set_temperature_factors(model.temperature, work)
+    ice.slow_bed(model.ice, grid, work)
     mixing.set_densities(work)
     mixing.set_exchanges(model.mixing, grid, work, surface.WIND2_SHARE * work.now[WIND_SPEED])
     net_rain = surface.add_rates(model.surface, grid, work, rates)
+    net_rain += ice.add_rates(model.ice, grid, work, state, rates)
     rows = model.inflow.zone.size
     _set_sources(model, step, share, state)
     work.source[rows + SURFACE] = net_rain

@@ -95,7 +95,7 @@ def _worst_of_zones(
 ) -> float:
     for row in range(state.zones.shape[0]):
         for zone in range(state.zones.shape[1]):
-            size = max(work.surface_area[zone], 1.0) if row >= s.FIRST_BED_CLASS else 1.0
+            size = max(work.surface_area[zone], 1.0)
             value = abs(state.zones[row, zone])
             limit = allowed.zone_absolute[row] * size + allowed.zone_relative[row] * value
             ratio = abs(error.zones[row, zone]) / limit

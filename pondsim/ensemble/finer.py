@@ -24,13 +24,13 @@ class Finer:
     name : layers, step, tolerance or zone
     words : what is finer, as people read it
     scenario : the finer one
-    halves : names of the two halves of a zone that was cut; the first is that of the whole
+    parts : names of the equal parts of a zone that was cut; the first is that of the whole
     """
 
     name: str
     words: str
     scenario: Scenario
-    halves: tuple[str, ...] = ()
+    parts: tuple[str, ...] = ()
 
 
 def finer(scenario: Scenario) -> tuple[Finer, ...]:

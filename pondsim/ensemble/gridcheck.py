@@ -30,10 +30,10 @@ Array = np.ndarray[Any, Any]
 
 @dataclass(frozen=True)
 class Task:
-    """One run: a scenario and, where a zone of it was cut, the names of the halves."""
+    """One run: a scenario and, where a zone of it was cut, the names of the parts."""
 
     scenario: Scenario
-    halves: tuple[str, ...] = ()
+    parts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -42,7 +42,7 @@ class Checked:
 
     Attributes
     ----------
-    measures : with the halves of a zone that was cut joined again, each number the mean of both
+    measures : with the parts of a zone that was cut joined again, each number the mean of all
     dawns : lowest oxygen around sunrise at the top by (day, zone) [mg/L]
     scope : a dataset of times and attributes alone, by which runs of other ponds and periods are refused
     failure : why there are no numbers, or ""
@@ -147,7 +147,10 @@ class GridCheck:
 
 
 def grid_check(
-    scenarios: Sequence[Scenario], how: str = "threads", report: Callable[[float], None] | None = None
+    scenarios: Sequence[Scenario],
+    how: str = "threads",
+    report: Callable[[float], None] | None = None,
+    ways_of: Callable[[Scenario], Sequence[Finer]] = finer,
 ) -> GridCheck:
     """Run designs of one pond as they are, and more finely in one way at a time.
 
@@ -159,6 +162,8 @@ def grid_check(
         See `pondsim.ensemble.runner.run_tasks`.
     report : callable, optional
         Called with the share of runs done, 0 to 1.
+    ways_of : callable
+        In which ways a scenario is made finer.
 
     Raises
     ------
@@ -170,7 +175,7 @@ def grid_check(
     if not scenarios:
         raise ScenarioError("nothing to check: name a design")
     _refuse_other_grids(scenarios)
-    ways = [{one.name: one for one in finer(scenario)} for scenario in scenarios]
+    ways = [{one.name: one for one in ways_of(scenario)} for scenario in scenarios]
     cases: list[dict[str, Finer]] = [
         {AS_IT_IS: Finer(AS_IT_IS, AS_IT_IS, scenario), **own}
         for scenario, own in zip(scenarios, ways, strict=True)
@@ -178,7 +183,7 @@ def grid_check(
     names = [(design, name) for design, own in enumerate(cases) for name in own]
     done = run_tasks(
         checked,
-        [Task(cases[design][name].scenario, cases[design][name].halves) for design, name in names],
+        [Task(cases[design][name].scenario, cases[design][name].parts) for design, name in names],
         how,
         report=report,
     )
@@ -200,14 +205,15 @@ def checked(task: Task) -> Checked:
     for name, worst in WORST.items():
         if name in measures:
             measures.attrs[name] = float(worst(measures[name].values))
-    if task.halves:
-        one, other = (list(results["zone"].values.astype(str)).index(half) for half in task.halves)
+    if task.parts:
+        names = [str(zone) for zone in results["zone"].values]
+        parts = [names.index(part) for part in task.parts]
         for key, variable in measures.data_vars.items():
             if declarations()[str(key)].by == "zone":
-                variable.values[one] = 0.5 * (variable.values[one] + variable.values[other])
+                variable.values[parts[0]] = variable.values[parts].mean()
         dawns = dawns.copy()
-        dawns[:, one] = 0.5 * (dawns[:, one] + dawns[:, other])
-        measures, dawns = measures.drop_isel(zone=other), np.delete(dawns, other, axis=1)
+        dawns[:, parts[0]] = dawns[:, parts].mean(axis=1)
+        measures, dawns = measures.drop_isel(zone=parts[1:]), np.delete(dawns, parts[1:], axis=1)
     return Checked(measures, dawns, scope)
 
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Sequence
+from dataclasses import fields
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -11,12 +13,13 @@ import numpy as np
 import xarray as xr
 
 from pondsim import __version__
-from pondsim.comparison.entries import entries
+from pondsim.comparison.entries import Entry, entries
 from pondsim.ensemble.kept import Kept
 from pondsim.ensemble.runner import run_tasks
 from pondsim.errors import RunError, ScenarioError
 from pondsim.jit.kept import package_fingerprint
 from pondsim.measures import at_station, daily, dawn_oxygen
+from pondsim.measures.declared import Measure
 from pondsim.scenario.settings import Scenario
 from pondsim.simulate import run
 
@@ -68,12 +71,15 @@ def run_members(
     kept = None
     if keep is not None:
         version = f"{__version__} {package_fingerprint()}"
-        kept = Kept(Path(keep), version, _bytes_of, _dataset_of)
+        kept = Kept(Path(keep), version, bytes_of, dataset_of)
     return _joined(run_tasks(run_member, scenarios, how, kept=kept, report=report))
 
 
-def run_member(scenario: Scenario) -> xr.Dataset:
-    """Measures and daily series of one run; of one that failed the attribute ``failure`` alone."""
+def run_member(scenario: Scenario, *, declared: bool = False) -> xr.Dataset:
+    """Measures and daily series of one run; of one that failed the attribute ``failure`` alone.
+
+    With `declared` the attribute ``measures`` holds the declaration of each, as JSON by key.
+    """
     try:
         results = run(scenario, how_long_start_matters=False)
     except RunError as error:
@@ -96,7 +102,18 @@ def run_member(scenario: Scenario) -> xr.Dataset:
         "day": days.astype("datetime64[ns]"),
         "zone": results["zone"].values,
     }
-    return xr.Dataset(data, places, {"failure": ""})
+    attributes = {"failure": ""}
+    if declared:
+        attributes["measures"] = json.dumps({key: _declaration(entry) for key, entry in found.items()})
+    return xr.Dataset(data, places, attributes)
+
+
+def _declaration(entry: Entry) -> dict[str, Any]:
+    """A measure's declaration as plain values, None for what is not a number."""
+    found = {field.name: getattr(entry, field.name) for field in fields(Measure)}
+    return {
+        name: None if isinstance(value, float) and np.isnan(value) else value for name, value in found.items()
+    }
 
 
 def _check_alike(scenarios: Sequence[Scenario]) -> None:
@@ -145,12 +162,13 @@ def _joined(members: Sequence[xr.Dataset]) -> xr.Dataset:
     )
 
 
-def _bytes_of(member: xr.Dataset) -> bytes:
+def bytes_of(member: xr.Dataset) -> bytes:
     """A member as a netCDF file: plain numbers and text, nothing that is run when it is read."""
     return bytes(member.to_netcdf(engine="scipy"))
 
 
-def _dataset_of(data: bytes) -> xr.Dataset:
+def dataset_of(data: bytes) -> xr.Dataset:
+    """A member from the bytes of its file; ValueError where they are none."""
     try:
         return xr.load_dataset(BytesIO(data), engine="scipy")
     except (TypeError, KeyError, IndexError, AssertionError) as error:

@@ -60,24 +60,46 @@ def run_tasks(
     RunError
         A process that was ended from outside again and again; `function`'s own errors go through as they are.
     """
-    way, count = _way(how)
     results: dict[int, Any] = {}
-    if kept is not None:
-        results = {place: found for place, task in enumerate(tasks) if (found := kept.read(task)) is not None}
-    left = [place for place in range(len(tasks)) if place not in results]
+    each_result(function, tasks, results.__setitem__, how, kept=kept, report=report)
+    return [results[place] for place in range(len(tasks))]
+
+
+def each_result(
+    function: Callable[[Task], Result],
+    tasks: Sequence[Task],
+    take: Callable[[int, Result], None],
+    how: str = "threads",
+    *,
+    kept: Kept | None = None,
+    report: Callable[[float], None] | None = None,
+) -> None:
+    """Hand over the place and the result of each task as it is done; none is held here.
+
+    `take` is called in this thread, those that were kept first. All else as in `run_tasks`.
+    """
+    way, count = _way(how)
+    left = []
+    for place, task in enumerate(tasks):
+        found = None if kept is None else kept.read(task)
+        if found is None:
+            left.append(place)
+        else:
+            take(place, found)
+    finished = len(tasks) - len(left)
 
     def tell() -> None:
         if report and tasks:
-            report(len(results) / len(tasks))
+            report(finished / len(tasks))
 
     tell()
     done = _WAYS[way](function, [tasks[place] for place in left], min(count, len(left)) or 1, how)
     for place, result in done:
         if kept is not None:
             kept.write(tasks[left[place]], result)
-        results[left[place]] = result
+        take(left[place], result)
+        finished += 1
         tell()
-    return [results[place] for place in range(len(tasks))]
 
 
 def _way(how: str) -> tuple[str, int]:

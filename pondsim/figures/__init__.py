@@ -16,6 +16,7 @@ FUNCTIONS = {  # name for people: module and function
     "bed": ("bed", "bed_growth"),
     "electricity": ("power", "electricity"),
     "water": ("water", "level_and_outflow"),
+    "ice": ("ice", "ice_and_oxygen"),
     "comparison": ("comparison", "comparison_figure"),
 }
 

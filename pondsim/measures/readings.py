@@ -33,6 +33,7 @@ class ReadingFlag:
     count : readings in it
     size : of a step or drift, in the unit of the readings; of a gap or clock in seconds
     error : by how much a clock's offset may be wrong [s]
+    suggested : clock minus UTC that would fit [s]
     """
 
     kind: str
@@ -43,6 +44,7 @@ class ReadingFlag:
     count: int
     size: float
     error: float
+    suggested: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -112,10 +114,12 @@ def read_series(
 
 
 def _flag(about: dict[str, Any]) -> ReadingFlag:
-    size, error = (math.nan if about[key] is None else float(about[key]) for key in ("size", "error"))
+    numbers = (
+        math.nan if about.get(key) is None else float(about[key]) for key in ("size", "error", "suggested")
+    )
     first, last = (np.datetime64(str(about[key]), "s") for key in ("first", "last"))
     kind, instrument, variable = (str(about[key]) for key in ("kind", "instrument", "variable"))
-    return ReadingFlag(kind, instrument, variable, first, last, int(about["count"]), size, error)
+    return ReadingFlag(kind, instrument, variable, first, last, int(about["count"]), *numbers)
 
 
 def _series(

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pondsim.measures import books, circulation
+from pondsim.measures import books, circulation, winter
 from pondsim.measures.criteria import LINES, Criterion, Verdict, criterion_of, judge
 from pondsim.measures.declared import MONEY, Declaration, attributes_of, declarations, said
 from pondsim.measures.fish import fit_for_fish
@@ -57,6 +57,7 @@ def measures_of(dataset: xr.Dataset) -> xr.Dataset:
     for part in (
         *([_criteria(verdicts), _dawn(dataset), _below(dataset)] if fine else []),
         _fish(dataset),
+        _winter(dataset),
         _circulation(dataset),
         _budget(dataset),
         _solids(dataset),
@@ -156,6 +157,13 @@ def _fish(dataset: xr.Dataset) -> Found:
     yield "fit_for_fish_p10", np.nanpercentile(share, 10)
     yield "fit_for_fish_lowest", np.nanmin(share)
     yield "fit_for_fish_mean_by_zone", np.nanmean(fit_for_fish(dataset, by_zone=True), axis=0)
+
+
+def _winter(dataset: xr.Dataset) -> Found:
+    if "ice_thickness" in dataset:
+        yield "days_with_ice", winter.days_with_ice(dataset)
+        yield "thickest_ice", winter.thickest_ice(dataset)
+        yield "oxygen_under_ice_lowest", winter.lowest_under_ice(dataset)
 
 
 def _circulation(dataset: xr.Dataset) -> Found:

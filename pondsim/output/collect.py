@@ -11,7 +11,7 @@ import xarray as xr
 from numpy.typing import NDArray
 
 from pondsim import __version__
-from pondsim.constants import DAY, ZERO_CELSIUS
+from pondsim.constants import DAY, WATER_DENSITY, ZERO_CELSIUS
 from pondsim.engine.loop import Season
 from pondsim.engine.model import Model
 from pondsim.errors import RunError
@@ -24,6 +24,7 @@ from pondsim.output.provenance import facts_of
 from pondsim.output.readings import ReadingData
 from pondsim.output.sampled import sampled_over_time
 from pondsim.output.site_series import drainage_of, site_of
+from pondsim.physics.ice import ICE_PER_WATER
 from pondsim.physics.kinetics import temperature_factor
 from pondsim.physics.oxygen import oxygen_saturation, standard_pressure
 from pondsim.processes import constituents as s
@@ -95,6 +96,7 @@ def dataset_of(
     )
     data |= _derived(scenario, model, season, shape, concentration, boxes)
     data |= _bed(scenario, model, states, concentration, boxes)
+    data |= _ice(scenario, model, states) if scenario.ice else {}
     data |= _means(scenario, states, stops)
     data |= sampled_over_time(states, stops, model.algae.oxygen_per_chlorophyll)
     data |= ages_of(model, season, shape)
@@ -161,7 +163,7 @@ def _derived(
     lowest = grid.first_box[:-1]
     largest = int(np.argmax([zone_area(grid, z, grid.normal_pool) for z in range(lowest.size)]))
     return {
-        "water_surface_elevation": (("time",), season.surface[:, largest]),
+        "water_surface_elevation": (("time",), (season.surface + season.floating)[:, largest]),
         "layer_bottom_elevation": (box, shape(boxes.bottom)),
         "layer_top_elevation": (box, shape(boxes.top)),
         "oxygen_saturation": (box, shape(full * KG_TO_MG_PER_L)),
@@ -186,6 +188,17 @@ def _bed(
         "solids_in_kg": (("settling_class",), states.solids_in[-1] - states.solids_in[0]),
         "solids_out_kg": (("settling_class",), states.solids_out[-1] - states.solids_out[0]),
         "settling_velocity": (("settling_class",), model.solids.velocity),
+    }
+
+
+def _ice(scenario: Scenario, model: Model, states: State) -> dict[str, Any]:
+    """Ice and snow by zone, as means over its area at normal pool."""
+    grid = model.grid
+    area = np.array([zone_area(grid, z, grid.normal_pool) for z in range(model.layout.zones)])
+    of_snow = WATER_DENSITY / model.ice.snow_density
+    return {
+        "ice_thickness": (("time", "zone"), states.zones[:, s.ICE] * ICE_PER_WATER / area),
+        "snow_depth": (("time", "zone"), states.zones[:, s.SNOW] * of_snow / area),
     }
 
 

@@ -20,7 +20,14 @@ KINDS = {  # of the sections that are not the pond itself
     "events": ("bloom_crash", "outage"),
     "tariff": ("tariff",),
 }
-LEFT_OUT = ("title", "sources", "period", "judging", "readings")  # of the last three none is compared
+LEFT_OUT = (
+    "title",
+    "sources",
+    "period",
+    "judging",
+    "readings",
+    "unknowns",
+)  # the last four: none is compared
 Given = tuple[str, list[Any]]  # key, and its value with a unit or ""
 
 

@@ -55,9 +55,10 @@ def _book_gap(book: str, start: State, end: State) -> float:
         (s.ZONES, start.zones, end.zones),
     ):
         for row, kept in enumerate(table):
-            if kept.book == book:
-                change += float(after[row].sum() - before[row].sum())
-                there += float(np.abs(before[row]).sum())
+            share = 1.0 if kept.book == book else kept.heat if book == "heat" else 0.0
+            if share != 0.0:
+                change += share * float(after[row].sum() - before[row].sum())
+                there += abs(share) * float(np.abs(before[row]).sum())
     lines = end.lines - start.lines
     parts = [line.sign * lines[row] for row, line in enumerate(s.LINE_TABLE) if line.book == book]
     return _gap(change, parts, there)

@@ -107,7 +107,7 @@ def _layout(scenario: Scenario) -> dict[str, Any]:
 def _parameters(scenario: Scenario) -> list[dict[str, Any]]:
     """One row for each value and source of a parameter; places that differ stand behind the key."""
     places: dict[str, dict[tuple[Any, str | None], list[str]]] = {}
-    for used in [*_fields(scenario, "", ""), *_by_place(scenario)]:
+    for used in used_parameters(scenario):
         source = source_stated(scenario, used.key, used.value, _default(used))
         places.setdefault(used.name, {}).setdefault((used.value, source), []).append(used.place)
     if all(zone.bed_oxygen_demand is not None for zone in scenario.zone):
@@ -124,8 +124,13 @@ def _parameters(scenario: Scenario) -> list[dict[str, Any]]:
     ]
 
 
+def used_parameters(scenario: Scenario) -> list[Used]:
+    """Every parameter of a scenario at each place that has it, with the key that sets it there."""
+    return [*_fields(scenario, "", ""), *_by_place(scenario)]
+
+
 @dataclass(frozen=True)
-class _Used:
+class Used:
     """A parameter as used: its name in defaults.toml, value (SI), place, and the key that sets it."""
 
     name: str
@@ -134,7 +139,7 @@ class _Used:
     key: str
 
 
-def _default(used: _Used) -> Any:
+def _default(used: Used) -> Any:
     """Default of a parameter, twelve of them for months."""
     value = default_parameter(used.name).value
     return (value,) * len(used.value) if isinstance(used.value, tuple) else value
@@ -149,7 +154,7 @@ def _take_out_general(values: dict[tuple[Any, str | None], list[str]]) -> None:
                 del values[value]
 
 
-def _fields(section: Any, place: str, path: str) -> Iterator[_Used]:
+def _fields(section: Any, place: str, path: str) -> Iterator[Used]:
     """Every parameter of a section and of those within it; `path` ends in a point."""
     for field in dataclasses.fields(section):
         key, value = field.metadata.get("key"), getattr(section, field.name)
@@ -157,7 +162,7 @@ def _fields(section: Any, place: str, path: str) -> Iterator[_Used]:
             continue
         own = path + field.name
         if key.parameter:
-            yield _Used(key.parameter, value, place, own)
+            yield Used(key.parameter, value, place, own)
         elif key.kind == "section":
             yield from _fields(value, place, f"{own}.")
         elif key.kind == "sections":
@@ -168,16 +173,16 @@ def _fields(section: Any, place: str, path: str) -> Iterator[_Used]:
                 yield from _fields(entry, label, f"{own}." if lone else f"{own}.{named}.")
 
 
-def _by_place(scenario: Scenario) -> Iterator[_Used]:
+def _by_place(scenario: Scenario) -> Iterator[Used]:
     """Parameters that a zone or an aeration unit may have of its own, by another key."""
     for zone in scenario.zone:
         if zone.bed_oxygen_demand is not None:
             key = f"zone.{zone.name}.bed_oxygen_demand"
-            yield _Used("bed.oxygen_demand", zone.bed_oxygen_demand, zone.name, key)
+            yield Used("bed.oxygen_demand", zone.bed_oxygen_demand, zone.name, key)
     for unit in scenario.aeration:
         name, own = f"aeration.transfer_efficiency_{unit.kind}", unit.transfer_efficiency
         value = default_parameter(name).value if own is None else own
-        yield _Used(name, value, unit.name, f"aeration.{unit.name}.transfer_efficiency")
+        yield Used(name, value, unit.name, f"aeration.{unit.name}.transfer_efficiency")
 
 
 def _row(row: Parameter, value: Any, stated: str | None, where: str) -> dict[str, Any]:

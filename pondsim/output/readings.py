@@ -19,6 +19,7 @@ import numpy as np
 import xarray as xr
 
 from pondsim.errors import ScenarioError
+from pondsim.records import Record
 from pondsim.scenario.settings import Place, Readings, Scenario
 from pondsim.site.reading_flags import Flag, flags_of
 from pondsim.site.readings import UNITS, Instrument, read_instrument
@@ -28,11 +29,12 @@ DIM = "reading"
 
 @dataclass(frozen=True)
 class ReadingData:
-    """Variables, coordinates and attributes of results; all empty where nothing was read."""
+    """Variables, coordinates, attributes and records of results; all empty where nothing was read."""
 
     data: dict[str, Any] = field(default_factory=dict)
     coordinates: dict[str, Any] = field(default_factory=dict)
     attributes: dict[str, str] = field(default_factory=dict)
+    records: tuple[Record, ...] = ()
 
 
 def readings_of(scenario: Scenario, *, whole: bool = False) -> ReadingData:
@@ -61,7 +63,7 @@ def readings_of(scenario: Scenario, *, whole: bool = False) -> ReadingData:
     found, problems = [], []
     for given in scenario.readings:
         try:
-            found.append(_kept(given, scenario.place, _written(given.file)))
+            found.append(_kept(given, scenario.place, scenario.pond.normal_pool, _written(given.file)))
         except ScenarioError as error:
             problems += error.problems
     if problems:
@@ -74,10 +76,10 @@ def readings_of(scenario: Scenario, *, whole: bool = False) -> ReadingData:
 
 
 @lru_cache(maxsize=64)
-def _kept(given: Readings, place: Place, written: int) -> tuple[Instrument, tuple[Flag, ...]]:
+def _kept(given: Readings, place: Place, pool: float, written: int) -> tuple[Instrument, tuple[Flag, ...]]:
     """An instrument and its flags, read again only where its file was `written` anew: members share it."""
     one = read_instrument(given, place)
-    return one, tuple(flags_of(one, place))
+    return one, tuple(flags_of(one, place, pool))
 
 
 def _written(path: Path) -> int:
@@ -110,7 +112,16 @@ def _gathered(
         data,
         {"reading_time": ((DIM,), times.astype("datetime64[ns]"))},
         {name: json.dumps(value) for name, value in attributes.items()},
+        tuple(_clock_record(one) for one in flags if one.kind == "clock"),
     )
+
+
+def _clock_record(one: Flag) -> Record:
+    """A clock that the daily swing contradicts: all that is said against these readings may come from it."""
+    numbers = {"offset": (one.size, "s"), "error": (one.error, "s")}
+    if math.isfinite(one.suggested):
+        numbers |= {"stated": (one.suggested - one.size, "s")}
+    return Record("clock_against_sun", "caution", f"{one.instrument}: {one.variable}", numbers)
 
 
 def _pairs(instruments: Sequence[Instrument], inside: list[Any]) -> list[tuple[Instrument, Any]]:
@@ -145,9 +156,12 @@ def _flag(one: Flag) -> dict[str, Any]:
         "first": str(one.first),
         "last": str(one.last),
         "count": one.count,
-        "size": one.size if math.isfinite(one.size) else None,
-        "error": one.error if math.isfinite(one.error) else None,
+        **{key: _number(getattr(one, key)) for key in ("size", "error", "suggested")},
     }
+
+
+def _number(value: float) -> float | None:
+    return value if math.isfinite(value) else None
 
 
 def dataset_of_readings(scenario: Scenario) -> xr.Dataset:

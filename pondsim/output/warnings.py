@@ -13,15 +13,19 @@ from pondsim.engine.control import LOG_ROWS, TRIPPED
 from pondsim.engine.loop import Season
 from pondsim.engine.model import Model
 from pondsim.output.over_time import states_over_time
+from pondsim.physics.ice import ICE_PER_WATER
+from pondsim.processes import constituents as s
 from pondsim.processes.circulation import TRIP_DEPTH
 from pondsim.processes.settling import LEAST_FETCH
 from pondsim.processes.work import PUMP_SYSTEM
 from pondsim.records import Record, iso
 from pondsim.scenario.settings import Scenario
 from pondsim.site.bill import months_run
+from pondsim.site.pond import zone_area
 
 DRY = 0.02  # m of water over a zone's bottom below which it counts as dry
 STILL = 1.0  # s of running in an output step that count as none
+SKIN = 0.005  # m of ice, mean of a zone, that are worth a word
 STANDSTILL = 3.0 * DAY  # of the pump, in one piece, that is worth a word
 WAVE = 0.003  # m below low pool that is not worth a word
 
@@ -41,6 +45,7 @@ def run_records(
         *_start(scenario, model, days, looked_at),
         *_low(scenario, season),
         *_dry(scenario, season, model),
+        *_ice(scenario, season, model),
         *_high(scenario, season),
         *_tripped(scenario, season, model),
         *_stood(scenario, season, model),
@@ -120,6 +125,25 @@ def _stood(scenario: Scenario, season: Season, model: Model) -> Iterator[Record]
     if (ends[longest] - begins[longest]) * step >= STANDSTILL:
         span = {"first": _at(scenario, begins[longest] * step), "last": _at(scenario, ends[longest] * step)}
         yield Record("pump_stood", "caution", "pump", times=span)
+
+
+def _ice(scenario: Scenario, season: Season, model: Model) -> Iterator[Record]:
+    """That ice lay, how thick, and whether equipment ran in a zone under it."""
+    if scenario.ice is None:
+        return
+    states = states_over_time(model.layout, season.kept)
+    area = np.array([zone_area(model.grid, z, model.grid.normal_pool) for z in range(model.layout.zones)])
+    thick = states.zones[:, s.ICE] * ICE_PER_WATER / area
+    lay = thick.max(axis=1) > SKIN
+    if not lay.any():
+        return
+    zone = scenario.zone[int(thick.max(axis=0).argmax())].name
+    last = _at(scenario, float(lay.size - 1 - np.argmax(lay[::-1])) * scenario.period.output_step)
+    times = _first(scenario, lay) | {"last": last}
+    yield Record("ice_lay", "caution", zone, {"thickest": (float(thick.max()), "m")}, times)
+    ran = np.diff(states.running, axis=0).max(axis=1) > STILL
+    if (ran & lay[1:]).any():
+        yield Record("ran_under_ice", "warning")
 
 
 def _dry_sensors(scenario: Scenario, season: Season, model: Model) -> Iterator[Record]:

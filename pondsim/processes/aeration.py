@@ -98,7 +98,8 @@ def update_aeration(settings: AerationSettings, grid: Grid, work: Work) -> None:
         work.take[sources + unit, :] = 0.0
         work.give[sources + unit, :] = 0.0
         work.plume_flow[unit] = 0.0
-        depth = work.surface[settings.zone[unit]] - settings.elevation[unit]
+        zone = settings.zone[unit]
+        depth = work.surface[zone] + work.ice_load[zone] - settings.elevation[unit]
         first, end = settings.table_start[unit], settings.table_start[unit + 1]
         depths, running = settings.depth[first:end], work.running[PUMP_SYSTEM + 1 + unit]
         work.air_flow[unit] = running * on_line(depths, settings.air_flow[first:end], depth)
@@ -172,7 +173,7 @@ def _update_bubbles(settings: AerationSettings, grid: Grid, work: Work, unit: in
     column = max(work.surface[zone] - base, 0.01)
     for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
         path = max(work.top[box] - max(work.bottom[box], base), 0.0) / column
-        if path <= 0.0:
+        if path <= 0.0 or transfer <= 0.0:
             continue
         temperature = work.concentration[s.HEAT, box]
         pressure = work.now[PRESSURE]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondsim.constants import GRAVITY, WATER_DENSITY
+from pondsim.constants import GRAVITY, WATER_DENSITY, ZERO_CELSIUS
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
 from pondsim.jit.lanes import add_row
@@ -135,11 +135,13 @@ def update_circulation(settings: CirculationSettings, grid: Grid, work: Work, ro
     work.draw[INTAKE_DRAW, :] = 0.0
     if settings.most_flow <= 0.0:
         return
-    delivered = on_line(settings.pond_level, settings.flow, work.surface[settings.intake_zone])
-    work.loop_flow[0] = max(delivered, LEAST_FLOW * settings.most_flow)
-    work.drop[0] = max(settings.drop + settings.normal_pool - work.surface[settings.zone], 0.0)
-    draw = work.draw[INTAKE_DRAW]
     intake = settings.intake_zone
+    level = work.surface[intake] + work.ice_load[intake]
+    delivered = on_line(settings.pond_level, settings.flow, level)
+    work.loop_flow[0] = max(delivered, LEAST_FLOW * settings.most_flow)
+    pool = work.surface[settings.zone] + work.ice_load[settings.zone]
+    work.drop[0] = max(settings.drop + settings.normal_pool - pool, 0.0)
+    draw = work.draw[INTAKE_DRAW]
     withdrawal(grid, work, intake, settings.intake_elevation, work.loop_flow[0], settings.spread, draw)
     first, end = grid.first_box[intake], grid.first_box[intake + 1]
     mixed(draw, first, end, work)
@@ -204,6 +206,15 @@ def set_loop(settings: CirculationSettings, work: Work, row: int, level: float, 
 
 
 @compiled_for_loop
+def _cool(work: Work, flow: float, rates: State) -> None:
+    """Take what the falling sheet loses to cold air from the water in work.mixture, to freezing at most."""
+    lost = min(work.fall_loss[0] * flow / work.loop_flow[0], flow * (work.mixture[0, s.HEAT] - ZERO_CELSIUS))
+    if lost > 0.0:
+        work.mixture[0, s.HEAT] -= lost / flow
+        rates.lines[s.HEAT_SURFACE] -= lost
+
+
+@compiled_for_loop
 def add_rates(settings: CirculationSettings, grid: Grid, work: Work, row: int, rates: State) -> None:
     """Draw at the intake, change the water at the waterfall, and return it."""
     flow = work.source[row]
@@ -224,6 +235,7 @@ def add_rates(settings: CirculationSettings, grid: Grid, work: Work, row: int, r
     saturation = oxygen_saturation(work.mixture[0, s.HEAT], work.mixture[0, s.SALT], work.now[PRESSURE])
     work.mixture[0, s.OXYGEN] = oxygen_below(before, saturation, work.waterfall_ratio[0])
     work.mixture[0, s.AGE_WATERFALL] = 0.0
+    _cool(work, returned, rates)
     rates.pathways[settings.zone, s.WATERFALL] += returned * (work.mixture[0, s.OXYGEN] - before)
     add_inflow(grid, work, row, settings.zone, returned)
     rates.lines[s.WATER_PUMPED] += flow

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pondsim.constants import DAY, ZERO_CELSIUS
+from pondsim.physics.ice import ICE_HEAT
 
 MG_PER_L = 1e3  # mg/L in kg/m3
 OXYGEN_PER_DRY_MATTER = 1.42  # kg of oxygen per kg of organic matter (C5H7NO2; from memory, not verified)
@@ -29,7 +30,8 @@ class Kept:
     `neutral`. `book` names the balance it belongs to, `carried` the line that counts what water carries in
     and out; `settles` the state of the bed it becomes part of. Rain and evaporation carry nothing of it
     unless it `evaporates` with the water (ages do, what is dissolved does not). What `spins_up` starts from
-    the first days' weather where no profile was measured. `output` is the variable of variables.toml, which
+    the first days' weather where no profile was measured. What is no water of a box but holds `heat`, as m3 K
+    per unit, counts in that balance too. `output` is the variable of variables.toml, which
     is the state times `factor` plus `offset`.
     """
 
@@ -47,6 +49,7 @@ class Kept:
     settles: str = ""
     evaporates: bool = False
     spins_up: bool = True
+    heat: float = 0.0
 
 
 # Heat and salt are held tighter than anybody reads them: they decide the minute of an overturn, and with it
@@ -82,10 +85,15 @@ BED = (
 UPPER_BED, LOWER_BED, BED_ORGANICS = range(len(BED))
 BED_PER_AREA = np.array([kept.unit != "K" for kept in BED])
 
-# What a zone holds as a whole, with a row for the solids of each settling class on its bed after the last.
-ZONES: tuple[Kept, ...] = ()
+# What a zone holds as a whole, its error per area of the zone [m2]; after the last a row for the solids of
+# each settling class on its bed.
+ZONES: tuple[Kept, ...] = (
+    Kept("ice", "m3 of water", 1e-5, 1e-4, book="water", spins_up=False, heat=ICE_HEAT),
+    Kept("snow on the ice", "m3 of water", 1e-5, 1e-4, book="water", spins_up=False, heat=ICE_HEAT),
+)
+ICE, SNOW = range(len(ZONES))
 FIRST_BED_CLASS = len(ZONES)  # settled since the start, dry, kg
-BED_SOLIDS = Kept("solids on the bed", "kg", 1e-3, 5e-3, spins_up=False)  # error per area of the zone [m2]
+BED_SOLIDS = Kept("solids on the bed", "kg", 1e-3, 5e-3, spins_up=False)
 
 # Lines of the oxygen budget, kg of oxygen into the water, one set per zone.
 OXYGEN_PATHWAYS = (

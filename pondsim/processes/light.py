@@ -41,10 +41,12 @@ def light_settings(scenario: Scenario, cover: FloatArray) -> LightSettings:
 def update_light(settings: LightSettings, grid: Grid, work: Work) -> None:
     """Share of the sunlight at the top and bottom of each box, and the heat it leaves there.
 
-    Where a layer narrows downward, the light that falls on its sloping bed warms the bed.
+    Where a layer narrows downward, the light that falls on its sloping bed warms the bed. The film of a dry
+    zone takes no light.
     """
     for zone in range(grid.zone_bottom.size):
-        red, visible = settings.near_infrared_share, 1.0 - settings.near_infrared_share
+        red = settings.near_infrared_share * work.open_water[zone]
+        visible = (1.0 - settings.near_infrared_share) * work.lit_share[zone]
         first = grid.first_box[zone]
         for box in range(grid.first_box[zone + 1] - 1, first - 1, -1):
             solids = 0.0
@@ -61,7 +63,7 @@ def update_light(settings: LightSettings, grid: Grid, work: Work) -> None:
             below_red = red * np.exp(-thickness / NEAR_INFRARED_DEPTH)
             below_visible = visible * fade
             work.optical_thickness[box] = extinction * thickness
-            share = settings.open_share[zone]
+            share = settings.open_share[zone] * work.wet[zone]
             work.light_top[box] = share * visible / (1.0 - settings.near_infrared_share + 1e-12)
             work.light_bottom[box] = share * below_visible / (1.0 - settings.near_infrared_share + 1e-12)
             above, below = share * (red + visible), share * (below_red + below_visible)

@@ -126,8 +126,11 @@ def set_exchanges(settings: MixingSettings, grid: Grid, work: Work, wind2: float
 def update_wind_shares(settings: MixingSettings, grid: Grid, work: Work) -> None:
     """Share of the wind felt over each box and passage, and the width of the passage of each face."""
     for box in range(work.volume.size):
-        work.wind_share[box] = settings.wind_reduction[grid.box_zone[box]]
+        zone = grid.box_zone[box]
+        work.wind_share[box] = settings.wind_reduction[zone] * work.open_water[zone]
     for face in range(work.volume.size, work.exchange.size):
         zone, other = grid.connection_zone[grid.face_connection[face]]
-        work.face_wind[face] = 0.5 * (settings.wind_reduction[zone] + settings.wind_reduction[other])
+        felt = settings.wind_reduction[zone] * work.open_water[zone]
+        felt += settings.wind_reduction[other] * work.open_water[other]
+        work.face_wind[face] = 0.5 * felt
         work.face_width[face] = grid.connection_width[grid.face_connection[face]]

@@ -107,7 +107,7 @@ def update_outlet(settings: OutflowSettings, grid: Grid, work: Work) -> None:
     zone = settings.zone
     if zone < 0:
         return
-    level = work.surface[zone]
+    level = work.surface[zone] + work.ice_load[zone]
     total = outlet_flow(settings, level)
     if total <= 0.0:
         elevation = level

@@ -83,13 +83,14 @@ def update_erosion(
     for zone in range(grid.zone_bottom.size):
         work.erosion[zone] = 0.0
         depth = work.surface[zone] - grid.zone_bottom[zone]
-        if settings.waves and wind10 > 0.5 and depth > 0.05:
+        wind = wind10 * work.open_water[zone]
+        if settings.waves and wind > 0.5 and depth > 0.05:
             for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
                 if work.bed_area[box] <= 0.0:
                     continue
                 below = max(work.surface[zone] - 0.5 * (work.bottom[box] + work.top[box]), 0.05)
-                height = wave_height(wind10, settings.fetch, below)
-                period = wave_period(wind10, settings.fetch, below)
+                height = wave_height(wind, settings.fetch, below)
+                period = wave_period(wind, settings.fetch, below)
                 speed = orbital_velocity(height, period, below)
                 stress = bed_shear_stress(speed, period, settings.grain_size)
                 work.erosion[zone] += _lift(settings, stress) * work.bed_area[box]
@@ -134,9 +135,11 @@ def add_rates(settings: SolidsSettings, grid: Grid, work: Work, state: State, ra
 def lift_to_zero(grid: Grid, state: State) -> None:
     """Bring solids that the scheme's error left below zero to zero, at the cost of the rest of their zone.
 
-    What moves is within the error allowed per step, and the zone's mass of every class stays as it is.
+    Where the water of a whole zone is below zero, too much has settled: the bed gives it back. What moves is
+    within the error allowed per step, and the zone's mass of every class stays as it is.
     """
     for row in range(s.FIRST_CLASS, state.rows.shape[0]):
+        on_bed = s.FIRST_BED_CLASS + row - s.FIRST_CLASS
         for zone in range(grid.zone_bottom.size):
             below, above = 0.0, 0.0
             for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
@@ -145,6 +148,10 @@ def lift_to_zero(grid: Grid, state: State) -> None:
             if below < 0.0 and above > -below:
                 for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
                     state.rows[row, box] = max(state.rows[row, box], 0.0) * (1.0 + below / above)
+            elif below < 0.0 and state.zones[on_bed, zone] > -(below + above):
+                state.zones[on_bed, zone] += below + above
+                for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
+                    state.rows[row, box] = 0.0
 
 
 @compiled_for_loop

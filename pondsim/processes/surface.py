@@ -94,14 +94,16 @@ def add_rates(settings: SurfaceSettings, grid: Grid, work: Work, rates: State) -
     """Exchange with the air of every zone's top box; returns rain less evaporation [m3/s]."""
     _set_surfaces(settings, grid, work)
     rain, oxygen_per_water = work.now[RAIN], work.at_surface[SATURATION]
-    net_water = 0.0
+    fallen, net_water = work.now[AIR_TEMPERATURE] + work.snow_cold[0], 0.0
     for zone in range(grid.zone_bottom.size):
         box, area = grid.first_box[zone + 1] - 1, work.surface_area[zone]
-        heat, evaporated = work.at_surface[WARMED, zone] * area, work.at_surface[EVAPORATED, zone] * area
+        open_area = area * work.open_water[zone]
+        heat = work.at_surface[WARMED, zone] * open_area
+        evaporated = work.at_surface[EVAPORATED, zone] * open_area
         work.warmed[zone] = heat
-        rained = rain * area
+        rained = rain * area - work.snowfall[zone]
         # evaporation takes water and heat but leaves what is dissolved; rain brings water and oxygen
-        moved = -evaporated * work.concentration[s.HEAT, box] + rained * work.now[AIR_TEMPERATURE]
+        moved = -evaporated * work.concentration[s.HEAT, box] + rained * fallen
         work.rate[s.WATER, box] += rained - evaporated
         work.rate[s.HEAT, box] += heat + moved
         for constituent in range(s.FIRST_CLASS):
@@ -112,7 +114,9 @@ def add_rates(settings: SurfaceSettings, grid: Grid, work: Work, rates: State) -
         rates.lines[s.WATER_RAIN] += rained
         rates.lines[s.WATER_EVAPORATION] += evaporated
         net_water += rained - evaporated
-        conductance = work.at_surface[VELOCITY, zone] * area * settings.open_share[zone] + work.boil_rate[box]
+        conductance = (
+            work.at_surface[VELOCITY, zone] * open_area * settings.open_share[zone] + work.boil_rate[box]
+        )
         gained = conductance * (oxygen_per_water[zone] - work.concentration[s.OXYGEN, box])
         work.rate[s.OXYGEN, box] += gained + rained * oxygen_per_water[zone]
         rates.pathways[zone, s.SURFACE_EXCHANGE] += gained
@@ -123,7 +127,10 @@ def add_rates(settings: SurfaceSettings, grid: Grid, work: Work, rates: State) -
 
 @compiled_for_loop
 def _set_surfaces(settings: SurfaceSettings, grid: Grid, work: Work) -> None:
-    """What passes through each zone's surface per area, and its oxygen saturation."""
+    """What passes through each zone's surface per area, and its oxygen saturation.
+
+    All heat fades out with evaporation: the film of a dry zone would else take the sun and be boiled.
+    """
     now, at = work.now, work.at_surface
     air, vapour, pressure = now[AIR_TEMPERATURE], now[VAPOUR_PRESSURE], now[PRESSURE]
     sky = longwave_from_sky(air, vapour, now[CLOUD_SHARE])
@@ -146,7 +153,7 @@ def _set_surfaces(settings: SurfaceSettings, grid: Grid, work: Work) -> None:
         schmidt = settings.schmidt_2014 * schmidt_oxygen_2014(within)
         schmidt += (1.0 - settings.schmidt_2014) * schmidt_oxygen_1992(within)
         saturation = oxygen_saturation(temperature, at[SALINITY, zone], pressure)
-        at[WARMED, zone] = (sky - loss - evaporation) * PER_WATER_HEAT
+        at[WARMED, zone] = ((sky - loss) * at[WET, zone] - evaporation) * PER_WATER_HEAT
         at[EVAPORATED, zone] = evaporation / (latent_heat(temperature) * WATER_DENSITY)
         at[VELOCITY, zone] = gas_transfer_velocity(k600, schmidt, 0.5)
         at[SATURATION, zone] = saturation

@@ -66,6 +66,17 @@ class Work(Bundle):
     surface_area: FloatArray = of("zones")  # [m2]
     warmed: FloatArray = of("zones")  # heat through the surface but for sunlight [m3 K/s]
     wet: FloatArray = of("zones")  # 0 dry to 1 wet: evaporation and seepage stop at the film [1]
+    # ice, see processes.ice
+    hole: FloatArray = of("zones")  # water kept open by equipment [m2]
+    ice_area: FloatArray = of("zones")  # [m2]
+    ice_thickness: FloatArray = of("zones")  # where it lies [m]
+    snow_depth: FloatArray = of("zones")  # on it [m]
+    open_water: FloatArray = of("zones")  # share of the surface that meets the air [1]
+    lit_share: FloatArray = of("zones")  # visible light that enters over that of open water [1]
+    snowfall: FloatArray = of("zones")  # onto ice [m3 of water/s]
+    ice_load: FloatArray = of("zones")  # height by which water stands above the underside of its ice [m]
+    snow_cold: FloatArray = of(1)  # heat of what falls into water less that of rain as warm as the air [K]
+    fall_loss: FloatArray = of(1)  # heat that the falling sheet loses to the air [m3 K/s]
     pool: IntArray = of("zones", whole=True)  # number of the pool the zone belongs to
     passage_open: IntArray = of("passages", whole=True)  # 1 when both sides stand above the sill
     pool_volume: FloatArray = of("zones")  # of each pool at the start of the hydraulic step [m3]
@@ -185,7 +196,8 @@ def work_for(grid: Grid, constituents: int, sources: int, inflows: int, units: i
         else:
             arrays[one.name] = np.zeros(shape, np.int64 if one.metadata["whole"] else np.float64)
             arrays[one.name][:] = 1.0 if one.name == "block" else 0.0
-    arrays["enabled"][:] = 1.0
+    for name in ("enabled", "open_water", "lit_share"):
+        arrays[name][:] = 1.0
     arrays["face_distance"][:] = 1.0
     return Work(**arrays)
 

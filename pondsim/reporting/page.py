@@ -14,6 +14,7 @@ from pondsim.reporting.blocks import Both, Part, Picture, tables_of
 from pondsim.reporting.costs import Sums, costs_part
 from pondsim.reporting.harm import Storms, storms_part
 from pondsim.reporting.measured import readings_parts
+from pondsim.reporting.members import members_parts
 from pondsim.reporting.promise import Promise
 from pondsim.reporting.study import Study, study_of
 from pondsim.reporting.tables import csv_text
@@ -53,6 +54,7 @@ TABLES = {
     *("electricity_by_month", "bill", "bill_energy", "switching"),
     *("weak", "sensitivity", "methods", "parameters", "mass_balance", "runs", "costs"),
     *("judged", "harm", "storm_lines", "leaving", *(f"storm_{number}" for number in range(1, 13))),
+    *(f"members{kind}_{number}" for kind in ("", "_drawn") for number in range(1, 7)),
 }
 
 
@@ -117,6 +119,7 @@ def report(
         power.power_part: costs,
         season.depth_part: readings_parts(study),
         events.harm_part: [storms_part(one) for one in storms or []],
+        answer.criteria_part: members_parts(study),
     }
     parts = tuple(part for make in PARTS for part in (make(study), *after.get(make, [])))
     tables = {

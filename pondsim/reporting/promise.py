@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 from pondsim.errors import Problem, ScenarioError
 
@@ -31,12 +32,14 @@ class Promise:
     sentences : by title of a design, what may be promised
     intervals : by title of a design and key of a measure (of the worst zone where it has zones)
     decides : unknowns and the share of the difference that each decides, the largest first
+    whole : all that the file holds; `pondsim promise --json` writes more than the above
     """
 
     members: int
     sentences: dict[str, str]
     intervals: dict[str, dict[str, Interval]]
     decides: tuple[tuple[str, float], ...]
+    whole: dict[str, Any] = field(default_factory=dict)
 
     def interval(self, title: str, key: str) -> Interval | None:
         """The interval of a measure of a design; None where the file has none."""
@@ -53,6 +56,7 @@ def read_promise(path: Path) -> Promise:
             {title: str(one.get("sentence", "")) for title, one in designs.items()},
             {title: _intervals(one.get("measures", {})) for title, one in designs.items()},
             tuple((str(row["unknown"]), float(row["share"])) for row in found.get("decides", [])),
+            dict(found),
         )
     except OSError as error:
         raise ScenarioError(Problem(path, None, "", f"cannot be read: {error.strerror}")) from error

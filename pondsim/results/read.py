@@ -154,7 +154,7 @@ def _gaps(dataset: xr.Dataset) -> list[str]:
 def _faults_of_attributes(dataset: xr.Dataset) -> list[str]:
     attributes = dataset.attrs
     faults = [
-        f"attribute {name} is no text" for name in TEXTS if not isinstance(attributes.get(name, ""), str)
+        f"attribute {name} is not text" for name in TEXTS if not isinstance(attributes.get(name, ""), str)
     ]
     if not faults and len(attributes.get("title", "")) > LONGEST_NAME:
         faults.append(f"its title is longer than {LONGEST_NAME} letters")

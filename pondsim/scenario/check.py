@@ -43,6 +43,7 @@ CHECKS: tuple[tuple[tuple[str, ...], Callable[[Scenario], Iterator[Fault]]], ...
     (("zone", "outlet", "pond"), water.outlet),
     (("solids",), water.settling_classes),
     (("zone", "start", "pond"), water.start),
+    (("zone", "start", "pond", "ice"), water.frozen_start),
     (("zone", "bloom_crash"), water.bloom_crashes),
     (("intake", "pump", "waterfall"), equipment.loop),
     (("intake",), line.intake_pipe),

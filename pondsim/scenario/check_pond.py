@@ -180,7 +180,7 @@ def unconnected_zones(scenario: Scenario) -> Iterator[Fault]:
             yield (
                 f"zone.{name}",
                 f"is connected to no other zone; write [[connection]] with "
-                f'between = ["{name}", "{other}"] or another neighbour.',
+                f'between = ["{name}", "{other}"] or another neighbor.',
             )
     together = _reachable(names[0], neighbours)
     apart = [name for name in neighbours if name not in together and neighbours[name]]

@@ -182,3 +182,18 @@ def bloom_crashes(scenario: Scenario) -> Iterator[Fault]:
                 shared = ", ".join(sorted(zones & other_zones))
                 yield f"{key}.start", f"overlaps bloom_crash {other} in {shared}, recovery included."
         earlier.append((place, zones))
+
+
+def frozen_start(scenario: Scenario) -> Iterator[Fault]:
+    """Ice and snow at the start want the section on ice; snow wants ice under it."""
+    start = scenario.start
+    for key in ("ice_thickness", "snow_depth"):
+        if getattr(start, key) > 0.0 and scenario.ice is None:
+            yield f"start.{key}", "is given, but no section [ice]; write [ice] to let water freeze."
+    if start.snow_depth > 0.0 and start.ice_thickness <= 0.0:
+        yield "start.snow_depth", "is given without start.ice_thickness; snow wants ice under it."
+    level = scenario.pond.normal_pool if start.water_surface is None else start.water_surface
+    shallowest = level - max(zone.stage[0] for zone in scenario.zone)
+    if 0.0 < shallowest <= start.ice_thickness:
+        deep = show(shallowest, "ft")
+        yield "start.ice_thickness", f"must be less than the {deep} of water over the shallowest zone."

@@ -32,6 +32,7 @@ from pondsim.scenario.settings_control import (
     Tariff,
     in_season,
 )
+from pondsim.scenario.settings_ice import Ice
 from pondsim.scenario.settings_limits import JUDGED, OwnLimit, quantity_of
 from pondsim.scenario.settings_prices import Prices
 from pondsim.scenario.settings_readings import Column, DatedFile, Readings
@@ -70,6 +71,7 @@ from pondsim.scenario.settings_site import (
     lowest_bed,
 )
 from pondsim.scenario.settings_site_work import Layout, Trench, WellStructure
+from pondsim.scenario.settings_unknowns import Unknowns
 from pondsim.scenario.settings_water import (
     Algae,
     Bed,
@@ -109,6 +111,7 @@ __all__ = [
     "GravityLine",
     "Ground",
     "HotSpell",
+    "Ice",
     "Inflow",
     "Intake",
     "Judging",
@@ -149,6 +152,7 @@ __all__ = [
     "SyntheticWeather",
     "Tariff",
     "Trench",
+    "Unknowns",
     "Waterfall",
     "Weather",
     "Weir",
@@ -193,6 +197,7 @@ class Scenario:
     light: Light = section(Light, default={})
     solids: Solids = section(Solids, default={})
     resuspension: Resuspension = section(Resuspension, default={})
+    ice: Ice | None = section(Ice, default=None)
     start: Start = section(Start, default={})
     readings: tuple[Readings, ...] = sections(Readings)
     intake: Intake | None = section(Intake, default=None)
@@ -208,6 +213,7 @@ class Scenario:
     tariff: Tariff | None = section(Tariff, default=None)
     judging: Judging = section(Judging, default={})
     numerics: Numerics = section(Numerics, default={})
+    unknowns: Unknowns = section(Unknowns, default={})
     sources: tuple[tuple[str, str], ...] = key_sources(
         doc="where values come from, by their key; a value without one is stated by the user"
     )

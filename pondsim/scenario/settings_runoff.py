@@ -86,6 +86,7 @@ class Rain(DatedFile):
     dry_gaps: float = quantity(
         "s", default="0 h", least="0 h", most="366 d", doc="missing lines up to this long mean no rain"
     )
+    multiplier: float = number(default=1.0, least=0.0, most=10.0, doc="on all of it: a wetter or drier year")
     design_storm: DesignStorm | None = section(DesignStorm, default=None)
     synthetic: SyntheticRain | None = section(SyntheticRain, default=None)
 

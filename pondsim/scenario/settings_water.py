@@ -214,3 +214,7 @@ class Start:
     chloride: float = quantity(
         "kg/m3", default="50 mg/L", least="0 mg/L", most="20000 mg/L", doc="everywhere"
     )
+    ice_thickness: float = quantity(
+        "m", default="0 in", least="0 in", most="6 ft", doc="everywhere; the water stands in a hole of it"
+    )
+    snow_depth: float = quantity("m", default="0 in", least="0 in", most="10 ft", doc="on the ice")

@@ -7,14 +7,10 @@ of other names and columns that are left out, all of which its section of the sc
 from __future__ import annotations
 
 import csv
-import difflib
 import math
-import re
-from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
-from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,66 +18,13 @@ from numpy.typing import NDArray
 from pondsim.errors import Problem, ScenarioError
 from pondsim.scenario.settings import DatedFile
 from pondsim.site.dated_clock import Clock, ClockError, median_step, shift_to_center
-from pondsim.units import UnitError, convert, same_kind, to_si
+from pondsim.site.dated_head import Faults, Form, Head, Kind, heads_of, si_unit_of_head
+from pondsim.units import convert
 
 FloatArray = NDArray[np.float64]
 Row = tuple[int, list[str]]  # line of the file, and its fields
 
-MOST_PROBLEMS = 20  # said of one file; a file with a wrong clock has thousands
 EMPTY = {"", "nan", "na", "n/a", "null", "none", "-", "--", "m"}
-HEADER = re.compile(r"\s*([A-Za-z_][\w ]*?)\s*(?:\[\s*(.*?)\s*\])?\s*")
-
-
-class Kind(NamedTuple):
-    """What a column may hold; limits with the unit people read them in.
-
-    `or_unit` is the SI unit of another kind that it may stand in, such as a depth in each step for rain.
-    """
-
-    si_unit: str
-    least: str
-    most: str
-    unit: str  # shown as an example
-    or_unit: str = ""
-
-
-class Faults:
-    """Collects what is wrong with one file."""
-
-    def __init__(self, path: Path) -> None:
-        self.path = path
-        self.problems: list[Problem] = []
-
-    def add(self, line: int | None, key: str, message: str) -> None:
-        """Note one fault."""
-        self.problems.append(Problem(self.path, line, key, message))
-
-    def stop_if_any(self) -> None:
-        """Raise ScenarioError with the first faults in the order of their lines."""
-        if not self.problems:
-            return
-        found = sorted(self.problems, key=lambda problem: problem.line or 0)
-        if len(found) > MOST_PROBLEMS:
-            more = f"and {len(found) - MOST_PROBLEMS} more problems in this file"
-            found = [*found[:MOST_PROBLEMS], Problem(self.path, None, "", more)]
-        raise ScenarioError(found)
-
-
-class Form(NamedTuple):
-    """Which columns a file may have, and what people call them."""
-
-    what: str  # such as "weather file"
-    kinds: Mapping[str, Kind]
-    likely: Mapping[str, str]
-    check: Callable[[Collection[str], int, Faults], None] | None = None  # of the columns together
-
-
-class Head(NamedTuple):
-    """A column: its place in a row, header as written, and unit."""
-
-    place: int
-    text: str
-    unit: str
 
 
 @dataclass(frozen=True, eq=False)
@@ -177,7 +120,7 @@ def read_dated(
     rows = rows_of(path, faults, given.header_line)
     faults.stop_if_any()
     (header_line, header), rows = rows[0], rows[1:]
-    clock, heads = _heads(header, header_line, given, form, faults)
+    clock, heads = heads_of(header, header_line, given, form, faults)
     faults.stop_if_any()
     stamps = _times(rows, clock, given, start, utc_offset, faults)
     if not rows:
@@ -201,77 +144,6 @@ def _inside(time: FloatArray, wanted: tuple[float, float]) -> slice:
     before = inside[0] > 0 and time[inside[0]] > wanted[0]
     after = inside[-1] + 1 < time.size and time[inside[-1]] < wanted[1]
     return slice(int(inside[0]) - int(before), int(inside[-1]) + 1 + int(after))
-
-
-def _heads(
-    header: list[str], line: int, given: DatedFile, form: Form, faults: Faults
-) -> tuple[list[int], dict[str, Head]]:
-    """Places of the time columns, and the columns by what they hold."""
-    own = {column.header.strip(): column for column in given.column}
-    texts = [text.strip() for text in header]
-    clock: dict[str, int] = {}
-    heads: dict[str, Head] = {}
-    for place, text in enumerate(texts):
-        match = HEADER.fullmatch(text)
-        name, unit = (match[1].replace(" ", "_"), match[2] or "") if match else (text, "")
-        if text in own:
-            name, unit = own[text].holds, own[text].unit
-        elif text in given.ignore:
-            continue
-        elif text in given.time_columns or name in given.time_columns:
-            name = text if text in given.time_columns else name
-            if name in clock:
-                faults.add(line, name, "stands twice in the header")
-            if unit and name == "time":
-                message = 'takes no unit; write "time" with times such as 2025-06-03 14:00'
-                faults.add(line, text, message)
-            clock[name] = place
-            continue
-        if name in heads:
-            faults.add(line, name, "stands twice in the header")
-        if name in form.kinds:
-            _check_unit(name, unit, text, line, form.kinds[name], faults)
-            heads[name] = Head(place, text, unit)
-        else:
-            faults.add(line, text, _unknown(name, form, known=text in own))
-    for name in given.time_columns:
-        if name not in clock:
-            cure = 'the header needs a column "time"' if name == "time" else "as time_columns names it"
-            faults.add(line, name, f"is missing; {cure}")
-    _check_named(own, texts, line, faults)
-    if form.check is not None:
-        form.check(heads, line, faults)
-    return [clock[name] for name in given.time_columns if name in clock], heads
-
-
-def _check_named(own: Mapping[str, object], texts: list[str], line: int, faults: Faults) -> None:
-    """A column that the scenario names must be there."""
-    for text in own.keys() - set(texts):
-        near = difflib.get_close_matches(text, texts, 1, 0.5)
-        faults.add(line, text, f"is not in the header{f'; {near[0]} is meant?' if near else ''}")
-
-
-def _unknown(name: str, form: Form, *, known: bool) -> str:
-    if known:
-        return f"holds {name}, which a {form.what} cannot; known: {', '.join(form.kinds)}"
-    near = difflib.get_close_matches(name.lower(), ["time", *form.kinds], 1, 0.5)
-    guess = form.likely.get(name.lower()) or next(iter(near), "")
-    cure = f"; {guess} is meant? Name the column as [[column]]" if guess else ""
-    return f"is not a column of a {form.what}{cure}{', or' if guess else ';'} leave it out by ignore"
-
-
-def _check_unit(name: str, unit: str, text: str, line: int, kind: Kind, faults: Faults) -> None:
-    example = f'write a unit such as "{name} [{kind.unit}]"'
-    if not unit:
-        faults.add(line, text, f"has no unit; {example}")
-        return
-    try:
-        if kind.si_unit == "K":
-            to_si(f"1 {unit}", "K")
-        elif not same_kind(unit, kind.si_unit) and not (kind.or_unit and same_kind(unit, kind.or_unit)):
-            faults.add(line, text, f'"{unit}" is of another kind; {example}')
-    except UnitError as error:
-        faults.add(line, text, f"{str(error).rstrip('.')}; {example}")
 
 
 def _times(
@@ -322,9 +194,3 @@ def _is_number(text: str) -> bool:
         return math.isfinite(float(text))
     except ValueError:
         return False
-
-
-def si_unit_of_head(head: Head, kind: Kind) -> str:
-    """SI unit in which a column is kept: the kind's own, or the other one it may stand in."""
-    other = kind.or_unit and not same_kind(head.unit, kind.si_unit)
-    return kind.or_unit if other else kind.si_unit

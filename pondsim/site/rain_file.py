@@ -15,7 +15,8 @@ from pondsim.constants import DAY, HOUR
 from pondsim.records import Record
 from pondsim.scenario.settings import Period, Rain
 from pondsim.site.dated_clock import span_text
-from pondsim.site.dated_table import Dated, Faults, Form, Kind, read_dated, si_unit_of_head
+from pondsim.site.dated_head import Faults, Form, Kind, si_unit_of_head
+from pondsim.site.dated_table import Dated, read_dated
 from pondsim.site.rain_series import RainSeries
 from pondsim.units import from_si
 

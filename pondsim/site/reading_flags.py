@@ -54,6 +54,7 @@ class Flag:
     count : readings in it
     size : of a step or drift, in the unit of the readings; of a gap or clock in seconds; else NaN
     error : by how much a clock's offset may be wrong [s]; else NaN
+    suggested : clock minus UTC that would fit [s]; else NaN
     """
 
     kind: str
@@ -64,9 +65,10 @@ class Flag:
     count: int
     size: float = math.nan
     error: float = math.nan
+    suggested: float = math.nan
 
 
-def flags_of(instrument: Instrument, place: Place) -> list[Flag]:
+def flags_of(instrument: Instrument, place: Place, pool: float = math.nan) -> list[Flag]:
     """Everything that looks wrong in the readings of one instrument.
 
     Parameters
@@ -75,6 +77,8 @@ def flags_of(instrument: Instrument, place: Place) -> list[Flag]:
         As read.
     place : Place
         For solar noon.
+    pool : float
+        Normal pool, for the depth of an instrument at a fixed elevation. [m]
 
     Returns
     -------
@@ -97,7 +101,7 @@ def flags_of(instrument: Instrument, place: Place) -> list[Flag]:
         clean = np.where(spikes, np.nan, clean)
         found += _stretches("flat", instrument, name, _flat(instrument, name, clean))
         found += _drift(instrument, name, clean)
-        found += _clock(instrument, name, clean, place)
+        found += _clock(instrument, name, clean, place, pool)
     return found
 
 
@@ -245,9 +249,15 @@ def _usual_change(seconds: FloatArray, value: FloatArray, first: float, last: fl
     return middle, 1.4826 * float(np.median(np.abs(np.array(changes) - middle)))
 
 
-def _clock(instrument: Instrument, name: str, values: FloatArray, place: Place) -> Iterator[Flag]:
-    found = swing_clock(name, _seconds(instrument), values, instrument.depth, place)
+def _clock(
+    instrument: Instrument, name: str, values: FloatArray, place: Place, pool: float
+) -> Iterator[Flag]:
+    depth = instrument.depth
+    if depth is None and instrument.elevation is not None and math.isfinite(pool):
+        depth = pool - instrument.elevation
+    found = swing_clock(name, _seconds(instrument), values, depth, place)
     if found is not None:
         ends = instrument.time[0], instrument.time[-1]
         count = int(np.sum(np.isfinite(values)))
-        yield Flag("clock", instrument.name, name, *ends, count, found.seconds, found.error)
+        better = (instrument.clock + found.seconds + 0.5 * DAY) % DAY - 0.5 * DAY
+        yield Flag("clock", instrument.name, name, *ends, count, found.seconds, found.error, better)

@@ -7,6 +7,7 @@ site/reading_flags.py, beside the values.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 from datetime import datetime
 
@@ -17,7 +18,8 @@ from pondsim.constants import ZERO_CELSIUS
 from pondsim.errors import ScenarioError
 from pondsim.physics.oxygen import oxygen_saturation, standard_pressure
 from pondsim.scenario.settings import Place, Readings, Scenario
-from pondsim.site.dated_table import Dated, Faults, Form, Kind, read_dated, si_unit_of_head
+from pondsim.site.dated_head import Faults, Form, Kind, si_unit_of_head
+from pondsim.site.dated_table import Dated, read_dated
 from pondsim.units import from_si, to_si
 
 FloatArray = NDArray[np.float64]
@@ -84,6 +86,7 @@ class Instrument:
     services : moments of cleaning or calibration, datetime64[s]
     lines : of the file, by reading
     as_share : what was read as a share of saturation and turned into mg/L
+    clock : of its file minus UTC as it was taken; NaN for a clock with daylight saving time [s]
     """
 
     name: str
@@ -98,6 +101,7 @@ class Instrument:
     services: TimeArray
     lines: NDArray[np.int64]
     as_share: tuple[str, ...] = field(default=())
+    clock: float = math.nan
 
 
 def read_readings(scenario: Scenario) -> tuple[Instrument, ...]:
@@ -177,7 +181,14 @@ def read_instrument(given: Readings, place: Place) -> Instrument:
         np.array(sorted(given.services), dtype="datetime64[s]"),
         table.line,
         tuple(name for name in table.columns if _is_share(table, name)),
+        _clock(given, place),
     )
+
+
+def _clock(given: Readings, place: Place) -> float:
+    if given.time_zone is not None:
+        return math.nan
+    return place.utc_offset if given.utc_offset is None else given.utc_offset
 
 
 def _is_share(table: Dated, name: str) -> bool:

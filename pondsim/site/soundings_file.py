@@ -9,7 +9,8 @@ from pathlib import Path
 
 import numpy as np
 
-from pondsim.site.dated_table import EMPTY, HEADER, Faults, rows_of
+from pondsim.site.dated_head import HEADER, Faults
+from pondsim.site.dated_table import EMPTY, rows_of
 from pondsim.site.pond import FloatArray
 from pondsim.units import UnitError, convert, same_kind
 

@@ -22,7 +22,8 @@ from pondsim.physics.oxygen import standard_pressure
 from pondsim.physics.water import vapour_pressure
 from pondsim.records import Record
 from pondsim.scenario.settings import Period, Place, Weather
-from pondsim.site.dated_table import Faults, rows_of
+from pondsim.site.dated_head import Faults
+from pondsim.site.dated_table import rows_of
 from pondsim.site.series import WeatherSeries, weather_bridged, wind_at_10_m
 from pondsim.site.weather_file import COLUMNS
 from pondsim.units import convert, to_si

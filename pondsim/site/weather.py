@@ -17,7 +17,7 @@ from pondsim.physics.water import vapour_pressure
 from pondsim.records import Record
 from pondsim.scenario.settings import Period, Place, Weather
 from pondsim.site.clock_check import sunlight_clock
-from pondsim.site.dated_table import Faults
+from pondsim.site.dated_head import Faults
 from pondsim.site.series import WeatherSeries, lay_hot_spells, weather_bridged, wind_at_10_m
 from pondsim.site.sky import clear_sky, cloud_from_light
 from pondsim.site.synthetic import synthetic_weather

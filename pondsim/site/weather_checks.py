@@ -13,7 +13,8 @@ from pondsim.constants import HOUR
 from pondsim.physics.oxygen import standard_pressure
 from pondsim.scenario.settings import Period, Place
 from pondsim.site.dated_clock import span_text
-from pondsim.site.dated_table import Dated, Faults
+from pondsim.site.dated_head import Faults
+from pondsim.site.dated_table import Dated
 
 FloatArray = NDArray[np.float64]
 

@@ -11,7 +11,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pondsim.scenario.settings import DatedFile
-from pondsim.site.dated_table import Dated, Faults, Form, Kind, read_dated, si_unit_of_head
+from pondsim.site.dated_head import Faults, Form, Kind, si_unit_of_head
+from pondsim.site.dated_table import Dated, read_dated
 from pondsim.units import convert, from_si, to_si
 
 FloatArray = NDArray[np.float64]

@@ -14,7 +14,8 @@ from pondsim.constants import HOUR
 from pondsim.physics.water import vapour_pressure
 from pondsim.records import Record
 from pondsim.scenario.settings import FillFrom, Period, Place, Weather
-from pondsim.site.dated_table import Dated, Faults
+from pondsim.site.dated_head import Faults
+from pondsim.site.dated_table import Dated
 from pondsim.site.series import wind_at_10_m
 from pondsim.site.weather_file import COLUMNS, FORM, check_names, read_table
 

@@ -166,7 +166,7 @@ def test_a_stated_flow_stays_short(tmp_path):
     assert "velocity" not in output.split("Cautions")[0]
     assert "60 gpm/ft over the lip, one fall of 4 ft" in output
     assert "water over the intake's center at low pool: 6 ft" in words(output)
-    assert limit_of(output, "flow per width of lip")[1].startswith("60 gpm/ft, wanted 30 to 150 gpm/ft")
+    assert limit_of(output, "flow per width of lip")[1].startswith("60 gpm/ft, allowed 30 to 150 gpm/ft")
 
 
 def test_a_shallow_intake_of_unknown_size_is_judged_from_its_centre(tmp_path):
@@ -314,7 +314,7 @@ def test_without_a_low_pool_there_is_no_column_for_it(tmp_path):
     site = minimal_site().replace('low_pool = "9 ft"\n', "")
     path = write_design(tmp_path, line_text(**TWO_FEET), site)
     output = call("check", path).output
-    assert "low pool" not in output.split("The line at")[1].split("What it is held")[0]
+    assert "low pool" not in output.split("The line at")[1].split("Design limits")[0]
     assert len(row(output, "flow [gpm]")) == 2
 
 

@@ -19,7 +19,7 @@ from pondsim.design.sheet import design_sheet
 from pondsim.errors import ScenarioError
 from pondsim.results import check_writable
 from pondsim.scenario.read import read_scenario
-from pondsim.site.weather import _cure
+from pondsim.site.weather_checks import _cure
 from pondsim.site.weather_file import COLUMNS
 from tests.cli.common import SHORT, WEATHER_FILE, call, weather_rows, write_files, write_weather
 
@@ -99,7 +99,7 @@ def test_check_lists_crashes_and_says_which_replace_the_site_s(tmp_path):
     assert "2025-07-03 00:00: kills 70 %" in result.output
     assert "this design's 1 bloom_crash replaces the site's 2" in result.output
     assert "1 storm brings" in result.output
-    assert "splash and wind take" in result.output
+    assert "splash and wind loss" in result.output
 
 
 @pytest.mark.parametrize("encoding", ["utf-16", "latin-1"])
@@ -129,7 +129,7 @@ def test_page_on_weather_files_names_every_column():
 @pytest.mark.parametrize(("flow", "slip", "turnover"), [("300 gpm", False, True), ("30000 gpm", True, True)])
 def test_check_asks_whether_a_huge_pump_is_a_slip_of_units(tmp_path, flow, slip, turnover):
     output = call("check", write_files(tmp_path, ('flow = "300 gpm"', f'flow = "{flow}"'))).output
-    assert ("slip of units" in output.replace("\n", " ")) is slip
+    assert ("check the units" in output.replace("\n", " ")) is slip
     assert ("nominal turnover" in output) is turnover
 
 

@@ -68,7 +68,7 @@ def test_zone_variable_and_time(folder):
             ["lines", "--from", "2025-13-01"],
             '--from "2025-13-01" is not a date or time; write one such as "2025-08-01"',
         ),
-        (["water", "--to", "June"], '--to "June" is no moment'),
+        (["water", "--to", "June"], '--to "June" is not a date or time'),
         (
             ["water", "--from", "2026-01-01"],
             "there are no results to draw; the run goes from 2025-06-01 00:00",
@@ -79,7 +79,7 @@ def test_zone_variable_and_time(folder):
         ),
         (["dawn", "--zone", "arm"], "--zone does not apply to dawn: it applies to lines, depth"),
         (["plan", "--existing", "old.nc"], "plan draws one results file; give one, without --existing"),
-        (["comparison"], "comparison wants two results files at least"),
+        (["comparison"], "comparison needs at least two results files"),
     ],
 )
 def test_what_cannot_be_drawn_is_said(folder, monkeypatch, args, words):

@@ -156,7 +156,7 @@ def test_places_in_a_list_and_typed(tank, tmp_path):
         (("flow,", "--until", TURNOVER), '"flow," is not two sizes'),
         (("flow,air", "--until", TURNOVER, "--from", "3 gpm"), '--from: "3 gpm" is not two sizes'),
         (("places",), "--pairs: give either"),
-        (("places", "--pairs", "tank-tank"), '--pairs: "tank-tank" is no pair'),
+        (("places", "--pairs", "tank-tank"), '--pairs: "tank-tank" is not a pair'),
         (("places", "--pairs", "tank>bay"), '--pairs: waterfall.zone = "bay" names no zone.'),
         (
             ("places", "--pairs", "tank>tank", "--by", "electricity"),

@@ -67,7 +67,7 @@ def test_an_intake_of_unknown_size_is_held_by_its_centre(tmp_path):
     text = 'zone = "deep pool"\nelevation = "5 ft"\nbed = "5.1 ft"'
     bare = dict.fromkeys(("gravity_line", "wet_well", "discharge"))
     scenario = line_scenario(tmp_path, intake=text, pump='flow = "300 gpm"', **bare)
-    assert limit(scenario, "intake", "centre over the bed").verdict == "fail"
+    assert limit(scenario, "intake", "center over the bed").verdict == "fail"
 
 
 @pytest.mark.parametrize("bed", ["-1 ft", "10 ft"])

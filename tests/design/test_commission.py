@@ -171,9 +171,9 @@ def test_the_command_and_its_form(tmp_path):
     )
     assert result.exit_code == 0, result.output
     assert "They agree within their errors." in result.output
-    assert "the promise is kept" in result.output
+    assert "the design flow is met" in result.output
     text = form.read_text(encoding="utf-8")
-    for words in ("PROMISED", "low pool", "LIP", "WELL", "GAUGE", "PANEL", "OXYGEN", "lock out"):
+    for words in ("DESIGN", "low pool", "LIP", "WELL", "GAUGE", "PANEL", "OXYGEN", "lock out"):
         assert words in text
 
 
@@ -189,7 +189,7 @@ def test_oxygen_above_and_below():
         "--water",
         "78 degF",
     )
-    assert "makes up 46 +- 5 % of the deficit" in result.output
+    assert "reduces the oxygen deficit by 46 +- 5 %" in result.output
     near = call(
         "commission",
         DEMO / "waterfall.toml",
@@ -200,11 +200,11 @@ def test_oxygen_above_and_below():
         "--water",
         "78 degF",
     )
-    assert "too near saturation" in near.output
+    assert "too close to saturation" in near.output
     odd = call(
         "commission", DEMO / "waterfall.toml", "--above", "4 mg/L", "--below", "3 mg/L", "--water", "78 degF"
     )
-    assert "a fall cannot do that" in odd.output
+    assert "a waterfall cannot do that" in odd.output
 
 
 def test_air_by_gauge_and_bucket(tmp_path):
@@ -236,7 +236,7 @@ def test_air_by_gauge_and_bucket(tmp_path):
             "--pond: is not between the lowest bed, 629 ft, and the bank top, 643 ft",
         ),
         (("--lip", "1 in", "--pond", "644 ft"), "--pond: is not between the lowest bed"),
-        (("--well-rise", "12 ft in 5 s"), "--well-rise: is more than the well is deep under the pond"),
+        (("--well-rise", "12 ft in 5 s"), "--well-rise: is more than the depth of the well below the pond"),
         (("--air", "pool: 6 psi"), '"pool: 6 psi" names no unit'),
         (("--above", "3 mg/L"), "belong together"),
     ],

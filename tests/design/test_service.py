@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import replace
+
 import pytest
 
-from pondsim.design.service import service_calendar
+from pondsim.design.service import runs_in_winter, service_calendar
 from tests.cli.common import DEMO, call
 from tests.line_for_tests import line_scenario
 
@@ -20,6 +23,19 @@ def test_seasons_rule_the_months(tmp_path):
     assert "signs and fence at thin ice" not in tasks
     all_year = {task.name for task in service_calendar(line_scenario(tmp_path))}
     assert "signs and fence at thin ice" in all_year
+
+
+def test_thin_ice_is_named_where_anything_runs_in_winter(tmp_path):
+    """Weekly from December to February in the north, June to August in the south, never near the equator."""
+    north = line_scenario(tmp_path)
+    place = north.place
+    wanted = {40.0: [1, 2, 12], -40.0: [6, 7, 8], 20.0: []}
+    for degrees, months in wanted.items():
+        scenario = replace(north, place=replace(place, latitude=math.radians(degrees)))
+        tasks = {task.name: task.months for task in service_calendar(scenario)}
+        marked = tasks.get("signs and fence at thin ice", ())
+        assert [k + 1 for k, mark in enumerate(marked) if mark] == months
+        assert runs_in_winter(scenario) == bool(months)
 
 
 def test_the_page_of_the_demo(tmp_path):

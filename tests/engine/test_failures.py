@@ -46,7 +46,7 @@ def test_freezing_stops_the_run():
         run(pond)
     said = str(failure.value)
     assert re.search(r"the water in (pool|north arm) freezes at 2025-07-\d\d \d\d:\d\d", said)
-    assert "End the period before the frost" in said
+    assert "write a section [ice] to let it freeze" in said
 
 
 def test_frost_of_one_night_stops_the_run_in_its_hour():

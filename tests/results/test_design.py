@@ -94,7 +94,7 @@ def test_half_a_day_halves_flow_and_oxygen_and_doubles_the_turnover(scenario):
     assert convert(loop.oxygen * 0.45 / loop.efficiency, "kg/s", "lb/d") == pytest.approx(3.25, abs=0.03)
     assert loop.turnover / 86400 == pytest.approx(13.6, abs=0.1)
     said = " ".join(hand_check(sheet, "us"))
-    assert "the pump gives 300 gpm for 12 h a day, 150 gpm on the mean" in said
+    assert "the pump delivers 300 gpm for 12 h a day, daily mean 150 gpm" in said
     assert "at most" not in said
     assert " ".join(hand_check(design_sheet(with_outage(scenario)), "us")).count("at most") >= 4
 
@@ -137,7 +137,7 @@ def test_aeration_transfer(scenario):
 def test_remarks_name_what_leaves_good_practice(scenario):
     found = " ".join(remarks(scenario, design_sheet(scenario)))
     for words in (
-        "short circle",
+        "short-circuits",
         "22 % of the flow",
         "weather is invented",
         "No measured profile",

@@ -8,7 +8,9 @@ import numpy as np
 import pytest
 
 from pondsim.comparison.readings_words import flag_words, miss_words
+from pondsim.comparison.remarks import sentence
 from pondsim.measures import at_elevation, misses_of, read_series
+from pondsim.records import Record
 from pondsim.results import load, save
 from tests.results.ponds import small_pond
 
@@ -137,6 +139,20 @@ def test_flagged_readings_are_kept_and_not_scored():
         "spike: 2025-06-05 04:00 to 08:00, 5 readings *",
         "step: 2025-06-13 12:00 to 13:00, -2 mg/L",
     ]
+
+
+def test_a_clock_of_readings_is_said_with_the_key_that_mends_it():
+    """A logger in universal time taken as UTC-4 h."""
+    numbers = {"offset": (14400.0, "s"), "error": (9000.0, "s"), "stated": (-14400.0, "s")}
+    said = sentence(Record("clock_against_sun", "caution", "logger: dissolved_oxygen", numbers))
+    assert said == (
+        "Check the clock: the daily swing of dissolved oxygen of logger comes about 4 h later than the sun "
+        'allows. It was taken as UTC-4 h; UTC+0 h would fit: write readings.logger.utc_offset = "0 h" (good '
+        "to 2.5 h)."
+    )
+    off = flag("clock", "2025-06-01", "2025-06-20", size=14400.0, error=9000.0, suggested=0.0)
+    (one,) = read_series(with_readings(small_pond(), 7.0, flags=(off,)))
+    assert 'utc_offset = "0 h" would fit' in flag_words(one.flags[0], one.variable, "us")
 
 
 def test_readings_come_back_from_a_results_file(tmp_path):

@@ -94,7 +94,7 @@ def test_unwritable_places_are_named_before_the_work(tmp_path):
 def test_foreign_broken_and_older_files_get_clear_words(tmp_path):
     text = tmp_path / "text.nc"
     text.write_text("not netCDF")
-    with pytest.raises(ScenarioError, match="no netCDF file or is cut short"):
+    with pytest.raises(ScenarioError, match="not a netCDF file or is cut short"):
         load(text)
     with pytest.raises(ScenarioError, match="no such file"):
         load(tmp_path / "none.nc")

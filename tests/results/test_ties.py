@@ -102,7 +102,7 @@ def test_a_pump_that_trips_all_season_is_the_first_word(monkeypatch):
     """19,872 trips and no hour run: nothing stands before it, on the screen and on the page."""
     design = switched(starts=19872, trips=19872, hours=0.0)
     comparison = compare([small_pond(), design])
-    first = "pump trips 19872 times, starts 19872 times and runs 0 of 960 h."
+    first = "Pump trips 19872 times, starts 19872 times and runs 0 of 960 h."
     assert paragraphs(comparison)[1].startswith(first)
     assert findings(comparison)[1].count("trips") == 1
     keep_parts(monkeypatch, answer.answer)

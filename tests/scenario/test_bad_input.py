@@ -90,7 +90,7 @@ def test_one_fault_one_line(tmp_path, old, new, message):
         ('[resuspension]\nwaves = "yes"\n', 'design.toml:24: resuspension.waves = "yes" is not true or false; write true or false, no quotes.'),
         ('[[base_flow]]\nzone = "spring"\nflow = "5 gpm"\n', 'design.toml:24: base_flow.1.zone = "spring" names no zone. Zones: deep pool, cove.'),
         ('[weather]\nfile = "none.csv"\n', 'design.toml:24: weather.file = "none.csv": file not found: none.csv.'),
-        ("[ice]\n", "design.toml:23: ice is an unknown section"),
+        ("[frost]\n", "design.toml:23: frost is an unknown section"),
     ],
 )  # fmt: skip
 def test_one_fault_in_a_section_added(tmp_path, extra, message):
@@ -109,7 +109,7 @@ def test_a_zone_nobody_is_connected_to(tmp_path):
     lines = problems(tmp_path, (CONNECTION, ""))
     assert lines[0] == (
         "site.toml:18: zone.deep pool is connected to no other zone; write [[connection]] with "
-        'between = ["deep pool", "cove"] or another neighbour.'
+        'between = ["deep pool", "cove"] or another neighbor.'
     )
     assert lines[1].startswith("site.toml:24: zone.cove is connected to no other zone")
 

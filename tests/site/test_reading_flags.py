@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -39,6 +41,7 @@ def logger(values, services=(), times=TIMES, depth=0.5, step=STEP):
         step=step,
         services=np.array(services, dtype="datetime64[s]"),
         lines=np.arange(times.size),
+        clock=-4.0 * 3600.0,
     )
 
 
@@ -110,6 +113,11 @@ def test_a_clock_of_universal_time_is_seen_by_oxygen_and_temperature():
     found = flagged(made(), "clock", times=late)
     assert [one.variable for one in found] == ["dissolved_oxygen", "water_temperature"]
     assert [abs(one.size / 3600.0 - 4.0) <= 2.0 for one in found] == [True, True]
+    # taken as UTC-4 h, it is universal time
+    assert [abs(one.suggested / 3600.0) <= 2.0 for one in found] == [True, True]
+    on_a_stake = replace(logger(made(), times=late), depth=None, elevation=99.0)
+    assert [one.kind for one in flags_of(on_a_stake, PLACE, pool=100.0)] == ["clock", "clock"]
+    assert flags_of(replace(on_a_stake, elevation=95.0), PLACE, pool=100.0) == []
 
 
 def test_a_notebook_of_days_is_only_held_against_what_can_be():

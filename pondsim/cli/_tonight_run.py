@@ -1,0 +1,264 @@
+"""The runs behind `pondsim tonight`, and what they say in words."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, fields, replace
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from pondsim.cli._common import wrapped
+from pondsim.ensemble.tonight import Moment, Outlook, chance_inside, first_below, outlook
+from pondsim.errors import ScenarioError
+from pondsim.measures.readings import ReadSeries, computed_at, computed_line, read_series
+from pondsim.measures.series import AFTER_SUNRISE, BEFORE_SUNRISE
+from pondsim.measures.sun import sunrise_hour
+from pondsim.scenario.settings import DatedFile, FillFrom, Outage, Scenario
+from pondsim.words import CAUTIONS
+
+if TYPE_CHECKING:
+    import xarray as xr
+
+WIDTH = 80
+AHEAD = timedelta(hours=24)
+EXTRA = "one_more"
+SAFETY = (
+    "A safety call for fish needs a reading at dawn, in the corner that is worst, and someone who "
+    "can act on it: "
+    "this is an estimate. Past nights were computed with weather as it was measured; a forecast that "
+    "is wrong "
+    "comes on top of the interval."
+)
+WHY = {
+    "few nights": "withheld: fewer than five past nights to judge it by",
+    "no better": "withheld: past nights were told no better than by yesterday's hour",
+    "no readings": "withheld: too few readings in the last day",
+}
+
+
+@dataclass(frozen=True)
+class Corner:
+    """One instrument: what is told, and how many hours a power cut leaves; a minute's line of each case."""
+
+    series: ReadSeries
+    outlook: Outlook
+    cut: Outlook | None
+    more: Outlook | None
+
+
+@dataclass(frozen=True)
+class Coming:
+    """The coming night: when it is told, every corner, zones with no readings, and the unit added."""
+
+    now: Moment
+    corners: tuple[Corner, ...]
+    unread: tuple[str, ...]
+    unit: str
+
+
+def coming_night(design: Path, forecast: Path | None, moment: str | None, days: float) -> Coming:
+    """Run a design until this time tomorrow: as it is, with the power cut now, and with one more unit of air.
+
+    Raises
+    ------
+    ScenarioError
+        No readings of oxygen, a time that is none, or weather that does not reach through the night.
+    """
+    from pondsim.output.readings import dataset_of_readings  # noqa: PLC0415
+    from pondsim.scenario.read import read_scenario  # noqa: PLC0415
+    from pondsim.simulate import run  # noqa: PLC0415
+
+    scenario = read_scenario(design)
+    if not scenario.readings:
+        raise ScenarioError(f"{design}: has no [[readings]]; without them nothing can be told of tonight")
+    given = [one for one in read_series(dataset_of_readings(scenario)) if one.variable == "dissolved_oxygen"]
+    if not given:
+        raise ScenarioError(f"{design}: its readings hold no dissolved_oxygen")
+    now = _now(moment, given)
+    if now <= scenario.period.start:
+        raise ScenarioError(
+            f"{now:%Y-%m-%d %H:%M} lies before period.start, {scenario.period.start:%Y-%m-%d %H:%M}"
+        )
+    scenario = _until(scenario, now + AHEAD, forecast)
+    results = run(scenario, how_long_start_matters=False)
+    cut = more = None
+    if scenario.pump or scenario.aeration:
+        outages = (*scenario.outage, Outage(start=now))
+        cut = run(replace(scenario, outage=outages), how_long_start_matters=False)
+    with_more, unit = _one_more(scenario, now)
+    if with_more is not None:
+        more = run(with_more, how_long_start_matters=False)
+    at = np.datetime64(now, "s")
+    series = [one for one in read_series(results) if one.variable == "dissolved_oxygen"]
+    corners = tuple(
+        Corner(
+            one,
+            _told(results, one, at, days),
+            None if cut is None else _told(cut, one, at, days, results),
+            None if more is None else _told(more, one, at, days, results),
+        )
+        for one in series
+    )
+    read_zones = {one.zone for one in series}
+    unread = tuple(zone.name for zone in scenario.zone if zone.name not in read_zones)
+    return Coming(at, corners, unread, unit)
+
+
+def _now(moment: str | None, given: list[ReadSeries]) -> datetime:
+    if moment is None:
+        last: datetime = max(one.times[np.isfinite(one.values)][-1] for one in given).astype("M8[s]").item()
+        return last
+    try:
+        return datetime.fromisoformat(moment)
+    except ValueError:
+        raise ScenarioError(f'--now "{moment}": is no time; write such as "2025-07-12 18:00"') from None
+
+
+def _until(scenario: Scenario, end: datetime, forecast: Path | None) -> Scenario:
+    """The scenario over a period that ends then, with a forecast behind its weather file."""
+    weather = scenario.weather
+    if forecast is not None:
+        if weather.file is None:
+            raise ScenarioError(f"{forecast}: the design's weather is no file that a forecast could follow")
+        alike = {one.name: getattr(weather, one.name) for one in fields(DatedFile)}
+        ahead = FillFrom(**alike, file=forecast, wind_height=weather.wind_height, match_means=False)
+        weather = replace(weather, fill_from=(*weather.fill_from, ahead))
+    return replace(scenario, weather=weather, period=replace(scenario.period, end=end))
+
+
+def _one_more(scenario: Scenario, now: datetime) -> tuple[Scenario | None, str]:
+    """The scenario with a copy of its first unit that runs from now on, and the unit's name."""
+    if not scenario.aeration:
+        return None, ""
+    first = scenario.aeration[0]
+    added = replace(first, name=EXTRA, hours=((0.0, 86400.0),), set_point=None)
+    waits = Outage(start=scenario.period.start, end=now, systems=(EXTRA,))
+    return replace(
+        scenario, aeration=(*scenario.aeration, added), outage=(*scenario.outage, waits)
+    ), first.name
+
+
+def _told(
+    results: xr.Dataset, one: ReadSeries, now: Moment, days: float, before: xr.Dataset | None = None
+) -> Outlook:
+    """Tonight in one case; errors before now are those of `before`, the run as it is."""
+    line, at = computed_line(results, one), computed_at(results if before is None else before, one)
+    if line is None or at is None:
+        raise ScenarioError(f"{one.instrument}: the run has no oxygen at its place")
+    times = results["time"].values.astype("M8[s]")
+    days_run = np.unique(times.astype("M8[D]"))
+    place = [float(results.attrs[key]) for key in ("latitude_deg", "longitude_deg", "utc_offset_h")]
+    rises = days_run.astype("M8[s]") + np.round(3600.0 * sunrise_hour(days_run, *place)).astype(
+        "timedelta64[s]"
+    )
+    dawn = (BEFORE_SUNRISE, AFTER_SUNRISE)
+    return outlook(times, line, one.times.astype("M8[s]"), one.used, at, now, rises, dawn, days)
+
+
+def night_text(found: Coming, below: float, danger: float) -> str:
+    """The night in words, at most 80 columns."""
+    lines = [f"From {_clock(found.now, date=True)} on, local standard time; oxygen in mg/L"]
+    for corner in found.corners:
+        lines += ["", *_corner(corner, found, below, danger)]
+    if found.unread:
+        lines += ["", wrapped(f"No readings, so nothing is told: {', '.join(found.unread)}.", WIDTH)]
+    return "\n".join([*lines, "", wrapped(SAFETY, WIDTH), "", wrapped(CAUTIONS, WIDTH)]) + "\n"
+
+
+def _corner(corner: Corner, found: Coming, below: float, danger: float) -> list[str]:
+    one, told = corner.series, corner.outlook
+    head = f"{one.zone}, {one.instrument}"
+    past = (
+        f"{len(told.nights)} past nights told the same way: off by {told.rmse:.2f} (RMSE), "
+        "yesterday's hour by "
+        f"{told.rival:.2f}."
+    )
+    if not told.told:
+        why = f"{head}: {WHY[told.why]}."
+        return [wrapped(f"{why} {past}" if told.nights else why, WIDTH)]
+    chance = chance_inside(len(told.nights))
+    lines = [
+        f"{head}: dawn {told.dawn:.1f}, likely {told.low:.1f} to {told.high:.1f}",
+        wrapped(
+            f"{past} By them the next lies within that range with a chance of {chance:.0%}. Mean error taken "
+            f"off: {told.correction:+.2f}.",
+            WIDTH,
+            "  ",
+        ),
+        f"  below {below:g}: {_crossing(told, below)}",
+    ]
+    if corner.cut is not None:
+        lines.append(f"  power cut now: below {danger:g} {_hours(corner.cut, found.now, danger)}")
+    if corner.more is not None:
+        gain = corner.more.dawn - told.dawn
+        lines.append(f"  one more unit like {found.unit}, from now on: dawn {gain:+.1f}")
+    return lines
+
+
+def _crossing(told: Outlook, limit: float) -> str:
+    """When it falls below a limit, and when it may at the low end of past errors."""
+    first = first_below(told.times, told.line, limit)
+    early = first_below(told.times, told.line - (told.dawn - told.low), limit)
+    if early is None:
+        return "not before this time tomorrow"
+    if first is None:
+        return f"not likely; at the low end from {_clock(early)}"
+    return (
+        f"from {_clock(first)}"
+        if early == first
+        else f"from {_clock(first)}, at the low end from {_clock(early)}"
+    )
+
+
+def _hours(cut: Outlook, now: Moment, limit: float) -> str:
+    first = first_below(cut.times, cut.line, limit)
+    if first is None:
+        return "not within 24 h"
+    return f"after {float((first - now) / np.timedelta64(1, 's')) / 3600.0:.0f} h, at {_clock(first)}"
+
+
+def _clock(moment: Moment, *, date: bool = False) -> str:
+    when: datetime = moment.astype("M8[s]").item()
+    return f"{when:%Y-%m-%d %H:%M}" if date else f"{when:%H:%M}"
+
+
+def night_data(found: Coming, below: float, danger: float) -> dict[str, Any]:
+    """The same as plain values; null for what is withheld."""
+    rows = []
+    for corner in found.corners:
+        told = corner.outlook
+        known = {"dawn": told.dawn, "low": told.low, "high": told.high} if told.told else {}
+        first = first_below(told.times, told.line, below) if told.told else None
+        cut = (
+            None
+            if corner.cut is None or not told.told
+            else first_below(corner.cut.times, corner.cut.line, danger)
+        )
+        more = None if corner.more is None or not told.told else corner.more.dawn - told.dawn
+        rows.append(
+            {
+                "zone": corner.series.zone,
+                "instrument": corner.series.instrument,
+                "told": told.told,
+                "why": WHY.get(told.why, ""),
+                **{name: known.get(name) for name in ("dawn", "low", "high")},
+                "correction": told.correction if math.isfinite(told.correction) else None,
+                "past_nights": len(told.nights),
+                "rmse": told.rmse if told.nights else None,
+                "yesterdays_hour_rmse": told.rival if told.nights else None,
+                "below_from": None if first is None else _clock(first, date=True),
+                "power_cut_danger_at": None if cut is None else _clock(cut, date=True),
+                "one_more_unit": more,
+            }
+        )
+    return {
+        "now": _clock(found.now, date=True),
+        "below": below,
+        "danger": danger,
+        "corners": rows,
+        "no_readings": list(found.unread),
+        "safety": SAFETY,
+    }

@@ -1,0 +1,58 @@
+"""`pondsim tonight`: the next dawn, corner by corner, as far as past nights let it be told."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from pondsim.cli._common import existing_file, json_text, new_file, say_when_compiling, write_text
+from pondsim.errors import ScenarioError
+
+
+@click.command("tonight")
+@click.argument("design", type=existing_file)
+@click.option(
+    "--forecast", type=existing_file, help="Weather to come, a file like that of the design's weather."
+)
+@click.option("--now", "moment", help='Local standard time, "2025-07-12 18:00"; else the last reading.')
+@click.option("--below", default=3.0, show_default=True, help="Oxygen of which the hour is told. [mg/L]")
+@click.option(
+    "--danger", default=2.0, show_default=True, help="Oxygen that a power cut must not reach. [mg/L]"
+)
+@click.option(
+    "--days", default=1.0, show_default=True, help="Days over which the run's mean error is taken off."
+)
+@click.option("--json", "json_file", type=new_file, help="Everything as JSON.")
+def command(
+    design: Path,
+    forecast: Path | None,
+    moment: str | None,
+    below: float,
+    danger: float,
+    days: float,
+    json_file: Path | None,
+) -> None:
+    """Tell oxygen at the next dawn where DESIGN has readings, and what a power cut would do.
+
+    DESIGN names weather up to now and [[readings]]; the run starts where its period does and goes on until
+    this
+    time tomorrow. Nothing is told where past nights were told no better than by yesterday's hour. Whether
+    fish
+    are safe is decided by a reading at dawn.
+    """
+    from pondsim.cli._places import check_places  # noqa: PLC0415
+    from pondsim.cli._tonight_run import coming_night, night_data, night_text  # noqa: PLC0415
+
+    check_places([json_file], [design])
+    if not 0.25 <= days <= 7.0:
+        raise ScenarioError(f"--days {days:g}: write a number from 0.25 to 7")
+    for name, limit in (("--below", below), ("--danger", danger)):
+        if not 0.0 < limit < 15.0:
+            raise ScenarioError(f"{name} {limit:g}: write oxygen between 0 and 15 mg/L")
+    say_when_compiling()
+    found = coming_night(design, forecast, moment, days)
+    click.echo(night_text(found, below, danger), nl=False)
+    if json_file:
+        write_text(json_file, json_text(night_data(found, below, danger)))
+        click.echo(f"Written to {json_file}.", err=True)

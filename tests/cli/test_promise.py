@@ -1,0 +1,116 @@
+"""`pondsim promise` from outside: a small study, its files, its page, many ponds, and what is refused."""
+
+from __future__ import annotations
+
+import csv
+import json
+
+import pytest
+
+from pondsim.reporting import report
+from pondsim.reporting.promise import read_promise
+from pondsim.results import load
+from tests.cli.common import call
+from tests.ensemble.ponds import two_designs
+from tests.ensemble.test_study import SMALL
+
+TITLE = "Waterfall and night air (invented)"
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("promise")
+    two_designs(folder, SMALL, days=2)
+    return folder
+
+
+@pytest.fixture(scope="module")
+def told(folder):
+    files = {"-o": "m.nc", "--json": "m.json", "--csv": "m.csv", "--figure": "m.svg"}
+    options = [part for name, file in files.items() for part in (name, str(folder / file))]
+    designs = [str(folder / name) for name in ("existing.toml", "design.toml")]
+    return call("promise", *designs, "--members", "8", *options)
+
+
+def test_the_whole_answer(told, folder):
+    """Table of 80 columns, pair by pair; files say the same; nothing that was kept beside is left."""
+    assert told.exit_code == 0, told.stderr
+    assert max(map(len, told.stdout.splitlines())) <= 80
+    for words in ("8 of 8 members, July 1 to July 3", "By weather year", "usual", "hot", "read", "dawn"):
+        assert words in told.stdout
+    data = json.loads((folder / "m.json").read_text())
+    rows = {row["key"]: row for row in data["designs"][TITLE]["paired"]}
+    table = list(csv.DictReader((folder / "m.csv").read_text().splitlines()))
+    assert {row["key"] for row in table} == set(rows)
+    of_cove = next(row for row in table if row["key"] == "dawn_mean_top.cove")
+    assert float(of_cove["difference"]) == rows["dawn_mean_top.cove"]["difference"]
+    assert not (folder / "m_members").exists() and (folder / "m.svg").read_text().startswith("<?xml")
+    assert "validated" not in told.stdout and data["designs"][TITLE]["conditions"]
+
+
+def test_members_are_read_again_and_asked_for_another_measure(told, folder):
+    again = call("promise", str(folder / "m.nc"), "--measure", "hours_below_5_top.cove", "--units", "si")
+    assert again.exit_code == 0 and "Hours below 5 mg/L, top, cove" in again.stdout
+    strange = call("promise", str(folder / "m.nc"), "--measure", "oxygen")
+    assert strange.exit_code == 2 and "oxygen: no measure of these members" in strange.stderr
+
+
+def test_the_page_takes_it(told, folder):
+    """Sentence and what it rests on, on the page of the same designs; members of others are refused."""
+    for name in ("existing", "design"):
+        call("run", str(folder / f"{name}.toml"), "-o", str(folder / f"{name}.nc"))
+    results = [load(folder / f"{name}.nc") for name in ("existing", "design")]
+    found = read_promise(folder / "m.json")
+    made = report(results, promise=found)
+    assert found.sentences[TITLE].split(".")[0].replace('"', "&#34;") in made.html
+    assert "What this rests on" in made.html and "members_1" in made.tables
+    found.whole["designs"]["another"] = found.whole["designs"].pop(TITLE)
+    with pytest.raises(Exception, match='members of "another": no results of that title'):
+        report(results, promise=found)
+    (folder / "x.json").write_text("{}")
+    with pytest.raises(Exception, match="holds no intervals of designs"):
+        read_promise(folder / "x.json")
+
+
+def test_many_ponds_are_ranked(folder, tmp_path):
+    park = []
+    for name in ("north", "south"):
+        (tmp_path / name).mkdir()
+        two_designs(tmp_path / name, SMALL, days=2)
+        park.append(str(tmp_path / name))
+    (tmp_path / "south" / "prices.toml").write_text(
+        'currency = "$"\n[worth]\nrate = "5 %"\n[[extra]]\nitem = "all"\nprice = 9000\n'
+    )
+    told = call("promise", *park, "--members", "2", "--csv", str(tmp_path / "park.csv"))
+    assert told.exit_code == 0, told.stderr
+    assert max(map(len, told.stdout.splitlines())) <= 80
+    rows = list(csv.DictReader((tmp_path / "park.csv").read_text().splitlines()))
+    assert [row["pond"] for row in rows] == ["south", "north"]  # without prices there is no rank
+    assert float(rows[0]["yearly cost"]) == pytest.approx(9000 * 0.1295, rel=1e-3)  # A/P of 5 %, 10 years
+    (tmp_path / "empty").mkdir()
+    refused = call("promise", *park, str(tmp_path / "empty"))
+    assert refused.exit_code == 2 and "wants existing.toml and at least one more" in refused.stderr
+
+
+@pytest.mark.parametrize(
+    ("options", "said"),
+    [
+        (["--members", "200"], "write 128 or 256"),
+        (["--workers", "2", "--cluster", "tcp://127.0.0.1:9"], "give one of the two"),
+        (["--cluster", "here"], "not a way to do runs"),
+        (["--figure", "a.doc"], "a picture ends in"),
+        (["--confidence", "2"], "write a share from 0.5 to 0.99"),
+        (["-o", "design.toml"], "is an input of this command"),
+    ],
+)
+def test_what_cannot_be_is_refused_before_anything_is_run(folder, options, said):
+    options = [str(folder / one) if one in ("design.toml", "a.doc") else one for one in options]
+    told = call("promise", str(folder / "existing.toml"), str(folder / "design.toml"), *options)
+    assert told.exit_code == 2 and said in told.stderr and "Traceback" not in told.stderr
+
+
+def test_a_fault_of_a_range_is_told_at_its_line(tmp_path):
+    two_designs(tmp_path, SMALL.replace('low = "1 g/m2/d"', 'low = "9 g/m2/d"'), days=2)
+    told = call("promise", str(tmp_path / "existing.toml"), str(tmp_path / "design.toml"))
+    line = (tmp_path / "site.toml").read_text().split('low = "9')[0].count("\n") + 1
+    assert told.exit_code == 2 and f"site.toml:{line}: unknowns.range.1.low" in told.stderr

@@ -1,0 +1,144 @@
+"""One column of water in 64 layers, from docs/method.md alone: NumPy, implicit mixing, short fixed steps.
+
+It has no edge of the mixed layer inside a layer, no oxygen profile inside a layer and no flow pattern: with
+layers of 5 cm there is no need. Temperature, oxygen, bottom oxygen debt and dead algae; the level stands
+still, nothing flows in or out.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from tests.engine import independent_physics as nature
+from tests.engine.independent_pond import (
+    AIR,
+    CLOUD,
+    DRY_MATTER,
+    PER_HEAT,
+    PRESSURE,
+    SUN,
+    VAPOUR,
+    WIND,
+    weather_now,
+)
+
+LAYERS = 64
+STEP = 40.0  # s
+T, O2, DEBT, DEAD = range(4)
+stirring = np.vectorize(nature.wind_mixing)
+background = np.vectorize(nature.background_mixing)
+overturning = np.vectorize(nature.convection)
+
+
+class Column:
+    """A zone as a column: layers from the bed up, its scenario and its weather."""
+
+    def __init__(self, scenario, weather_time, weather):
+        self.s, self.zone = scenario, scenario.zone[0]
+        self.weather_time, self.weather = weather_time, weather
+        self.surface = scenario.pond.normal_pool
+        self.edge = np.linspace(self.zone.stage[0], self.surface, LAYERS + 1)
+        self.middle = 0.5 * (self.edge[1:] + self.edge[:-1])
+        self.thick = self.edge[1] - self.edge[0]
+        self.area = np.interp(self.edge, self.zone.stage, self.zone.area)
+        self.volume = 0.5 * (self.area[1:] + self.area[:-1]) * self.thick
+        self.bed = np.diff(self.area)
+        self.bed[0] += self.area[0]
+        profile = scenario.start.profile[0]
+        depth = self.surface - self.middle
+        self.state = np.zeros((4, LAYERS))
+        self.state[T] = np.interp(depth, profile.depth, profile.temperature)
+        self.state[O2] = np.interp(depth, profile.depth, profile.dissolved_oxygen)
+        self.mud = np.array([self.state[T], self.state[T]])
+
+    def diffusivity(self, wind2):
+        """At the interfaces between layers [m2/s]."""
+        rho = nature.density(self.state[T], 0.0, 0.0)
+        n2 = -nature.G * np.diff(rho) / self.thick / (0.5 * (rho[1:] + rho[:-1]))
+        mixing = self.s.mixing
+        calm = np.maximum(
+            mixing.background_multiplier * background(self.area[-1], n2), mixing.diffusivity_floor
+        )
+        stirred = stirring(self.surface - self.edge[1:-1], wind2, self.s.place.latitude, n2)
+        return calm + stirred + overturning(n2, mixing.convective_diffusivity)
+
+    def mix(self, wind2):
+        """One step of vertical mixing, backward in time."""
+        conductance = self.diffusivity(wind2) * self.area[1:-1] / self.thick * STEP
+        lower, upper = np.append(0.0, conductance), np.append(conductance, 0.0)
+        matrix = np.diag(self.volume + lower + upper) - np.diag(conductance, 1) - np.diag(conductance, -1)
+        self.state = np.linalg.solve(matrix, (self.state * self.volume).T).T
+
+    def rates(self, now, given):
+        """Sources and sinks in amounts per second, and of the mud's two temperatures."""
+        gain = np.zeros_like(self.state)
+        self.through_surface(now, gain)
+        lit = self.light_and_algae(now, given, gain)
+        self.oxidation(gain)
+        k = self.s.bed.heat_conductivity
+        into = k / 0.05 * (self.state[T] - self.mud[0])
+        down = k / 0.3 * (self.mud[0] - self.mud[1])
+        away = k / 1.0 * (self.mud[1] - self.s.ground.temperature)
+        gain[T] -= into * self.bed * PER_HEAT
+        return gain, np.array([(into + lit - down) / 0.32e6, (down - away) / 1.6e6])
+
+    def through_surface(self, now, gain):
+        """Heat and oxygen exchanged with the air."""
+        t, air, vapour, pressure = self.state[T, -1], now[AIR], now[VAPOUR], now[PRESSURE]
+        wind10 = now[WIND] * self.s.mixing.wind_reduction
+        own = nature.vapour_pressure(t)
+        f = nature.wind_function(t, own, air, vapour, 0.748 * wind10, pressure)
+        loss = 0.97 * nature.SIGMA * t**4 + f * (own - vapour) + 61 * pressure / 1e5 * f * (t - air)
+        gain[T, -1] += (nature.sky(air, vapour, now[CLOUD]) - loss) * self.area[-1] * PER_HEAT
+        velocity = nature.gas_velocity(t, wind10, self.s.gas_transfer.k600_at_no_wind)
+        full = nature.saturation(t, 0.0, pressure)
+        gain[O2, -1] += velocity * self.area[-1] * (full - self.state[O2, -1])
+
+    def light_and_algae(self, now, given, gain):
+        """Sunlight in water and on the bed, which is given back [W/m2]; what algae make and use."""
+        algae, light = self.s.algae, self.s.light
+        dead = np.maximum(self.state[DEAD], 0.0)
+        fade = nature.extinction(light.background_extinction, given, 0.0, dead / DRY_MATTER) * self.thick
+        over = np.append(np.cumsum(fade[::-1])[::-1], 0.0)  # optical depth at the edges
+        red = light.near_infrared_share * np.exp(-(self.surface - self.edge) / 0.15)
+        visible = (1 - light.near_infrared_share) * np.exp(-over)
+        at = now[SUN] * (1 - light.albedo) * (red + visible)
+        gain[T] += np.diff(at) * 0.5 * (self.area[1:] + self.area[:-1]) * PER_HEAT
+        lit = 0.5 * (at[1:] + at[:-1])
+        # all light that reaches the level floor warms it
+        gain[T, 0] += (at[1] - at[0]) * (self.area[1] - 0.5 * (self.area[0] + self.area[1])) * PER_HEAT
+        lit[0] = at[0] * self.area[1] / self.bed[0]
+        quanta = now[SUN] * 0.45 * 4.57e-6 * (1 - light.albedo) / algae.light_saturation * np.exp(-over)
+        mean = np.diff(np.arcsinh(quanta)) / fade
+        factor = algae.photosynthesis_theta ** (np.minimum(self.state[T], 301.15) - 293.15)
+        oxygen = np.maximum(self.state[O2], 0.0)
+        made = given * factor * algae.photosynthesis * mean * self.volume
+        used = given * factor * algae.respiration * oxygen / (oxygen + 0.2e-3) * self.volume
+        gain[O2] += made - used
+        gain[DEAD] += made - used * dead / (dead + 0.2e-3)
+        return lit
+
+    def oxidation(self, gain):
+        """What the bed takes, what it lets out, and what becomes of that."""
+        bed, debt = self.s.bed, self.s.bottom_oxygen_debt
+        oxygen, warmer = np.maximum(self.state[O2], 0.0), self.state[T] - 293.15
+        demand = bed.oxygen_demand * bed.oxygen_demand_theta**warmer * self.bed
+        met = oxygen / (oxygen + bed.half_saturation)
+        paid = debt.oxidation * 1.08**warmer * oxygen / (oxygen + debt.half_saturation) * self.volume
+        paid = paid * self.state[DEBT]
+        gain[O2] -= demand * met + paid
+        gain[DEBT] += demand * (1 - met) * bed.reduced_share - paid
+
+    def march(self, until):
+        """Profiles of temperature [K] and oxygen [kg/m3] at every whole hour until a time [s]."""
+        kept = [self.state[[T, O2]].copy()]
+        for step in range(round(until / STEP)):
+            time = (step + 0.5) * STEP
+            now, given = weather_now(self, time), self.s.algae.chlorophyll[0]
+            gain, warmed = self.rates(now, given)
+            self.state = self.state + STEP * gain / self.volume
+            self.mud = self.mud + STEP * warmed
+            self.mix(0.748 * now[WIND] * self.s.mixing.wind_reduction)
+            if (step + 1) * STEP % 3600.0 == 0.0:
+                kept.append(self.state[[T, O2]].copy())
+        return np.array(kept)
