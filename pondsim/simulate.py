@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
+from functools import lru_cache
 
 import numpy as np
 import xarray as xr
+from numpy.typing import NDArray
 
 from pondsim.constants import DAY
+from pondsim.engine.bed_start import bed_areas, hand_on
 from pondsim.engine.forcing import Forcing, build_forcing, fits
-from pondsim.engine.initial import open_passages, start_state
+from pondsim.engine.initial import open_passages, start_state, starting_surface
 from pondsim.engine.loop import DONE, FROZEN, STAGES, Season, integrate, start_season
 from pondsim.engine.model import Model, build_model, update_step
 from pondsim.errors import RunError, ScenarioError
@@ -21,9 +24,10 @@ from pondsim.output.over_time import output_times, states_over_time
 from pondsim.output.readings import readings_of
 from pondsim.output.warnings import run_records
 from pondsim.processes import constituents as s
+from pondsim.processes.living_rows import bed_table, box_table, name_of
 from pondsim.processes.state import State, new_state
 from pondsim.records import Record
-from pondsim.scenario.settings import Scenario
+from pondsim.scenario.settings import Judging, Scenario
 
 Progress = Callable[[float], None]
 
@@ -31,6 +35,10 @@ CHUNK = 120  # hydraulic steps between two words on progress
 START_WARMER = 2.0  # K, and
 START_POORER = 0.5  # share of oxygen: the other start that shows how long the start matters
 STARTS_AGREE = (0.25, 0.25e-3)  # K and kg/m3 by which two starts may differ once they no longer matter
+YEAR = 365  # d at most that a pass of the bed lasts
+PASS_TOLERANCE = 3.0  # of the passes that fill the bed
+BEDS_KEPT = 8  # of the last ponds
+OVERFED = 1.15  # share of the stated demand of a bed above which it is worth a word
 LOOKED_AT = 45.0 * DAY  # s over which the two are compared
 
 
@@ -41,6 +49,7 @@ def run(
     *,
     how_long_start_matters: bool = True,
     forcing: Forcing | None = None,
+    bed: xr.DataArray | None = None,
 ) -> xr.Dataset:
     """Run a scenario.
 
@@ -58,6 +67,8 @@ def run(
     forcing : Forcing, optional
         Weather, rain, water and timers in place of the scenario's own: of another scenario of this pond, by
         `build_forcing`, or changed. A start with no profile is still warmed by the scenario's own weather.
+    bed : xarray.DataArray, optional
+        The variable ``bed_at_end`` of a run of this pond with grown algae: the bed that this run finds.
 
     Returns
     -------
@@ -75,7 +86,7 @@ def run(
         raise ScenarioError(
             f"run needs a scenario, not {scenario!r}; read a file first: run(read_scenario(FILE))"
         )
-    return _run(scenario, text, progress, forcing, None, look=how_long_start_matters)[0]
+    return _run(scenario, text, progress, forcing, None, look=how_long_start_matters, bed=bed)[0]
 
 
 def run_to_the_end(scenario: Scenario, progress: Progress | None = None) -> tuple[xr.Dataset, State]:
@@ -113,6 +124,7 @@ def _run(
     before: State | None,
     *,
     look: bool,
+    bed: xr.DataArray | None = None,
 ) -> tuple[xr.Dataset, Season]:
     """Results and the season they come from; `look`: whether a second start says how long it matters."""
     inputs = packed_inputs(scenario, text)
@@ -123,11 +135,20 @@ def _run(
     elif not fits(forcing, scenario):
         raise ScenarioError("the forcing is of another pond, period or equipment than the scenario")
     model = build_model(scenario, forcing)
-    start = _starting_state(scenario, model) if before is None else _state_after(scenario, model, before)
+    start, fed = (
+        _starting_state(scenario, model, bed)
+        if before is None
+        else (_state_after(scenario, model, before), ())
+    )
     season = _march(scenario, model, start, progress)
     days = _days_of_start(scenario, model, start, season) if look else np.nan
-    records = (*records, *readings.records, *run_records(scenario, season, model, days, LOOKED_AT))
-    return dataset_of(scenario, text, model, season, list(records), days, inputs, readings), season
+    every = [
+        *records,
+        *readings.records,
+        *run_records(scenario, season, model, days, LOOKED_AT),
+        *_overfed(scenario, fed),
+    ]
+    return dataset_of(scenario, text, model, season, every, days, inputs, readings), season
 
 
 def _state_after(scenario: Scenario, model: Model, before: State) -> State:
@@ -143,11 +164,22 @@ def _state_after(scenario: Scenario, model: Model, before: State) -> State:
     return start
 
 
-def _starting_state(scenario: Scenario, model: Model) -> State:
-    """The starting state; with no profile, what two rounds of the first days' weather make of a guess."""
+def _starting_state(
+    scenario: Scenario, model: Model, bed: xr.DataArray | None = None
+) -> tuple[State, tuple[float, ...]]:
+    """The starting state, and the bed's demand that the pond itself feeds, by zone [kg/m2/s].
+
+    With no profile the state is what two rounds of the first days' weather make of a guess.
+    """
     start = start_state(scenario, model)
+    fed: tuple[float, ...] = ()
+    if model.layout.living.grown and bed is not None:
+        start.bed[s.FAST :] = bed.values[:, model.grid.box_zone, model.grid.box_layer]
+    elif model.layout.living.grown:
+        rows, fed = _found_bed(_bare(scenario))
+        start.bed[s.FAST :] = rows
     if scenario.start.profile or scenario.start.spin_up <= 0.0:
-        return start
+        return start, fed
     end = min(scenario.start.spin_up, float(model.forcing.time[-1]))
     first = replace_period(scenario, end)
     early = build_model(first)
@@ -155,16 +187,68 @@ def _starting_state(scenario: Scenario, model: Model) -> State:
         open_passages(first, early)
         season = _march(first, early, _copy(model, start), None)
         warmed = season.state
-        for row, kept in enumerate(s.BOXES):
-            if kept.spins_up:
+        for row, kept in enumerate(box_table(model.layout.living)):
+            if kept.spins_up and kept is not s.SOLIDS:
                 start.rows[row] = warmed.rows[row] / warmed.rows[s.WATER] * start.rows[s.WATER]
-        for row, kept in enumerate(s.BED):
+        for row, kept in enumerate(bed_table(model.layout.living)):
             if kept.spins_up:
                 start.bed[row] = warmed.bed[row]
         for row, kept in enumerate(s.ZONES):
             if kept.spins_up:
                 start.zones[row] = warmed.zones[row]
-    return start
+    return start, fed
+
+
+def _bare(scenario: Scenario) -> Scenario:
+    """The pond as it is found: a year at most, without equipment and without what is done to it."""
+    period = scenario.period
+    end = min(period.end, period.start + timedelta(days=YEAR))
+    whole = replace_period(scenario, (end - period.start).total_seconds())
+    return replace(
+        whole,
+        title="as found",
+        inflow=scenario.inflow,
+        rain=scenario.rain,
+        drainage=scenario.drainage,
+        bloom_crash=scenario.bloom_crash,
+        load=scenario.load,
+        period=replace(whole.period, output_step=DAY),
+        judging=Judging(),
+        layout=None,
+        sources=(),
+        numerics=replace(scenario.numerics, tolerance=max(scenario.numerics.tolerance, PASS_TOLERANCE)),
+    )
+
+
+@lru_cache(BEDS_KEPT)
+def _found_bed(bare: Scenario) -> tuple[NDArray[np.float64], tuple[float, ...]]:
+    """Rows of the stores after the passes, and the demand that the pond itself feeds by zone [kg/m2/s].
+
+    Each pass runs the period from its start with the bed that the last one left. What falls and decays in the
+    colder half of a year, both slowly, is left out. All designs of a site share the answer.
+    """
+    model = build_model(bare)
+    area = bed_areas(model, starting_surface(bare))
+    start = start_state(bare, model)
+    first = model.grid.first_box[:-1]
+    supplied = np.zeros(model.layout.zones)
+    for _ in range(bare.bed.passes):
+        ended = _march(bare, model, start, None).state
+        supplied = hand_on(model, area, ended.bed, start)
+    fed = supplied / np.maximum(np.add.reduceat(area, first), 1e-6)
+    return start.bed[s.FAST :].copy(), tuple(float(one) for one in fed)
+
+
+def _overfed(scenario: Scenario, fed: tuple[float, ...]) -> list[Record]:
+    """Zones whose own algae and runoff feed more demand than was stated for the bed."""
+    found = []
+    for zone, supplied in zip(scenario.zone, fed, strict=False):
+        own = zone.bed_oxygen_demand
+        stated = scenario.bed.oxygen_demand if own is None else own
+        if supplied > OVERFED * stated:
+            numbers = {"stated": (stated, "kg/m2/s"), "fed": (supplied, "kg/m2/s")}
+            found.append(Record("bed_overfed", "caution", zone.name, numbers))
+    return found
 
 
 def replace_period(scenario: Scenario, length: float) -> Scenario:
@@ -177,6 +261,11 @@ def replace_period(scenario: Scenario, length: float) -> Scenario:
         rain=None,
         drainage=(),
         bloom_crash=(),
+        treatment=tuple(replace(one, dose=0.0) for one in scenario.treatment),
+        dye=tuple(replace(one, extinction=0.0) for one in scenario.dye),
+        cover=(),
+        dredging=(),
+        load=(),
         intake=None,
         pump=None,
         waterfall=None,
@@ -228,7 +317,7 @@ def _failure(scenario: Scenario, season: Season, model: Model) -> str:
             f"the water in {zone} freezes at {_moment(scenario, season)}: "
             "write a section [ice] to let it freeze, or end the period before the frost, or start it after"
         )
-    what = s.name_of(constituent, model.layout.classes)
+    what = name_of(constituent, model.layout.living)
     return (
         f"the computation failed at {_moment(scenario, season)} in {zone}, "
         f"layer {model.grid.box_layer[box]}: {what} could not be computed to its tolerance; "

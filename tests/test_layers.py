@@ -41,6 +41,7 @@ ARROWS: dict[str, set[str]] = {
     "comparison": {"measures", "records", "units", "errors"},
     "measures": {"data", "constants", "units", "errors"},
     # running
+    "years": {"simulate", "scenario", "errors"},
     "simulate": {"output", "engine", "processes", "scenario", "records", "constants", "errors"},
     "output": {
         *("design", "results", "engine", "processes", "site", "physics", "scenario"),
@@ -66,14 +67,19 @@ ARROWS: dict[str, set[str]] = {
 }
 
 # Within engine/ too the arrows go one way: each row may import rows below it only.
-ENGINE = ("loop", "control", "transfers", "initial", "model", "patterns", "forcing", "norm", "scheme")
+ENGINE = (
+    *("loop", "control", "transfers", "initial", "bed_start", "model"),
+    *("patterns", "forcing", "events", "norm", "scheme"),
+)
 
 # Processes meet in the state; beside it they share this plumbing and nothing else.
-SHARED = {"constituents", "state", "work", "levels", "transport", "warmth"}
+SHARED = {"constituents", "living_rows", "state", "work", "levels", "transport", "sinking", "warmth"}
 PLUMBING = {  # which of it the plumbing itself may use
     "constituents": set(),
-    "state": {"constituents"},
-    "work": {"constituents"},
+    "living_rows": {"constituents"},
+    "state": {"constituents", "living_rows"},
+    "work": {"constituents", "living_rows"},
+    "sinking": {"work"},
     "geometry": {"constituents", "state", "work"},
     "levels": {"constituents", "work"},
     "flows": {"work"},

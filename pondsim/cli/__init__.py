@@ -29,6 +29,7 @@ COMMANDS = {  # command: its line in the list of commands
     "promise": "Say how sure a difference is and what may be promised.",
     "gridcheck": "Run designs more finely and show what moves.",
     "storm": "Show one storm: peaks, levels, solids, oxygen.",
+    "years": "Run a season in several years over a bed that ages.",
     "size": "Find the smallest equipment that meets a target.",
     "plot": "Draw one picture of results files.",
     "report": "Write one page on results files, and its tables.",

@@ -209,6 +209,24 @@ def _weather_stuck(record: Record) -> str:
     return f"In the weather file {record.where} never {change}: is a sensor stuck?"
 
 
+def _ice_lay(record: Record) -> str:
+    metres = record.number("thickest")
+    first, last = (str(record.times[end])[:10] for end in ("first", "last"))
+    return (
+        f"Ice lay on the pond from {first} to {last}, at most {convert(metres, 'm', 'in'):.0f} in "
+        f"({100.0 * metres:.0f} cm) thick as the mean of {record.where}. "
+        "No computed thickness says that ice bears."
+    )
+
+
+def _bed_overfed(record: Record) -> str:
+    stated, fed = (record.number(name) * 1e3 * DAY for name in ("stated", "fed"))
+    return (
+        f"Sediment oxygen demand of {record.where}: {stated:.2g} g/m2/d is stated, but its own algae and "
+        f"runoff feed {fed:.2g} g/m2/d. The run uses what they feed; check the stated value, or bed.passes."
+    )
+
+
 def _resuspension(record: Record) -> str:
     waves, at_return = (bool(record.number(name)) for name in ("waves", "at_return"))
     fetch, least = (
@@ -220,16 +238,6 @@ def _resuspension(record: Record) -> str:
     return (
         f"Resuspension of settled sediment: {f'waves are on, fetch {fetch}' if waves else off}; {returned}. "
         "Set both in [resuspension]."
-    )
-
-
-def _ice_lay(record: Record) -> str:
-    metres = record.number("thickest")
-    first, last = (str(record.times[end])[:10] for end in ("first", "last"))
-    return (
-        f"Ice lay on the pond from {first} to {last}, at most {convert(metres, 'm', 'in'):.0f} in "
-        f"({100.0 * metres:.0f} cm) thick as the mean of {record.where}. "
-        "No computed thickness says that ice bears."
     )
 
 
@@ -304,6 +312,7 @@ WORDS: dict[str, str | Callable[[Record], str]] = {
     "rain_gaps": _rain_gaps,
     "rain_empty": _rain_empty,
     "weather_stuck": _weather_stuck,
+    "bed_overfed": _bed_overfed,
     "resuspension": _resuspension,
     "weather_filled": _weather_filled,
     "clock_against_sun": _clock_against_sun,

@@ -6,6 +6,7 @@ the time loop meets each of them exactly.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import lru_cache
@@ -15,8 +16,10 @@ from typing import NamedTuple
 import numpy as np
 
 from pondsim.constants import DAY, HOUR
+from pondsim.engine.events import NO_EVENTS, Events, build_events, moments_of
 from pondsim.errors import Problem, ScenarioError
 from pondsim.jit.bundle import Bundle
+from pondsim.processes.living_rows import GROWN
 from pondsim.records import Record
 from pondsim.scenario.settings import (
     BaseFlow,
@@ -54,6 +57,7 @@ from pondsim.site.weather import weather_series, weather_table
 
 STORM_STEP = 900.0  # s; the flow pattern is renewed this often while an event flows
 SAME = 1e-3  # s; closer moments are one
+LEAST_LEFT = 1e-3  # share of grown algae that any crash leaves (judgement)
 FORCINGS_KEPT = 4  # of the last scenarios; some megabytes each
 
 
@@ -63,11 +67,12 @@ class Forcing(Bundle):
 
     time: FloatArray  # (steps + 1,) seconds since the start of the period
     inflow: FloatArray  # (steps, inflows, 2) events, base flows, then drainage areas [m3/s]
-    drained: FloatArray  # (steps, areas, 3 + classes) what drainage areas shed, see site.drained
+    drained: FloatArray  # (steps, areas, 5 + classes) what drainage areas shed, see site.drained
     area_totals: FloatArray  # (areas, totals) see site.drained
     rain: FloatArray  # (steps, 2) on the pond [m/s]
     chlorophyll: FloatArray  # (steps, zones, 2) [kg/m3]
-    dying: FloatArray  # (steps, zones) chlorophyll that dies [kg/m3/s]
+    dying: FloatArray  # (steps, zones) chlorophyll that dies [kg/m3/s]; of grown algae the share [1/s]
+    events: Events
     pump_on: FloatArray  # (steps,) 1 where its timer is on and there is power, else 0
     air_on: FloatArray  # (steps, units) the same
     outage: IntArray  # (steps, systems) 1 while a system has no power, or rests after that
@@ -92,6 +97,7 @@ class Given(NamedTuple):
     timers: tuple[tuple[Spans, Seasons] | None, ...]  # of the pump, if there is one, and of the units
     failures: tuple[Failure, ...]
     hydraulic_step: float  # s
+    moments: tuple[float, ...]  # at which other events begin and end [s]
     files: tuple[tuple[int, int], ...]  # stamps of the weather's and the rain's
 
 
@@ -138,6 +144,7 @@ def _breaks(given: Given, weather_times: FloatArray, areas: tuple[AreaWater, ...
     for timer in filter(None, given.timers):
         parts += list(switch_times(*timer, given.period))
     parts += [[one.begin, one.end, one.rested] for one in given.failures]
+    parts.append(given.moments)
     moments = np.unique(np.concatenate([np.asarray(part, dtype=float) for part in parts]))
     moments = moments[(moments >= 0.0) & (moments <= end)]
     return moments[np.concatenate([[True], np.diff(moments) > SAME])]
@@ -178,7 +185,7 @@ def _algae(scenario: Scenario, time: FloatArray) -> tuple[FloatArray, FloatArray
     """Chlorophyll by zone at both ends of each step, and what of it dies."""
     middle = 0.5 * (time[:-1] + time[1:])
     zones = len(scenario.zone)
-    base = monthly_at(scenario.algae.chlorophyll, scenario, time)
+    base = _given_chlorophyll(scenario, time)
     chlorophyll = np.repeat(base[:, None], zones, axis=1)
     dying = np.zeros((middle.size, zones))
     for crash in scenario.bloom_crash:
@@ -186,10 +193,27 @@ def _algae(scenario: Scenario, time: FloatArray) -> tuple[FloatArray, FloatArray
         start = seconds(scenario, crash.start)
         falling = (middle > start) & (middle < start + crash.duration)
         killed = base[:-1] * crash.killed_share * crash.pond_share / crash.duration
+        if scenario.algae.mode == GROWN:
+            killed = np.full(middle.size, _kill_rate(crash))
         for zone in np.flatnonzero(reached):
             chlorophyll[:, zone] *= _crash_share(crash, scenario, time)
             dying[falling, zone] += killed[falling]
     return _ends_of(chlorophyll), dying
+
+
+def _given_chlorophyll(scenario: Scenario, time: FloatArray) -> FloatArray:
+    """Given chlorophyll near the top: of dated readings, straight lines between, else by month [kg/m3]."""
+    readings = sorted(scenario.algae.reading, key=lambda one: one.date)
+    if not readings:
+        return monthly_at(scenario.algae.chlorophyll, scenario, time)
+    dates = [seconds(scenario, one.date) for one in readings]
+    return np.asarray(np.interp(time, dates, [one.chlorophyll for one in readings]))
+
+
+def _kill_rate(crash: BloomCrash) -> float:
+    """Rate of death that leaves the stated share of grown algae after the stated time [1/s]."""
+    left = max(1.0 - crash.killed_share * crash.pond_share, LEAST_LEFT)
+    return -math.log(left) / crash.duration
 
 
 def _without_power(given: Given, middle: FloatArray) -> IntArray:
@@ -221,12 +245,14 @@ def build_forcing(scenario: Scenario) -> tuple[Forcing, tuple[Record, ...]]:
             *(scenario.period, scenario.place, scenario.weather, scenario.rain, scenario.drainage),
             Solids(settling_velocity=scenario.solids.settling_velocity, share=scenario.solids.share),
             *(scenario.inflow, scenario.base_flow, scenario.bloom_crash, tuple(timers)),
-            *(tuple(outages_of(scenario)), scenario.numerics.hydraulic_step),
+            *(tuple(outages_of(scenario)), scenario.numerics.hydraulic_step, moments_of(scenario)),
             tuple(_stamp(file) for file in files),
         )
     )
     chlorophyll, dying = _algae(scenario, forcing.time)
-    return replace(forcing, chlorophyll=chlorophyll, dying=dying), records
+    weather = (forcing.weather, forcing.weather_first, forcing.weather_step)
+    events = build_events(scenario, forcing.time, *weather)
+    return replace(forcing, chlorophyll=chlorophyll, dying=dying, events=events), records
 
 
 def fits(forcing: Forcing, scenario: Scenario) -> bool:
@@ -263,7 +289,9 @@ def _sky_and_land(given: Given) -> tuple[WeatherSeries, RainSeries, tuple[AreaWa
 def _forcing_of(given: Given) -> tuple[Forcing, tuple[Record, ...]]:
     """Forcing without algae."""
     series, rain, areas = _sky_and_land(
-        given._replace(inflow=(), base_flow=(), bloom_crash=(), timers=(), failures=(), hydraulic_step=0.0)
+        given._replace(
+            inflow=(), base_flow=(), bloom_crash=(), timers=(), failures=(), hydraulic_step=0.0, moments=()
+        )
     )
     time = _breaks(given, series.time, areas)
     ends = time[1:]
@@ -287,6 +315,7 @@ def _forcing_of(given: Given) -> tuple[Forcing, tuple[Record, ...]]:
         rain=_rain_on_pond(given, time, rain, series),
         chlorophyll=np.zeros((middle.size, 0, 2)),
         dying=np.zeros((middle.size, 0)),
+        events=NO_EVENTS,
         pump_on=np.ascontiguousarray(on[:, 0]),
         air_on=np.ascontiguousarray(on[:, 1:]),
         outage=outage,

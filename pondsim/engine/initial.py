@@ -5,12 +5,14 @@ from __future__ import annotations
 import numpy as np
 
 from pondsim.constants import DAY, WATER_DENSITY
+from pondsim.engine.bed_start import bed_areas, guess_stores
 from pondsim.engine.model import Model
 from pondsim.physics.ice import ICE_PER_WATER
 from pondsim.physics.kinetics import ultimate_from_bod5
 from pondsim.physics.oxygen import oxygen_saturation, standard_pressure
 from pondsim.processes import constituents as s
 from pondsim.processes.geometry import OPENS
+from pondsim.processes.living_rows import LivingRows, bed_table
 from pondsim.processes.state import State, new_state, salt_from_chloride
 from pondsim.scenario.settings import Scenario
 from pondsim.site.pond import FloatArray, box_limits, box_volume, zone_area
@@ -43,17 +45,29 @@ def start_state(scenario: Scenario, model: Model) -> State:
     concentration[:, s.SALT] = salt_from_chloride(scenario.start.chloride)
     # what hangs in still water is what settles slowest
     concentration[:, s.FIRST_CLASS] = scenario.start.suspended_solids
+    _set_living(scenario, layout.living, concentration)
     state.amounts[:] = concentration * volume[:, None]
-    for row, bed in enumerate(s.BED):
+    for row, bed in enumerate(bed_table(layout.living)):
         state.bed[row] = bed.neutral
     for row, zone in enumerate(s.ZONES):
         state.zones[row] = zone.neutral
     area = np.array([zone_area(grid, zone, surface) for zone in range(layout.zones)])
     state.zones[s.ICE], state.zones[s.SNOW] = (area * water for water in _frozen(scenario))
+    if layout.living.grown:
+        guess_stores(scenario, model, bed_areas(model, surface), state)
     state.bed_heat[:, 0] = temperature
     state.bed_heat[:, 1] = 0.5 * (temperature + scenario.ground.temperature)
     open_passages(scenario, model)
     return state
+
+
+def _set_living(scenario: Scenario, rows: LivingRows, concentration: FloatArray) -> None:
+    """Dissolved phosphorus and algae; further kinds are there as seed."""
+    if rows.grown:
+        start, algae = scenario.start, scenario.algae
+        concentration[:, rows.dissolved] = start.dissolved_phosphorus
+        concentration[:, rows.algae] = start.chlorophyll * algae.carbon_to_chlorophyll
+        concentration[:, rows.algae + 1 : rows.algae + rows.kinds] = algae.seed
 
 
 def starting_surface(scenario: Scenario) -> float:

@@ -54,6 +54,7 @@ class Season(Bundle):
     kept: FloatArray  # (outputs, size) state at the output times
     surface: FloatArray  # (outputs, zones) water surface elevation [m]
     floating: FloatArray  # (outputs, zones) height of water above the underside of its ice [m]
+    light: FloatArray  # (outputs, 2, boxes) of grown algae: chlorophyll [kg/m3], extinction [1/m]
     ran: FloatArray  # (outputs, systems) 1 where a system ran at the end of the step, else 0
     sums: Sums
     control: Control
@@ -79,11 +80,12 @@ def start_season(model: Model, state: State, tolerance: float) -> Season:
         kept=np.zeros((outputs, layout.size)),
         surface=np.zeros((outputs, layout.zones)),
         floating=np.zeros((outputs, layout.zones)),
+        light=np.zeros((outputs, 2, boxes if layout.living.grown else 0)),
         ran=np.zeros((outputs, 1 + layout.units)),
         sums=new_sums(boxes),
         control=start_control(model),
         renewed=np.zeros(boxes),
-        allowed=allowed_errors(tolerance, layout.classes),
+        allowed=allowed_errors(tolerance, layout.living),
     )
 
 
@@ -159,6 +161,8 @@ def _run_part(model: Model, stages: Stages, season: Season, step: int, time: flo
     """
     count, clock, control = season.count, season.clock, season.control
     update_part(model, step, time, end, season.state)
+    if time <= model.forcing.time[0]:
+        _keep_light(model, season, 0)
     for box in range(season.renewed.size):
         season.renewed[box] = season.state.rows[s.WATER, box]
     fastest = compute_rates(model, step, time, season.state, season.start_rates)
@@ -218,9 +222,19 @@ def _run_part(model: Model, stages: Stages, season: Season, step: int, time: flo
 
 
 @compiled_for_loop
+def _keep_light(model: Model, season: Season, row: int) -> None:
+    """Chlorophyll of grown algae and extinction of the last renewal."""
+    work = model.work
+    for box in range(season.light.shape[2]):
+        season.light[row, 0, box] = work.chlorophyll[box]
+        season.light[row, 1, box] = work.optical_thickness[box] / max(work.thickness[box], 1e-9)
+
+
+@compiled_for_loop
 def _keep(model: Model, season: Season, row: int) -> None:
     copy(season.state.vector, season.kept[row])
     copy(model.work.running, season.ran[row])
+    _keep_light(model, season, row)
     for zone in range(model.grid.zone_bottom.size):
         season.surface[row, zone] = max(level_of(model, zone, season.state), model.grid.zone_bottom[zone])
         season.floating[row, zone] = model.work.ice_load[zone]

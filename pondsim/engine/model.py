@@ -24,9 +24,11 @@ from pondsim.processes import (
     aeration,
     algae,
     bed,
+    bed_stores,
     circulation,
     flows,
     geometry,
+    grown_algae,
     ice,
     inflow,
     light,
@@ -34,18 +36,22 @@ from pondsim.processes import (
     mixing,
     organic,
     outflow,
+    phosphorus,
     settling,
     surface,
     temperature,
     transport,
 )
 from pondsim.processes import constituents as s
+from pondsim.processes.living_rows import living_rows
 from pondsim.processes.state import Layout, State, lay_out
-from pondsim.processes.work import PUMP_SYSTEM, Work, work_for
+from pondsim.processes.work import PUMP_SYSTEM, Counts, Work, work_for
 from pondsim.scenario.settings import Scenario
 from pondsim.site.control import ControlSettings, control_settings
 from pondsim.site.pond import Grid, build_grid, zone_area
 from pondsim.site.weather import RAIN, WIND_SPEED, weather_at
+
+USUAL_RATIO = 1.0 / 40.0  # kg of chlorophyll per kg of algal carbon
 
 
 @dataclass(frozen=True, eq=False)
@@ -71,6 +77,9 @@ class Model(Bundle):
     bed: bed.BedSettings
     solids: settling.SolidsSettings
     ice: ice.IceSettings
+    grown: grown_algae.GrownSettings
+    phosphorus: phosphorus.PhosphorusSettings
+    stores: bed_stores.StoreSettings
 
 
 def build_model(scenario: Scenario, forcing: Forcing | None = None) -> Model:
@@ -88,18 +97,15 @@ def build_model(scenario: Scenario, forcing: Forcing | None = None) -> Model:
     cover = np.array([zone.floating_cover for zone in scenario.zone], dtype=float)
     area = sum(float(zone_area(grid, z, grid.normal_pool)) for z in zones.values())
     length = scenario.pond.length or math.sqrt(area)
-    inflows = inflow.inflow_settings(scenario, zones)
-    layout = lay_out(grid.box_zone.size, len(zones), len(scenario.solids.share), len(scenario.aeration))
+    living = living_rows(scenario)
+    inflows = inflow.inflow_settings(scenario, zones, living)
+    units = len(scenario.aeration)
+    layout = lay_out(grid.box_zone.size, len(zones), len(scenario.solids.share), units, living)
     envelope = flows.envelope_of(grid)
     rows = inflows.zone.size
-    work = work_for(
-        grid,
-        layout.constituents,
-        rows + SPILLS + len(scenario.connection),
-        rows,
-        len(scenario.aeration),
-        int(envelope.start[-1]),
-    )
+    counts = Counts(rows + SPILLS + len(scenario.connection), rows, units, int(envelope.start[-1]))
+    work = work_for(grid, living, counts)
+    work.worth[:, : living.end] = phosphorus.worth_of(scenario, living)
     return Model(
         grid=grid,
         layout=layout,
@@ -108,11 +114,11 @@ def build_model(scenario: Scenario, forcing: Forcing | None = None) -> Model:
         work=work,
         control=control_settings(scenario, zones),
         inflow=inflows,
-        outflow=outflow.outflow_settings(scenario, zones),
+        outflow=outflow.outflow_settings(scenario, zones, living),
         circulation=circulation.circulation_settings(scenario, zones),
         aeration=aeration.aeration_settings(scenario, zones),
         mixing=mixing.mixing_settings(scenario, area, length, cover),
-        light=light.light_settings(scenario, cover),
+        light=light.light_settings(scenario, cover, living),
         surface=surface.surface_settings(scenario, cover),
         temperature=temperature.temperature_settings(scenario),
         algae=algae.algae_settings(scenario),
@@ -120,6 +126,9 @@ def build_model(scenario: Scenario, forcing: Forcing | None = None) -> Model:
         bed=bed.bed_settings(scenario),
         solids=settling.solids_settings(scenario, length),
         ice=ice.ice_settings(scenario),
+        grown=grown_algae.grown_settings(scenario, living),
+        phosphorus=phosphorus.phosphorus_settings(scenario, living),
+        stores=bed_stores.store_settings(scenario, living),
     )
 
 
@@ -140,8 +149,8 @@ def update_part(model: Model, step: int, start: float, end: float, state: State)
     transport.concentrations(work, state)
     ice.set_cover(model.ice, grid, work, state)
     mixing.set_densities(work)
-    _set_chlorophyll(model, step, 0.5)
-    light.update_light(model.light, grid, work)
+    surface.update_open_water(model.surface, work, forcing.events.floating[step])
+    _update_light(model, step)
     temperature.update_temperature_factors(model.temperature, work)
     bed.update_demand(model.bed, grid, work)
     settling.update_settling(model.solids, work)
@@ -188,12 +197,30 @@ def _set_weather(model: Model, step: int, time: float) -> None:
 
 
 @compiled_for_loop
+def _update_light(model: Model, step: int) -> None:
+    """Chlorophyll of the step and how far the light reaches."""
+    grid, work, shaded = model.grid, model.work, model.forcing.events.shaded[step]
+    if model.layout.living.grown == 0:
+        _set_chlorophyll(model, step, 0.5)
+        light.update_light(model.light, grid, work, shaded)
+        return
+    grown_algae.update_warmth(model.grown, work)
+    bed_stores.update_warmth(model.stores, work)
+    # light first, with chlorophyll as it often is: it decides how much of it the algae have
+    grown_algae.set_chlorophyll(model.grown, work, USUAL_RATIO)
+    light.update_light(model.light, grid, work, shaded)
+    grown_algae.adapt_chlorophyll(model.grown, grid, work, model.forcing.events.daily_sun[step])
+    light.update_light(model.light, grid, work, shaded)
+
+
+@compiled_for_loop
 def _set_chlorophyll(model: Model, step: int, share: float) -> None:
     given = model.forcing.chlorophyll
     for zone in range(model.layout.zones):
         first, last = given[step, zone, 0], given[step, zone, 1]
         for box in range(model.grid.first_box[zone], model.grid.first_box[zone + 1]):
-            model.work.chlorophyll[box] = first + share * (last - first)
+            here = algae.profile_share(model.algae, model.work, box)
+            model.work.chlorophyll[box] = here * (first + share * (last - first))
 
 
 @compiled_for_loop
@@ -280,7 +307,8 @@ def compute_rates(model: Model, step: int, time: float, state: State, rates: Sta
     share = (time - start) / (end - start)
     rates.vector[:] = 0.0
     _set_weather(model, step, time)
-    _set_chlorophyll(model, step, share)
+    if model.layout.living.grown == 0:
+        _set_chlorophyll(model, step, share)
     transport.concentrations(work, state)
     ice.set_cover(model.ice, grid, work, state)
     temperature.set_temperature_factors(model.temperature, work)
@@ -304,12 +332,34 @@ def compute_rates(model: Model, step: int, time: float, state: State, rates: Sta
     circulation.add_rates(model.circulation, grid, work, rows + PUMP, rates)
     aeration.add_rates(model.aeration, grid, work, rates)
     surface.add_sun_and_bed_heat(model.surface, work, rates)
-    algae.add_rates(model.algae, grid, work, forcing.dying[step], rates)
-    organic.add_rates(model.organic, work)
-    bed.add_rates(model.bed, grid, work, rates)
-    settling.add_rates(model.solids, grid, work, state, rates)
+    if model.layout.living.grown == 1:
+        organic.add_rates(model.organic, work)
+        _add_living_rates(model, step, state, rates)
+    else:
+        algae.add_rates(model.algae, grid, work, forcing.dying[step], rates)
+        organic.add_rates(model.organic, work)
+        bed.add_rates(model.bed, grid, work, rates)
+        settling.add_rates(model.solids, grid, work, state, rates)
+    if model.layout.living.dye >= 0:
+        phosphorus.add_dye(model.phosphorus, grid, work, forcing.events.dyed[step])
     mixed_layer.add_rates(grid, work, state, model.mixing.cooling_entrainment)
     for box in range(work.volume.size):
         work.rate[s.AGE_INFLOW, box] += work.volume[box]
         work.rate[s.AGE_WATERFALL, box] += work.volume[box]
     return transport.hand_over(grid, work, rates)
+
+
+@compiled_for_loop
+def _add_living_rates(model: Model, step: int, state: State, rates: State) -> None:
+    """What grown algae, phosphorus and the stores of the bed do, and all that settles."""
+    grid, work, events = model.grid, model.work, model.forcing.events
+    grown_algae.add_rates(model.grown, grid, work, model.forcing.dying[step])
+    phosphorus.add_rates(model.phosphorus, work, rates)
+    phosphorus.add_loads(model.phosphorus, grid, work, events.loads[step], rates)
+    if model.layout.living.binder >= 0:
+        phosphorus.add_binding(model.phosphorus, grid, work, events.dosed[step])
+    bed.set_share_met(model.bed, grid, work)
+    bed_stores.add_rates(model.stores, work, rates)
+    settling.add_rates(model.solids, grid, work, state, rates)
+    bed_stores.take_in(model.stores, work)
+    bed_stores.add_dredging(grid, work, events.dredged[step], rates)

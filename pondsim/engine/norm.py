@@ -9,6 +9,7 @@ import numpy as np
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
 from pondsim.processes import constituents as s
+from pondsim.processes.living_rows import LivingRows, bed_table, box_table
 from pondsim.processes.state import State
 from pondsim.processes.work import Work
 from pondsim.site.pond import FloatArray, Grid, IntArray
@@ -26,15 +27,16 @@ class Allowed(Bundle):
     zone_relative: FloatArray
 
 
-def allowed_errors(tolerance: float, classes: int) -> Allowed:
+def allowed_errors(tolerance: float, rows: LivingRows) -> Allowed:
     """The errors of the table of states times `tolerance`."""
 
-    def errors(table: list[s.Kept]) -> tuple[FloatArray, FloatArray]:
+    def errors(table: tuple[s.Kept, ...]) -> tuple[FloatArray, FloatArray]:
         absolute, relative = np.array([(k.absolute, k.relative) for k in table]).reshape(-1, 2).T
         return tolerance * absolute, tolerance * relative
 
-    box, bed = errors([*s.BOXES, *[s.SOLIDS] * classes]), errors([*s.BED])
-    return Allowed(*box, *bed, *errors([*s.ZONES, *[s.BED_SOLIDS] * classes]))
+    classes = rows.first - s.FIRST_CLASS
+    box, bed = errors(box_table(rows)), errors(bed_table(rows))
+    return Allowed(*box, *bed, *errors((*s.ZONES, *[s.BED_SOLIDS] * classes)))
 
 
 @compiled_for_loop

@@ -37,6 +37,7 @@ NEVER_COMPILED = {
         "output",
         "simulate",
         "storm",
+        "years",
         "results",
         "scenario",
         "data",

@@ -24,6 +24,7 @@ from pondsim.measures.declared import declarations
 from pondsim.measures.event import event_measures
 from pondsim.measures.fish import fit_for_fish, fit_share
 from pondsim.measures.joined import joined, single
+from pondsim.measures.living import Spell, smell_hours, smell_limit, smell_spells, year_numbers
 from pondsim.measures.miss import Miss, Score, dawns_read, miss_of, misses_of
 from pondsim.measures.places import STATIONS, at_depth, at_elevation, at_station, water_depth
 from pondsim.measures.readings import (
@@ -53,6 +54,7 @@ __all__ = [
     "ReadSeries",
     "ReadingFlag",
     "Score",
+    "Spell",
     "age_by_zone",
     "at_depth",
     "at_elevation",
@@ -95,9 +97,13 @@ __all__ = [
     "replaced_share",
     "rolling_mean",
     "single",
+    "smell_hours",
+    "smell_limit",
+    "smell_spells",
     "solids_captured",
     "step_hours",
     "sunrise_hour",
     "switchings",
     "water_depth",
+    "year_numbers",
 ]

@@ -34,6 +34,9 @@ REDUCERS: dict[str, Callable[..., Any]] = {
 }
 
 
+UG_TO_MG = 1e-3
+
+
 @dataclass(frozen=True)
 class AtPlace:
     """A limit at one place.
@@ -188,7 +191,8 @@ def _of_sample(dataset: xr.Dataset, limit: Limit) -> Array | None:
     if limit.quantity == "oxygen":
         return sampled(dataset, limit.at, "dissolved_oxygen")
     if limit.quantity == "phosphorus":
-        return sampled(dataset, limit.at, "phosphorus")
+        total = sampled(dataset, limit.at, "total_phosphorus")
+        return None if total is None else UG_TO_MG * total
     if limit.quantity == "suspended_solids":
         sediment, organic = (
             sampled(dataset, limit.at, f"{kind}_solids") for kind in ("suspended", "organic")

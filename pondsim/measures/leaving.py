@@ -19,7 +19,6 @@ PLACES = {"outlet": "outflow", "intake": "circulation_flow", "inflow": "inflow"}
 BELOW = (3, 5)  # mg/L
 MEANS = {  # variable: word of its measure; those that a file lacks are passed over
     "ammonium": "ammonium",
-    "phosphorus": "phosphorus",
     "total_phosphorus": "total_phosphorus",
     "dissolved_phosphorus": "dissolved_phosphorus",
     "chlorophyll": "chlorophyll",

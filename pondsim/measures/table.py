@@ -12,6 +12,7 @@ from pondsim.measures.criteria import LINES, Criterion, Verdict, criterion_of, j
 from pondsim.measures.declared import MONEY, Declaration, attributes_of, declarations, said
 from pondsim.measures.fish import fit_for_fish
 from pondsim.measures.leaving import leaving_measures
+from pondsim.measures.living import living_measures, smell_limit
 from pondsim.measures.places import at_station
 from pondsim.measures.series import dawn_minimum, hours_below, longest_run_below, step_hours
 from pondsim.measures.sun import sunrise_hour
@@ -63,6 +64,7 @@ def measures_of(dataset: xr.Dataset) -> xr.Dataset:
         _solids(dataset),
         _electricity(dataset),
         _outlet(dataset),
+        living_measures(dataset),
         leaving_measures(dataset),
     ):
         found.update(part)
@@ -70,6 +72,7 @@ def measures_of(dataset: xr.Dataset) -> xr.Dataset:
     words = {
         "criterion": verdict.criterion.name,
         "judged_days": str(verdict.days),
+        "smell": f"{smell_limit(dataset):g}",
         "minimum": f"{verdict.criterion.limits['minimum_1_day']:g}",
         **{f"windows_{line}": str(count) for line, count in verdict.windows.items()},
         **{f"limit_{line}": f"{limit:g}" for line, limit in verdict.criterion.limits.items()},

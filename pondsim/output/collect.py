@@ -17,6 +17,7 @@ from pondsim.engine.model import Model
 from pondsim.errors import RunError
 from pondsim.output.ages import ages_of
 from pondsim.output.judging import own_limits_text
+from pondsim.output.living import kind_names, living_of, store_names
 from pondsim.output.mass_balance import closures
 from pondsim.output.meters import equipment_of, events_of, system_names
 from pondsim.output.over_time import Boxes, Shape, boxes_of, means_of, output_times, states_over_time
@@ -28,6 +29,7 @@ from pondsim.physics.ice import ICE_PER_WATER
 from pondsim.physics.kinetics import temperature_factor
 from pondsim.physics.oxygen import oxygen_saturation, standard_pressure
 from pondsim.processes import constituents as s
+from pondsim.processes.algae import profile_shares
 from pondsim.processes.circulation import flow_at_normal_pool
 from pondsim.processes.state import State, state_of
 from pondsim.records import Record, to_json
@@ -92,13 +94,15 @@ def dataset_of(
         data[name] = (box, shape(concentration[:, :, constituent] * factor + offset))
     data["suspended_solids"] = (
         (*box, "settling_class"),
-        shape(concentration[:, :, s.FIRST_CLASS :] * KG_TO_MG_PER_L),
+        shape(concentration[:, :, s.FIRST_CLASS : model.layout.living.first] * KG_TO_MG_PER_L),
     )
     data |= _derived(scenario, model, season, shape, concentration, boxes)
     data |= _bed(scenario, model, states, concentration, boxes)
     data |= _ice(scenario, model, states) if scenario.ice else {}
+    data |= living_of(scenario, model, season, shape, states, boxes, stops)
     data |= _means(scenario, states, stops)
-    data |= sampled_over_time(states, stops, model.algae.oxygen_per_chlorophyll)
+    worth = model.work.worth[:, : model.layout.constituents]
+    data |= sampled_over_time(states, stops, model.algae.oxygen_per_chlorophyll, model.layout.living, worth)
     data |= ages_of(model, season, shape)
     data |= site_of(scenario, model, stops)
     data |= drainage_of(scenario, model, stops)
@@ -116,11 +120,17 @@ def dataset_of(
         "unit": [unit.name for unit in scenario.aeration],
         "system": system_names(scenario)[0 if scenario.pump else 1 :],
         **bill.coordinates,
+        **(
+            {"algae_kind": kind_names(scenario), "bed_store": store_names()}
+            if model.layout.living.grown
+            else {}
+        ),
         **readings.coordinates,
         **({"drainage_area": [area.name for area in scenario.drainage]} if scenario.drainage else {}),
     }
     attributes = _attributes(scenario, model, text, records, start_days)
-    attributes |= closures(*(state_of(model.layout, season.kept[row]) for row in (0, -1)))
+    first, last = (state_of(model.layout, season.kept[row]) for row in (0, -1))
+    attributes |= closures(first, last, model.work.worth[:, : model.layout.constituents])
     # A run of which only numbers stay (a member, a size that is tried) has neither text nor start days.
     attributes |= facts_of(scenario, sheet=bool(text) or math.isfinite(start_days))
     attributes |= bill.attributes | {"events": events_of(scenario, season)}
@@ -160,6 +170,8 @@ def _derived(
     full = oxygen_saturation(concentration[:, :, s.HEAT], concentration[:, :, s.SALT], pressure)
     outputs = np.flatnonzero(model.forcing.output == 1)
     given = np.concatenate([model.forcing.chlorophyll[:1, :, 0], model.forcing.chlorophyll[outputs, :, 1]])
+    depth = season.surface[:, grid.box_zone] - 0.5 * (boxes.bottom + boxes.top)
+    near_top = given[:, grid.box_zone] * profile_shares(model.algae, depth)
     lowest = grid.first_box[:-1]
     largest = int(np.argmax([zone_area(grid, z, grid.normal_pool) for z in range(lowest.size)]))
     return {
@@ -167,7 +179,7 @@ def _derived(
         "layer_bottom_elevation": (box, shape(boxes.bottom)),
         "layer_top_elevation": (box, shape(boxes.top)),
         "oxygen_saturation": (box, shape(full * KG_TO_MG_PER_L)),
-        "chlorophyll": (box, shape(given[:, grid.box_zone] * 1e6)),
+        "chlorophyll": (box, shape(near_top * 1e6)),
     }
 
 
@@ -249,6 +261,7 @@ def _attributes(
         "criterion": judging.criterion,
         "own_limits": own_limits_text(scenario),
         "fish_oxygen_mg_per_L": judging.fish_oxygen * KG_TO_MG_PER_L,
+        "smell_debt_mg_per_L": judging.smell_debt * KG_TO_MG_PER_L,
         "fish_temperature_degC": judging.fish_temperature - ZERO_CELSIUS,
         "renewed_within_d": judging.renewed_within / DAY,
     }

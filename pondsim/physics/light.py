@@ -10,6 +10,7 @@ from pondsim.jit.compiled import compiled, inlined
 from pondsim.jit.elementary import log
 from pondsim.physics import Array
 
+LIGHT_PER_SUN = 0.45 * 4.57e-6  # mol of light per J of sunlight: share x quanta (from memory, not verified)
 SECCHI_PRODUCT = 1.7  # Secchi depth times extinction
 
 

@@ -9,10 +9,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
 from pondsim.jit.lanes import whole_lanes
-from pondsim.physics.light import smith_integral
+from pondsim.physics.algae import AMMONIUM_HALF, RESPIRATION_HALF
+from pondsim.physics.kinetics import OXYGEN_PER_CARBON
+from pondsim.physics.light import LIGHT_PER_SUN, smith_integral
 from pondsim.processes import constituents as s
 from pondsim.processes.state import State
 from pondsim.processes.work import ALGAE_FACTOR, RESPIRATION_FACTOR, Work
@@ -20,11 +24,7 @@ from pondsim.scenario.settings import Scenario
 from pondsim.site.pond import FloatArray, Grid
 from pondsim.site.weather import SHORTWAVE
 
-LIGHT_PER_SUN = 0.45 * 4.57e-6  # mol of light per J of sunlight: share x quanta (from memory, not verified)
-RESPIRATION_HALF = 0.2e-3  # kg/m3 of oxygen that halves respiration (judgement)
 FEED_HALF = 0.2e-3  # kg/m3 of dead matter that feeds half of it (judgement)
-AMMONIUM_HALF = 0.02e-3  # kg/m3 of ammonium that halves its uptake (judgement)
-OXYGEN_PER_CARBON = 32.0 / 12.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,6 +36,7 @@ class AlgaeSettings(Bundle):
     respiration: float  # kg/kg/s at 20 degC
     oxygen_per_chlorophyll: float  # kg of oxygen that dying algae take per kg of chlorophyll
     ammonium_per_oxygen: float  # kg/kg
+    profile: FloatArray  # (depths, 2) depth [m], chlorophyll there over that near the top; none: all alike
 
 
 def algae_settings(scenario: Scenario) -> AlgaeSettings:
@@ -47,7 +48,33 @@ def algae_settings(scenario: Scenario) -> AlgaeSettings:
         respiration=algae.respiration,
         oxygen_per_chlorophyll=OXYGEN_PER_CARBON * algae.carbon_to_chlorophyll,
         ammonium_per_oxygen=scenario.bed.ammonium_release,
+        profile=np.array([algae.profile_depth, algae.profile_share], dtype=float).T.copy().reshape(-1, 2),
     )
+
+
+@compiled_for_loop
+def profile_share(settings: AlgaeSettings, work: Work, box: int) -> float:
+    """Given chlorophyll in the middle of a box over that near the top [1]."""
+    rows = settings.profile.shape[0]
+    if rows == 0:
+        return 1.0
+    depth = work.depth[box] + 0.5 * work.thickness[box]
+    if depth <= settings.profile[0, 0]:
+        return settings.profile[0, 1]
+    for row in range(1, rows):
+        high, low = settings.profile[row - 1, 0], settings.profile[row, 0]
+        if depth < low:
+            share = (depth - high) / (low - high)
+            above = settings.profile[row - 1, 1]
+            return above + share * (settings.profile[row, 1] - above)
+    return settings.profile[rows - 1, 1]
+
+
+def profile_shares(settings: AlgaeSettings, depth: FloatArray) -> FloatArray:
+    """The same at any depths, for the output."""
+    if not len(settings.profile):
+        return np.ones_like(depth)
+    return np.asarray(np.interp(depth, settings.profile[:, 0], settings.profile[:, 1]))
 
 
 @compiled_for_loop

@@ -18,6 +18,7 @@ from pondsim.constants import DAY, ZERO_CELSIUS
 from pondsim.physics.ice import ICE_HEAT
 
 MG_PER_L = 1e3  # mg/L in kg/m3
+UG_PER_L = 1e6  # ug/L in kg/m3
 OXYGEN_PER_DRY_MATTER = 1.42  # kg of oxygen per kg of organic matter (C5H7NO2; from memory, not verified)
 PER_VOLUME, PER_AREA, AS_IS = range(3)  # what the error allowed of a state is held against
 
@@ -63,7 +64,7 @@ BOXES = (
          carried="reducing_carried"),
     Kept("ammonium", "kg of nitrogen", 1e-6, 1e-3, "ammonium", MG_PER_L, given="ammonium"),
     Kept("bottom oxygen debt", "kg of oxygen", 1e-5, 1e-3, "reduced_substances", MG_PER_L,
-         carried="reducing_carried"),
+         carried="debt_carried"),
     Kept("dead algae", "kg of oxygen", 1e-5, 1e-3, "detritus", MG_PER_L, carried="reducing_carried",
          settles="settled organic matter"),
     Kept("salt", "kg", 2e-5, 0.0, "salinity", book="salt", carried="salt_carried"),  # kg/m3 is g/kg, to 0.3 %
@@ -83,7 +84,35 @@ BED = (
     Kept("settled organic matter", "kg of oxygen", 1e-4, 1e-3, spins_up=False),  # since the start
 )
 UPPER_BED, LOWER_BED, BED_ORGANICS = range(len(BED))
-BED_PER_AREA = np.array([kept.unit != "K" for kept in BED])
+
+# Rows that boxes and the bed have only where algae grow, binders are dosed or dye is added (living_rows.py).
+# Those of boxes come after the settling classes: three of phosphorus, one for each kind of algae, others.
+PHOSPHORUS = (
+    Kept("dissolved phosphorus", "kg", 2e-7, 1e-3, "dissolved_phosphorus", UG_PER_L),
+    Kept("phosphorus of dead algae", "kg", 2e-7, 1e-3, "detritus_phosphorus", UG_PER_L),
+    Kept("phosphorus on solids", "kg", 2e-7, 1e-3, "phosphorus_on_solids", UG_PER_L),
+)
+ALGAE = Kept("algae", "kg of carbon", 1e-5, 1e-3)
+BINDER = (
+    Kept("phosphorus binder", "kg of phosphorus it can bind", 2e-7, 1e-3, spins_up=False),
+    Kept("phosphorus on a binder", "kg", 2e-7, 1e-3, "phosphorus_on_binder", UG_PER_L, spins_up=False),
+)
+DYE = Kept("dye", "m2", 1e-3, 1e-3, "dye_extinction", spins_up=False)  # extinction times volume
+LIVING_BED = (
+    Kept("fast organic store", "kg of oxygen", 1e-4, 1e-3, spins_up=False),
+    Kept("slow organic store", "kg of oxygen", 1e-4, 1e-3, spins_up=False),
+    Kept("old organic store", "kg of oxygen", 1e-3, 1e-3, spins_up=False),
+    Kept("inert organic matter", "kg of oxygen", 1e-4, 1e-3, spins_up=False),
+    Kept("phosphorus of the fast store", "kg", 1e-6, 1e-3, spins_up=False),
+    Kept("phosphorus of the slow store", "kg", 1e-6, 1e-3, spins_up=False),
+    Kept("bound phosphorus of the bed", "kg", 1e-5, 1e-3, spins_up=False),
+    Kept("buried phosphorus", "kg", 1e-5, 1e-3, spins_up=False),
+    Kept("binder on the bed", "kg of phosphorus it can bind", 1e-5, 1e-3, spins_up=False),
+)
+FAST, SLOW, OLD, INERT, FAST_P, SLOW_P, BOUND_P, BURIED_P, BED_BINDER = range(
+    len(BED), len(BED) + len(LIVING_BED)
+)
+BED_PER_AREA = np.array([kept.unit != "K" for kept in (*BED, *LIVING_BED)])
 
 # What a zone holds as a whole, its error per area of the zone [m2]; after the last a row for the solids of
 # each settling class on its bed.
@@ -158,7 +187,8 @@ LINE_TABLE = (
     Line("heat_bed", "heat"),  # from the bed into the water
     Line("salt_carried", "salt"),  # kg, in minus out
     Line("salt_ground", "salt"),
-    Line("reducing_carried"),  # kg of oxygen: BOD, debt and detritus carried in minus out
+    Line("reducing_carried"),  # kg of oxygen: BOD, dead and grown algae carried in minus out
+    Line("debt_carried"),  # kg of oxygen, in minus out
     Line("reducing_old_bed"),  # debt made by the bed that was there at the start
     Line("oxygen_old_bed"),  # oxygen taken by it
     Line("reducing_solids"),  # organic part of solids that settle into the bed
@@ -166,9 +196,17 @@ LINE_TABLE = (
     Line("reducing_killed"),  # algae killed by a crash or a treatment
     Line("oxygen_held_algae"),  # respiration of algae that the given chlorophyll keeps alive
     Line("water_pumped"),  # m3 through the loop
+    Line("phosphorus_in", "phosphorus"),  # kg, with all water
+    Line("phosphorus_out", "phosphorus", -1.0),
+    Line("phosphorus_loads", "phosphorus"),  # stated loads of animals and the like
+    Line("phosphorus_dredged", "phosphorus", -1.0),
+    Line("organic_dredged"),  # kg of oxygen
+    Line("organic_loads"),  # kg of oxygen, demand of stated loads
+    Line("organic_anoxic"),  # organic matter that decays without oxygen: into debt, or lost
 )
 LINES = tuple(line.name for line in LINE_TABLE)
-BOOKS = tuple(dict.fromkeys(line.book for line in LINE_TABLE if line.book))
+LIVING_BOOK = "phosphorus"  # closed only where there are the states of it
+BOOKS = tuple(dict.fromkeys(line.book for line in LINE_TABLE if line.book not in ("", LIVING_BOOK)))
 (
     WATER_INFLOW,
     WATER_RAIN,
@@ -182,6 +220,7 @@ BOOKS = tuple(dict.fromkeys(line.book for line in LINE_TABLE if line.book))
     SALT_CARRIED,
     SALT_GROUND,
     REDUCING_CARRIED,
+    DEBT_CARRIED,
     REDUCING_OLD_BED,
     OXYGEN_OLD_BED,
     REDUCING_SOLIDS,
@@ -189,6 +228,13 @@ BOOKS = tuple(dict.fromkeys(line.book for line in LINE_TABLE if line.book))
     REDUCING_KILLED,
     OXYGEN_HELD_ALGAE,
     WATER_PUMPED,
+    PHOSPHORUS_IN,
+    PHOSPHORUS_OUT,
+    PHOSPHORUS_LOADS,
+    PHOSPHORUS_DREDGED,
+    ORGANIC_DREDGED,
+    ORGANIC_LOADS,
+    ORGANIC_ANOXIC,
 ) = range(len(LINES))
 
 # Where what passes is counted, constituent by constituent, as a sampler that takes with the flow does.
@@ -200,11 +246,3 @@ CARRIED = np.array([LINES.index(kept.carried) if kept.carried else -1 for kept i
 EVAPORATES = np.array([kept.evaporates for kept in BOXES])
 BED_NAMES = tuple(kept.name for kept in BED)
 SETTLES_INTO = np.array([BED_NAMES.index(kept.settles) if kept.settles else -1 for kept in BOXES])
-
-
-def name_of(place: int, classes: int) -> str:
-    """Name, for messages, of a place in the list of states of boxes, of the bed and of zones."""
-    numbers = [f" {k + 1}" for k in range(classes)]
-    boxes = [kept.name for kept in BOXES] + [SOLIDS.name + number for number in numbers]
-    zones = [kept.name for kept in ZONES] + [f"{BED_SOLIDS.name}, class{number}" for number in numbers]
-    return [*boxes, *BED_NAMES, *zones][place]

@@ -12,11 +12,12 @@ from pondsim.physics.kinetics import ultimate_from_bod5
 from pondsim.physics.oxygen import oxygen_saturation
 from pondsim.processes import constituents as s
 from pondsim.processes.levels import insertion, mixture_density
+from pondsim.processes.living_rows import LivingRows
 from pondsim.processes.state import State, salt_from_chloride
 from pondsim.processes.transport import add_inflow, add_transfer, count_in, sample
 from pondsim.processes.work import Work
 from pondsim.scenario.settings import BaseFlow, Drainage, Inflow, Scenario
-from pondsim.site.drained import AMMONIUM, BOD5, FIRST_SOLIDS, TEMPERATURE
+from pondsim.site.drained import AMMONIUM, BOD5, DISSOLVED_P, FIRST_SOLIDS, SOLIDS_P, TEMPERATURE
 from pondsim.site.pond import FloatArray, Grid, IntArray
 from pondsim.site.weather import AIR_TEMPERATURE, PRESSURE
 
@@ -33,15 +34,17 @@ class InflowSettings(Bundle):
     entrainment: float  # pond water taken along per inflow
     spread: float  # factor of the thickness of intrusions [1]
     ultimate: float  # demand over that of five days
+    living: LivingRows
 
 
-def inflow_settings(scenario: Scenario, zones: dict[str, int]) -> InflowSettings:
+def inflow_settings(scenario: Scenario, zones: dict[str, int], living: LivingRows) -> InflowSettings:
     """Settings of a scenario: events first, then base flows, then drainage areas."""
     rows: list[Inflow | BaseFlow] = [*scenario.inflow, *scenario.base_flow]
     every: list[Inflow | BaseFlow | Drainage] = [*rows, *scenario.drainage]
     ultimate = float(ultimate_from_bod5(1.0, max(scenario.organic_matter.bod_decay, 1e-9)))
     share = np.array(scenario.solids.share, dtype=float)
-    concentration = np.zeros((len(every), s.FIRST_CLASS + share.size))
+    concentration = np.zeros((len(every), living.end))
+    solids = slice(s.FIRST_CLASS, living.first)
     concentration[:, : s.FIRST_CLASS] = [kept.neutral for kept in s.BOXES]
     concentration[:, s.SALT] = [salt_from_chloride(row.chloride) for row in every]
     for index, row in enumerate(rows):
@@ -49,7 +52,12 @@ def inflow_settings(scenario: Scenario, zones: dict[str, int]) -> InflowSettings
         for constituent, kept in enumerate(s.BOXES):
             if kept.given:
                 concentration[index, constituent] = getattr(row, kept.given)
-        concentration[index, s.FIRST_CLASS :] = row.suspended_solids * share
+        concentration[index, solids] = row.suspended_solids * share
+        if living.grown:
+            concentration[index, living.dissolved] = row.phosphorus_dissolved * row.phosphorus
+            concentration[index, living.on_solids] = (1.0 - row.phosphorus_dissolved) * row.phosphorus
+    if living.grown:
+        concentration[:, living.algae : living.algae + living.kinds] = scenario.algae.seed
     return InflowSettings(
         zone=np.array([zones[row.zone] for row in every], dtype=np.int64),
         concentration=concentration,
@@ -62,6 +70,7 @@ def inflow_settings(scenario: Scenario, zones: dict[str, int]) -> InflowSettings
         entrainment=scenario.mixing.inflow_entrainment,
         spread=scenario.mixing.intrusion_spread,
         ultimate=ultimate,
+        living=living,
     )
 
 
@@ -86,8 +95,11 @@ def update_inflows(
             given = area[TEMPERATURE]
             concentration[s.BOD] = settings.ultimate * area[BOD5]
             concentration[s.AMMONIUM] = area[AMMONIUM]
-            for k in range(settings.concentration.shape[1] - s.FIRST_CLASS):
+            for k in range(settings.living.first - s.FIRST_CLASS):
                 concentration[s.FIRST_CLASS + k] = area[FIRST_SOLIDS + k]
+            if settings.living.grown == 1:
+                concentration[settings.living.dissolved] = area[DISSOLVED_P]
+                concentration[settings.living.on_solids] = area[SOLIDS_P]
         concentration[s.HEAT] = max(work.now[AIR_TEMPERATURE], 273.2) if np.isnan(given) else given
         concentration[s.OXYGEN] = settings.oxygen_share[row] * oxygen_saturation(
             concentration[s.HEAT], concentration[s.SALT], work.now[PRESSURE]

@@ -152,6 +152,6 @@ def mixed(shares: FloatArray, first: int, end: int, work: Work) -> None:
 def mixture_density(work: Work) -> float:
     """Density of the water in work.mixture [kg/m3]."""
     solids = 0.0
-    for constituent in range(FIRST_CLASS, work.mixture.shape[1]):
+    for constituent in range(FIRST_CLASS, work.solids_end[0]):
         solids += work.mixture[0, constituent]
     return pond_density(work.mixture[0, HEAT], work.mixture[0, SALT], solids)

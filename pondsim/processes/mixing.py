@@ -70,7 +70,7 @@ def set_densities(work: Work) -> None:
     solids = work.forth
     for box in range(work.volume.size):
         solids[box] = 0.0
-    for constituent in range(FIRST_CLASS, work.mixture.shape[1]):
+    for constituent in range(FIRST_CLASS, work.solids_end[0]):
         for box in range(work.volume.size):
             solids[box] += work.concentration[constituent, box]
     for box in range(work.volume.size):

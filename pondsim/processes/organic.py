@@ -6,20 +6,21 @@ from dataclasses import dataclass
 
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
+from pondsim.physics.kinetics import DECAY_HALF, OXYGEN_PER_NITROGEN
 from pondsim.processes import constituents as s
+from pondsim.processes.living_rows import GROWN
 from pondsim.processes.work import DECAY_FACTOR, OXIDATION_FACTOR, Work
 from pondsim.scenario.settings import Scenario
 
-DECAY_HALF = 0.5e-3  # kg/m3 of oxygen that halves decay (judgement)
 NITRIFICATION_HALF = 1.0e-3  # kg/m3 of oxygen that halves nitrification (judgement)
-OXYGEN_PER_NITROGEN = 64.0 / 14.0
 
 
 @dataclass(frozen=True, eq=False)
 class OrganicSettings(Bundle):
     """Rates at 20 degC."""
 
-    decay: float  # 1/s, of carbonaceous demand and dead algae
+    decay: float  # 1/s, of carbonaceous demand
+    dead_decay: float  # 1/s, of dead algae; 0 where they grow (processes.phosphorus)
     nitrification: float  # 1/s
     oxidation: float  # 1/s, of the bottom oxygen debt
     oxidation_half: float  # kg/m3
@@ -30,6 +31,7 @@ def organic_settings(scenario: Scenario) -> OrganicSettings:
     """Settings of a scenario."""
     return OrganicSettings(
         decay=scenario.organic_matter.bod_decay,
+        dead_decay=0.0 if scenario.algae.mode == GROWN else scenario.organic_matter.bod_decay,
         nitrification=scenario.nitrogen.nitrification,
         oxidation=scenario.bottom_oxygen_debt.oxidation,
         oxidation_half=scenario.bottom_oxygen_debt.half_saturation,
@@ -47,7 +49,8 @@ def add_rates(settings: OrganicSettings, work: Work) -> None:
         factor = work.temperature_factor[OXIDATION_FACTOR, box] * volume
         nitrification = settings.nitrification * factor * oxygen / (NITRIFICATION_HALF + oxygen)
         oxidation = settings.oxidation * factor * oxygen / (settings.oxidation_half + oxygen)
-        bod, dead = decay * work.concentration[s.BOD, box], decay * work.concentration[s.DETRITUS, box]
+        dead_decay = settings.dead_decay * slowed * volume
+        bod, dead = decay * work.concentration[s.BOD, box], dead_decay * work.concentration[s.DETRITUS, box]
         nitrified = nitrification * work.concentration[s.AMMONIUM, box]
         oxidised = oxidation * work.concentration[s.DEBT, box]
         work.rate[s.BOD, box] -= bod

@@ -17,6 +17,7 @@ from pondsim.physics.hydraulics import (
 )
 from pondsim.processes import constituents as s
 from pondsim.processes.levels import withdrawal
+from pondsim.processes.living_rows import LivingRows
 from pondsim.processes.state import State, salt_from_chloride
 from pondsim.processes.transport import add_withdrawal, count_in, drawn_chlorophyll, sample
 from pondsim.processes.work import OUTLET_DRAW, Work
@@ -40,9 +41,10 @@ class OutflowSettings(Bundle):
     ground_oxygen: float  # kg/m3
     ground_salt: float  # kg/m3
     spread: float  # factor of the thickness of withdrawal [1]
+    rows: LivingRows
 
 
-def outflow_settings(scenario: Scenario, zones: dict[str, int]) -> OutflowSettings:
+def outflow_settings(scenario: Scenario, zones: dict[str, int], rows: LivingRows) -> OutflowSettings:
     """Settings of a scenario."""
     outlet, ground = scenario.outlet, scenario.ground
     crests: list[Weir | Spillway] = [*outlet.weir, *outlet.spillway] if outlet else []
@@ -60,6 +62,7 @@ def outflow_settings(scenario: Scenario, zones: dict[str, int]) -> OutflowSettin
         ground_oxygen=ground.dissolved_oxygen,
         ground_salt=salt_from_chloride(ground.chloride),
         spread=scenario.mixing.intrusion_spread,
+        rows=rows,
     )
 
 
@@ -167,6 +170,12 @@ def add_seepage(settings: OutflowSettings, grid: Grid, work: Work, rates: State)
                 total += moved
             if s.CARRIED[constituent] >= 0:
                 rates.lines[s.CARRIED[constituent]] -= total
+        for row in (settings.rows.dissolved, settings.rows.dye):
+            if row >= 0:
+                for box in range(boxes):
+                    moved = flow[box] * work.concentration[row, box]
+                    work.rate[row, box] -= moved
+                    rates.lines[s.PHOSPHORUS_OUT] += work.worth[0, row] * moved
         for box in range(boxes):
             rates.pathways[grid.box_zone[box], s.OXYGEN_OUT] -= flow[box] * work.concentration[s.OXYGEN, box]
             work.turnover[box] += flow[box]

@@ -13,6 +13,7 @@ from pondsim.physics.water import viscosity
 from pondsim.physics.waves import bed_shear_stress, orbital_velocity, wave_height, wave_period
 from pondsim.processes import constituents as s
 from pondsim.processes.constituents import OXYGEN_PER_DRY_MATTER
+from pondsim.processes.living_rows import GROWN
 from pondsim.processes.state import State
 from pondsim.processes.transport import QUICKEST
 from pondsim.processes.work import Work
@@ -46,8 +47,10 @@ def solids_settings(scenario: Scenario, length: float) -> SolidsSettings:
     """Settings of a scenario for a pond of the given length [m]."""
     fetch = scenario.pond.fetch or length
     stirred, velocity = scenario.resuspension, scenario.solids.settling_velocity
+    organic = scenario.organic_matter
+    dead = organic.grown_settling if scenario.algae.mode == GROWN else organic.detritus_settling
+    sinking = {s.BOXES[s.DETRITUS].name: dead}
     measured_in = scenario.solids.velocities_at
-    sinking = {s.BOXES[s.DETRITUS].name: scenario.organic_matter.detritus_settling}
     return SolidsSettings(
         velocity=np.array(velocity, dtype=float),
         share=np.array(scenario.solids.share, dtype=float),

@@ -10,14 +10,13 @@ from numpy.typing import NDArray
 from pondsim.jit.bundle import Bundle
 from pondsim.physics.oxygen import salinity_from_chloride
 from pondsim.processes.constituents import (
-    BED,
     BED_ORGANICS,
     FIRST_BED_CLASS,
-    FIRST_CLASS,
     LINES,
     OXYGEN_PATHWAYS,
     SAMPLED_AT,
 )
+from pondsim.processes.living_rows import LivingRows, bed_table
 
 FloatArray = NDArray[np.float64]
 
@@ -31,8 +30,8 @@ class State(Bundle):
     """
 
     vector: FloatArray  # (size,) all of it
-    rows: FloatArray  # (constituents, boxes), units as in constituents.BOXES
-    bed: FloatArray  # (rows of constituents.BED, boxes)
+    rows: FloatArray  # (constituents, boxes), units as in living_rows.box_table
+    bed: FloatArray  # (rows of living_rows.bed_table, boxes)
     zones: FloatArray  # (rows of constituents.ZONES and classes, zones)
     # from here on it only counts
     pathways: FloatArray  # (zones, pathways) [kg of oxygen]
@@ -75,15 +74,19 @@ class Layout(Bundle):
     classes: int
     units: int
     constituents: int
+    bed_rows: int
+    living: LivingRows
     held: int  # entries at the start of the vector that rates depend on; the others only count
     size: int
 
 
-def _shapes(boxes: int, zones: int, classes: int, units: int) -> dict[str, tuple[int, ...]]:
+def _shapes(
+    boxes: int, zones: int, classes: int, units: int, living: LivingRows
+) -> dict[str, tuple[int, ...]]:
     """Shape of every part of a state, in their order."""
     return {
-        "rows": (FIRST_CLASS + classes, boxes),
-        "bed": (len(BED), boxes),
+        "rows": (living.end, boxes),
+        "bed": (len(bed_table(living)), boxes),
         "zones": (FIRST_BED_CLASS + classes, zones),
         "pathways": (zones, len(OXYGEN_PATHWAYS)),
         "lines": (len(LINES),),
@@ -92,25 +95,28 @@ def _shapes(boxes: int, zones: int, classes: int, units: int) -> dict[str, tuple
         "energy": (1 + units,),
         "running": (1 + units,),
         "air": (units,),
-        "sampled": (len(SAMPLED_AT), FIRST_CLASS + classes + 1),
+        "sampled": (len(SAMPLED_AT), living.end + 1),
     }
 
 
 HELD = ("rows", "bed", "zones")
 
 
-def lay_out(boxes: int, zones: int, classes: int, units: int) -> Layout:
+def lay_out(boxes: int, zones: int, classes: int, units: int, living: LivingRows) -> Layout:
     """Layout of the state of a pond of that many boxes, zones, settling classes and aeration units."""
-    sizes = {name: int(np.prod(shape)) for name, shape in _shapes(boxes, zones, classes, units).items()}
+    shapes = _shapes(boxes, zones, classes, units, living)
+    sizes = {name: int(np.prod(shape)) for name, shape in shapes.items()}
     held = sum(sizes[name] for name in HELD)
-    return Layout(boxes, zones, classes, units, FIRST_CLASS + classes, held, sum(sizes.values()))
+    bed_rows = shapes["bed"][0]
+    return Layout(boxes, zones, classes, units, living.end, bed_rows, living, held, sum(sizes.values()))
 
 
 def state_of(layout: Layout, vector: FloatArray) -> State:
     """A state whose parts are views of `vector`."""
     parts = {}
     place = 0
-    for name, shape in _shapes(layout.boxes, layout.zones, layout.classes, layout.units).items():
+    shapes = _shapes(layout.boxes, layout.zones, layout.classes, layout.units, layout.living)
+    for name, shape in shapes.items():
         size = int(np.prod(shape))
         parts[name] = vector[place : place + size].reshape(shape)
         place += size

@@ -90,6 +90,13 @@ def surface_settings(scenario: Scenario, cover: FloatArray) -> SurfaceSettings:
 
 
 @compiled_for_loop
+def update_open_water(settings: SurfaceSettings, work: Work, covered: FloatArray) -> None:
+    """Share of each zone's surface that meets the air; covered: (zones,) share under floating covers."""
+    for zone in range(covered.size):
+        work.open_share[zone] = settings.open_share[zone] * (1.0 - covered[zone])
+
+
+@compiled_for_loop
 def add_rates(settings: SurfaceSettings, grid: Grid, work: Work, rates: State) -> float:
     """Exchange with the air of every zone's top box; returns rain less evaporation [m3/s]."""
     _set_surfaces(settings, grid, work)
@@ -114,9 +121,8 @@ def add_rates(settings: SurfaceSettings, grid: Grid, work: Work, rates: State) -
         rates.lines[s.WATER_RAIN] += rained
         rates.lines[s.WATER_EVAPORATION] += evaporated
         net_water += rained - evaporated
-        conductance = (
-            work.at_surface[VELOCITY, zone] * open_area * settings.open_share[zone] + work.boil_rate[box]
-        )
+        velocity = work.at_surface[VELOCITY, zone]
+        conductance = velocity * open_area * work.open_share[zone] + work.boil_rate[box]
         gained = conductance * (oxygen_per_water[zone] - work.concentration[s.OXYGEN, box])
         work.rate[s.OXYGEN, box] += gained + rained * oxygen_per_water[zone]
         rates.pathways[zone, s.SURFACE_EXCHANGE] += gained

@@ -15,6 +15,7 @@ from pondsim.constants import ZERO_CELSIUS
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
 from pondsim.jit.elementary import exp
+from pondsim.physics.algae import HOTTEST
 from pondsim.physics.kinetics import factor_near
 from pondsim.processes.constituents import HEAT
 from pondsim.processes.work import FACTORS, Work
@@ -24,7 +25,6 @@ from pondsim.site.pond import FloatArray
 DECAY_THETA = 1.047  # thomann1987 (from memory, not verified)
 # Nitrification: thomann1987 (from memory, not verified); bottom oxygen debt: judgement.
 OXIDATION_THETA = 1.08
-HOTTEST_ALGAE = ZERO_CELSIUS + 28.0  # K; their factor grows no further
 REFERENCE = ZERO_CELSIUS + 20.0  # K, where every factor is 1
 FAR = 4.0  # K from the temperature at the step's start beyond which the exponentials are taken anew
 
@@ -46,7 +46,7 @@ def temperature_settings(scenario: Scenario) -> TemperatureSettings:
         "algae": scenario.algae.photosynthesis_theta,
         "respiration": scenario.algae.respiration_theta,
     }
-    hottest = {"algae": HOTTEST_ALGAE, "respiration": HOTTEST_ALGAE}
+    hottest = {"algae": HOTTEST, "respiration": HOTTEST}
     return TemperatureSettings(
         log_theta=np.array([math.log(theta[name]) for name in FACTORS]),
         hottest=np.array([hottest.get(name, np.inf) for name in FACTORS]),

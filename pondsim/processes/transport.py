@@ -115,6 +115,13 @@ def count_in(work: Work, zone: int, flow: float, rates: State) -> None:
     for constituent in range(s.FIRST_CLASS):
         if s.CARRIED[constituent] >= 0:
             rates.lines[s.CARRIED[constituent]] += flow * work.mixture[0, constituent]
+    phosphorus, demand = 0.0, 0.0
+    for row in range(work.solids_end[0], work.worth.shape[1]):
+        phosphorus += work.worth[0, row] * work.mixture[0, row]
+        demand += work.worth[1, row] * work.mixture[0, row]
+    rates.lines[s.PHOSPHORUS_IN] += max(flow, 0.0) * phosphorus
+    rates.lines[s.PHOSPHORUS_OUT] += max(-flow, 0.0) * phosphorus
+    rates.lines[s.REDUCING_CARRIED] += flow * demand
     for k in range(rates.solids_in.size):
         solids = work.mixture[0, s.FIRST_CLASS + k]
         rates.solids_in[k] += max(flow, 0.0) * solids

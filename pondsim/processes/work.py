@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, fields
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.lanes import LANES
-from pondsim.processes.constituents import BED, COUNTED_BY_BOX
+from pondsim.processes.constituents import BED, COUNTED_BY_BOX, LIVING_BED
+from pondsim.processes.living_rows import MOST_KINDS, LivingRows
 from pondsim.site.pond import FloatArray, Grid, IntArray
 
+LIVING_WARMTH, BED_WARMTH = range(2)  # rows of Work.living_warmth
+# Rows of the bed, needed or not: where the rows of the block lie is part of the compiled code.
+BED_ROWS = len(BED) + len(LIVING_BED)
 INTAKE_DRAW, OUTLET_DRAW = range(2)  # rows of Work.draw
 PUMP_SYSTEM = 0  # the pump comes first among the systems with a meter, each aeration unit after it
 # Temperature factors of the reactions, rows of Work.temperature_factor; see processes.temperature.
@@ -64,6 +68,7 @@ class Work(Bundle):
     depth: FloatArray = row()  # of the box's top below the water surface [m]
     surface: FloatArray = of("zones")  # water surface elevation [m]
     surface_area: FloatArray = of("zones")  # [m2]
+    open_share: FloatArray = of("zones")  # of the surface, not under floating cover [1]
     warmed: FloatArray = of("zones")  # heat through the surface but for sunlight [m3 K/s]
     wet: FloatArray = of("zones")  # 0 dry to 1 wet: evaporation and seepage stop at the film [1]
     # ice, see processes.ice
@@ -129,6 +134,11 @@ class Work(Bundle):
     warmth_then: FloatArray = rows(len(FACTORS))  # temperature factors, see processes.temperature
     thinness: FloatArray = row()  # settling velocity over that stated [1]
     bed_demand: FloatArray = row()  # of the bed that was there at the start, at 20 degC [kg/s]
+    growth: FloatArray = rows(MOST_KINDS)  # of each kind of algae with all light and phosphorus [1/s]
+    living_warmth: FloatArray = rows(2)  # temperature factors of respiration and death, and of the bed
+    solids_end: IntArray = of(1, whole=True)  # row after the last settling class
+    # What a unit of each constituent after the settling classes holds: phosphorus [kg], oxygen demand [kg].
+    worth: FloatArray = of(2, "constituent_rows")
 
     # the moment
     volume: FloatArray = row()  # [m3]
@@ -138,8 +148,8 @@ class Work(Bundle):
     transfers: FloatArray = by_box()  # rate of change of the amounts by all that moves water
     moved: FloatArray = rows("constituent_rows")  # scratch: the same by constituents
     mixture: FloatArray = of(1, "constituent_rows")  # scratch: concentrations of some water
-    bed: FloatArray = rows(len(BED))  # states of the bed
-    bed_rate: FloatArray = rows(len(BED))
+    bed: FloatArray = rows(BED_ROWS)  # states of the bed
+    bed_rate: FloatArray = rows(BED_ROWS)
     pathway: FloatArray = rows(len(COUNTED_BY_BOX))  # oxygen by box, where a process counts by box [kg/s]
     temperature_factor: FloatArray = rows(len(FACTORS))  # temperature factors
     chlorophyll: FloatArray = row()  # [kg/m3]
@@ -160,13 +170,23 @@ class Work(Bundle):
     now: FloatArray = of(8)  # weather of the moment, see site.weather
 
 
-def work_for(grid: Grid, constituents: int, sources: int, inflows: int, units: int, envelope: int) -> Work:
+class Counts(NamedTuple):
+    """How many there are: sources of water, inflows among them, aeration units, the factor's entries."""
+
+    sources: int
+    inflows: int
+    units: int
+    envelope: int
+
+
+def work_for(grid: Grid, living: LivingRows, counts: Counts) -> Work:
     """Allocate the arrays for a pond."""
+    constituents, inflows, units = living.end, counts.inflows, counts.units
     boxes, faces = grid.box_zone.size, grid.face_lower.size
     stride = next(
         length for length in STRIDES if boxes + LANES < length and faces + LANES < FACES_PER_BOX * length
     )
-    counts = {
+    lengths = {
         "boxes": boxes,
         "edges": boxes + 1,
         "zones": grid.zone_bottom.size,
@@ -174,37 +194,38 @@ def work_for(grid: Grid, constituents: int, sources: int, inflows: int, units: i
         "passages": grid.connection_width.size,
         "constituents": constituents,
         "constituent_rows": LANES * -(-constituents // LANES),
-        "sources": sources,
-        "moved": sources + units,
+        "sources": counts.sources,
+        "moved": counts.sources + units,
         "inflows": inflows,
         "units": units,
         "systems": 1 + units,
-        "envelope": envelope,
+        "envelope": counts.envelope,
         "stride": stride,
     }
-    counts["block"] = stride * sum(_rows_of(one.metadata, counts) for one in fields(Work))
+    lengths["block"] = stride * sum(_rows_of(one.metadata, lengths) for one in fields(Work))
     # Loops go a little beyond the last box; what they find there is never used, and no division by 0.
     arrays: dict[str, Any] = {}
     place = 0
     for one in fields(Work):
-        shape = tuple(counts[n] if isinstance(n, str) else n for n in one.metadata["shape"])
-        if taken := _rows_of(one.metadata, counts):
+        shape = tuple(lengths[n] if isinstance(n, str) else n for n in one.metadata["shape"])
+        if taken := _rows_of(one.metadata, lengths):
             size = int(np.prod(shape))
             arrays[one.name] = arrays["block"][place : place + size].reshape(shape)
             arrays[one.name][:] = 0.0
             place += stride * taken
         else:
             arrays[one.name] = np.zeros(shape, np.int64 if one.metadata["whole"] else np.float64)
-            arrays[one.name][:] = 1.0 if one.name == "block" else 0.0
+            arrays[one.name][...] = 1.0 if one.name == "block" else 0.0
     for name in ("enabled", "open_water", "lit_share"):
         arrays[name][:] = 1.0
     arrays["face_distance"][:] = 1.0
+    arrays["solids_end"][:] = living.first
     return Work(**arrays)
 
 
-def _rows_of(declared: Any, counts: dict[str, int]) -> int:
+def _rows_of(declared: Any, lengths: dict[str, int]) -> int:
     """Rows of the block that a field takes."""
     taken = declared["rows"]
     if declared["shape"] == ("faces",) and taken:
         return FACES_PER_BOX
-    return counts[taken] if isinstance(taken, str) else int(taken)
+    return lengths[taken] if isinstance(taken, str) else int(taken)

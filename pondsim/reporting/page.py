@@ -53,8 +53,8 @@ TABLES = {
     *("readings", "oxygen_totals", "circulation", "outlet", "storm", "solids_and_bed", "electricity"),
     *("electricity_by_month", "bill", "bill_energy", "switching"),
     *("weak", "sensitivity", "methods", "parameters", "mass_balance", "runs", "costs"),
-    *("judged", "harm", "storm_lines", "leaving", *(f"storm_{number}" for number in range(1, 13))),
     *(f"members{kind}_{number}" for kind in ("", "_drawn") for number in range(1, 7)),
+    *("judged", "harm", "storm_lines", "leaving", *(f"storm_{number}" for number in range(1, 13))),
 }
 
 
@@ -118,8 +118,8 @@ def report(
     after = {
         power.power_part: costs,
         season.depth_part: readings_parts(study),
-        events.harm_part: [storms_part(one) for one in storms or []],
         answer.criteria_part: members_parts(study),
+        events.harm_part: [storms_part(one) for one in storms or []],
     }
     parts = tuple(part for make in PARTS for part in (make(study), *after.get(make, [])))
     tables = {

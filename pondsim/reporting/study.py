@@ -36,7 +36,6 @@ NEEDED = (  # attributes without which nothing can be said
 UNREAD = (  # variables that no part of the page reads
     "carbonaceous_bod",
     "ammonium",
-    "reduced_substances",
     "detritus",
     "chlorophyll",
     "salinity",

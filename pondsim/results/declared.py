@@ -38,6 +38,8 @@ COORDINATE_ATTRIBUTES = {
     "drainage_area": {"long_name": "land that drains to the pond"},
     "settling_class": {"long_name": "settling class, slowest first"},
     "oxygen_pathway": {"long_name": "oxygen budget line"},
+    "bed_store": {"long_name": "store of the bed"},
+    "algae_kind": {"long_name": "kind of grown algae"},
     "unit": {"long_name": "aeration unit"},
     "system": {"long_name": "system with an electric meter"},
     "month": {"long_name": "calendar month of the electricity bill"},

@@ -9,6 +9,7 @@ from pondsim.scenario import check_control as control
 from pondsim.scenario import check_equipment as equipment
 from pondsim.scenario import check_limits as limits
 from pondsim.scenario import check_line as line
+from pondsim.scenario import check_living as living
 from pondsim.scenario import check_pond as pond
 from pondsim.scenario import check_readings as dated
 from pondsim.scenario import check_runoff as runoff
@@ -45,6 +46,9 @@ CHECKS: tuple[tuple[tuple[str, ...], Callable[[Scenario], Iterator[Fault]]], ...
     (("zone", "start", "pond"), water.start),
     (("zone", "start", "pond", "ice"), water.frozen_start),
     (("zone", "bloom_crash"), water.bloom_crashes),
+    (("algae",), living.algae),
+    (("bed",), living.bed),
+    (("zone", "algae", "treatment", "dye", "cover", "dredging", "load"), living.events),
     (("intake", "pump", "waterfall"), equipment.loop),
     (("intake",), line.intake_pipe),
     (("gravity_line",), line.gravity_pipe),

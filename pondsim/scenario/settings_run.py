@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pondsim.scenario.fields import (
     choice,
     number,
+    parameter,
     quantity,
     sections,
 )
@@ -31,6 +32,7 @@ class Judging:
     fish_oxygen: float = quantity(
         "kg/m3", default="5 mg/L", least="0 mg/L", most="15 mg/L", doc="least oxygen fit for fish"
     )
+    smell_debt: float = parameter("judging.smell_debt")
     fish_temperature: float = quantity(
         "K", default="32 degC", least="5 degC", most="40 degC", doc="warmest water fit for fish"
     )

@@ -189,6 +189,7 @@ class Drainage:
     phosphorus: float | None = quantity(
         "kg/m3", default=None, least="0 mg/L", most="100 mg/L", doc="total; else by land_use"
     )
+    phosphorus_dissolved: float = parameter("stormwater.phosphorus_dissolved")
     oxygen_saturation: float = parameter("stormwater.oxygen_saturation")
     chloride: float = parameter("stormwater.chloride")
     first_flush: float = parameter("drainage.first_flush")

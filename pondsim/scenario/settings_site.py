@@ -200,6 +200,8 @@ class Inflow:
     suspended_solids: float = parameter("stormwater.suspended_solids")
     bod5: float = parameter("stormwater.bod5")
     ammonium: float = parameter("stormwater.ammonium")
+    phosphorus: float = parameter("stormwater.phosphorus")
+    phosphorus_dissolved: float = parameter("stormwater.phosphorus_dissolved")
     oxygen_saturation: float = parameter("stormwater.oxygen_saturation")
     chloride: float = parameter("stormwater.chloride")
 
@@ -219,6 +221,12 @@ class BaseFlow:
     bod5: float = quantity("kg/m3", default="1 mg/L", least="0 mg/L", most="1000 mg/L", doc="five-day demand")
     ammonium: float = quantity(
         "kg/m3", default="0.05 mg/L", least="0 mg/L", most="100 mg/L", doc="as nitrogen"
+    )
+    phosphorus: float = quantity(
+        "kg/m3", default="30 ug/L", least="0 ug/L", most="20000 ug/L", doc="total, where algae grow"
+    )
+    phosphorus_dissolved: float = quantity(
+        "1", default="60 %", least="0 %", most="100 %", doc="of it, dissolved"
     )
     oxygen_saturation: float = quantity(
         "1", default="80 %", least="0 %", most="150 %", doc="share of saturation"

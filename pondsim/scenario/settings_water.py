@@ -10,6 +10,7 @@ from pondsim.scenario.fields import (
     choice,
     flag,
     instant,
+    integer,
     months,
     numbers,
     parameter,
@@ -17,6 +18,7 @@ from pondsim.scenario.fields import (
     sections,
     short_name,
 )
+from pondsim.scenario.settings_living import AlgaeKind, ChlorophyllReading
 
 Months = tuple[float, ...]  # twelve values, January first
 
@@ -33,6 +35,20 @@ class Bed:
     ammonium_release: float = parameter("bed.ammonium_release")
     heat_conductivity: float = parameter("bed.heat_conductivity")
     dry_density: float = parameter("bed.dry_density")
+    fast_share: float = parameter("bed.fast_share")
+    slow_share: float = parameter("bed.slow_share")
+    fast_decay: float = parameter("bed.fast_decay")
+    slow_decay: float = parameter("bed.slow_decay")
+    old_decay: float = parameter("bed.old_decay")
+    anoxic_decay: float = parameter("bed.anoxic_decay")
+    winter_share: float = parameter("bed.winter_share")
+    debt_ceiling: float = parameter("bed.debt_ceiling")
+    passes: int = integer(
+        default=2,
+        least=0,
+        most=6,
+        doc="runs of the period, without equipment, that fill the bed before it begins",
+    )
 
 
 @dataclass(frozen=True)
@@ -77,8 +93,17 @@ class GasTransfer:
 
 @dataclass(frozen=True)
 class Algae:
-    """Algae of given amount."""
+    """Algae of given amount, or grown from light, warmth and phosphorus.
 
+    The keys of rates that follow `carbon_to_phosphorus` are those of the ordinary kind of grown algae.
+    """
+
+    mode: str = choice(
+        "given",
+        "grown",
+        default="given",
+        doc="given: chlorophyll as stated; grown: computed, with phosphorus",
+    )
     chlorophyll: Months = months(
         "kg/m3",
         default="parameter:algae.chlorophyll",
@@ -93,6 +118,27 @@ class Algae:
     respiration: float = parameter("algae.respiration")
     respiration_theta: float = parameter("algae.respiration_theta")
     carbon_to_chlorophyll: float = parameter("algae.carbon_to_chlorophyll")
+    reading: tuple[ChlorophyllReading, ...] = sections(ChlorophyllReading)
+    profile_depth: tuple[float, ...] = numbers(
+        "m", default=(), least="0 m", most="100 m", doc="depths of profile_share, from the surface down"
+    )
+    profile_share: tuple[float, ...] = numbers(
+        "1", default=(), least="0 %", most="1000 %", doc="given chlorophyll there over that near the top"
+    )
+    carbon_to_phosphorus: float = parameter("algae.carbon_to_phosphorus")
+    growth: float = parameter("algae.growth")
+    growth_theta: float = parameter("algae.growth_theta")
+    growth_light: float = parameter("algae.growth_light")
+    half_saturation: float = parameter("algae.half_saturation")
+    growth_respiration: float = parameter("algae.growth_respiration")
+    maintenance: float = parameter("algae.maintenance")
+    mortality: float = parameter("algae.mortality")
+    anoxic_mortality: float = parameter("algae.anoxic_mortality")
+    loss_theta: float = parameter("algae.loss_theta")
+    excretion: float = parameter("algae.excretion")
+    sinking: float = parameter("algae.sinking")
+    seed: float = parameter("algae.seed")
+    kind: tuple[AlgaeKind, ...] = sections(AlgaeKind)
 
 
 @dataclass(frozen=True)
@@ -117,6 +163,9 @@ class OrganicMatter:
 
     bod_decay: float = parameter("organic_matter.bod_decay")
     detritus_settling: float = parameter("organic_matter.detritus_settling")
+    grown_decay: float = parameter("organic_matter.grown_decay")
+    grown_settling: float = parameter("organic_matter.grown_settling")
+    anoxic_decay: float = parameter("organic_matter.anoxic_decay")
 
 
 @dataclass(frozen=True)
@@ -133,6 +182,8 @@ class Light:
     background_extinction: float = parameter("light.background_extinction")
     near_infrared_share: float = parameter("light.near_infrared_share")
     albedo: float = parameter("light.albedo")
+    algae_extinction: float = parameter("light.algae_extinction")
+    detritus_extinction: float = parameter("light.detritus_extinction")
 
 
 @dataclass(frozen=True)
@@ -218,3 +269,9 @@ class Start:
         "m", default="0 in", least="0 in", most="6 ft", doc="everywhere; the water stands in a hole of it"
     )
     snow_depth: float = quantity("m", default="0 in", least="0 in", most="10 ft", doc="on the ice")
+    dissolved_phosphorus: float = quantity(
+        "kg/m3", default="30 ug/L", least="0 ug/L", most="20000 ug/L", doc="everywhere, where algae grow"
+    )
+    chlorophyll: float = quantity(
+        "kg/m3", default="30 ug/L", least="0 ug/L", most="2000 ug/L", doc="everywhere, where algae grow"
+    )

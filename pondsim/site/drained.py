@@ -18,7 +18,7 @@ from pondsim.site.watershed import Runoff, runoff_of
 FloatArray = NDArray[np.float64]
 
 # Columns of what the water of an area carries; one for each settling class from the last on.
-TEMPERATURE, BOD5, AMMONIUM, FIRST_SOLIDS = range(4)
+TEMPERATURE, BOD5, AMMONIUM, DISSOLVED_P, SOLIDS_P, FIRST_SOLIDS = range(6)
 # Columns of the totals of an area, and after them the share of each settling class its buffer strip keeps.
 RAIN, RUNOFF, LOSSES, PEAK, SOLIDS, BOD5_LOAD, AMMONIUM_LOAD, PHOSPHORUS, STRIP = range(9)
 NO_WATER = 1e-12  # of the peak: less than this is rounding
@@ -106,14 +106,20 @@ def carried_over(edges: FloatArray, water: AreaWater) -> FloatArray:
 
     Returns
     -------
-    (n, 3 + classes) array
+    (n, 5 + classes) array
         Columns as named above, so that flow times concentration is the load; where no water runs the
         temperature is NaN and all else nothing.
     """
     runoff, carried = water.runoff, water.carried
     loads = np.concatenate(
         [
-            np.stack([runoff.flow * water.temperature, carried.bod5, carried.ammonium], axis=1),
+            np.stack(
+                [
+                    *(runoff.flow * water.temperature, carried.bod5, carried.ammonium),
+                    *(carried.dissolved_phosphorus, carried.phosphorus - carried.dissolved_phosphorus),
+                ],
+                axis=1,
+            ),
             carried.solids,
         ],
         axis=1,
@@ -140,6 +146,7 @@ def totals_of(water: AreaWater) -> FloatArray:
     """Totals of an area, columns as named above. [m3], [m3/s], [kg], [1]"""
     runoff, carried = water.runoff, water.carried
     classes = carried.solids.shape[1]
-    loads = [np.sum(mass) * runoff.step for mass in carried]
+    masses = (carried.solids, carried.bod5, carried.ammonium, carried.phosphorus)
+    loads = [np.sum(mass) * runoff.step for mass in masses]
     kept = np.zeros(classes) if water.strip is None else water.strip.solids
     return np.array([runoff.rain_volume, runoff.volume, runoff.losses, runoff.peak, *loads, *kept])

@@ -32,20 +32,25 @@ def rain_series(rain: Rain, period: Period, utc_offset: float = 0.0) -> RainSeri
     ScenarioError
         When no source is named, or the file or the curve wants mending.
     """
-    storm, series = rain.design_storm, None
-    if storm is None or storm.before == "rain":
-        if rain.file is not None:
-            series = read_rain(rain.file, period, rain, utc_offset)
-        elif rain.synthetic is not None:
-            series = synthetic_rain(rain.synthetic, period)
-    if storm is not None:
-        own = design_storm_rain(storm, period)
-        start = (storm.start - period.start).total_seconds()
-        series = own if series is None else followed_by(series, own, start)
-    if series is None:
-        message = "needs a file, a section [rain.design_storm] or [rain.synthetic]"
-        raise ScenarioError(Problem(None, None, "rain", message))
+    series = _given(rain, period, utc_offset)
     return series._replace(depth=series.depth * rain.multiplier)
+
+
+def _given(rain: Rain, period: Period, utc_offset: float) -> RainSeries:
+    storm = rain.design_storm
+    if storm is not None and storm.before == "dry":
+        return design_storm_rain(storm, period)
+    if rain.file is not None or rain.synthetic is not None:
+        given = read_rain(rain.file, period, rain, utc_offset) if rain.file else None
+        if given is None and rain.synthetic is not None:
+            given = synthetic_rain(rain.synthetic, period)
+        if given is not None and storm is not None:
+            until = (storm.start - period.start).total_seconds()
+            return followed_by(given, design_storm_rain(storm, period), until)
+        if given is not None:
+            return given
+    message = "needs a file, a section [rain.design_storm] or [rain.synthetic]"
+    raise ScenarioError(Problem(None, None, "rain", message))
 
 
 def design_storm_rain(storm: DesignStorm, period: Period) -> RainSeries:

@@ -35,13 +35,14 @@ class Carried(NamedTuple):
     Attributes
     ----------
     solids : (m, classes) [kg/s]
-    bod5, ammonium, phosphorus : (m,) [kg/s]
+    bod5, ammonium, phosphorus, dissolved_phosphorus : (m,) the last part of the one before. [kg/s]
     """
 
     solids: FloatArray
     bod5: FloatArray
     ammonium: FloatArray
     phosphorus: FloatArray
+    dissolved_phosphorus: FloatArray
 
 
 class StripRemoval(NamedTuple):
@@ -109,8 +110,9 @@ def carried_by(
     weight = _flushed(runoff, area.first_flush, area.storm_pause)
     solids = event_mean.suspended_solids * np.outer(weight, class_share)
     dissolved = {name: getattr(event_mean, name) * weight for name in SHARE_ON_SOLIDS}
+    free = area.phosphorus_dissolved * dissolved["phosphorus"]  # a strip holds only what rides on solids
     if area.buffer_strip is None:
-        return Carried(solids, **dissolved), None
+        return Carried(solids, **dissolved, dissolved_phosphorus=free), None
     kept = _kept(runoff.flow, area.buffer_strip, settling_velocity)
     passing = solids * (1.0 - kept)
     of_all = 1.0 - _ratio(np.sum(passing, axis=1), np.sum(solids, axis=1))
@@ -120,7 +122,8 @@ def carried_by(
         1.0 - _ratio(np.sum(passing, axis=0), np.sum(solids, axis=0)),
         float(1.0 - _ratio(np.sum(passing), np.sum(solids))),
     )
-    return Carried(passing, **dissolved), removal
+    free = np.minimum(free, dissolved["phosphorus"])
+    return Carried(passing, **dissolved, dissolved_phosphorus=free), removal
 
 
 def _ratio(part: FloatArray | float, whole: FloatArray | float) -> FloatArray:

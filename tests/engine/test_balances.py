@@ -68,7 +68,10 @@ def test_every_process_took_part(marched):
     """That the balance above is one of everything."""
     end = marched.states[-1]
     assert np.all(end.pathways.sum(axis=0) != 0.0)
-    unused = set() if marched.model.outflow.seepage < 0.0 else {s.SALT_GROUND}
+    living = {row for row, line in enumerate(s.LINE_TABLE) if line.book == s.LIVING_BOOK}
+    unused = living | {s.ORGANIC_DREDGED, s.ORGANIC_LOADS, s.ORGANIC_ANOXIC}  # of grown algae: test_living.py
+    if marched.model.outflow.seepage >= 0.0:
+        unused.add(s.SALT_GROUND)
     assert {line for line in range(len(s.LINES)) if end.lines[line] == 0.0} == unused
     assert marched.model.work.erosion.max() > 0.0
 

@@ -10,6 +10,7 @@ from scipy.integrate import solve_ivp
 from pondsim.engine.forcing import build_forcing
 from pondsim.engine.model import build_model
 from pondsim.processes import constituents as s
+from pondsim.processes.living_rows import living_rows
 from pondsim.processes.outflow import outflow_settings, outlet_flow
 from pondsim.scenario.settings import (
     DesignStorm,
@@ -48,6 +49,12 @@ STACK = Outlet(
 ZONE = bowl("pool", 1500.0, 2.5)
 
 
+def settings_of(outlet):
+    """Settings of the outlet of a pond of one zone."""
+    scenario = pond(outlet)
+    return outflow_settings(scenario, {"pool": 0}, living_rows(scenario))
+
+
 def pond(outlet=STACK, **more):
     given = {"days": 2.0, "layers": 6, "drainage": (LAND,), "rain": STORM, "numerics": Numerics()}
     return inert_pond(ZONE, outlet=outlet, **(given | more))
@@ -80,7 +87,7 @@ def by_hand(outlet, level):
 @pytest.mark.parametrize("tailwater", [None, LEVEL + 0.4, LEVEL + 0.7])
 def test_flow_of_a_stack_at_any_level(tailwater):
     outlet = replace(STACK, tailwater=tailwater)
-    settings = outflow_settings(pond(outlet), {"pool": 0})
+    settings = settings_of(outlet)
     for level in np.linspace(LEVEL - 0.3, LEVEL + 1.9, 89):
         near = tailwater is not None and 0.0 < level - tailwater < 0.02
         if not near:  # where the law is made less steep
@@ -90,7 +97,7 @@ def test_flow_of_a_stack_at_any_level(tailwater):
 def test_a_table_stands_for_weirs_and_orifices():
     table = OutletTable(stage=(LEVEL, LEVEL + 0.5, LEVEL + 1.0), flow=(0.0, 0.1, 0.7))
     outlet = Outlet(zone="pool", table=table, spillway=STACK.spillway)
-    settings = outflow_settings(pond(outlet), {"pool": 0})
+    settings = settings_of(outlet)
     for level in np.linspace(LEVEL - 0.2, LEVEL + 1.5, 35):
         assert outlet_flow(settings, level) == pytest.approx(by_hand(outlet, level), rel=1e-12, abs=1e-15)
 
