@@ -46,7 +46,7 @@ CHECKS: tuple[tuple[tuple[str, ...], Callable[[Scenario], Iterator[Fault]]], ...
     (("zone", "start", "pond"), water.start),
     (("zone", "start", "pond", "ice"), water.frozen_start),
     (("zone", "bloom_crash"), water.bloom_crashes),
-    (("algae",), living.algae),
+    (("algae", "readings"), living.algae),
     (("bed",), living.bed),
     (("zone", "algae", "treatment", "dye", "cover", "dredging", "load"), living.events),
     (("intake", "pump", "waterfall"), equipment.loop),
