@@ -101,7 +101,8 @@ def _one_unit(part: list[Row], system: str) -> bool:
 
 
 def _head(section: str, part: list[Row], system: str) -> str:
-    return f"{section} [{part[0].shown_in(system)}]" if _one_unit(part, system) else section
+    unit = part[0].shown_in(system)
+    return f"{section} [{unit}]" if unit != "1" and _one_unit(part, system) else section
 
 
 def _label(row: Row, part: list[Row], system: str) -> str:

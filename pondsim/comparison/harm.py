@@ -55,11 +55,9 @@ SEASON = {  # measure of a run: how it is judged
     "outlet_solids": STORM["solids_out"],
     "outlet_organic": STORM["organic_out"],
     "outlet_total_phosphorus": Judged(
-        "phosphorus of the water out, mean", "concentration", "mg/L", True, 0.005, 0.05
+        "total phosphorus of the water out, mean", "concentration", "ug/L", True, 5.0, 0.05
     ),
-    "outlet_phosphorus": Judged(
-        "phosphorus of the water out, mean", "concentration", "mg/L", True, 0.005, 0.05
-    ),
+    "outlet_phosphorus": STORM["phosphorus_out"],
 }
 ABSOLUTE = ("level_highest", "highest_surface", "lowest_surface")  # elevations: five digits
 

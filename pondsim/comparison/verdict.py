@@ -83,7 +83,7 @@ def verdict(comparison: Comparison) -> str:
     rivals = [d for d in designs if comparison.event_of[d.place] is None and comparison.judged[d.place]]
     out = [title_of(comparison, design) for design in range(count) if not comparison.judged[design]]
     last = (*events, LEFT_OUT.format(listed(out)) if out else "", _doubt(comparison) if count > 1 else "")
-    what = _what(comparison)
+    what = what_is_judged(comparison)
     if len(rivals) == 1:
         return " ".join(part for part in (_alone(comparison, rivals[0], what), *last) if part)
     prices = [_price_of(design, rivals) for design in rivals[1:]]
@@ -116,7 +116,7 @@ def _designs(comparison: Comparison) -> list[_Design]:
     return found
 
 
-def _what(comparison: Comparison) -> str:
+def what_is_judged(comparison: Comparison) -> str:
     """What is met or not: the criteria, limits of the user's own, or both."""
     federal = set(LINE_WORDS.values())
     names = {one.limit.name for one in comparison.limits[0]}

@@ -21,7 +21,6 @@ LEAVING = (
     *("outlet_oxygen", "outlet_oxygen_lowest", "outlet_temperature", "outlet_temperature_highest"),
     "organic_out",
 )
-PHOSPHORUS = ("total_phosphorus", "phosphorus")  # variables that hold all of it, the first that is there
 
 
 def event_measures(dataset: xr.Dataset) -> dict[str, float]:
@@ -136,9 +135,7 @@ def _leaving(dataset: xr.Dataset, left: Array) -> dict[str, float]:
     found["outlet_temperature_highest"] = float(np.nanmax(np.where(left > 0.0, warmth, np.nan)))
     if organic is not None:
         found["organic_out"] = float(np.sum(np.nan_to_num(organic) * left)) / 1e3
-    for name in PHOSPHORUS:
-        values = sampled(dataset, "outlet", name)
-        if values is not None:
-            found["phosphorus_out"] = float(np.sum(np.nan_to_num(values) * left)) / 1e3
-            break
+    phosphorus = sampled(dataset, "outlet", "total_phosphorus")  # ug/L
+    if phosphorus is not None:
+        found["phosphorus_out"] = float(np.sum(np.nan_to_num(phosphorus) * left)) / 1e6
     return found

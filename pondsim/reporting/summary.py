@@ -9,6 +9,7 @@ from pondsim.comparison.findings import harm_text
 from pondsim.comparison.head import head
 from pondsim.comparison.limit_lines import fails_by_limit
 from pondsim.comparison.names import days_text, listed
+from pondsim.comparison.verdict import what_is_judged
 from pondsim.figures.outages import outages_of
 from pondsim.figures.style import place, unit_text
 from pondsim.reporting.answer import WORST
@@ -35,7 +36,6 @@ WHOLE = (
     ("cost", "electricity cost over the run"),
     ("electricity", "electricity over the run"),
 )
-CRITERIA = "the oxygen criteria near the surface"
 SIGNATURES = ("Prepared by", "Owner")
 
 
@@ -141,9 +141,10 @@ def _answer(study: Study, promise: Promise | None) -> tuple[str, ...]:
         return ("Whether the oxygen criteria are met cannot be judged from this run.",)
     days = days_text(study.comparison.days)
     fails = fails_by_limit(study.comparison, PROPOSED)
-    met = f"\u201c{title}\u201d meets {CRITERIA} in every zone."
+    what = what_is_judged(study.comparison)
+    met = f"\u201c{title}\u201d meets {what}, as far as this run can judge."
     if fails:
-        met = f"\u201c{title}\u201d does not meet {CRITERIA} in every zone: it fails the {listed(fails)}."
+        met = f"\u201c{title}\u201d does not meet {what}: it fails the {listed(fails)}."
     if after[1] or before[1]:
         met += (
             f" Oxygen falls below the 1-day minimum on {after[1]:.0f} of {days} in {place(after[0].label)}; "

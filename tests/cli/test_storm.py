@@ -6,7 +6,9 @@ import json
 
 import pytest
 
-from pondsim.comparison.harm import STORM, harm_sentence, storm_harm
+from pondsim.comparison.harm import SEASON, STORM, harm_sentence, storm_harm
+from pondsim.comparison.storms import MEASURED_IN, storm_words
+from pondsim.measures.declared import declarations
 from tests.cli.common import call, write_files
 
 RAIN = """
@@ -101,6 +103,15 @@ def test_harm_is_said_line_by_line_with_its_tolerance():
     assert "0.36 degF" in harm_sentence(
         storm_harm(GOOD | {"outlet_temperature": 25.4}, GOOD | {"outlet_temperature": 25.0}), "us"
     )
+
+
+def test_lines_of_the_season_are_judged_in_the_units_they_are_kept_in():
+    """A tolerance in another unit would pass or fail everything."""
+    for key, judged in SEASON.items():
+        assert declarations()[key].template.unit == judged.unit, key
+    for key, judged in STORM.items():
+        words = storm_words(key)
+        assert words is not None and MEASURED_IN[words[1]] == judged.unit, key
 
 
 def test_several_storms_of_several_designs_from_one_pool(tmp_path):

@@ -36,6 +36,7 @@ def storm(**more):
         "water_temperature": (("time", "zone", "layer"), 20.0 * box),
         "outlet_dissolved_oxygen": ("time", np.where(outflow > 0.0, oxygen - 1.0, np.nan)),
         "outlet_water_temperature": ("time", np.where(outflow > 0.0, 20.0 + 0.1 * (HOURS - 29.125), np.nan)),
+        "outlet_total_phosphorus": ("time", np.where(outflow > 0.0, 100.0, np.nan)),
         "outlet_organic_solids": ("time", np.where(outflow > 0.0, 5.0, np.nan)),
     }
     coordinates = {"time": time, "zone": ["pool"], "layer": [0], "drainage_area": ["lot", "lawn"]}
@@ -72,6 +73,7 @@ def test_a_storm_by_hand():
     # 1 mg/L below the top metre, since the outlet draws deeper; 21,600 m3 at 5 mg/L; warming about 29.125 h
     assert found["outlet_oxygen_lowest"] == pytest.approx(6.0 - 3.0 * 8.0 / 16.0 - 1.0)
     assert found["organic_out"] == pytest.approx(108.0)
+    assert found["phosphorus_out"] == pytest.approx(2.16)  # 21,600 m3 at 100 ug/L
     assert found["outlet_temperature_highest"] == pytest.approx(20.0 + 0.1 * 2.875)
 
 
