@@ -153,6 +153,11 @@ ATTRIBUTES = {
     "normal_pool_m, latitude_deg, longitude_deg, utc_offset_h": "of the pond",
     "outlet_zone": "zone whose water leaves, empty without an outlet",
     "pump_flow_m3_per_s": "of the loop with the water at normal pool, 0 without one",
+    "instruments": "JSON: of each `[[readings]]` name, zone, depth_m or elevation_m, step_s, quantities, services, gap_codes"
+    " (how many), outside_period (readings not kept), from_saturation. `reading_instrument` counts them from 0",
+    "reading_flags": "JSON: stretches of readings that look wrong: kind, instrument, variable, first, last, count, size (of a"
+    " step or drift in the unit of the readings, of a gap or clock in s), error and suggested (of a clock, s). Readings of the kinds"
+    " impossible, out_of_water, spike and flat are not scored",
     "events": "moments at which control switched something, a pump tripped or an outage began or ended: a JSON list of time,"
     " system and what",
     "currency, demand_interval_min": "of the tariff, where there is one",
