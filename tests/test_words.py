@@ -26,7 +26,7 @@ INSTEAD = {
     r"poorest": "lowest",
     r"is paid anyway": "applies either way",
     r"(what )?the bed takes": "sediment oxygen demand",
-    r"bed asks": "sediment oxygen demand",
+    r"bed (that )?asks": "sediment oxygen demand",
     r"(smallest|largest|sizes?) (size )?looked at": "search bound, tried",
     r"[Ww]idth of the answer": "relative tolerance",
     r"[Ww]hat is asked\b": "design inputs",

@@ -73,7 +73,7 @@ def three_ponds() -> None:
 
 
 def designs() -> None:
-    """What designs do to the green, top metre of the deep pool and of the whole pond by volume."""
+    """What designs do to the green, top meter of the deep pool and of the whole pond by volume."""
     rows = []
     for design in DESIGNS:
         found = computed(grown(design))
@@ -90,7 +90,7 @@ def designs() -> None:
                 f"{np.quantile(dawn[:, 1], 0.05):.1f}",
             ]
         )
-    head = ["design", "top metre ug/L", "whole depth ug/L", "production g/m2/d", "dawn 5 % mg/L"]
+    head = ["design", "top meter ug/L", "whole depth ug/L", "production g/m2/d", "dawn 5 % mg/L"]
     fill(PAGE, "designs", table(head, rows))
 
 
@@ -143,7 +143,7 @@ def people() -> None:
     for words, scenario in (
         ("existing", grown()),
         ("2,000 kg that bind 8 kg of phosphorus, June 1", grown(treatment=(dose,))),
-        ("dye of 1 per metre each month from June 1", grown(dye=dye)),
+        ("dye of 1 per meter each month from June 1", grown(dye=dye)),
         ("with a buoyant kind", grown(algae={"mode": "grown", "kind": kind})),
         ("with a buoyant kind, air all day", grown("air_all_day", algae={"mode": "grown", "kind": kind})),
     ):

@@ -41,7 +41,7 @@ class Range:
 
 RANGES = {
     "afternoon": Range("afternoon surface saturation, sunny days", 105, 220, "%", "judgement; bubbles"),
-    "swing": Range("daily swing of oxygen, top metre", 2, 10, "mg/L", "Szyper; night use"),
+    "swing": Range("daily swing of oxygen, top meter", 2, 10, "mg/L", "Szyper; night use"),
     "night": Range("fall of oxygen at night", 0.15, 0.4, "mg/L/h", "Hornbach 2020"),
     "production": Range("gross production", 3, 12, "g/m2/d", "Hornbach 2020; ceiling by light"),
     "respired": Range("oxygen used over gross production", 0.8, 1.7, "1", "Hornbach 2020"),
@@ -190,8 +190,8 @@ def lines_of(dataset: xr.Dataset) -> list[str]:
     head = f"{'what':50s}{'low':>7s}{'high':>7s}{'here':>9s}  {'zones':>15s}"
     out = [head]
     names = {
-        "chlorophyll": "chlorophyll, top metre, median [ug/L]",
-        "dawn": "dawn oxygen, top metre, median [mg/L]",
+        "chlorophyll": "chlorophyll, top meter, median [ug/L]",
+        "dawn": "dawn oxygen, top meter, median [mg/L]",
         "dawn_5": "dawn oxygen, lowest 5 % [mg/L]",
     }
     for key, value, low, high, inside in judged(dataset):

@@ -47,7 +47,7 @@ def main() -> None:
              f"{float(taken.mean()):.1f}", f"{float(asked.sel(time=days).mean()):.1f}",
              f"{100 * float((fall < 0).mean()):.0f} %"]
         )  # fmt: skip
-    head = ["kg/d of oxygen", "waterfall", "by night", "by day", "bed and its debt take", "the bed asks",
+    head = ["kg/d of oxygen", "waterfall", "by night", "by day", "sediment oxygen demand met, debt included", "full sediment oxygen demand",
             "hours in which it takes oxygen out"]  # fmt: skip
     deficit = (top(pond, ZONE, "oxygen_saturation") - top(pond, ZONE)).sel(time=HOT_WEEK)
     words = (

@@ -246,7 +246,9 @@ def _limits(study: Study) -> tuple[tuple[str, str], ...]:
         return ()
     missed = [limit for limit in limits if limit["verdict"] != "pass"]
     passing = (fact(study.datasets[PROPOSED], "design_sheet") or {}).get("pass", 0)
-    found = [("", f"{passing} limits pass, {_count(missed, 'fail')} FAIL, {_count(missed, 'warn')} WARN.")]
+    verdicts = [limit["verdict"] for limit in missed]
+    fails, warns = verdicts.count("fail"), verdicts.count("warn")
+    found = [("", f"{passing} limits pass, {fails} FAIL, {warns} WARN.")]
     for limit in missed[:MOST_LIMITS]:
         value, bounds = value_text(limit, study.system), bounds_text(limit, study.system)
         words = f"{place(limit['part'])}, {limit['what']}: {value}, limit {bounds}"
@@ -254,10 +256,6 @@ def _limits(study: Study) -> tuple[tuple[str, str], ...]:
     if len(missed) > MOST_LIMITS:
         found.append(("", f"and {len(missed) - MOST_LIMITS} more: see the appendix"))
     return tuple(found)
-
-
-def _count(limits: list[dict[str, object]], verdict: str) -> int:
-    return sum(1 for limit in limits if limit["verdict"] == verdict)
 
 
 def _risks(study: Study, promise: Promise | None) -> tuple[tuple[str, str], ...]:

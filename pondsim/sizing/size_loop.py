@@ -63,8 +63,8 @@ def _flow_notes(path: Path, scenario: Scenario, efficiency: float | None) -> tup
         )
     if efficiency is not None:
         notes.append(
-            f"Their efficiency is that of the design at normal pool, {100.0 * efficiency:.0f} % wire to "
-            "water: a pump chosen for that flow, not this pump forced to it."
+            f"Their efficiency is that of the design at normal pool, {100.0 * efficiency:.0f} % overall "
+            f"(wire to water): a pump chosen for that flow, not this pump forced to it."
         )
     return tuple(notes)
 
