@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from pondsim.constants import DAY
 from pondsim.engine.bed_start import bed_areas, hand_on
-from pondsim.engine.forcing import Forcing, build_forcing, fits
+from pondsim.engine.forcing import Forcing, build_forcing, fits, stamps_of
 from pondsim.engine.initial import open_passages, start_state, starting_surface
 from pondsim.engine.loop import DONE, FROZEN, STAGES, Season, integrate, start_season
 from pondsim.engine.model import Model, build_model, update_step
@@ -24,7 +24,7 @@ from pondsim.output.over_time import output_times, states_over_time
 from pondsim.output.readings import readings_of
 from pondsim.output.warnings import run_records
 from pondsim.processes import constituents as s
-from pondsim.processes.living_rows import bed_table, box_table, name_of
+from pondsim.processes.living_rows import GROWN, bed_table, box_table, name_of
 from pondsim.processes.state import State, new_state
 from pondsim.records import Record
 from pondsim.scenario.settings import Judging, Scenario
@@ -176,7 +176,7 @@ def _starting_state(
     if model.layout.living.grown and bed is not None:
         start.bed[s.FAST :] = bed.values[:, model.grid.box_zone, model.grid.box_layer]
     elif model.layout.living.grown:
-        rows, fed = _found_bed(_bare(scenario))
+        rows, fed = _found_bed(_bare(scenario), stamps_of(scenario))
         start.bed[s.FAST :] = rows
     if scenario.start.profile or scenario.start.spin_up <= 0.0:
         return start, fed
@@ -221,11 +221,14 @@ def _bare(scenario: Scenario) -> Scenario:
 
 
 @lru_cache(BEDS_KEPT)
-def _found_bed(bare: Scenario) -> tuple[NDArray[np.float64], tuple[float, ...]]:
+def _found_bed(
+    bare: Scenario, stamps: tuple[tuple[int, int], ...]
+) -> tuple[NDArray[np.float64], tuple[float, ...]]:
     """Rows of the stores after the passes, and the demand that the pond itself feeds by zone [kg/m2/s].
 
     Each pass runs the period from its start with the bed that the last one left. What falls and decays in the
-    colder half of a year, both slowly, is left out. All designs of a site share the answer.
+    colder half of a year, both slowly, is left out. All designs of a site share the answer, as long as the
+    `stamps` of its files stay.
     """
     model = build_model(bare)
     area = bed_areas(model, starting_surface(bare))
@@ -240,8 +243,10 @@ def _found_bed(bare: Scenario) -> tuple[NDArray[np.float64], tuple[float, ...]]:
 
 
 def _overfed(scenario: Scenario, fed: tuple[float, ...]) -> list[Record]:
-    """Zones whose own algae and runoff feed more demand than was stated for the bed."""
+    """Given chlorophyll that grown algae do not use, and beds that are fed more demand than was stated."""
     found = []
+    if scenario.algae.mode == GROWN and "algae.chlorophyll" in scenario.stated:
+        found.append(Record("chlorophyll_not_used"))
     for zone, supplied in zip(scenario.zone, fed, strict=False):
         own = zone.bed_oxygen_demand
         stated = scenario.bed.oxygen_demand if own is None else own

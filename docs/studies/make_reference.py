@@ -153,10 +153,16 @@ ATTRIBUTES = {
     "normal_pool_m, latitude_deg, longitude_deg, utc_offset_h": "of the pond",
     "outlet_zone": "zone whose water leaves, empty without an outlet",
     "pump_flow_m3_per_s": "of the loop with the water at normal pool, 0 without one",
+    "instruments": "JSON: of each `[[readings]]` name, zone, depth_m or elevation_m, step_s, quantities, services, gap_codes"
+    " (how many), outside_period (readings not kept), from_saturation. `reading_instrument` counts them from 0",
+    "reading_flags": "JSON: stretches of readings that look wrong: kind, instrument, variable, first, last, count, size (of a"
+    " step or drift in the unit of the readings, of a gap or clock in s), error and suggested (of a clock, s). Readings of the kinds"
+    " impossible, out_of_water, spike and flat are not scored",
     "events": "moments at which control switched something, a pump tripped or an outage began or ended: a JSON list of time,"
     " system and what",
     "currency, demand_interval_min": "of the tariff, where there is one",
-    "criterion, fish_oxygen_mg_per_L, fish_temperature_degC, renewed_within_d": "what the run is judged by",
+    "criterion, fish_oxygen_mg_per_L, fish_temperature_degC, renewed_within_d, smell_debt_mg_per_L": "what the run is"
+    " judged by",
     "own_limits": "JSON: limits of `[[judging.limit]]`, a list: name, quantity, value in mg/L, degC or a share, statistic,"
     " days, place, season, what may exceed",
     "layout": "JSON: connections ([zone, zone, width in m, sill in m]), zones of intake, waterfall, outlet and inflow,"
@@ -166,10 +172,10 @@ ATTRIBUTES = {
     "sources": "JSON: the source the user gives for values, by key",
     "givens": "JSON: every value of the scenario by kind (equipment, events, tariff, pond) and key, each with its unit: SI, of"
     " a parameter that of its table, empty for words",
-    "design_sheet": "JSON: part, what, kind, value [SI] and bounds of every limit of the design sheet that fails or warns, and"
-    " how many pass",
-    "balance_water, balance_heat, balance_oxygen, balance_salt, balance_solids, balance_redox": "gap of each balance"
-    " over all that came, went or was there at the start",
+    "design_sheet": "JSON: part, what, kind, value [SI] and bounds of every limit of the design sheet that fails or warns,"
+    " how many pass, all limits with verdict and source, the circulation line by level of the pond, names of its pipes",
+    "balance_water, balance_heat, balance_oxygen, balance_salt, balance_solids, balance_redox, balance_organic_matter,"
+    " balance_phosphorus": "error of each balance over all that came, went or was there at the start",
 }
 
 JSON_KEYS = """

@@ -314,6 +314,7 @@ WORDS: dict[str, str | Callable[[Record], str]] = {
     "weather_stuck": _weather_stuck,
     "bed_overfed": _bed_overfed,
     "resuspension": _resuspension,
+    "chlorophyll_not_used": "Algae were grown: the chlorophyll that algae.chlorophyll states was not used.",
     "weather_filled": _weather_filled,
     "clock_against_sun": _clock_against_sun,
     "stamps_off_center": _stamps_off_center,

@@ -9,10 +9,10 @@ from pondsim.comparison.names import days_text
 from pondsim.errors import ScenarioError
 from pondsim.figures.style import place
 from pondsim.measures.declared import declarations
-from pondsim.reporting.costs import Sums, check_sums
+from pondsim.reporting.costs import Sums, check_sums, money
 from pondsim.reporting.starter_values import starter_notice
 from pondsim.reporting.study import pond_name, study_of
-from pondsim.reporting.summary import PROPOSED, Summary, money, worst_zone_value
+from pondsim.reporting.summary import PROPOSED, Summary, worst_zone_value
 from pondsim.reporting.text import rendered
 from pondsim.words import CAUTIONS
 

@@ -11,9 +11,8 @@ from pondsim.comparison.limit_lines import fails_by_limit
 from pondsim.comparison.names import days_text, listed
 from pondsim.figures.outages import outages_of
 from pondsim.figures.style import place, unit_text
-from pondsim.measures.declared import MONEY
 from pondsim.reporting.answer import WORST
-from pondsim.reporting.costs import Sums, check_sums
+from pondsim.reporting.costs import Sums, check_sums, money
 from pondsim.reporting.equipment import items_to_build
 from pondsim.reporting.promise import Interval, Promise
 from pondsim.reporting.sheets import bounds_text, limits_of, value_text
@@ -237,13 +236,6 @@ def _cost(study: Study, sums: dict[str, Sums]) -> tuple[tuple[str, str], ...]:
         amount, more = money(bill.values[PROPOSED], bill.currency), money(extra, bill.currency)
         found.append(("Electricity", f"{amount} over the run, {more} more than today"))
     return tuple(found)
-
-
-def money(amount: float | None, currency: str) -> str:
-    """An amount with its thousands apart: $65,378, 1,200 EUR; "-" where there is none."""
-    if amount is None:
-        return "-"
-    return f"${amount:,.0f}" if currency == MONEY else f"{amount:,.0f} {currency}"
 
 
 def _limits(study: Study) -> tuple[tuple[str, str], ...]:

@@ -56,7 +56,7 @@ class OwnLimit:
     )
     statistic: str = choice(
         *("instantaneous", "daily minimum", "daily mean", "daily maximum", "whole run"),
-        doc="what of the readings is held against it; whole run: one mean",
+        doc="which statistic of the readings is judged by it; whole run: one mean",
     )
     days: int = integer(default=1, least=1, most=366, doc="mean of that over so many days in a row")
     days_needed: int | None = integer(
