@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
@@ -13,6 +14,7 @@ from pondsim.scenario.settings import Connection, Numerics, Pond, Scenario, Zone
 MORE_LAYERS = 2
 SHORTER_STEP = 10.0
 TIGHTER = 10.0
+REACH_ZONES = ("bloom_crash", "treatment", "dye", "cover")  # sections whose entries name the zones they reach
 
 
 @dataclass(frozen=True)
@@ -107,35 +109,47 @@ def cut_in_two(scenario: Scenario, name: str) -> tuple[Scenario, tuple[str, str]
     taken = {zone.name for zone in scenario.zone}
     other = next(new for number in range(2, 100) if (new := f"{name}_{number}") not in taken)
     along = _length_direction(scenario, whole)
-    side = math.sqrt(_area(scenario, whole))
     halves = tuple(_half(scenario, whole, half, along, sign) for half, sign in ((name, 1.0), (other, -1.0)))
-    places = {zone.name: zone.centre for zone in scenario.zone}
-
-    def joined(connection: Connection) -> Connection:
-        if name not in connection.between:
-            return connection
-        neighbor = next(zone for zone in connection.between if zone != name)
-        off = [p - c for p, c in zip(places[neighbor], whole.centre, strict=True)]
-        half = name if np.dot(off, along) >= 0.0 else other
-        a, b = connection.between
-        return replace(connection, between=(half, b) if a == name else (a, half))
-
-    between = Connection(between=(name, other), width=side, sill=whole.stage[0], distance=0.5 * side)
     zones = [half for zone in scenario.zone for half in (halves if zone.name == name else (zone,))]
     profiles = [replace(one, zone=other) for one in scenario.start.profile if one.zone == name]
+    reached: dict[str, Any] = {key: _reaching(getattr(scenario, key), name, other) for key in REACH_ZONES}
+    dredged = [replace(one, zone=other) for one in scenario.dredging if one.zone == name]
     return (
         replace(
             scenario,
+            **reached,
             zone=tuple(zones),
-            connection=(*(joined(connection) for connection in scenario.connection), between),
+            connection=_joined(scenario, whole, other, along),
             start=replace(scenario.start, profile=(*scenario.start.profile, *profiles)),
-            bloom_crash=tuple(
-                replace(event, zones=(*event.zones, other)) if name in event.zones else event
-                for event in scenario.bloom_crash
-            ),
+            dredging=(*scenario.dredging, *dredged),
         ),
         (name, other),
     )
+
+
+def _joined(
+    scenario: Scenario, whole: Zone, other: str, along: tuple[float, float]
+) -> tuple[Connection, ...]:
+    """Passages of a zone that was cut: each at the half on its neighbor's side, one between the halves."""
+    places = {zone.name: zone.centre for zone in scenario.zone}
+    made = []
+    for connection in scenario.connection:
+        a, b = connection.between
+        if whole.name in (a, b):
+            neighbor = b if a == whole.name else a
+            off = [p - c for p, c in zip(places[neighbor], whole.centre, strict=True)]
+            half = whole.name if np.dot(off, along) >= 0.0 else other
+            made.append(replace(connection, between=(half, b) if a == whole.name else (a, half)))
+        else:
+            made.append(connection)
+    side = math.sqrt(_area(scenario, whole))
+    between = Connection(between=(whole.name, other), width=side, sill=whole.stage[0], distance=0.5 * side)
+    return (*made, between)
+
+
+def _reaching(events: tuple[Any, ...], name: str, other: str) -> tuple[Any, ...]:
+    """Events that reach a zone by name reach both of its halves."""
+    return tuple(replace(one, zones=(*one.zones, other)) if name in one.zones else one for one in events)
 
 
 def _half(scenario: Scenario, whole: Zone, name: str, along: tuple[float, float], sign: float) -> Zone:

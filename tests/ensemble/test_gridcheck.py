@@ -11,6 +11,8 @@ from pondsim.ensemble.finer import cut_in_two, finer, largest_zone
 from pondsim.ensemble.gridcheck import Moves, grid_check
 from pondsim.errors import ScenarioError
 from pondsim.scenario.read import read_scenario
+from pondsim.scenario.settings import BloomCrash
+from pondsim.scenario.settings_living import Dredging
 from pondsim.scenario.values import with_values
 from tests.scenarios_for_tests import write_design
 
@@ -80,6 +82,23 @@ def test_a_cut_zone_starts_from_the_profile_of_the_whole():
     assert names == (other, f"{other}_2")
     area = [sum(np.interp(campus.pond.normal_pool, z.stage, z.area) for z in p.zone) for p in (campus, again)]
     assert area[1] == pytest.approx(area[0])
+
+
+def test_what_reaches_a_zone_reaches_both_halves(design):
+    begin = design.period.start
+    pond = replace(
+        design,
+        bloom_crash=(BloomCrash(start=begin, zones=("deep pool",)), BloomCrash(start=begin, zones=("cove",))),
+        dredging=(
+            Dredging(date=begin, zone="deep pool", depth=0.2),
+            Dredging(date=begin, zone="cove", depth=0.1),
+        ),
+    )
+    cut, halves = cut_in_two(pond, "deep pool")
+    assert [event.zones for event in cut.bloom_crash] == [halves, ("cove",)]
+    assert sorted((work.zone, work.depth) for work in cut.dredging) == [
+        ("cove", 0.1), ("deep pool", 0.2), ("deep pool_2", 0.2),
+    ]  # fmt: skip
 
 
 def moves(values, **finer_values):
