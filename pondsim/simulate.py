@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from pondsim.constants import DAY
 from pondsim.engine.bed_start import bed_areas, hand_on
-from pondsim.engine.forcing import Forcing, build_forcing, fits
+from pondsim.engine.forcing import Forcing, build_forcing, fits, stamps_of
 from pondsim.engine.initial import open_passages, start_state, starting_surface
 from pondsim.engine.loop import DONE, FROZEN, STAGES, Season, integrate, start_season
 from pondsim.engine.model import Model, build_model, update_step
@@ -24,7 +24,7 @@ from pondsim.output.over_time import output_times, states_over_time
 from pondsim.output.readings import readings_of
 from pondsim.output.warnings import run_records
 from pondsim.processes import constituents as s
-from pondsim.processes.living_rows import bed_table, box_table, name_of
+from pondsim.processes.living_rows import GROWN, bed_table, box_table, name_of
 from pondsim.processes.state import State, new_state
 from pondsim.records import Record
 from pondsim.scenario.settings import Judging, Scenario
@@ -86,6 +86,47 @@ def run(
         raise ScenarioError(
             f"run needs a scenario, not {scenario!r}; read a file first: run(read_scenario(FILE))"
         )
+    return _run(scenario, text, progress, forcing, None, look=how_long_start_matters, bed=bed)[0]
+
+
+def run_to_the_end(scenario: Scenario, progress: Progress | None = None) -> tuple[xr.Dataset, State]:
+    """Run a scenario that another follows: its results, with no text, and the state at its end."""
+    dataset, season = _run(scenario, "", progress, None, None, look=False)
+    return dataset, season.state
+
+
+def run_after(
+    scenario: Scenario, before: State, text: str = "", progress: Progress | None = None
+) -> xr.Dataset:
+    """Run a scenario from the water and the bed that another run of this pond ended with.
+
+    Parameters
+    ----------
+    scenario, text, progress
+        As for `run`. The water surface at the start is its own (``start.water_surface``, else normal pool):
+        each box is filled to it with the concentrations that `before` has there.
+    before : State
+        From `run_to_the_end`, of a scenario with the same zones and layers.
+
+    Raises
+    ------
+    ScenarioError, RunError
+        As `run`; a state of another pond.
+    """
+    return _run(scenario, text, progress, None, before, look=False)[0]
+
+
+def _run(
+    scenario: Scenario,
+    text: str,
+    progress: Progress | None,
+    forcing: Forcing | None,
+    before: State | None,
+    *,
+    look: bool,
+    bed: xr.DataArray | None = None,
+) -> tuple[xr.Dataset, Season]:
+    """Results and the season they come from; `look`: whether a second start says how long it matters."""
     inputs = packed_inputs(scenario, text)
     readings = readings_of(scenario)
     records: tuple[Record, ...] = ()
@@ -94,24 +135,33 @@ def run(
     elif not fits(forcing, scenario):
         raise ScenarioError("the forcing is of another pond, period or equipment than the scenario")
     model = build_model(scenario, forcing)
-    start, fed = _starting_state(scenario, model, bed)
-    season = _march(scenario, model, start, progress)
-    days = _days_of_start(scenario, model, start, season) if how_long_start_matters else np.nan
-    return dataset_of(
-        scenario,
-        text,
-        model,
-        season,
-        [
-            *records,
-            *readings.records,
-            *run_records(scenario, season, model, days, LOOKED_AT),
-            *_overfed(scenario, fed),
-        ],
-        days,
-        inputs,
-        readings,
+    start, fed = (
+        _starting_state(scenario, model, bed)
+        if before is None
+        else (_state_after(scenario, model, before), ())
     )
+    season = _march(scenario, model, start, progress)
+    days = _days_of_start(scenario, model, start, season) if look else np.nan
+    every = [
+        *records,
+        *readings.records,
+        *run_records(scenario, season, model, days, LOOKED_AT),
+        *_overfed(scenario, fed),
+    ]
+    return dataset_of(scenario, text, model, season, every, days, inputs, readings), season
+
+
+def _state_after(scenario: Scenario, model: Model, before: State) -> State:
+    """The water and bed of another run's end, with the boxes filled to this scenario's starting level."""
+    start = start_state(scenario, model)
+    if start.rows.shape != before.rows.shape or start.zones.shape != before.zones.shape:
+        raise ScenarioError(
+            "the state to go on from is of a pond with other zones, layers or settling classes"
+        )
+    start.rows[1:] = before.rows[1:] / before.rows[s.WATER] * start.rows[s.WATER]
+    start.bed[:] = before.bed
+    start.zones[:] = before.zones
+    return start
 
 
 def _starting_state(
@@ -126,7 +176,7 @@ def _starting_state(
     if model.layout.living.grown and bed is not None:
         start.bed[s.FAST :] = bed.values[:, model.grid.box_zone, model.grid.box_layer]
     elif model.layout.living.grown:
-        rows, fed = _found_bed(_bare(scenario))
+        rows, fed = _found_bed(_bare(scenario), stamps_of(scenario))
         start.bed[s.FAST :] = rows
     if scenario.start.profile or scenario.start.spin_up <= 0.0:
         return start, fed
@@ -171,11 +221,14 @@ def _bare(scenario: Scenario) -> Scenario:
 
 
 @lru_cache(BEDS_KEPT)
-def _found_bed(bare: Scenario) -> tuple[NDArray[np.float64], tuple[float, ...]]:
+def _found_bed(
+    bare: Scenario, stamps: tuple[tuple[int, int], ...]
+) -> tuple[NDArray[np.float64], tuple[float, ...]]:
     """Rows of the stores after the passes, and the demand that the pond itself feeds by zone [kg/m2/s].
 
     Each pass runs the period from its start with the bed that the last one left. What falls and decays in the
-    colder half of a year, both slowly, is left out. All designs of a site share the answer.
+    colder half of a year, both slowly, is left out. All designs of a site share the answer, as long as the
+    `stamps` of its files stay.
     """
     model = build_model(bare)
     area = bed_areas(model, starting_surface(bare))
@@ -190,8 +243,10 @@ def _found_bed(bare: Scenario) -> tuple[NDArray[np.float64], tuple[float, ...]]:
 
 
 def _overfed(scenario: Scenario, fed: tuple[float, ...]) -> list[Record]:
-    """Zones whose own algae and runoff feed more demand than was stated for the bed."""
+    """Given chlorophyll that grown algae do not use, and beds that are fed more demand than was stated."""
     found = []
+    if scenario.algae.mode == GROWN and "algae.chlorophyll" in scenario.stated:
+        found.append(Record("chlorophyll_not_used"))
     for zone, supplied in zip(scenario.zone, fed, strict=False):
         own = zone.bed_oxygen_demand
         stated = scenario.bed.oxygen_demand if own is None else own

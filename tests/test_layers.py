@@ -32,6 +32,7 @@ ARROWS: dict[str, set[str]] = {
         *("comparison", "measures", "simulate", "output", "results", "site", "scenario", "data", "jit"),
         *("units", "constants", "errors"),
     },
+    "storm": {"simulate", "engine", "processes", "measures", "scenario", "constants", "errors"},
     # looking
     "reporting": {
         *("figures", "comparison", "measures", "results", "data", "spreadsheet", "units", "words", "errors"),
@@ -41,7 +42,6 @@ ARROWS: dict[str, set[str]] = {
     "measures": {"data", "constants", "units", "errors"},
     # running
     "years": {"simulate", "scenario", "errors"},
-    "storm": {"simulate", "engine", "scenario", "constants", "errors"},
     "simulate": {"output", "engine", "processes", "scenario", "records", "constants", "errors"},
     "output": {
         *("design", "results", "engine", "processes", "site", "physics", "scenario"),
@@ -69,7 +69,7 @@ ARROWS: dict[str, set[str]] = {
 # Within engine/ too the arrows go one way: each row may import rows below it only.
 ENGINE = (
     *("loop", "control", "transfers", "initial", "bed_start", "model"),
-    *("patterns", "forcing", "events", "norm", "scheme"),
+    *("patterns", "forcing", "living", "events", "given_algae", "norm", "scheme"),
 )
 
 # Processes meet in the state; beside it they share this plumbing and nothing else.

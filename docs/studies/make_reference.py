@@ -153,10 +153,18 @@ ATTRIBUTES = {
     "normal_pool_m, latitude_deg, longitude_deg, utc_offset_h": "of the pond",
     "outlet_zone": "zone whose water leaves, empty without an outlet",
     "pump_flow_m3_per_s": "of the loop with the water at normal pool, 0 without one",
+    "instruments": "JSON: of each `[[readings]]` name, zone, depth_m or elevation_m, step_s, quantities, services, gap_codes"
+    " (how many), outside_period (readings not kept), from_saturation. `reading_instrument` counts them from 0",
+    "reading_flags": "JSON: stretches of readings that look wrong: kind, instrument, variable, first, last, count, size (of a"
+    " step or drift in the unit of the readings, of a gap or clock in s), error and suggested (of a clock, s). Readings of the kinds"
+    " impossible, out_of_water, spike and flat are not scored",
     "events": "moments at which control switched something, a pump tripped or an outage began or ended: a JSON list of time,"
     " system and what",
     "currency, demand_interval_min": "of the tariff, where there is one",
-    "criterion, fish_oxygen_mg_per_L, fish_temperature_degC, renewed_within_d": "what the run is judged by",
+    "criterion, fish_oxygen_mg_per_L, fish_temperature_degC, renewed_within_d, smell_debt_mg_per_L": "what the run is"
+    " judged by",
+    "own_limits": "JSON: limits of `[[judging.limit]]`, a list: name, quantity, value in mg/L, degC or a share, statistic,"
+    " days, place, season, what may exceed",
     "layout": "JSON: connections ([zone, zone, width in m, sill in m]), zones of intake, waterfall, outlet and inflow,"
     " aeration units with their zone and number of diffusers",
     "parameters": "JSON: every parameter as used (key, value, default, low, high, unit, source, mark); what the user stated"
@@ -164,10 +172,10 @@ ATTRIBUTES = {
     "sources": "JSON: the source the user gives for values, by key",
     "givens": "JSON: every value of the scenario by kind (equipment, events, tariff, pond) and key, each with its unit: SI, of"
     " a parameter that of its table, empty for words",
-    "design_sheet": "JSON: part, what, kind, value [SI] and bounds of every limit of the design sheet that fails or warns, and"
-    " how many pass",
-    "balance_water, balance_heat, balance_oxygen, balance_salt, balance_solids, balance_redox": "gap of each balance"
-    " over all that came, went or was there at the start",
+    "design_sheet": "JSON: part, what, kind, value [SI] and bounds of every limit of the design sheet that fails or warns,"
+    " how many pass, all limits with verdict and source, the circulation line by level of the pond, names of its pipes",
+    "balance_water, balance_heat, balance_oxygen, balance_salt, balance_solids, balance_redox, balance_organic_matter,"
+    " balance_phosphorus": "error of each balance over all that came, went or was there at the start",
 }
 
 JSON_KEYS = """
@@ -182,6 +190,7 @@ One object. A number that does not exist is `null`; units are those of `--units`
 | `units` | `us` or `si` |
 | `designs` | title of each design, the existing pond first; all lists by design below have this order |
 | `differs_beside_equipment` | by design: `pond`, `events`, `tariff`, each in words what differs from the existing pond beside equipment, or empty |
+| `limits` | every limit in force by design and place: `design`, `limit`, `judged`, `place`, `meets`, `windows`, `failing`, `not_judged`, `worst`, `first`, `last`, `effective_number`, `chance` |
 | `design_sheets` | by design: `fail`, `warn` (limits in words) and `pass` (their number) of the design sheet, or `null` where there is none |
 | `judged` | by design: whether a verdict is given |
 | `verdict` | the sentence that opens the comparison |
@@ -447,7 +456,7 @@ def measures_page() -> str:
         words = re.sub(r" \([^)]*\)", "", one.section + (f": {one.label}" if one.label else ""))
         words = re.sub(r"\{\w+\}", "N", words)
         season = "" if math.isnan(declared.tie_over) else f" in {declared.tie_over:g} d"
-        bands = [f"{one.tie:g} {one.unit}{season}"] if one.tie else []
+        bands = [f"{one.tie:g} {one.unit}".removesuffix(" 1") + season] if one.tie else []
         bands += [f"{100.0 * one.tie_share:g} %"] if one.tie_share else []
         limit = "" if declared.limit is None else str(declared.limit)
         better = {1: "more", -1: "less"}.get(one.good, "")

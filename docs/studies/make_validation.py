@@ -23,7 +23,10 @@ sys.path.insert(0, str(ROOT))
 from tests.physics import tolerance
 
 PAGE = ROOT / "docs" / "validation.md"
-TESTS = ("tests/physics", "tests/results/test_measures.py", "tests/design/test_well.py")
+TESTS = (
+    *("tests/physics", "tests/results/test_measures.py", "tests/results/test_limits_over_days.py"),
+    "tests/design/test_well.py",
+)
 NUMBER = re.compile(r"\d+\.\w+")
 TOPICS = (
     "Oxygen saturation",
@@ -45,6 +48,7 @@ TOPICS = (
     "Readings on site",
     "Money",
     "Silting of a trench",
+    "Criteria over time",
 )
 HEAD = """# Validation: published values and ours
 

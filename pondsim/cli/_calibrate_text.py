@@ -16,7 +16,7 @@ WARNINGS = {
     "few_members": "before tempering the members that agree were worth {} only: the readings lie "
     "where few draws "
     "come. Draw more members, or look for what the files say wrongly, before you rest on the weights.",
-    "no_better": "{}: the held-out readings are told no better than by yesterday's hour.",
+    "no_better": "{}: the held-out readings are predicted no better than by yesterday's hour.",
     "short": "{}: the readings used last fewer than three error memories, so they are hardly more "
     "than one or two "
     "facts; read on for some weeks.",
@@ -44,7 +44,7 @@ def calibration_text(found: Calibration) -> str:
     count = len(found.series[0].computed)
     parts = [
         wrapped(
-            f"{count} members held against readings; their weights are worth {weighing.effective:.1f} "
+            f"{count} members compared with readings; their weights are worth {weighing.effective:.1f} "
             "of them "
             f"(Kish){_tempered(found)}.",
             WIDTH,

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from pondsim.design.limits import Limit
     from pondsim.design.line_values import LineSheet
     from pondsim.design.sheet import LoopSheet, Sheet
+    from pondsim.scenario.settings import Scenario
 
 WIDTH = 80
 COLUMN = 13  # of the table of operating points
@@ -30,6 +31,16 @@ def hanging(text: str, indent: str = "  ", deeper: str = "    ") -> str:
         break_long_words=False,
         break_on_hyphens=False,
     )
+
+
+def criterion_words(scenario: Scenario) -> str:
+    """By what the run will be judged: the criteria chosen, and limits of the user's own by their names."""
+    from pondsim.measures.criteria import criteria  # noqa: PLC0415
+
+    chosen = criteria().get(scenario.judging.criterion)
+    own = [limit.name for limit in scenario.judging.limit]
+    named = [f"own limits {', '.join(own)}"] if own else []
+    return "; ".join([*([chosen.name] if chosen else []), *named])
 
 
 def inputs_text(rows: tuple[Given, ...], criterion: str, system: str) -> str:

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     import xarray as xr
 
     from pondsim.measures.bands import Bands
+    from pondsim.records import Record
     from pondsim.scenario.read import Reading
     from pondsim.scenario.settings import Scenario
 
@@ -84,11 +85,11 @@ def all_results(paths: list[Path]) -> list[xr.Dataset]:
     for reading in readings.values():
         check_weather(reading.scenario)
     loaded = {place: load(path) for place, path in enumerate(paths) if place not in readings}
-    ran = dict(zip(readings, _run_together(list(readings.values())), strict=True))
+    ran = dict(zip(readings, run_together(list(readings.values())), strict=True))
     return [loaded[place] if place in loaded else ran[place] for place in range(len(paths))]
 
 
-def _run_together(readings: list[Reading]) -> list[xr.Dataset]:
+def run_together(readings: list[Reading]) -> list[xr.Dataset]:
     """Results of scenarios, as many at once as there are processors, under one progress bar.
 
     How long the start matters costs a second run over its first weeks; it is a trait of the pond, so among
@@ -136,8 +137,8 @@ def read_bands_file(path: Path) -> Bands:
     return read_bands(text, str(path))
 
 
-def check_weather(scenario: Scenario) -> None:
-    """Read the weather file, the rain and the readings, if there are any, for their faults."""
+def check_weather(scenario: Scenario) -> tuple[Record, ...]:
+    """Read weather, rain and readings for their faults; what is to be said of weather and rain."""
     if scenario.readings:
         from pondsim.output.readings import readings_of  # noqa: PLC0415
 
@@ -145,11 +146,10 @@ def check_weather(scenario: Scenario) -> None:
     if scenario.rain is not None or scenario.drainage:
         from pondsim.engine.forcing import build_forcing  # noqa: PLC0415
 
-        build_forcing(scenario)
-    elif scenario.weather.file is not None:
-        from pondsim.site.weather import weather_series  # noqa: PLC0415
+        return build_forcing(scenario)[1]
+    from pondsim.site.weather import weather_series  # noqa: PLC0415
 
-        weather_series(scenario.weather, scenario.period, scenario.place)
+    return weather_series(scenario.weather, scenario.period, scenario.place).records
 
 
 def write_text(path: Path, text: str) -> None:

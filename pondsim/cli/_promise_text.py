@@ -33,8 +33,8 @@ NOT_KNOWN = (
     "hold what the model leaves out (docs/limits.md), nor a pond, a load or equipment unlike the files."
 )
 SAFETY = (
-    "Whether fish are safe is told by a reading at dawn, not by this table. Never stop equipment for a trial "
-    "while dawn oxygen is low."
+    "Whether fish are safe is shown by a reading at dawn, not by this table. Never stop equipment for a "
+    "trial while dawn oxygen is low."
 )
 
 

@@ -128,7 +128,7 @@ def range_text(unknown: Unknown) -> str:
 
 def plan_text(plan: Plan, days: int) -> str:
     """The monitoring that would prove or refute a promise."""
-    place = "0.3 m (1 ft) above the deepest bed" if plan.bottom else "half a metre (20 in) under the surface"
+    place = "0.3 m (1 ft) above the deepest bed" if plan.bottom else "half a meter (20 in) under the surface"
     what = "daily lows" if plan.bottom else "dawns"
     if plan.pairs is None or plan.dawns is None:
         return (

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pondsim import measures
-from pondsim.design.costs import Estimate, Run, check_names, estimate
+from pondsim.cli._common import wrapped
+from pondsim.design.costs import Estimate, Run, check_names, estimate, short_text
 from pondsim.design.quantities import Item, quantities
 from pondsim.errors import ScenarioError
 from pondsim.measures.books import run_days
@@ -116,4 +117,7 @@ def costs_beside(priced: Priced, results: list[xr.Dataset], system: str) -> str:
             "-" if v is None else f"{v:,.2f}" if 0.0 < v < 100.0 and v % 1 else f"{v:,.0f}" for v in values
         )
         lines.append(f"  {name}".ljust(WIDE) + "".join(cell.rjust(COLUMN) for cell in cells))
+    short = next((one.short_of_year for one in found.values() if one.short_of_year is not None), None)
+    if short is not None:
+        lines.append(wrapped(short_text(short)))
     return "\n".join(lines)

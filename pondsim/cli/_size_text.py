@@ -30,7 +30,7 @@ RENEWED = (
 def measure_words(measure: str, entry: Entry, zones: Sequence[str]) -> str:
     """A measure in words: ``lowest oxygen at dawn, top, far_arm``."""
     section = entry.section[0].lower() + entry.section[1:]
-    section = section.split(", of ")[0] if entry.section.startswith("Days failing") else section
+    section = section.split(", of ")[0] if entry.section.startswith("Days below") else section
     if entry.label in zones:
         place = entry.label if measure.endswith(f".{entry.label}") else "worst zone"
         return f"{section}, {place}"

@@ -11,6 +11,7 @@ from pondsim.comparison.cells import LEGEND, LIMITS, cells, differences, letter
 from pondsim.comparison.findings import findings
 from pondsim.comparison.givens import Unlike, changes_text
 from pondsim.comparison.head import events_text, head
+from pondsim.comparison.limit_lines import limit_lines, limits_data, limits_heading
 from pondsim.comparison.verdict import verdict
 from pondsim.spreadsheet import SheetWriter
 from pondsim.words import CAUTIONS
@@ -25,8 +26,25 @@ def comparison_text(comparison: Comparison, system: str = "us", *, full: bool = 
     parts.append(f"{comparison.start} to {comparison.end}, {comparison.days:.0f} days")
     parts.append("\n".join(_named(comparison, design) for design in range(len(comparison.titles))))
     parts += [table(comparison, designs, system, full=full) for designs in _blocks(comparison, system, full)]
+    parts += _limits(comparison, system)
     parts += [wrapped(LEGEND, WIDTH), *(wrapped(f"Note: {note}", WIDTH) for note in comparison.notes)]
     return "\n\n".join([*parts, wrapped(LIMITS, WIDTH), wrapped(CAUTIONS, WIDTH)]) + "\n"
+
+
+def _limits(comparison: Comparison, system: str) -> list[str]:
+    """Every limit apart, with an answer for each design."""
+    lines = limit_lines(comparison, system)
+    if not lines:
+        return []
+    parts = [wrapped(limits_heading(comparison), WIDTH)]
+    for line in lines:
+        said = [wrapped(line.title, WIDTH)]
+        said += [
+            wrapped(f"{letter(design)}  {text}", WIDTH - 4, "  ").replace("\n  ", "\n     ")
+            for design, text in enumerate(line.answers)
+        ]
+        parts.append("\n".join(said))
+    return parts
 
 
 def _named(comparison: Comparison, design: int) -> str:
@@ -119,6 +137,7 @@ def comparison_data(comparison: Comparison, system: str = "us") -> dict[str, Any
         "judged": list(comparison.judged),
         "verdict": verdict(comparison),
         "findings": findings(comparison, system),
+        "limits": limits_data(comparison),
         "measures": [
             {
                 "key": row.key,

@@ -34,7 +34,7 @@ SAFETY = (
 )
 WHY = {
     "few nights": "withheld: fewer than five past nights to judge it by",
-    "no better": "withheld: past nights were told no better than by yesterday's hour",
+    "no better": "withheld: past nights were predicted no better than by yesterday's hour",
     "no readings": "withheld: too few readings in the last day",
 }
 
@@ -164,7 +164,7 @@ def night_text(found: Coming, below: float, danger: float) -> str:
     for corner in found.corners:
         lines += ["", *_corner(corner, found, below, danger)]
     if found.unread:
-        lines += ["", wrapped(f"No readings, so nothing is told: {', '.join(found.unread)}.", WIDTH)]
+        lines += ["", wrapped(f"No readings, so no forecast: {', '.join(found.unread)}.", WIDTH)]
     return "\n".join([*lines, "", wrapped(SAFETY, WIDTH), "", wrapped(CAUTIONS, WIDTH)]) + "\n"
 
 

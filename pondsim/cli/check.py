@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -21,6 +22,7 @@ from pondsim.errors import ScenarioError
 if TYPE_CHECKING:
     from pondsim.design.sheet import Sheet
     from pondsim.design.whole import WholeSheet
+    from pondsim.records import Record
     from pondsim.scenario.read import Reading
     from pondsim.scenario.settings import Scenario
 
@@ -68,9 +70,9 @@ def command(
 
     reading = read(design)
     _check_files(design, reading.scenario, figure, json_file, csv_file)
-    check_weather(reading.scenario)
+    records = check_weather(reading.scenario)
     whole = whole_sheet(reading.scenario)
-    click.echo(sheet_text(reading, whole, system, full=full))
+    click.echo(sheet_text(reading, whole, system, records, full=full))
     _write(whole, json_file, csv_file, system)
     if figure:
         _draw(reading.scenario, whole, figure, system)
@@ -141,13 +143,21 @@ def _draw(scenario: Scenario, whole: WholeSheet, path: Path, system: str) -> Non
     write_figure(hardware_figure(whole.line, cut, system=system), path)
 
 
-def sheet_text(reading: Reading, whole: WholeSheet, system: str, *, full: bool = False) -> str:
-    """The whole sheet as text of 80 columns."""
+def sheet_text(
+    reading: Reading, whole: WholeSheet, system: str, records: Sequence[Record] = (), *, full: bool = False
+) -> str:
+    """The whole sheet as text of 80 columns; `records` of weather and rain are said among its remarks."""
     from pondsim.cli._check_running import running_text  # noqa: PLC0415
-    from pondsim.cli._check_text import air_text, inputs_text, limits_text, loop_text, points_text  # noqa: PLC0415
+    from pondsim.cli._check_text import (  # noqa: PLC0415
+        air_text,
+        criterion_words,
+        inputs_text,
+        limits_text,
+        loop_text,
+        points_text,
+    )
     from pondsim.design.given import design_inputs, is_described, operating_points  # noqa: PLC0415
     from pondsim.design.held import tally  # noqa: PLC0415
-    from pondsim.measures.criteria import criteria  # noqa: PLC0415
 
     scenario, sheet, line, limits = reading.scenario, whole.sheet, whole.line, whole.limits
     described = is_described(scenario)
@@ -157,24 +167,26 @@ def sheet_text(reading: Reading, whole: WholeSheet, system: str, *, full: bool =
         *([_crashes(scenario)] if scenario.bloom_crash else []),
         *([_areas(sheet, system)] if sheet.areas else []),
         _zones(sheet, system),
-        inputs_text(design_inputs(sheet), criteria()[scenario.judging.criterion].name, system),
+        inputs_text(design_inputs(sheet), criterion_words(scenario), system),
         loop_text(sheet, line, system, described=described),
         *([points_text(operating_points(line), line, system)] if line and described else []),
         air_text(sheet, whole.air, system),
         *running_text(scenario, system),
         *([limits_text(limits, system, full=full)] if limits else []),
         _hand_check_text(sheet, system),
-        *_remarks(reading, sheet, system),
+        *_remarks(reading, sheet, system, records),
         _cautions(scenario),
     ]
     return "\n\n".join(parts)
 
 
-def _remarks(reading: Reading, sheet: Sheet, system: str) -> list[str]:
+def _remarks(reading: Reading, sheet: Sheet, system: str, records: Sequence[Record]) -> list[str]:
+    from pondsim.comparison.remarks import sentence  # noqa: PLC0415
     from pondsim.design.remarks import remarks  # noqa: PLC0415
 
     lines = [wrapped(f"Note: {note}.") for note in reading.notes]
-    lines += [wrapped(f"Remark: {remark}") for remark in remarks(reading.scenario, sheet, system)]
+    said = [*remarks(reading.scenario, sheet, system), *(sentence(record) for record in records)]
+    lines += [wrapped(f"Remark: {remark}") for remark in dict.fromkeys(said)]
     return ["\n".join(lines)] if lines else []
 
 

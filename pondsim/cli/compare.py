@@ -9,12 +9,14 @@ from typing import TYPE_CHECKING
 import click
 
 from pondsim.cli._common import (
+    CAUTIONS,
     all_results,
     existing_file,
     json_text,
     new_file,
     read_bands_file,
     units_option,
+    wrapped,
     write_text,
 )
 from pondsim.errors import ScenarioError
@@ -43,6 +45,14 @@ if TYPE_CHECKING:
 @click.option("--full", is_flag=True, help="Show every measure, not only the main ones.")
 @click.option("--bands", type=existing_file, help="Bands of ties from `pondsim gridcheck --json`.")
 @click.option("--prices", type=existing_file, help="Your unit prices (.toml): cost of each design below.")
+@click.option(
+    "--set", "settings", multiple=True, metavar="KEY=VALUE", help="Lay a value over every design; repeatable."
+)
+@click.option(
+    "--variants", type=existing_file, help="File of named variants (.toml): each is run for every design."
+)
+@click.option("--storms", help='Run storms too: names of [[storm]] sections, such as "2yr,10yr", or "all".')
+@click.option("--pool", default="normal", show_default=True, help="Water surface every storm starts from.")
 @units_option
 def command(
     existing: Path,
@@ -53,6 +63,10 @@ def command(
     csv_file: Path | None,
     bands: Path | None,
     prices: Path | None,
+    settings: tuple[str, ...],
+    variants: Path | None,
+    storms: str | None,
+    pool: str,
     system: str,
     *,
     allow_differences: bool,
@@ -65,6 +79,14 @@ def command(
     """
     paths = [existing, *designs]
     _check_places(paths, folder, figure, json_file, csv_file)
+    if settings or variants or storms:
+        if folder or figure or prices or bands or full:
+            raise ScenarioError(
+                "--set, --variants and --storms go with --json, --csv and --allow-differences alone; to keep "
+                "results or to draw them, write the values into design files"
+            )
+        _batch(paths, settings, variants, storms, pool, json_file, csv_file, system, allow=allow_differences)
+        return
     measured = read_bands_file(bands) if bands else None
     priced = None
     if prices:
@@ -93,6 +115,36 @@ def command(
     if figure:
         _draw(results, figure, system)
     for path in (figure, json_file, csv_file):
+        if path:
+            click.echo(f"Written to {path}.", err=True)
+
+
+def _batch(
+    paths: list[Path],
+    settings: tuple[str, ...],
+    variants: Path | None,
+    storms: str | None,
+    pool: str,
+    json_file: Path | None,
+    csv_file: Path | None,
+    system: str,
+    *,
+    allow: bool,
+) -> None:
+    """The comparison for every variant, with storms where they are asked for."""
+    from pondsim.cli._batch import batch_csv, batch_data, batch_text, run_batch  # noqa: PLC0415
+    from pondsim.cli._variants import AS_STATED, Variant, changes_of, read_variants  # noqa: PLC0415
+
+    named = read_variants(variants) if variants else (Variant(AS_STATED, ()),)
+    changes = changes_of(settings)
+    found = run_batch(paths, named, changes, storms, pool, allow_differences=allow)
+    click.echo(batch_text(found, changes, system), nl=False)
+    click.echo("\n" + wrapped(CAUTIONS))
+    if json_file:
+        write_text(json_file, json_text(batch_data(found, changes, system)))
+    if csv_file:
+        write_text(csv_file, batch_csv(found, system))
+    for path in (json_file, csv_file):
         if path:
             click.echo(f"Written to {path}.", err=True)
 

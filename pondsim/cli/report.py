@@ -18,6 +18,9 @@ from pondsim.errors import ScenarioError
 @click.option(
     "--costs", multiple=True, type=existing_file, help="Sums of a design, from `pondsim quantities --json`."
 )
+@click.option(
+    "--storms", "storm_file", type=existing_file, help="Design storms, from `pondsim storm --storms --json`."
+)
 @click.option("--bands", type=existing_file, help="Bands of ties from `pondsim gridcheck --json`.")
 @click.option("--promise", "promise_file", type=existing_file, help="Intervals over members (.json).")
 @click.option("--no-tables", is_flag=True, help="Do not write the tables as CSV files beside the page.")
@@ -32,6 +35,7 @@ def command(
     designs: tuple[Path, ...],
     output: Path,
     costs: tuple[Path, ...],
+    storm_file: Path | None,
     bands: Path | None,
     promise_file: Path | None,
     system: str,
@@ -50,14 +54,16 @@ def command(
 
     from pondsim.reporting import TABLES, UNREAD, report  # noqa: PLC0415
     from pondsim.reporting.costs import read_sums  # noqa: PLC0415
+    from pondsim.reporting.harm import read_storms  # noqa: PLC0415
     from pondsim.reporting.promise import read_promise  # noqa: PLC0415
     from pondsim.results import load  # noqa: PLC0415
 
     promise = None if promise_file is None else read_promise(promise_file)
     measured = read_bands_file(bands) if bands else None
     sums = [read_sums(path) for path in costs]
+    storms = [read_storms(storm_file)] if storm_file else []
     results = [load(path, without=UNREAD) for path in paths]
-    made = report(results, system, sums, promise, allow_differences=allow_differences, bands=measured)
+    made = report(results, system, sums, promise, storms, allow_differences=allow_differences, bands=measured)
     tables = {} if no_tables else {folder / f"{name}.csv": text for name, text in made.tables.items()}
     with made_folder(folder) if tables else nullcontext():
         write_all({**tables, output: made.html})

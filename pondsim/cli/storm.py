@@ -1,4 +1,4 @@
-"""`pondsim storm`: one event at a glance."""
+"""`pondsim storm`: storms at a glance."""
 
 from __future__ import annotations
 
@@ -10,84 +10,98 @@ import click
 from pondsim.cli._common import (
     CAUTIONS,
     existing_file,
+    json_text,
     new_file,
     progress,
     say_when_compiling,
     units_option,
     wrapped,
+    write_text,
 )
 from pondsim.errors import ScenarioError
 
 if TYPE_CHECKING:
     import xarray as xr
 
-LEGEND = (
-    "Water in, rain and runoff: while the storm's runoff lasts. Out: until the run ends, a week later at "
-    "most. Detention: from the centre of the inflow to that of as much outflow. Drawdown: from the highest "
-    "level until a tenth of the rise over normal pool is left. Outlet water is read in the top meter of its "
-    "zone; lowest oxygen: top meter of any zone, over up to 5 days before "
-    "and after "
-    "the first rain. Rain on the pond itself is counted apart from inflow "
-    "and runoff. - : does not happen within the run."
-)
+    from pondsim.scenario.read import Reading
 
 
 @click.command("storm")
-@click.argument("design", type=existing_file)
+@click.argument("designs", nargs=-1, required=True, type=existing_file)
 @click.option("--existing", type=existing_file, help="Design file of the existing pond, shown beside.")
+@click.option("--storms", "chosen", help='Names of [[storm]] sections, such as "2yr,10yr,100yr", or "all".')
+@click.option(
+    "--pool",
+    default="normal",
+    show_default=True,
+    help='With --storms: water surface every design starts each storm with, such as "101.5 ft".',
+)
 @click.option("--figure", type=new_file, help="Picture to write: PNG, SVG or PDF by its ending.")
+@click.option("--json", "json_file", type=new_file, help="Write every measure as JSON, for `pondsim report`.")
 @units_option
-def command(design: Path, existing: Path | None, figure: Path | None, system: str) -> None:
-    """Show what one storm does to the pond of DESIGN: its design storm, else the largest of its period."""
+def command(
+    designs: tuple[Path, ...],
+    existing: Path | None,
+    chosen: str | None,
+    pool: str,
+    figure: Path | None,
+    json_file: Path | None,
+    system: str,
+) -> None:
+    """Show what storms do to the pond of DESIGNS.
+
+    Without --storms: the design storm of the site file, else the largest storm of the period, each design at
+    the level its season has brought it to. With --storms: each named storm, from one stated pool.
+    """
     from pondsim.cli._places import check_places  # noqa: PLC0415
-    from pondsim.comparison.storms import verdict  # noqa: PLC0415
-    from pondsim.measures import event_measures  # noqa: PLC0415
+    from pondsim.cli._storms import (  # noqa: PLC0415
+        LEGEND,
+        names_of,
+        run_named,
+        storm_table,
+        storm_text,
+        storms_data,
+    )
     from pondsim.scenario.read import read  # noqa: PLC0415
+
+    if figure and figure.suffix.lower() not in (".png", ".svg", ".pdf"):
+        raise ScenarioError(f"{figure}: a picture ends in .png, .svg or .pdf")
+    paths = [path for path in (existing, *designs) if path]
+    check_places([figure, json_file], paths)
+    readings = [read(path) for path in paths]
+    by_storm = run_named(readings, names_of(chosen, readings), pool) if chosen else [_largest(readings)]
+    tables = [storm_table(results, compared=existing is not None) for results in by_storm]
+    for one in tables:
+        click.echo(storm_text(one, system) + "\n")
+    for line in (LEGEND, *_remarks([one for results in by_storm for one in results])):
+        click.echo(wrapped(line) + "\n")
+    click.echo(wrapped(CAUTIONS))
+    if json_file:
+        write_text(json_file, json_text(storms_data(tables, system)))
+        click.echo(f"Written to {json_file}.", err=True)
+    if figure:
+        _draw(by_storm[-1], figure, system)
+
+
+def _largest(readings: list[Reading]) -> list[xr.Dataset]:
+    """The storm of the last design, run for each from the start of its period."""
     from pondsim.storm import event_of, run_storm  # noqa: PLC0415
 
-    if figure:
-        if figure.suffix.lower() not in (".png", ".svg", ".pdf"):
-            raise ScenarioError(f"{figure}: a picture ends in .png, .svg or .pdf")
-        check_places([figure], [path for path in (design, existing) if path])
-    readings = [read(path) for path in (existing, design) if path]
     event = event_of(readings[-1].scenario)
     say_when_compiling()
     results = []
     for reading in readings:
         with progress("Simulating ") as report:
             results.append(run_storm(reading.scenario, reading.text, event, report))
-    measures = [event_measures(dataset) for dataset in results]
-    titles = [str(dataset.attrs["title"]) for dataset in results]
-    click.echo(f"Storm of {event[0]:%Y-%m-%d %H:%M}; runoff until {event[1]:%Y-%m-%d %H:%M}")
-    for letter, title in zip("AB", titles, strict=False):
-        click.echo(f"  {letter}  {title}")
-    click.echo("\n" + table(measures, system))
-    for line in (*([verdict(measures[1], measures[0])] if existing else []), LEGEND, *_remarks(results)):
-        click.echo("\n" + wrapped(line))
-    click.echo("\n" + wrapped(CAUTIONS))
-    if figure:
-        from pondsim.figures.storm import storm_figure  # noqa: PLC0415
-        from pondsim.figures.style import write_figure  # noqa: PLC0415
-
-        write_figure(storm_figure(results, system=system), figure)
-        click.echo(f"Written to {figure}.", err=True)
+    return results
 
 
-def table(measures: list[dict[str, float]], system: str) -> str:
-    """Rows of measures, a column for each pond."""
-    from pondsim.comparison.storms import storm_digits, storm_value, storm_words  # noqa: PLC0415
-    from pondsim.units import number_text  # noqa: PLC0415
+def _draw(results: list[xr.Dataset], figure: Path, system: str) -> None:
+    from pondsim.figures.storm import storm_figure  # noqa: PLC0415
+    from pondsim.figures.style import write_figure  # noqa: PLC0415
 
-    lines = []
-    for key in dict.fromkeys(key for found in measures for key in found):
-        shown = storm_words(key)
-        if shown is None:
-            continue
-        values = [storm_value(found, key, system) for found in measures]
-        cells = "".join(number_text(value, storm_digits(key)).rjust(12) for value, _ in values)
-        lines.append(f"  {shown[0]} [{values[0][1]}]".ljust(50) + cells)
-    head = " " * 50 + "".join(letter.rjust(12) for letter in "AB"[: len(measures)])
-    return "\n".join([head, *lines])
+    write_figure(storm_figure(results, system=system), figure)
+    click.echo(f"Written to {figure}.", err=True)
 
 
 def _remarks(results: list[xr.Dataset]) -> list[str]:

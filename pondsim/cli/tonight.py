@@ -16,7 +16,7 @@ from pondsim.errors import ScenarioError
     "--forecast", type=existing_file, help="Weather to come, a file like that of the design's weather."
 )
 @click.option("--now", "moment", help='Local standard time, "2025-07-12 18:00"; else the last reading.')
-@click.option("--below", default=3.0, show_default=True, help="Oxygen of which the hour is told. [mg/L]")
+@click.option("--below", default=3.0, show_default=True, help="Oxygen level whose hour is reported. [mg/L]")
 @click.option(
     "--danger", default=2.0, show_default=True, help="Oxygen that a power cut must not reach. [mg/L]"
 )
@@ -33,13 +33,11 @@ def command(
     days: float,
     json_file: Path | None,
 ) -> None:
-    """Tell oxygen at the next dawn where DESIGN has readings, and what a power cut would do.
+    """Forecast oxygen at the next dawn where DESIGN has readings, and show what a power cut would do.
 
-    DESIGN names weather up to now and [[readings]]; the run starts where its period does and goes on until
-    this
-    time tomorrow. Nothing is told where past nights were told no better than by yesterday's hour. Whether
-    fish
-    are safe is decided by a reading at dawn.
+    DESIGN names weather up to now and [[readings]]; the run starts where its period does and continues until
+    this time tomorrow. No forecast is given where past nights were predicted no better than by yesterday's
+    hour. Whether fish are safe is shown by a reading at dawn.
     """
     from pondsim.cli._places import check_places  # noqa: PLC0415
     from pondsim.cli._tonight_run import coming_night, night_data, night_text  # noqa: PLC0415

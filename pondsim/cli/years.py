@@ -14,8 +14,8 @@ if TYPE_CHECKING:
 
 LEGEND = (
     "Each year has the weather and rain of the scenario; its bed is what the year before left. Sediment "
-    "oxygen demand: of the whole bed at 20 degC, at the end of the run. Dawn oxygen: top metre of the zone "
-    "with the least. Chlorophyll and phosphorus: means of the top metre. Smell: of the zone with most."
+    "oxygen demand: of the whole bed at 20 degC, at the end of the run. Dawn oxygen: top meter of the zone "
+    "with the least. Chlorophyll and phosphorus: means of the top meter. Smell: of the zone with most."
 )
 
 

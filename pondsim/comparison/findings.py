@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 
-from pondsim.comparison.names import days_text, listed, money_text, title_of
+from pondsim.comparison.failing import days_sentence, failing_today, low_text, where_worse
+from pondsim.comparison.names import days_text, money_text, title_of
 from pondsim.comparison.row import Comparison, Row
-from pondsim.measures.declared import Measure, declarations
 from pondsim.units import convert, number_text
 
 ASIDE = re.compile(r" \([^)]*\)|, of \d+")  # of a section: criterion and days judged
@@ -79,24 +79,10 @@ def _existing(comparison: Comparison) -> str:
         parts = [UNJUDGED]
     else:
         low = comparison.value(f"dawn_lowest_top.{zone}", 0)
-        parts = [f"Lowest dawn oxygen: {zone}, surface, {_low_text(low)} mg/L.", _failing_today(comparison)]
+        parts = [f"Lowest dawn oxygen: {zone}, surface, {low_text(low)} mg/L.", failing_today(comparison)]
     first = [_trips(comparison, 0), _sheet(comparison, 0)]
     alone = _remarks(comparison, 0)
     return " ".join(part for part in (*first, *parts, _meter(comparison), *alone) if part)
-
-
-def _failing(comparison: Comparison, design: int) -> tuple[str, float]:
-    """The zone with most failing days near the surface, and how many."""
-    days = {zone: comparison.value(f"days_failing_top.{zone}", design) or 0.0 for zone in comparison.zones}
-    worst = max(days, key=lambda zone: days[zone])
-    return worst, days[worst]
-
-
-def _failing_today(comparison: Comparison) -> str:
-    zone, days = _failing(comparison, 0)
-    if not days:
-        return "The surface water of every zone meets the criteria that this run can judge."
-    return f"Its surface water fails the criteria on {days:.0f} of {days_text(comparison.days)} in {zone}."
 
 
 def _oxygen(comparison: Comparison, design: int) -> str:
@@ -108,27 +94,14 @@ def _oxygen(comparison: Comparison, design: int) -> str:
     assert row is not None
     before, after = row.values[0], row.values[design]
     if row.ties[design]:
-        text = f"The lowest dawn oxygen in {zone} is a tie: {_low_text(before)} and {_low_text(after)} mg/L"
+        text = f"The lowest dawn oxygen in {zone} is a tie: {low_text(before)} and {low_text(after)} mg/L"
     else:
-        text = f"The lowest dawn oxygen in {zone} goes from {_low_text(before)} to {_low_text(after)} mg/L"
+        text = f"The lowest dawn oxygen in {zone} goes from {low_text(before)} to {low_text(after)} mg/L"
     worst = worst_zone(comparison, design)
     if worst != zone:
         low = comparison.value(f"dawn_lowest_top.{worst}", design)
-        text += f"; the lowest is now in {worst}, {_low_text(low)} mg/L"
-    return f"{text}. {_days_sentence(comparison, design)}"
-
-
-def _days_sentence(comparison: Comparison, design: int) -> str:
-    (zone, was), (now, days) = _failing(comparison, 0), _failing(comparison, design)
-    if not was and not days:
-        return "No zone fails the criteria near the surface on any day, today or with it."
-    if comparison.in_worst_zone("days_failing_top").tied(was, days):
-        return (
-            f"Failing days in the worst zone are a tie: {was:.0f} today ({zone}), {days:.0f} with it ({now})."
-        )
-    today = f"fails the criteria on {days_text(was)}" if was else "meets the criteria"
-    then = f"the worst ({now}) fails on {days:.0f}" if days else "no zone fails"
-    return f"Today the worst zone ({zone}) {today}; with it {then}."
+        text += f"; the lowest is now in {worst}, {low_text(low)} mg/L"
+    return f"{text}. {days_sentence(comparison, design)}"
 
 
 def harm_text(comparison: Comparison, design: int) -> str:
@@ -144,33 +117,13 @@ def harm_text(comparison: Comparison, design: int) -> str:
     section = ASIDE.sub("", worst.section)
     text = (
         f"Largest change for the worse: {section[0].lower()}{section[1:]}, "
-        f"in {_where_worse(comparison, design, worst)}."
+        f"in {where_worse(comparison, design, worst)}."
     )
     lows = next((row for row in comparison.rows if row.key.startswith("dawn_lowest_top.")), None)
     if lows is not None and lows.section != worst.section:
-        fallen = _where_worse(comparison, design, lows)
+        fallen = where_worse(comparison, design, lows)
         text += f" It also lowers the lowest dawn oxygen in {fallen}." if fallen else ""
     return text
-
-
-def _where_worse(comparison: Comparison, design: int, one: Row) -> str:
-    """Zones where the measures of a section are worse by more than a tie, the worst first."""
-    rows = [row for row in comparison.rows if row.section == one.section]
-    by = {row.label: row.worse_by(row.values[design], row.values[0]) for row in rows}
-    worse = sorted((row for row in rows if by[row.label] > 1.0), key=lambda row: -by[row.label])
-    unit = "" if one.unit == "d" else f" {one.unit}"
-    return listed(
-        f"{row.label} ({_printed(row, row.values[0])} to {_printed(row, row.values[design])}{unit})"
-        for row in worse
-    )
-
-
-def _printed(measure: Measure, value: float | None) -> str:
-    return "-" if value is None else f"{value:.{max(measure.decimals, 0)}f}"
-
-
-def _low_text(value: float | None) -> str:
-    return _printed(declarations()["dawn_lowest_top"].template, value)
 
 
 def _supply(comparison: Comparison, design: int, system: str) -> str:

@@ -11,8 +11,10 @@ from pondsim.comparison.refuse import moment_text, refuse_unlike
 from pondsim.comparison.remarks import remarks_of
 from pondsim.comparison.row import Comparison, rows_of
 from pondsim.errors import ScenarioError
-from pondsim.measures import joined, measures_of
+from pondsim.measures import COARSEST, joined, measures_of, step_hours
 from pondsim.measures.books import run_days
+from pondsim.measures.criteria import criterion_of
+from pondsim.measures.judged import judge_limits
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -56,6 +58,7 @@ def compare(
         bands.refuse_other(zones, start, end)
     apart = tuple(unlike(datasets[0], dataset) for dataset in datasets)
     measures = joined([measures_of(dataset) for dataset in datasets])
+    fine = step_hours(datasets[0]["time"].values) <= COARSEST
     judged = tuple(allow_differences or not one.of_pond for one in apart)
     return Comparison(
         titles=titles,
@@ -71,6 +74,8 @@ def compare(
         event_of=tuple(_event_of(datasets, design) for design in range(len(datasets))),
         sheets=tuple(sheet_result(dataset) for dataset in datasets),
         judged=judged,
+        criterion=criterion_of(datasets[0]).name,
+        limits=tuple(judge_limits(dataset, datasets[0]) if fine else () for dataset in datasets),
         bands=bands,
     )
 

@@ -11,17 +11,11 @@ from pondsim.comparison.givens import given, givens_of
 from pondsim.comparison.names import quoted
 from pondsim.comparison.remarks import remarks_of
 from pondsim.measures import COARSEST, not_judged, step_hours
+from pondsim.measures.judged import LINE_WORDS
 from pondsim.units import convert
 
 if TYPE_CHECKING:
     import xarray as xr
-
-LINE_WORDS = {
-    "mean_30_day": "30-day mean",
-    "mean_7_day": "7-day mean",
-    "mean_minimum_7_day": "7-day mean minimum",
-    "minimum_1_day": "1-day minimum",
-}
 
 
 def notes_of(datasets: list[xr.Dataset], titles: tuple[str, ...]) -> tuple[str, ...]:

@@ -20,6 +20,7 @@ OF_SITE = (
 )
 OF_JUDGING = (
     ("criterion", "judging.criterion"),
+    ("own_limits", "judging.limit"),
     ("fish_oxygen_mg_per_L", "judging.fish_oxygen"),
     ("fish_temperature_degC", "judging.fish_temperature"),
     ("renewed_within_d", "judging.renewed_within"),

@@ -227,6 +227,20 @@ def _bed_overfed(record: Record) -> str:
     )
 
 
+def _resuspension(record: Record) -> str:
+    waves, at_return = (bool(record.number(name)) for name in ("waves", "at_return"))
+    fetch, least = (
+        f"{convert(record.number(name), 'm', 'ft'):.0f} ft ({record.number(name):.0f} m)"
+        for name in ("fetch", "least_fetch")
+    )
+    off = f"waves are off, since the fetch of {fetch} is below {least}"
+    returned = "under the waterfall it is on" if at_return else "under the waterfall it is off"
+    return (
+        f"Resuspension of settled sediment: {f'waves are on, fetch {fetch}' if waves else off}; {returned}. "
+        "Set both in [resuspension]."
+    )
+
+
 def _weather_filled(record: Record) -> str:
     column, _, file = record.where.partition(" from ")
     count, hours = record.number("values"), record.number("overlap") / HOUR
@@ -299,6 +313,8 @@ WORDS: dict[str, str | Callable[[Record], str]] = {
     "rain_empty": _rain_empty,
     "weather_stuck": _weather_stuck,
     "bed_overfed": _bed_overfed,
+    "resuspension": _resuspension,
+    "chlorophyll_not_used": "Algae were grown: the chlorophyll that algae.chlorophyll states was not used.",
     "weather_filled": _weather_filled,
     "clock_against_sun": _clock_against_sun,
     "stamps_off_center": _stamps_off_center,

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from pondsim.comparison.givens import EventCase, Unlike
     from pondsim.comparison.remarks import Remark
     from pondsim.measures.bands import Bands
+    from pondsim.measures.judged import LimitResult
 
 
 def number(value: Any) -> float | None:
@@ -153,6 +154,8 @@ class Comparison:
     bands : how far measures moved in a grid check; None where the bands of ties are the assumed ones
     judged : whether each design is held against the others: its file differs from the first by equipment and
         events alone, or a verdict is wanted all the same
+    criterion : name of the criteria
+    limits : every limit in force judged apart, for each design; empty where results are too far apart
     """
 
     titles: tuple[str, ...]
@@ -168,6 +171,8 @@ class Comparison:
     event_of: tuple[EventCase | None, ...]
     sheets: tuple[SheetResult | None, ...]
     judged: tuple[bool, ...]
+    criterion: str
+    limits: tuple[tuple[LimitResult, ...], ...] = field(repr=False)
     bands: Bands | None = None
 
     @property

@@ -1,4 +1,4 @@
-"""The measures of one storm in words, and the verdict on harm, for screen and page."""
+"""The measures of one storm in words, for screen and page."""
 
 from __future__ import annotations
 
@@ -20,27 +20,15 @@ ROWS = {  # key of the measure: words, kind of quantity
     "drawdown": ("drawdown time", "hours"),
     "solids_in": ("suspended solids in", "mass"),
     "solids_out": ("suspended solids out", "mass"),
-    "outlet_oxygen": ("oxygen at the outlet, mean", "concentration"),
-    "outlet_oxygen_lowest": ("oxygen at the outlet, lowest", "concentration"),
-    "outlet_temperature": ("temperature at the outlet", "temperature"),
+    "organic_out": ("algae and detritus out", "mass"),
+    "phosphorus_out": ("phosphorus out", "mass"),
+    "outlet_oxygen": ("oxygen of the water out, mean", "concentration"),
+    "outlet_oxygen_lowest": ("oxygen of the water out, lowest", "concentration"),
+    "outlet_temperature": ("temperature of the water out, mean", "temperature"),
+    "outlet_temperature_highest": ("temperature of the water out, highest", "temperature"),
     "oxygen_before": ("lowest oxygen near the surface, 5 days before", "concentration"),
     "oxygen_after": ("lowest oxygen near the surface, 5 days after", "concentration"),
 }
-# Measures by which a permit is judged: whether more is worse, and by how much it may be worse and count as
-# alike: a share of the existing pond's value, or an amount in the unit of the measure. Judgement; oxygen as
-# the band of a single dawn in measures.toml.
-JUDGED = {
-    "peak_out": (True, 0.02, 0.0),
-    "rise": (True, 0.02, 0.0),
-    "drawdown": (True, 0.02, 0.0),
-    "solids_out": (True, 0.02, 0.0),
-    "outlet_oxygen_lowest": (False, 0.0, 0.15),  # mg/L
-    "outlet_temperature": (True, 0.0, 0.2),  # K
-    "oxygen_after": (False, 0.0, 0.15),  # mg/L
-}
-TOLERANCES = (
-    "by more than 2 %, of oxygen by more than 0.15 mg/L, of temperature by more than 0.2 degC (0.4 degF)"
-)
 # Units of the measures by kind, as `event_measures` gives them.
 MEASURED_IN = {
     "concentration": "mg/L",
@@ -77,24 +65,3 @@ def storm_value(found: dict[str, float], key: str, system: str) -> tuple[float, 
 def storm_digits(key: str) -> int:
     """Significant digits with which a measure is shown."""
     return 5 if key == "level_highest" else 3
-
-
-def worse(design: dict[str, float], existing: dict[str, float]) -> tuple[str, ...]:
-    """Measures by which the design is worse than the existing pond, by more than their tolerance."""
-    found = []
-    for key, (more_is_worse, share, amount) in JUDGED.items():
-        new, old = design[key], existing[key]
-        if math.isnan(new) and math.isnan(old):
-            continue
-        by = (new - old) * (1.0 if more_is_worse else -1.0)
-        if math.isnan(by) or by > share * abs(old) + amount:
-            found.append(key)
-    return tuple(found)
-
-
-def verdict(design: dict[str, float], existing: dict[str, float]) -> str:
-    """One sentence on harm: what is worse than at the existing pond."""
-    keys = worse(design, existing)
-    if not keys:
-        return f"No harm: by no measure is the design worse than the existing pond {TOLERANCES}."
-    return f"Worse than the existing pond: {'; '.join(ROWS[key][0] for key in keys)}."

@@ -5,12 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pondsim.comparison.head import LEFT_OUT, REFUSED, events_text
+from pondsim.comparison.limit_lines import failing_text, fails_by_limit
 from pondsim.comparison.names import days_text, listed, money_text, name_of, quoted, range_text, title_of
 from pondsim.comparison.row import Comparison
 from pondsim.measures.declared import Measure
+from pondsim.measures.judged import LINE_WORDS
 from pondsim.units import number_text
 
-WHAT = "the oxygen criteria near the surface in every zone"
+CRITERIA = "the oxygen criteria near the surface in every zone"
+OWN, BOTH = "every limit", "the oxygen criteria near the surface in every zone and every own limit"
 JUDGED = "as far as this run can judge them"
 UNJUDGED = "Whether the oxygen criteria are met cannot be judged; see the notes."
 
@@ -21,7 +24,8 @@ class _Design:
 
     place: int
     name: str
-    failing: float  # d
+    fails: tuple[str, ...]  # limits that are not met
+    failing: float  # d below the 1-day minimum
     low: float  # mg/L
     price: float | None
     currency: str  # "" where `price` is in kWh
@@ -79,11 +83,14 @@ def verdict(comparison: Comparison) -> str:
     rivals = [d for d in designs if comparison.event_of[d.place] is None and comparison.judged[d.place]]
     out = [title_of(comparison, design) for design in range(count) if not comparison.judged[design]]
     last = (*events, LEFT_OUT.format(listed(out)) if out else "", _doubt(comparison) if count > 1 else "")
+    what = _what(comparison)
     if len(rivals) == 1:
-        return " ".join(part for part in (_alone(rivals[0]), *last) if part)
+        return " ".join(part for part in (_alone(comparison, rivals[0], what), *last) if part)
     prices = [_price_of(design, rivals) for design in rivals[1:]]
     dearer = [_dearer(design, rivals[1:]) for design in rivals[1:]]
-    return " ".join(part for part in (_met(rivals), _best(rivals), *prices, *dearer, *last) if part)
+    return " ".join(
+        part for part in (_met(comparison, rivals, what), _best(rivals), *prices, *dearer, *last) if part
+    )
 
 
 def _designs(comparison: Comparison) -> list[_Design]:
@@ -104,14 +111,22 @@ def _designs(comparison: Comparison) -> list[_Design]:
         if cost is not None and money:
             price, currency = cost.values[design], cost.currency
         name = name_of(comparison, design)
-        found.append(_Design(design, name, max(failing), min(low), price, currency, *held))
+        fails = fails_by_limit(comparison, design)
+        found.append(_Design(design, name, fails, max(failing), min(low), price, currency, *held))
     return found
 
 
-def _alone(only: _Design) -> str:
-    if only.failing:
-        return f"{only.name} does not meet {WHAT}: it fails on {days_text(only.failing)} in the worst."
-    return f"{only.name} meets {WHAT}, {JUDGED}."
+def _what(comparison: Comparison) -> str:
+    """What is met or not: the criteria, limits of the user's own, or both."""
+    federal = set(LINE_WORDS.values())
+    names = {one.limit.name for one in comparison.limits[0]}
+    return BOTH if names & federal and names - federal else CRITERIA if names & federal else OWN
+
+
+def _alone(comparison: Comparison, only: _Design, what: str) -> str:
+    if only.fails:
+        return f"{only.name} does not meet {what}. {failing_text(comparison, [only.place])}"
+    return f"{only.name} meets {what}, {JUDGED}."
 
 
 def _doubt(comparison: Comparison) -> str:
@@ -128,14 +143,15 @@ def _doubt(comparison: Comparison) -> str:
     return f"{said} the band that a grid check of this pond measured ({ways}): {band}.{beside}"
 
 
-def _met(designs: list[_Design]) -> str:
-    met = [design for design in designs if not design.failing]
-    if not met:
-        return f"No design meets {WHAT}, nor does the existing pond."
+def _met(comparison: Comparison, designs: list[_Design], what: str) -> str:
+    met = [design for design in designs if not design.fails]
     if len(met) == len(designs):
-        return f"Every design meets {WHAT}, {JUDGED}, and so does the existing pond."
+        return f"Every design meets {what}, {JUDGED}, and so does the existing pond."
+    which = failing_text(comparison, [design.place for design in designs])
+    if not met:
+        return f"No design meets {what}, nor does the existing pond. {which}"
     names = listed(design.name for design in met)
-    return f"{names} {'meets' if len(met) == 1 else 'meet'} {WHAT}, {JUDGED}; no other does."
+    return f"{names} {'meets' if len(met) == 1 else 'meet'} {what}, {JUDGED}; no other does. {which}"
 
 
 def _best(designs: list[_Design]) -> str:

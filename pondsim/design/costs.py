@@ -11,6 +11,7 @@ from pondsim.physics.money import capital_recovery_factor, plan_worth
 from pondsim.scenario.settings import Prices
 from pondsim.units import convert, same_kind
 
+LEAST_DAYS = 60.0  # d: a run, times runs_a_year, that may stand for what a year gains (judgement)
 YEAR = 365.25 * 86400.0  # s
 UNITS = {
     "m": ("ft", "m"),
@@ -69,8 +70,10 @@ class Estimate:
     plain : all of it added up without interest
     worth : present worth; None where no rate is given
     equal_yearly : as equal yearly costs
-    per_oxygen : equal yearly cost for each kilogram of oxygen in a year
+    per_oxygen : equal yearly cost for each kilogram of oxygen in a year; None for a run of a few days
     per_day : equal yearly cost for each day of failure saved in a year
+    short_of_year : days that the run's bill stands for, where they are too few to divide a year's cost by
+        what they gain; None where they serve
     dredging : volume placed [m3], loads, cost; None where it is not asked for
     """
 
@@ -89,6 +92,7 @@ class Estimate:
     per_oxygen: float | None
     per_day: float | None
     dredging: tuple[float, int, float | None] | None
+    short_of_year: float | None = None
 
     @property
     def each_year(self) -> float:
@@ -160,6 +164,8 @@ def estimate(items: tuple[Item, ...], prices: Prices, run: Run | None, system: s
     value = None if worth is None else plan_worth(first, each, worth.rate, years, pairs, left, growth)
     equal = None if worth is None or value is None else value * capital_recovery_factor(worth.rate, years)
     often = prices.yearly.runs_a_year
+    covered = math.inf if run is None else run.days * often
+    whole = run if covered >= LEAST_DAYS else None
     missing = [line.name for line in lines if line.cost is None]
     missing += [one.item for one in prices.replacement if one.price is None]
     return Estimate(
@@ -175,9 +181,19 @@ def estimate(items: tuple[Item, ...], prices: Prices, run: Run | None, system: s
         plain=plan_worth(first, each, 0.0, years, pairs, left, growth),
         worth=value,
         equal_yearly=equal,
-        per_oxygen=_per(equal, None if run is None else run.oxygen, often),
-        per_day=_per(equal, None if run is None else run.days_saved, often),
+        per_oxygen=_per(equal, None if whole is None else whole.oxygen, often),
+        per_day=_per(equal, None if whole is None else whole.days_saved, often),
         dredging=_dredging(prices),
+        short_of_year=covered if covered < LEAST_DAYS else None,
+    )
+
+
+def short_text(days: float) -> str:
+    """Why a year's cost is not divided by what a short run gains."""
+    return (
+        f"The runs stand for {days:.0f} days of a year: their electricity is that of these days alone, and "
+        "cost is not divided by their oxygen or days saved. Run a season, or write yearly.runs_a_year so "
+        f"that it covers {LEAST_DAYS:.0f} days or more."
     )
 
 

@@ -31,7 +31,7 @@ def guess_stores(scenario: Scenario, model: Model, area: FloatArray, state: Stat
     """Stores in usual shares of the stated demand, with phosphorus in the ratio of algae."""
     stated = model.bed.demand[model.grid.box_zone] * area
     for store, share in enumerate(GUESS):
-        decay = model.stores.decay[store]
+        decay = model.living.stores.decay[store]
         state.bed[s.FAST + store] = share * stated / decay if decay > 0.0 else 0.0
     per_oxygen = 1.0 / (scenario.algae.carbon_to_phosphorus * 32.0 / 12.0)
     state.bed[s.FAST_P] = per_oxygen * state.bed[s.FAST]
@@ -51,7 +51,7 @@ def hand_on(model: Model, area: FloatArray, bed: FloatArray, state: State) -> Fl
     """
     for row in KEPT:
         state.bed[row] = bed[row]
-    stores = model.stores
+    stores = model.living.stores
     fed = stores.decay[0] * state.bed[s.FAST] + stores.decay[1] * state.bed[s.SLOW]
     stated = model.bed.demand[model.grid.box_zone] * area
     first = model.grid.first_box[:-1]

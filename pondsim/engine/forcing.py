@@ -6,7 +6,6 @@ the time loop meets each of them exactly.
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import lru_cache
@@ -15,11 +14,11 @@ from typing import NamedTuple
 
 import numpy as np
 
-from pondsim.constants import DAY, HOUR
+from pondsim.constants import HOUR
 from pondsim.engine.events import NO_EVENTS, Events, build_events, moments_of
+from pondsim.engine.given_algae import algae_of
 from pondsim.errors import Problem, ScenarioError
 from pondsim.jit.bundle import Bundle
-from pondsim.processes.living_rows import GROWN
 from pondsim.records import Record
 from pondsim.scenario.settings import (
     BaseFlow,
@@ -57,7 +56,6 @@ from pondsim.site.weather import weather_series, weather_table
 
 STORM_STEP = 900.0  # s; the flow pattern is renewed this often while an event flows
 SAME = 1e-3  # s; closer moments are one
-LEAST_LEFT = 1e-3  # share of grown algae that any crash leaves (judgement)
 FORCINGS_KEPT = 4  # of the last scenarios; some megabytes each
 
 
@@ -104,24 +102,6 @@ class Given(NamedTuple):
 def seconds(scenario: Scenario | Given, moment: datetime) -> float:
     """Seconds from the start of the period to a moment."""
     return (moment - scenario.period.start).total_seconds()
-
-
-def monthly_at(months: tuple[float, ...] | float, scenario: Scenario, time: FloatArray) -> FloatArray:
-    """Twelve monthly values as a smooth curve: each stands for mid-month, straight lines between."""
-    values = np.full(12, months) if isinstance(months, float) else np.array(months, dtype=float)
-    start = scenario.period.start
-    first_day = datetime(start.year, 1, 1)
-    day = (start - first_day).total_seconds() / DAY + time / DAY
-    middle = (np.arange(-1, 13) + 0.5) * 365.25 / 12
-    return np.interp(day % 365.25, middle, np.concatenate([values[-1:], values, values[:1]]))
-
-
-def _crash_share(crash: BloomCrash, scenario: Scenario, time: FloatArray) -> FloatArray:
-    """Share of the given algae alive: down while they die, back up while they recover."""
-    start = seconds(scenario, crash.start)
-    left = 1.0 - crash.killed_share * crash.pond_share
-    times = [start, start + crash.duration, start + crash.duration + crash.recovery]
-    return np.interp(time, times, [1.0, left, 1.0])
 
 
 def _breaks(given: Given, weather_times: FloatArray, areas: tuple[AreaWater, ...]) -> FloatArray:
@@ -181,41 +161,6 @@ def _inflows(given: Given, time: FloatArray, areas: tuple[AreaWater, ...]) -> Fl
     return np.stack(flows, axis=1) if flows else np.zeros((steps, 0, 2))
 
 
-def _algae(scenario: Scenario, time: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Chlorophyll by zone at both ends of each step, and what of it dies."""
-    middle = 0.5 * (time[:-1] + time[1:])
-    zones = len(scenario.zone)
-    base = _given_chlorophyll(scenario, time)
-    chlorophyll = np.repeat(base[:, None], zones, axis=1)
-    dying = np.zeros((middle.size, zones))
-    for crash in scenario.bloom_crash:
-        reached = [not crash.zones or zone.name in crash.zones for zone in scenario.zone]
-        start = seconds(scenario, crash.start)
-        falling = (middle > start) & (middle < start + crash.duration)
-        killed = base[:-1] * crash.killed_share * crash.pond_share / crash.duration
-        if scenario.algae.mode == GROWN:
-            killed = np.full(middle.size, _kill_rate(crash))
-        for zone in np.flatnonzero(reached):
-            chlorophyll[:, zone] *= _crash_share(crash, scenario, time)
-            dying[falling, zone] += killed[falling]
-    return _ends_of(chlorophyll), dying
-
-
-def _given_chlorophyll(scenario: Scenario, time: FloatArray) -> FloatArray:
-    """Given chlorophyll near the top: of dated readings, straight lines between, else by month [kg/m3]."""
-    readings = sorted(scenario.algae.reading, key=lambda one: one.date)
-    if not readings:
-        return monthly_at(scenario.algae.chlorophyll, scenario, time)
-    dates = [seconds(scenario, one.date) for one in readings]
-    return np.asarray(np.interp(time, dates, [one.chlorophyll for one in readings]))
-
-
-def _kill_rate(crash: BloomCrash) -> float:
-    """Rate of death that leaves the stated share of grown algae after the stated time [1/s]."""
-    left = max(1.0 - crash.killed_share * crash.pond_share, LEAST_LEFT)
-    return -math.log(left) / crash.duration
-
-
 def _without_power(given: Given, middle: FloatArray) -> IntArray:
     """Whether each system stands still in each step for want of power, its rest after that included."""
     without = np.zeros((middle.size, len(given.timers)), dtype=np.int64)
@@ -238,7 +183,6 @@ def build_forcing(scenario: Scenario) -> tuple[Forcing, tuple[Record, ...]]:
     ScenarioError
         When the weather or the rain does not serve.
     """
-    files = (scenario.weather.file, scenario.rain.file if scenario.rain else None)
     timers = [None if one is None else (one.hours, one.season) for one in (scenario.pump, *scenario.aeration)]
     forcing, records = _forcing_of(
         Given(
@@ -246,10 +190,10 @@ def build_forcing(scenario: Scenario) -> tuple[Forcing, tuple[Record, ...]]:
             Solids(settling_velocity=scenario.solids.settling_velocity, share=scenario.solids.share),
             *(scenario.inflow, scenario.base_flow, scenario.bloom_crash, tuple(timers)),
             *(tuple(outages_of(scenario)), scenario.numerics.hydraulic_step, moments_of(scenario)),
-            tuple(_stamp(file) for file in files),
+            stamps_of(scenario),
         )
     )
-    chlorophyll, dying = _algae(scenario, forcing.time)
+    chlorophyll, dying = algae_of(scenario, forcing.time)
     weather = (forcing.weather, forcing.weather_first, forcing.weather_step)
     events = build_events(scenario, forcing.time, *weather)
     return replace(forcing, chlorophyll=chlorophyll, dying=dying, events=events), records
@@ -265,6 +209,13 @@ def fits(forcing: Forcing, scenario: Scenario) -> bool:
         and forcing.drained.shape[1:] == (len(scenario.drainage), FIRST_SOLIDS + len(scenario.solids.share))
         and forcing.chlorophyll.shape[1:] == (len(scenario.zone), 2)
         and forcing.air_on.shape[1:] == (len(scenario.aeration),)
+    )
+
+
+def stamps_of(scenario: Scenario) -> tuple[tuple[int, int], ...]:
+    """What tells that a file of weather or rain is another than it was."""
+    return tuple(
+        _stamp(file) for file in (scenario.weather.file, scenario.rain.file if scenario.rain else None)
     )
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pondsim.engine import living
 from pondsim.engine.forcing import Forcing, build_forcing
 from pondsim.engine.patterns import (
     GROUND,
@@ -24,11 +25,10 @@ from pondsim.processes import (
     aeration,
     algae,
     bed,
-    bed_stores,
     circulation,
     flows,
     geometry,
-    grown_algae,
+    holes,
     ice,
     inflow,
     light,
@@ -50,8 +50,6 @@ from pondsim.scenario.settings import Scenario
 from pondsim.site.control import ControlSettings, control_settings
 from pondsim.site.pond import Grid, build_grid, zone_area
 from pondsim.site.weather import RAIN, WIND_SPEED, weather_at
-
-USUAL_RATIO = 1.0 / 40.0  # kg of chlorophyll per kg of algal carbon
 
 
 @dataclass(frozen=True, eq=False)
@@ -77,9 +75,8 @@ class Model(Bundle):
     bed: bed.BedSettings
     solids: settling.SolidsSettings
     ice: ice.IceSettings
-    grown: grown_algae.GrownSettings
-    phosphorus: phosphorus.PhosphorusSettings
-    stores: bed_stores.StoreSettings
+    holes: holes.HoleSettings
+    living: living.LivingSettings
 
 
 def build_model(scenario: Scenario, forcing: Forcing | None = None) -> Model:
@@ -97,15 +94,15 @@ def build_model(scenario: Scenario, forcing: Forcing | None = None) -> Model:
     cover = np.array([zone.floating_cover for zone in scenario.zone], dtype=float)
     area = sum(float(zone_area(grid, z, grid.normal_pool)) for z in zones.values())
     length = scenario.pond.length or math.sqrt(area)
-    living = living_rows(scenario)
-    inflows = inflow.inflow_settings(scenario, zones, living)
+    rows = living_rows(scenario)
+    inflows = inflow.inflow_settings(scenario, zones, rows)
     units = len(scenario.aeration)
-    layout = lay_out(grid.box_zone.size, len(zones), len(scenario.solids.share), units, living)
+    layout = lay_out(grid.box_zone.size, len(zones), len(scenario.solids.share), units, rows)
     envelope = flows.envelope_of(grid)
-    rows = inflows.zone.size
-    counts = Counts(rows + SPILLS + len(scenario.connection), rows, units, int(envelope.start[-1]))
-    work = work_for(grid, living, counts)
-    work.worth[:, : living.end] = phosphorus.worth_of(scenario, living)
+    waters = inflows.zone.size
+    counts = Counts(waters + SPILLS + len(scenario.connection), waters, units, int(envelope.start[-1]))
+    work = work_for(grid, rows, counts)
+    work.worth[:, : rows.end] = phosphorus.worth_of(scenario, rows)
     return Model(
         grid=grid,
         layout=layout,
@@ -114,11 +111,11 @@ def build_model(scenario: Scenario, forcing: Forcing | None = None) -> Model:
         work=work,
         control=control_settings(scenario, zones),
         inflow=inflows,
-        outflow=outflow.outflow_settings(scenario, zones, living),
+        outflow=outflow.outflow_settings(scenario, zones, rows),
         circulation=circulation.circulation_settings(scenario, zones),
         aeration=aeration.aeration_settings(scenario, zones),
         mixing=mixing.mixing_settings(scenario, area, length, cover),
-        light=light.light_settings(scenario, cover, living),
+        light=light.light_settings(scenario, cover, rows),
         surface=surface.surface_settings(scenario, cover),
         temperature=temperature.temperature_settings(scenario),
         algae=algae.algae_settings(scenario),
@@ -126,9 +123,8 @@ def build_model(scenario: Scenario, forcing: Forcing | None = None) -> Model:
         bed=bed.bed_settings(scenario),
         solids=settling.solids_settings(scenario, length),
         ice=ice.ice_settings(scenario),
-        grown=grown_algae.grown_settings(scenario, living),
-        phosphorus=phosphorus.phosphorus_settings(scenario, living),
-        stores=bed_stores.store_settings(scenario, living),
+        holes=holes.hole_settings(scenario),
+        living=living.living_settings(scenario, rows),
     )
 
 
@@ -150,7 +146,11 @@ def update_part(model: Model, step: int, start: float, end: float, state: State)
     ice.set_cover(model.ice, grid, work, state)
     mixing.set_densities(work)
     surface.update_open_water(model.surface, work, forcing.events.floating[step])
-    _update_light(model, step)
+    if model.living.rows.grown == 1:
+        living.update_light(model.living, model.light, grid, work, forcing.events, step)
+    else:
+        _set_chlorophyll(model, step, 0.5)
+        light.update_light(model.light, grid, work, forcing.events.shaded[step])
     temperature.update_temperature_factors(model.temperature, work)
     bed.update_demand(model.bed, grid, work)
     settling.update_settling(model.solids, work)
@@ -174,7 +174,7 @@ def update_part(model: Model, step: int, start: float, end: float, state: State)
 def _update_holes(model: Model) -> None:
     air, fall = model.aeration, model.circulation
     places = (air.zone, air.elevation, air.diffusers, fall.zone, fall.width, fall.steps)
-    ice.update_holes(model.ice, model.grid, model.work, *places)
+    holes.update_holes(model.holes, model.grid, model.work, *places)
 
 
 @compiled_for_loop
@@ -194,23 +194,6 @@ def _set_weather(model: Model, step: int, time: float) -> None:
     first, last = forcing.rain[step]
     start, end = forcing.time[step], forcing.time[step + 1]
     work.now[RAIN] = first + (time - start) / (end - start) * (last - first)
-
-
-@compiled_for_loop
-def _update_light(model: Model, step: int) -> None:
-    """Chlorophyll of the step and how far the light reaches."""
-    grid, work, shaded = model.grid, model.work, model.forcing.events.shaded[step]
-    if model.layout.living.grown == 0:
-        _set_chlorophyll(model, step, 0.5)
-        light.update_light(model.light, grid, work, shaded)
-        return
-    grown_algae.update_warmth(model.grown, work)
-    bed_stores.update_warmth(model.stores, work)
-    # light first, with chlorophyll as it often is: it decides how much of it the algae have
-    grown_algae.set_chlorophyll(model.grown, work, USUAL_RATIO)
-    light.update_light(model.light, grid, work, shaded)
-    grown_algae.adapt_chlorophyll(model.grown, grid, work, model.forcing.events.daily_sun[step])
-    light.update_light(model.light, grid, work, shaded)
 
 
 @compiled_for_loop
@@ -307,7 +290,7 @@ def compute_rates(model: Model, step: int, time: float, state: State, rates: Sta
     share = (time - start) / (end - start)
     rates.vector[:] = 0.0
     _set_weather(model, step, time)
-    if model.layout.living.grown == 0:
+    if model.living.rows.grown == 0:
         _set_chlorophyll(model, step, share)
     transport.concentrations(work, state)
     ice.set_cover(model.ice, grid, work, state)
@@ -332,34 +315,19 @@ def compute_rates(model: Model, step: int, time: float, state: State, rates: Sta
     circulation.add_rates(model.circulation, grid, work, rows + PUMP, rates)
     aeration.add_rates(model.aeration, grid, work, rates)
     surface.add_sun_and_bed_heat(model.surface, work, rates)
-    if model.layout.living.grown == 1:
+    if model.living.rows.grown == 1:
         organic.add_rates(model.organic, work)
-        _add_living_rates(model, step, state, rates)
+        living.add_rates(model.living, grid, work, forcing.events, forcing.dying[step], step, rates)
+        bed.set_share_met(model.bed, grid, work)
+        living.add_bed_rates(model.living, grid, work, forcing.events, step, rates)
     else:
         algae.add_rates(model.algae, grid, work, forcing.dying[step], rates)
         organic.add_rates(model.organic, work)
         bed.add_rates(model.bed, grid, work, rates)
-        settling.add_rates(model.solids, grid, work, state, rates)
-    if model.layout.living.dye >= 0:
-        phosphorus.add_dye(model.phosphorus, grid, work, forcing.events.dyed[step])
+    settling.add_rates(model.solids, grid, work, state, rates)
+    living.add_settled(model.living, grid, work, forcing.events, step)
     mixed_layer.add_rates(grid, work, state, model.mixing.cooling_entrainment)
     for box in range(work.volume.size):
         work.rate[s.AGE_INFLOW, box] += work.volume[box]
         work.rate[s.AGE_WATERFALL, box] += work.volume[box]
     return transport.hand_over(grid, work, rates)
-
-
-@compiled_for_loop
-def _add_living_rates(model: Model, step: int, state: State, rates: State) -> None:
-    """What grown algae, phosphorus and the stores of the bed do, and all that settles."""
-    grid, work, events = model.grid, model.work, model.forcing.events
-    grown_algae.add_rates(model.grown, grid, work, model.forcing.dying[step])
-    phosphorus.add_rates(model.phosphorus, work, rates)
-    phosphorus.add_loads(model.phosphorus, grid, work, events.loads[step], rates)
-    if model.layout.living.binder >= 0:
-        phosphorus.add_binding(model.phosphorus, grid, work, events.dosed[step])
-    bed.set_share_met(model.bed, grid, work)
-    bed_stores.add_rates(model.stores, work, rates)
-    settling.add_rates(model.solids, grid, work, state, rates)
-    bed_stores.take_in(model.stores, work)
-    bed_stores.add_dredging(grid, work, events.dredged[step], rates)

@@ -16,10 +16,10 @@ from pondsim.results.write import written_beside
 FORMAT = "pondsim members 1"
 ABOUT = {  # variable: unit and meaning
     "measure": ("as in attribute measures", "measure of the run, by key"),
-    "oxygen_dawn_top": ("mg/L", "lowest oxygen of the top metre around sunrise"),
-    "oxygen_lowest_top": ("mg/L", "lowest oxygen of the day, top metre"),
+    "oxygen_dawn_top": ("mg/L", "lowest oxygen of the top meter around sunrise"),
+    "oxygen_lowest_top": ("mg/L", "lowest oxygen of the day, top meter"),
     "oxygen_lowest_bottom": ("mg/L", "lowest oxygen of the day, 0.3 m above the deepest bed"),
-    "temperature_mean_top": ("degC", "mean temperature of the day, top metre"),
+    "temperature_mean_top": ("degC", "mean temperature of the day, top meter"),
     "temperature_mean_bottom": ("degC", "mean temperature of the day, 0.3 m above the deepest bed"),
     "water_surface_elevation": ("m", "mean of the day"),
     "power": ("W", "mean electric power of the day"),

@@ -171,7 +171,7 @@ def _own(scenarios: Sequence[Scenario], one: UnknownRange, where: str) -> Unknow
     row = default_parameters().get(one.key)
     if row is None and not any(_has(scenario, one.key) for scenario in scenarios):
         raise _fault(
-            f"{where}.key", f'= "{one.key}" is no number that these designs have or defaults.toml names.'
+            f"{where}.key", f'= "{one.key}" is not a number that these designs have or defaults.toml names.'
         )
     texts = {"low": one.low, "high": one.high}
     if one.likely is not None:

@@ -53,6 +53,7 @@ def dawn_by_zone(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
     figure = style.new_figure(1.2 + 1.15 * len(zones))
     grid = figure.subplots(len(zones), len(shown), sharex=True, sharey=True, squeeze=False)
     read = False
+    style.fix_panels(figure, len(zones), len(shown), left=0.5, right=0.1, top=0.4, gap=0.1)
     most = max(limit + 1.0, *(float(np.nanmax(oxygen)) for _, oxygen in dawns))
     for row, zone in enumerate(zones):
         for column, design in enumerate(shown):
@@ -67,7 +68,8 @@ def dawn_by_zone(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
             style.panel(axes, "", style.place(zone) if column == 0 else "")
             style.time_axis(axes, len(shown), dawns[0][0])
             if row == 0:
-                words = style.wrapped(names[design], TITLE_LETTERS // len(shown))
+                letters = int(TITLE_LETTERS * style.width_in() / style.WIDTH_IN) // len(shown)
+                words = style.wrapped(names[design], letters)
                 axes.set_title(
                     words, loc="left", y=1.0, fontsize=style.SIZE + 1, color=style.ink(max(design, 1))
                 )

@@ -13,30 +13,33 @@ from pondsim.units import number_text
 Array = np.ndarray[Any, Any]
 
 DEBT = "reduced_substances"
-# As oxygen: people smell 0.05 to 0.1 mg/L of hydrogen sulfide in water (guidelines for drinking water of the
-# World Health Organization, from memory), and 34 g of it take up 64 g of oxygen. Not all debt is sulfide.
-SMELL = 0.2  # mg/L
-LEVELS = (0.0, 0.05, SMELL, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0)  # mg/L
-NOTE = (
-    "Bottom oxygen debt: sulfide, iron and methane from the sediment, as the oxygen they take up; from "
-    f"{SMELL:g} mg/L on sulfide can be smelled. "
-)
+LEVELS = (0.0, 0.05, 0.2, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0)  # mg/L, beside that which smells
 
 
-def levels_up_to(most: float) -> Array:
-    """Levels of the scale that enclose values up to `most` [mg/L]; at least the first four."""
-    count = next((k for k, level in enumerate(LEVELS) if level >= most), len(LEVELS) - 1)
-    levels = np.asarray(LEVELS[: max(count, 3) + 1])
+def note(smell: float) -> str:
+    """What debt is, and from which value on it is counted as smell [mg/L]."""
+    return (
+        "Bottom oxygen debt: sulfide, iron and methane from the sediment, as the oxygen they take up; from "
+        f"{smell:g} mg/L on it counts as smell. "
+    )
+
+
+def levels_up_to(most: float, smell: float) -> Array:
+    """Levels of the scale that enclose values up to `most`, `smell` among them [mg/L]."""
+    known = sorted({*LEVELS, smell})
+    least = known.index(smell) + 1
+    count = next((k for k, level in enumerate(known) if level >= most), len(known) - 1)
+    levels = np.asarray(known[: max(count, least) + 1])
     levels[-1] = max(levels[-1], most)
     return levels
 
 
-def finding(name: str, times: Array, top: Array, bottom: Array) -> str:
-    """How much debt there is at the bottom, and on how many days it can be smelled at the top."""
+def finding(name: str, times: Array, top: Array, bottom: Array, smell: float) -> str:
+    """How much debt there is at the bottom, and on how many days it counts as smell at the top."""
     _, highest = daily(times, top, np.max)
     most = number_text(float(np.nanmax(bottom, initial=0.0)), 2)
-    days = int(np.sum(highest > SMELL))
+    days = int(np.sum(highest > smell))
     return (
-        f'with "{name}" bottom oxygen debt reaches {most} mg/L at the bottom, and {SMELL:g} mg/L at the top, '
-        f"where it may smell, on {days} of {over(len(highest))}"
+        f'with "{name}" bottom oxygen debt reaches {most} mg/L at the bottom, and {smell:g} mg/L at the top, '
+        f"where it smells, on {days} of {over(len(highest))}"
     )

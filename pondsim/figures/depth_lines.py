@@ -11,6 +11,7 @@ from pondsim.figures.outages import during, mark_outages, outages_of
 from pondsim.figures.readings import lay_readings, readings_note
 from pondsim.figures.words import beside_others
 from pondsim.measures import at_station, daily, hours_below
+from pondsim.measures.living import smell_limit
 from pondsim.units import number_text
 
 if TYPE_CHECKING:
@@ -66,8 +67,9 @@ def depth_lines(
     ]
     figure = style.new_figure(0.9 + style.panel_in() * len(parts))
     panels = figure.subplots(len(parts), 1, sharex=True, sharey=True, squeeze=False)[:, 0]
+    style.fix_panels(figure, len(parts), left=0.5, right=0.55, top=0.25, gap=0.27)
     by_day = shown.days_of(parts[0]) > HOURS_UP_TO
-    note = _note(variable, by_day=by_day)
+    note = _note(variable, smell_limit(parts[0]), by_day=by_day)
     for axes, part, name, own in zip(panels, parts, names, lines, strict=True):
         _panel(axes, part, own, by_day=by_day)
         mark_outages(axes, part)
@@ -76,7 +78,7 @@ def depth_lines(
     if lay_readings(panels[0], parts[0], zone, variable, system, by_day=by_day):
         note = f"{note} {readings_note(parts[0], zone, variable, system)}"
     for axes, own in zip(panels, lines, strict=True):
-        _finish(axes, own, variable, by_day=by_day)
+        _finish(axes, own, variable, smell_limit(parts[0]), by_day=by_day)
     style.headline(figure, _finding(parts, names, lines, zone, variable, system), note)
     return figure
 
@@ -100,16 +102,16 @@ def _panel(axes: Axes, part: xr.Dataset, lines: dict[str, Array], *, by_day: boo
             axes.plot(times, values, color=ink, linewidth=1.5)
 
 
-def _finish(axes: Axes, lines: dict[str, Array], variable: str, *, by_day: bool) -> None:
+def _finish(axes: Axes, lines: dict[str, Array], variable: str, smell: float, *, by_day: bool) -> None:
     """Limits, the mark of low oxygen, and the names at the ends."""
     if variable == OXYGEN:
         axes.set_ylim(0.0, max(axes.get_ylim()[1], 1.1 * LOW))  # the mark must lie within
         style.limit_line(axes, LOW, f"{LOW:g}")
     if variable == debt.DEBT:
-        axes.set_yscale("symlog", linthresh=debt.SMELL)
-        axes.set_ylim(0.0, max(axes.get_ylim()[1], 2.0 * debt.SMELL))
+        axes.set_yscale("symlog", linthresh=smell)
+        axes.set_ylim(0.0, max(axes.get_ylim()[1], 2.0 * smell))
         axes.yaxis.set_major_formatter("{x:g}")
-        style.limit_line(axes, debt.SMELL, "may smell")
+        style.limit_line(axes, smell, "smells")
     ends = [float(np.asarray(line.get_ydata())[-1]) for line in axes.lines[: len(lines)]]
     ends = [end if np.isfinite(end) else axes.get_ylim()[0] for end in ends]
     style.name_ends(axes, ends, list(lines), [style.STATIONS[station] for station in lines])
@@ -132,7 +134,7 @@ def _finding(
         return found + _in_outages(parts, names, lines)
     if variable == debt.DEBT:
         told = [
-            debt.finding(name, part["time"].values, own["top"], own["bottom"])
+            debt.finding(name, part["time"].values, own["top"], own["bottom"], smell_limit(part))
             for part, name, own in zip(parts, names, lines, strict=True)
         ]
         return f"{where}: {'; '.join(told)}"
@@ -162,9 +164,9 @@ def _share_below(part: xr.Dataset, values: Array) -> float:
     return 100.0 * float(hours_below(times, values, LOW)) / hours
 
 
-def _note(variable: str, *, by_day: bool) -> str:
+def _note(variable: str, smell: float, *, by_day: bool) -> str:
     places = (
         "Top: mean of the top meter (3.3 ft); mid: half depth; bottom: 0.3 m (1 ft) above the deepest bed."
     )
     how = "Lines: mean of each day; bands: from its lowest to its highest value. " if by_day else ""
-    return how + places + (f" {debt.NOTE}" if variable == debt.DEBT else "")
+    return how + places + (f" {debt.note(smell)}" if variable == debt.DEBT else "")

@@ -65,7 +65,7 @@ def finding(sheet: LineSheet, cut: LineCut, system: str) -> str:
             return f"{said}; does not run {at}: the well falls below pump-off"
         stands = display(lowest.over_pump_off, "length", system)
         return f"{said}; the well stands {stands} over pump-off {at}"
-    over = "top" if lowest.cover_top is not None else "centre"
+    over = "top" if lowest.cover_top is not None else "center"
     cover = lowest.cover_centre if lowest.cover_top is None else lowest.cover_top
     if cover <= 0.0:
         return f"{said}; the intake's {over} lies dry {at}"

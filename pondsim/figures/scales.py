@@ -38,9 +38,9 @@ def oxygen_scale() -> tuple[Colormap, BoundaryNorm]:
     return colours, BoundaryNorm([*OXYGEN_LEVELS, 1e3], len(OXYGEN_COLOURS))
 
 
-def debt_scale(values: Array) -> tuple[Colormap, BoundaryNorm]:
+def debt_scale(values: Array, smell: float) -> tuple[Colormap, BoundaryNorm]:
     """Colors of bottom oxygen debt, in steps that show what can be smelled beside what is at the bottom."""
-    levels = levels_up_to(float(np.nanmax(values, initial=0.0)))
+    levels = levels_up_to(float(np.nanmax(values, initial=0.0)), smell)
     colours = LinearSegmentedColormap.from_list("pondsim debt", list(LOW_TO_HIGH), len(levels) - 1)
     return colours, BoundaryNorm(levels, len(levels) - 1)
 

@@ -8,9 +8,6 @@ from __future__ import annotations
 
 import re
 import textwrap
-from collections.abc import Iterator
-from contextlib import contextmanager
-from contextvars import ContextVar
 from typing import TYPE_CHECKING, Any, Literal
 
 import numpy as np
@@ -21,13 +18,22 @@ from matplotlib.figure import Figure
 
 from pondsim.figures.files import svg_text, write_figure
 from pondsim.figures.scales import luminance
+from pondsim.figures.sizes import (
+    PAGE_HEIGHT,
+    WIDTH_IN,
+    fix_panels,
+    for_a_page,
+    names_beside,
+    panel_in,
+    width_in,
+)
 from pondsim.units import display
 
 if TYPE_CHECKING:
     import xarray as xr
     from matplotlib.axes import Axes
 
-__all__ = ["svg_text", "write_figure"]
+__all__ = ["fix_panels", "for_a_page", "panel_in", "svg_text", "width_in", "write_figure"]
 
 Grid = Literal["x", "y", "both"]
 INK = "#1c2b33"  # words and axes
@@ -41,9 +47,6 @@ DESIGNS = ("#123f6d", "#c8641b", "#6db6d6", "#7a2e0e", "#e0a75e", "#2f2a5b")
 DASHES = ("solid", (0, (6, 2)), (0, (2, 1.5)), (0, (8, 2, 2, 2)))
 HATCHES = ("", "///", "\\\\", "--", "xx", "--")
 STATIONS = {"top": "#6fb0a6", "mid": "#2f7d86", "bottom": "#0d3442"}  # light above, dark below
-WIDTH_IN = 9.5
-PAGE_WIDTH_IN = 4.8  # of a figure in a page: it is read on a phone, and two stand side by side on paper
-PAGE_HEIGHT = 0.75  # of the common height, there
 LEAST_CONTRAST = 4.5  # of words on white, as for web pages (WCAG 2)
 SIZE = 9.0  # points
 HEADLINE_LETTERS = 106  # in a line of the headline at the common width
@@ -125,34 +128,6 @@ def amount(value: float, kind: str, system: str) -> str:
     """An SI value as people read it, as `pondsim.units.display` but with ² and ³."""
     number, _, unit = display(value, kind, system).partition(" ")
     return f"{number} {unit_text(unit)}".strip()
-
-
-_width: ContextVar[float] = ContextVar("width", default=WIDTH_IN)
-
-
-@contextmanager
-def for_a_page() -> Iterator[None]:
-    """Within it figures are drawn for a page: narrow, so that their words stay readable on a phone."""
-    token = _width.set(PAGE_WIDTH_IN)
-    try:
-        yield
-    finally:
-        _width.reset(token)
-
-
-def width_in() -> float:
-    """Width of a figure as it is drawn now. [in]"""
-    return _width.get()
-
-
-def panel_in() -> float:
-    """Height of one of several panels through time, one below the other. [in]"""
-    return 2.0 if names_beside() else 1.5
-
-
-def names_beside() -> bool:
-    """Whether designs are named beside their lines and bars; a page names them in a key above the figure."""
-    return width_in() == WIDTH_IN
 
 
 def new_figure(height_in: float) -> Figure:

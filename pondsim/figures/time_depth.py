@@ -11,6 +11,7 @@ from pondsim.figures import debt, scales, shown, style
 from pondsim.figures.outages import mark_outages
 from pondsim.figures.words import over
 from pondsim.measures import at_station, daily
+from pondsim.measures.living import smell_limit
 from pondsim.measures.places import ABOVE_BED, boxes, surface_and_bed, value_at_elevation
 from pondsim.units import convert, display_unit, number_text
 
@@ -67,7 +68,8 @@ def time_depth(
     fields = [_field(part, variable, system, by_day=by_day) for part in parts]
     figure = style.new_figure(1.1 + 1.05 * style.panel_in() * len(parts))
     panels = figure.subplots(len(parts), 1, sharex=True, sharey=True, squeeze=False)[:, 0]
-    colours, levels = _scale(fields, variable)
+    smell = smell_limit(parts[0])
+    colours, levels = _scale(fields, variable, smell)
     for axes, part, field, name in zip(panels, parts, fields, names, strict=True):
         _picture(axes, field, colours, levels, variable)
         style.panel(axes, name, f"elevation, {display_unit('length', system)}", grid=None)
@@ -75,10 +77,12 @@ def time_depth(
         mark_outages(axes, part)
         style.time_axis(axes)
     unit = style.unit_text(shown.unit_of(parts[0], variable, system)[1])
-    marks = {OXYGEN: scales.OXYGEN_MARKS, debt.DEBT: (debt.SMELL,)}.get(variable, ())
+    marks = {OXYGEN: scales.OXYGEN_MARKS, debt.DEBT: (smell,)}.get(variable, ())
     _key(figure, list(panels), colours, levels, f"{shown.words(parts[0], variable)}, {unit}", marks)
     style.headline(
-        figure, _finding(parts, names, zone, variable, fields, unit, system), _note(variable, by_day=by_day)
+        figure,
+        _finding(parts, names, zone, variable, fields, unit, system),
+        _note(variable, smell, by_day=by_day),
     )
     return figure
 
@@ -104,11 +108,13 @@ def _field(part: xr.Dataset, variable: str, system: str, *, by_day: bool) -> tup
     return times, heights, shown.in_unit(part, variable, values, system)
 
 
-def _scale(fields: list[tuple[Array, Array, Array]], variable: str) -> tuple[Colormap, BoundaryNorm]:
+def _scale(
+    fields: list[tuple[Array, Array, Array]], variable: str, smell: float
+) -> tuple[Colormap, BoundaryNorm]:
     if variable == OXYGEN:
         return scales.oxygen_scale()
     if variable == debt.DEBT:
-        return scales.debt_scale(np.concatenate([values.ravel() for _, _, values in fields]))
+        return scales.debt_scale(np.concatenate([values.ravel() for _, _, values in fields]), smell)
     return scales.fitted_scale(np.concatenate([values.ravel() for _, _, values in fields]))
 
 
@@ -180,7 +186,9 @@ def _finding(
             debt.finding(
                 name,
                 part["time"].values,
-                *(at_station(part, variable, one).values[:, 0] for one in ("top", "bottom")),
+                at_station(part, variable, "top").values[:, 0],
+                at_station(part, variable, "bottom").values[:, 0],
+                smell_limit(part),
             )
             for part, name in zip(parts, names, strict=True)
         ]
@@ -214,13 +222,13 @@ def _days_below(part: xr.Dataset, station: str, limit: float) -> int:
     return int(np.sum(least < limit))
 
 
-def _note(variable: str, *, by_day: bool) -> str:
+def _note(variable: str, smell: float, *, by_day: bool) -> str:
     what = {OXYGEN: "lowest value of each day", debt.DEBT: "highest value of each day"}.get(
         variable, "mean of each day"
     )
     shown_is = f"Shown is the {what} at every height. " if by_day else ""
     marks = "Lines at 2, 3 and 5 mg/L; the darker, the less oxygen. " if variable == OXYGEN else ""
     if variable == debt.DEBT:
-        marks = debt.NOTE
+        marks = debt.note(smell)
     bed = "deepest bed, where there may be less oxygen than 0.3 m (1 ft) above it."
     return f"{shown_is}{marks}Upper edge: water surface; lower edge: {bed}"

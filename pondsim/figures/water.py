@@ -53,6 +53,7 @@ def level_and_outflow(
     names, kinds = style.titles(datasets), style.numbers(len(datasets))
     figure = style.new_figure(5.2)
     level, flow = figure.subplots(2, 1, sharex=True)
+    style.fix_panels(figure, 2, left=0.75, right=0.1, top=0.25, gap=0.3)
     units = (display_unit("length", system), display_unit("storm_flow", system))
     _lines(level, parts, "water_surface_elevation", ("m", units[0]), names, kinds)
     _lines(flow, parts, "outflow", ("m3/s", units[1]), names, kinds)

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pondsim.errors import ScenarioError
+from pondsim.measures.limits import own_limits
 from pondsim.measures.places import at_station
 from pondsim.measures.series import daily, rolling_mean
 
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
 
 Array = np.ndarray[Any, Any]
 
+DEFAULT = "warm_other"
 LINES = {  # line of the criterion: (days averaged, what is averaged)
     "mean_30_day": (30, "mean"),
     "mean_7_day": (7, "mean"),
@@ -63,23 +65,53 @@ def criteria() -> dict[str, Criterion]:
     }
 
 
+def criterion_of(dataset: xr.Dataset, key: str | None = None) -> Criterion:
+    """The criterion that results name, or another by its key.
+
+    Where all limits are the user's own, the highest of those for the lowest oxygen of a day is the 1-day
+    minimum by which days are counted; without one it is that of warm water.
+
+    Raises
+    ------
+    ScenarioError
+        There is no such criterion, or the limits of the user's own are damaged.
+    """
+    name = key or str(dataset.attrs.get("criterion", DEFAULT))
+    if name == "own":
+        daily_lows = [
+            one.value
+            for one in own_limits(dataset)
+            if one.quantity == "oxygen"
+            and one.days == 1
+            and one.at == "zones"
+            and one.statistic in ("instantaneous", "daily minimum")
+        ]
+        low = max(daily_lows, default=criteria()[DEFAULT].limits["minimum_1_day"])
+        return Criterion("own", "own limits", {"minimum_1_day": low}, "stated by the user", "S")
+    if name not in criteria():
+        raise ScenarioError(f"criterion {name!r} is none of {', '.join(criteria())}")
+    return criteria()[name]
+
+
 @dataclass(frozen=True)
 class Verdict:
-    """How a series stands against one criterion.
+    """How a series stands against one criterion, line by line.
 
     Attributes
     ----------
     criterion : what it was held against
-    days : days that could be judged by at least one line
-    failing : number of days on which at least one line falls short; an average counts on its last day
+    days : whole days of the series
+    failing : number of days on which the 1-day minimum falls short
     lowest : lowest value by line; NaN where the series is shorter than the average [mg/L]
-    failing_by_line : number of days by line
+    windows : number of windows that could be judged, by line; one for each day that ends one
+    failing_by_line : number of them that fall short, by line
     """
 
     criterion: Criterion
     days: int
     failing: Array
     lowest: dict[str, Array]
+    windows: dict[str, int]
     failing_by_line: dict[str, Array]
 
 
@@ -104,6 +136,7 @@ def judge_series(times: Array, oxygen: Array, saturation: Array, criterion: Crit
     -----
     Means take values above saturation as saturation, so that a supersaturated day cannot pay for the night;
     the one-day minimum takes the value itself. The daily mean is that of the curve, not of its two ends.
+    Each line stands for itself: a mean over 7 or 30 days that falls short is a window, never a day.
     Raises: nothing. Source: epa1986oxygen (from memory, not verified in text).
     """
     capped = np.minimum(oxygen, saturation)
@@ -111,20 +144,17 @@ def judge_series(times: Array, oxygen: Array, saturation: Array, criterion: Crit
     _, minima = daily(times, oxygen, np.min)
     _, capped_minima = daily(times, capped, np.min)
     numbers = {"mean": means, "mean of daily minima": capped_minima, "minimum": minima}
-    falls_short = np.zeros(means.shape, dtype=bool)
     lowest: dict[str, Array] = {}
+    windows: dict[str, int] = {}
     failing_by_line: dict[str, Array] = {}
     for line, limit in criterion.limits.items():
         length, what = LINES[line]
         judged = rolling_mean(numbers[what], length)
-        below = judged < limit
-        if len(judged):
-            falls_short[length - 1 :] |= below
-            lowest[line] = judged.min(axis=0)
-        else:
-            lowest[line] = np.full(means.shape[1:], np.nan)
-        failing_by_line[line] = below.sum(axis=0)
-    return Verdict(criterion, len(days), falls_short.sum(axis=0), lowest, failing_by_line)
+        lowest[line] = judged.min(axis=0) if len(judged) else np.full(means.shape[1:], np.nan)
+        windows[line] = len(judged)
+        failing_by_line[line] = np.asarray((judged < limit).sum(axis=0))
+    failing = failing_by_line.get("minimum_1_day", np.zeros(means.shape[1:], dtype=int))
+    return Verdict(criterion, len(days), failing, lowest, windows, failing_by_line)
 
 
 def judge(dataset: xr.Dataset, station: str = "top", criterion: str | None = None) -> Verdict:
@@ -149,12 +179,9 @@ def judge(dataset: xr.Dataset, station: str = "top", criterion: str | None = Non
     ScenarioError
         There is no such criterion.
     """
-    key = criterion or str(dataset.attrs.get("criterion", "warm_other"))
-    if key not in criteria():
-        raise ScenarioError(f"criterion {key!r} is none of {', '.join(criteria())}")
     return judge_series(
         dataset["time"].values,
         at_station(dataset, "dissolved_oxygen", station).values,
         at_station(dataset, "oxygen_saturation", station).values,
-        criteria()[key],
+        criterion_of(dataset, criterion),
     )

@@ -151,7 +151,7 @@ def _declaration(name: str, row: dict[str, Any], chosen: dict[str, str]) -> Decl
     template = Measure(
         key=row.get("key", name.removesuffix(f"_by_{by}")),
         section=_filled(row["section"], chosen),
-        label=row.get("label", ""),
+        label=_filled(row.get("label", ""), {name: word.replace("_", " ") for name, word in chosen.items()}),
         unit=unit,
         us=row.get("us", unit),
         si=row.get("si", unit),

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from pondsim.measures.leaving import sampled, weighted_mean
 from pondsim.measures.places import at_station
 
 if TYPE_CHECKING:
@@ -16,6 +17,11 @@ Array = np.ndarray[Any, Any]
 DAYS_AFTER = 5.0  # over which oxygen is watched
 BACK = 0.1  # share of the rise left when the storm counts as drawn down
 NAN = float("nan")
+LEAVING = (
+    *("outlet_oxygen", "outlet_oxygen_lowest", "outlet_temperature", "outlet_temperature_highest"),
+    "organic_out",
+)
+PHOSPHORUS = ("total_phosphorus", "phosphorus")  # variables that hold all of it, the first that is there
 
 
 def event_measures(dataset: xr.Dataset) -> dict[str, float]:
@@ -33,17 +39,17 @@ def event_measures(dataset: xr.Dataset) -> dict[str, float]:
         rain [m], runoff_AREA [m3] and peak_AREA [m3/s] of each drainage area, water_in by inflow and
         runoff, rain_on_pond (where the results hold it) while the storm lasts, water_out until the
         end of the run [m3], peak_in and peak_out [m3/s], level_before and level_highest [m], rise
-        [m], detention [s], drawdown [s], solids_in and solids_out [kg], outlet_oxygen and
-        outlet_oxygen_lowest, outlet_temperature, oxygen_before and oxygen_after: lowest of the
-        top meter of any zone in the five
-        days (or as many as there are) before and after the first rain.
+        [m], detention [s], drawdown [s], solids_in, solids_out and organic_out [kg], outlet_oxygen,
+        outlet_oxygen_lowest, outlet_temperature and outlet_temperature_highest of the water drawn at the
+        outlet, phosphorus_out [kg] where it is computed, oxygen_before and oxygen_after: lowest of the top
+        meter of any zone in the five days (or as many as there are) before and after the first rain.
 
     Notes
     -----
     Detention is the time between the centre of the inflow and that of an equal volume leaving after the
     storm began. Drawdown runs from the highest level until a tenth of the rise
-    over normal pool, or over the level before where that was higher, is left. Outlet water is read
-    in the top meter of the outlet's zone, weighted by the flow.
+    over normal pool, or over the level before where that was higher, is left. Outlet water is what the
+    outlet draws by the law of withdrawal; means are weighted by the flow.
     """
     seconds = _seconds(dataset, dataset["time"].values)
     begin, end = (_seconds(dataset, np.datetime64(dataset.attrs[f"event_{k}"])) for k in ("start", "end"))
@@ -103,17 +109,36 @@ def _drawdown(seconds: Array, level: Array, before: float) -> float:
 
 
 def _quality(dataset: xr.Dataset, seconds: Array, begin: float, left: Array) -> dict[str, float]:
-    """Oxygen and warmth at the outlet while water leaves, and oxygen of the pond before and after."""
+    """The water that leaves from the storm's beginning on, and oxygen of the pond before and after."""
+    found = _leaving(dataset, left)
     oxygen = at_station(dataset, "dissolved_oxygen", "top")
     poorest = oxygen.values.min(axis=1, where=np.isfinite(oxygen.values), initial=np.inf)
     span = DAYS_AFTER * 86400.0
-    found = dict.fromkeys(("outlet_oxygen", "outlet_oxygen_lowest", "outlet_temperature"), NAN)
-    zone = str(dataset.attrs.get("outlet_zone", ""))
-    if zone and left.sum() > 0.0:
-        here, warm = oxygen.sel(zone=zone).values, at_station(dataset, "water_temperature", "top")
-        found["outlet_oxygen"] = float(np.sum(here * left) / left.sum())
-        found["outlet_oxygen_lowest"] = float(np.min(here[left > 0.0]))
-        found["outlet_temperature"] = float(np.sum(warm.sel(zone=zone).values * left) / left.sum())
-    found["oxygen_before"] = float(np.min(poorest[(seconds <= begin) & (seconds >= begin - span)]))
+    before = poorest[(seconds <= begin) & (seconds >= begin - span)]
+    told = float(dataset.attrs.get("oxygen_before_mg_per_L", np.inf))  # of the days before the run began
+    found["oxygen_before"] = min(float(np.min(before, initial=np.inf)), told)
     found["oxygen_after"] = float(np.min(poorest[(seconds > begin) & (seconds <= begin + span)]))
+    return found
+
+
+def _leaving(dataset: xr.Dataset, left: Array) -> dict[str, float]:
+    """What was drawn at the outlet while `left` [m3] passed; NaN where nothing did, or the file lacks it."""
+    found = dict.fromkeys(LEAVING, NAN)
+    oxygen, warmth, organic = (
+        sampled(dataset, "outlet", name)
+        for name in ("dissolved_oxygen", "water_temperature", "organic_solids")
+    )
+    if oxygen is None or warmth is None or left.sum() <= 0.0:
+        return found
+    found["outlet_oxygen"] = float(weighted_mean(oxygen, left))
+    found["outlet_oxygen_lowest"] = float(np.nanmin(np.where(left > 0.0, oxygen, np.nan)))
+    found["outlet_temperature"] = float(weighted_mean(warmth, left))
+    found["outlet_temperature_highest"] = float(np.nanmax(np.where(left > 0.0, warmth, np.nan)))
+    if organic is not None:
+        found["organic_out"] = float(np.sum(np.nan_to_num(organic) * left)) / 1e3
+    for name in PHOSPHORUS:
+        values = sampled(dataset, "outlet", name)
+        if values is not None:
+            found["phosphorus_out"] = float(np.sum(np.nan_to_num(values) * left)) / 1e3
+            break
     return found

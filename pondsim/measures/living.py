@@ -19,6 +19,8 @@ Array = np.ndarray[Any, Any]
 NOSE = 0.1  # m below the surface at which debt is read (judgement)
 SMELL = 0.5  # mg/L, in results that do not name their limit
 SECCHI_PRODUCT = 1.7  # Secchi depth times extinction, as in physics.light (poole1929)
+# What results of grown algae have beside those of given ones.
+OF_GROWN = ("chlorophyll", "total_phosphorus", "light_extinction", "bed_demand_at_20", "phosphorus_out_rate")
 APART = 6.0  # h of clean surface that make two spells of one
 
 
@@ -92,7 +94,7 @@ def living_measures(dataset: xr.Dataset) -> Iterator[tuple[str, Any]]:
     """Measures by name; those of grown algae only where they grow."""
     if "reduced_substances" in dataset:
         yield "hours_smell_by_zone", smell_hours(dataset)
-    if "total_phosphorus" not in dataset:
+    if not set(OF_GROWN) <= set(dataset.variables):
         return
     yield "chlorophyll_by_zone", np.nanmean(at_station(dataset, "chlorophyll", "top").values, axis=0)
     extinction = np.nanmedian(at_station(dataset, "light_extinction", "top").values, axis=0)

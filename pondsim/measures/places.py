@@ -19,6 +19,7 @@ Array = np.ndarray[Any, Any]
 
 STATIONS = ("top", "mid", "bottom", "column")
 TOP_METRE = 1.0  # m, "top" is the mean of this much water
+THIN = 0.01  # m, a range of depths thinner than that is read as a point
 ABOVE_BED = 0.3  # m, "bottom" is read this far above the deepest bed
 
 
@@ -168,9 +169,8 @@ def at_station(dataset: xr.Dataset, name: str, station: str) -> xr.DataArray:
     surface, bed = surface_and_bed(dataset)
     depth = surface - bed
     if station == "top":
-        tops, bottoms = (boxes(dataset, f"layer_{end}_elevation") for end in ("top", "bottom"))
-        read = mean_above(values, tops, bottoms, surface - np.minimum(TOP_METRE, depth))
-    elif station == "mid":
+        return over_depths(dataset, name, 0.0, TOP_METRE)
+    if station == "mid":
         read = value_at_elevation(values, centres, surface - 0.5 * depth)
     elif station == "bottom":
         read = value_at_elevation(values, centres, bed + np.minimum(ABOVE_BED, 0.5 * depth))
@@ -183,6 +183,37 @@ def at_station(dataset: xr.Dataset, name: str, station: str) -> xr.DataArray:
     else:
         raise ValueError(f"station {station!r} is none of {', '.join(STATIONS)}")
     return _series(dataset, name, read)
+
+
+def over_depths(dataset: xr.Dataset, name: str, upper: float, lower: float) -> xr.DataArray:
+    """A box variable as the mean between two depths below the surface of each zone.
+
+    Parameters
+    ----------
+    dataset : xarray.Dataset
+        Results.
+    name : str
+        Variable of dimensions time, zone, layer.
+    upper, lower : float
+        Depths below the water surface; where the zone is shallower the bed takes the place of `lower`. [m]
+
+    Returns
+    -------
+    xarray.DataArray
+        By (time, zone); NaN while the bed lies above `upper`.
+    """
+    values, centres = boxes(dataset, name), _centres(dataset)
+    tops, bottoms = (boxes(dataset, f"layer_{end}_elevation") for end in ("top", "bottom"))
+    surface, bed = surface_and_bed(dataset)
+    depth = surface - bed
+    down = np.minimum(lower, depth)
+    read = mean_above(values, tops, bottoms, surface - down)
+    if upper > 0.0:  # the mean over both parts, less the part above
+        above = mean_above(values, tops, bottoms, surface - np.minimum(upper, depth))
+        height = down - upper
+        between = (down * read - upper * above) / np.where(height > THIN, height, 1.0)
+        read = np.where(height > THIN, between, value_at_elevation(values, centres, surface - upper))
+    return _series(dataset, name, np.where(depth >= upper - 1e-9, read, np.nan))
 
 
 def _series(dataset: xr.Dataset, name: str, values: Array) -> xr.DataArray:

@@ -5,11 +5,12 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from pondsim.measures.living import SECCHI_PRODUCT
 from pondsim.measures.places import at_depth, at_elevation, at_station
 
 if TYPE_CHECKING:
@@ -166,8 +167,15 @@ def computed_line(dataset: xr.Dataset, series: ReadSeries, variable: str | None 
     (n,) array or None
         In the output's unit; NaN while the place is above the water or below the bed. None where the results
         lack the output or the zone.
+
+    Notes
+    -----
+    Secchi depth is 1.7 over the extinction of the top metre. Source: poole1929.
     """
     name = variable or series.variable
+    if name == "secchi_depth" and "light_extinction" in dataset:
+        light = computed_line(dataset, replace(series, depth=None, elevation=None), "light_extinction")
+        return None if light is None else SECCHI_PRODUCT / light
     if name not in dataset:
         return None
     dims = set(dataset[name].dims)

@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pondsim.measures import books, circulation, winter
-from pondsim.measures.criteria import LINES, Criterion, Verdict, criteria, judge
+from pondsim.measures.criteria import LINES, Criterion, Verdict, criterion_of, judge
 from pondsim.measures.declared import MONEY, Declaration, attributes_of, declarations, said
 from pondsim.measures.fish import fit_for_fish
+from pondsim.measures.leaving import leaving_measures
 from pondsim.measures.living import living_measures, smell_limit
 from pondsim.measures.places import at_station
 from pondsim.measures.series import dawn_minimum, hours_below, longest_run_below, step_hours
@@ -64,6 +65,7 @@ def measures_of(dataset: xr.Dataset) -> xr.Dataset:
         _electricity(dataset),
         _outlet(dataset),
         living_measures(dataset),
+        leaving_measures(dataset),
     ):
         found.update(part)
     verdict = verdicts["top"]
@@ -71,6 +73,9 @@ def measures_of(dataset: xr.Dataset) -> xr.Dataset:
         "criterion": verdict.criterion.name,
         "judged_days": str(verdict.days),
         "smell": f"{smell_limit(dataset):g}",
+        "minimum": f"{verdict.criterion.limits['minimum_1_day']:g}",
+        **{f"windows_{line}": str(count) for line, count in verdict.windows.items()},
+        **{f"limit_{line}": f"{limit:g}" for line, limit in verdict.criterion.limits.items()},
         "within": f"{float(dataset.attrs['renewed_within_d']):g}",
     }
     currency = str(dataset.attrs.get("currency", MONEY))
@@ -112,7 +117,7 @@ def dawn_oxygen(dataset: xr.Dataset, station: str = "top") -> tuple[Array, Array
 
 def minimum_limit(dataset: xr.Dataset) -> float:
     """The one-day minimum of the criterion that the results name. [mg/L]"""
-    return criteria()[str(dataset.attrs.get("criterion", "warm_other"))].limits["minimum_1_day"]
+    return criterion_of(dataset).limits["minimum_1_day"]
 
 
 def not_judged(dataset: xr.Dataset) -> list[str]:
@@ -120,8 +125,7 @@ def not_judged(dataset: xr.Dataset) -> list[str]:
     times = dataset["time"].values
     first, last = times[0].astype("datetime64[D]"), times[-1].astype("datetime64[D]")
     whole = int((last - first) / np.timedelta64(1, "D")) - int(first < times[0])
-    limits = criteria()[str(dataset.attrs.get("criterion", "warm_other"))].limits
-    return [line for line in limits if LINES[line][0] > whole]
+    return [line for line in criterion_of(dataset).limits if LINES[line][0] > whole]
 
 
 def _criteria(verdicts: dict[str, Verdict]) -> Found:
@@ -130,6 +134,8 @@ def _criteria(verdicts: dict[str, Verdict]) -> Found:
             yield f"days_failing_{station}", verdict.failing
             for line, lowest in verdict.lowest.items():
                 yield f"{line}_{station}", lowest
+                if LINES[line][0] > 1 and verdict.windows[line]:
+                    yield f"windows_failing_{line}_{station}", verdict.failing_by_line[line]
 
 
 def _dawn(dataset: xr.Dataset) -> Found:

@@ -16,12 +16,14 @@ from pondsim.engine.loop import Season
 from pondsim.engine.model import Model
 from pondsim.errors import RunError
 from pondsim.output.ages import ages_of
+from pondsim.output.judging import own_limits_text
 from pondsim.output.living import kind_names, living_of, store_names
 from pondsim.output.mass_balance import closures
 from pondsim.output.meters import equipment_of, events_of, system_names
 from pondsim.output.over_time import Boxes, Shape, boxes_of, means_of, output_times, states_over_time
 from pondsim.output.provenance import facts_of
 from pondsim.output.readings import ReadingData
+from pondsim.output.sampled import sampled_over_time
 from pondsim.output.site_series import drainage_of, site_of
 from pondsim.physics.ice import ICE_PER_WATER
 from pondsim.physics.kinetics import temperature_factor
@@ -99,6 +101,8 @@ def dataset_of(
     data |= _ice(scenario, model, states) if scenario.ice else {}
     data |= living_of(scenario, model, season, shape, states, boxes, stops)
     data |= _means(scenario, states, stops)
+    worth = model.work.worth[:, : model.layout.constituents]
+    data |= sampled_over_time(states, stops, model.algae.oxygen_per_chlorophyll, model.layout.living, worth)
     data |= ages_of(model, season, shape)
     data |= site_of(scenario, model, stops)
     data |= drainage_of(scenario, model, stops)
@@ -255,6 +259,7 @@ def _attributes(
         "utc_offset_h": place.utc_offset / 3600.0,
         "pump_flow_m3_per_s": flow_at_normal_pool(model.circulation),
         "criterion": judging.criterion,
+        "own_limits": own_limits_text(scenario),
         "fish_oxygen_mg_per_L": judging.fish_oxygen * KG_TO_MG_PER_L,
         "smell_debt_mg_per_L": judging.smell_debt * KG_TO_MG_PER_L,
         "fish_temperature_degC": judging.fish_temperature - ZERO_CELSIUS,

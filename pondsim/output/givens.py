@@ -17,7 +17,7 @@ KINDS = {  # of the sections that are not the pond itself
         *("intake", "gravity_line", "wet_well", "pump", "trench", "discharge", "waterfall", "layout"),
         "aeration",
     ),
-    "events": ("bloom_crash", "outage"),
+    "events": ("bloom_crash", "outage", "treatment", "dye", "cover", "dredging", "load"),
     "tariff": ("tariff",),
 }
 LEFT_OUT = (

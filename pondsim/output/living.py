@@ -67,7 +67,7 @@ def _bed(
     scenario: Scenario, model: Model, states: State, concentration: FloatArray, boxes: Boxes
 ) -> dict[str, Any]:
     """Stores, demand and thickness of the bed by zone."""
-    grid, stores, first = model.grid, model.stores, model.grid.first_box[:-1]
+    grid, stores, first = model.grid, model.living.stores, model.grid.first_box[:-1]
     area = boxes.bed_of_zones(grid)
     plan = np.array([zone_area(grid, z, grid.normal_pool) for z in range(model.layout.zones)])
 

@@ -34,12 +34,14 @@ def closures(start: State, end: State, worth: FloatArray | None = None) -> dict[
     pathways = end.pathways - start.pathways
     solids = slice(s.FIRST_CLASS, s.FIRST_CLASS + end.bed_mass.shape[1])
     solids_change = change[solids] + (end.bed_mass - start.bed_mass).sum(axis=0)
+    # the bed's too, of a run before this one
+    solids_there = there[solids] + start.bed_mass.sum(axis=0)
     came, went = end.solids_in - start.solids_in, end.solids_out - start.solids_out
     gaps = {
         **{f"balance_{book}": _book_gap(book, start, end) for book in s.BOOKS},
         "balance_oxygen": _gap(change[s.OXYGEN], list(pathways.ravel()), there[s.OXYGEN]),
         "balance_solids": np.array(
-            [_gap(solids_change[k], [came[k], -went[k]], there[s.FIRST_CLASS + k]) for k in range(came.size)]
+            [_gap(solids_change[k], [came[k], -went[k]], solids_there[k]) for k in range(came.size)]
         ),
         "balance_redox": _redox_gap(start, end, demand),
     }

@@ -16,6 +16,7 @@ from pondsim.output.over_time import states_over_time
 from pondsim.physics.ice import ICE_PER_WATER
 from pondsim.processes import constituents as s
 from pondsim.processes.circulation import TRIP_DEPTH
+from pondsim.processes.settling import LEAST_FETCH
 from pondsim.processes.work import PUMP_SYSTEM
 from pondsim.records import Record, iso
 from pondsim.scenario.settings import Scenario
@@ -50,7 +51,20 @@ def run_records(
         *_stood(scenario, season, model),
         *_dry_sensors(scenario, season, model),
         *_bill(scenario),
+        _resuspension(model),
     ]
+
+
+def _resuspension(model: Model) -> Record:
+    """Whether mud is stirred up again, which decides how the solids are read."""
+    solids = model.solids
+    numbers = {
+        "waves": (float(solids.waves), "1"),
+        "at_return": (float(solids.at_return), "1"),
+        "fetch": (float(solids.fetch), "m"),
+        "least_fetch": (LEAST_FETCH, "m"),
+    }
+    return Record("resuspension", numbers=numbers)
 
 
 def _at(scenario: Scenario, seconds: float) -> str:

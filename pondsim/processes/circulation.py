@@ -16,7 +16,14 @@ from pondsim.physics.waterfall import METHOD_CODES, oxygen_below, waterfall_defi
 from pondsim.processes import constituents as s
 from pondsim.processes.levels import insertion, mixed, mixture_density, withdrawal
 from pondsim.processes.state import State
-from pondsim.processes.transport import add_inflow, add_transfer, add_withdrawal, count_in
+from pondsim.processes.transport import (
+    add_inflow,
+    add_transfer,
+    add_withdrawal,
+    count_in,
+    drawn_chlorophyll,
+    sample,
+)
 from pondsim.processes.work import INTAKE_DRAW, PUMP_SYSTEM, Work
 from pondsim.scenario.settings import Scenario
 from pondsim.site.circulation_line import loop_table
@@ -218,6 +225,8 @@ def add_rates(settings: CirculationSettings, grid: Grid, work: Work, row: int, r
         return
     add_transfer(grid, work, row, settings.zone, work.dilution[row] * (1.0 - settings.splash_loss) * flow)
     add_withdrawal(grid, work, work.draw[INTAKE_DRAW], settings.intake_zone, flow)
+    algae = drawn_chlorophyll(grid, work, work.draw[INTAKE_DRAW], settings.intake_zone)
+    sample(s.AT_INTAKE, flow, algae, work, rates)
     lost = settings.splash_loss * flow
     count_in(work, settings.intake_zone, -lost, rates)
     rates.lines[s.WATER_SPLASH] += lost

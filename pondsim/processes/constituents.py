@@ -237,6 +237,10 @@ BOOKS = tuple(dict.fromkeys(line.book for line in LINE_TABLE if line.book not in
     ORGANIC_ANOXIC,
 ) = range(len(LINES))
 
+# Where what passes is counted, constituent by constituent, as a sampler that takes with the flow does.
+SAMPLED_AT = ("outlet", "intake", "inflow")
+AT_OUTLET, AT_INTAKE, AT_INFLOW = range(len(SAMPLED_AT))
+
 # As arrays, which compiled code takes as constants.
 CARRIED = np.array([LINES.index(kept.carried) if kept.carried else -1 for kept in BOXES])
 EVAPORATES = np.array([kept.evaporates for kept in BOXES])

@@ -14,7 +14,7 @@ from pondsim.processes import constituents as s
 from pondsim.processes.levels import insertion, mixture_density
 from pondsim.processes.living_rows import LivingRows
 from pondsim.processes.state import State, salt_from_chloride
-from pondsim.processes.transport import add_inflow, add_transfer, count_in
+from pondsim.processes.transport import add_inflow, add_transfer, count_in, sample
 from pondsim.processes.work import Work
 from pondsim.scenario.settings import BaseFlow, Drainage, Inflow, Scenario
 from pondsim.site.drained import AMMONIUM, BOD5, DISSOLVED_P, FIRST_SOLIDS, SOLIDS_P, TEMPERATURE
@@ -128,4 +128,5 @@ def add_rates(settings: InflowSettings, grid: Grid, work: Work, rates: State) ->
         copy(work.inflow_concentration[row], work.mixture[0])
         add_inflow(grid, work, row, zone, flow)
         count_in(work, zone, flow, rates)
+        sample(s.AT_INFLOW, flow, 0.0, work, rates)
         rates.lines[s.WATER_INFLOW] += flow

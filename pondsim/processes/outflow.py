@@ -19,7 +19,7 @@ from pondsim.processes import constituents as s
 from pondsim.processes.levels import withdrawal
 from pondsim.processes.living_rows import LivingRows
 from pondsim.processes.state import State, salt_from_chloride
-from pondsim.processes.transport import add_withdrawal, count_in
+from pondsim.processes.transport import add_withdrawal, count_in, drawn_chlorophyll, sample
 from pondsim.processes.work import OUTLET_DRAW, Work
 from pondsim.scenario.settings import Scenario, Spillway, Weir
 from pondsim.site.pond import FloatArray, Grid
@@ -145,6 +145,8 @@ def add_outlet(settings: OutflowSettings, grid: Grid, work: Work, flow: float, r
     add_withdrawal(grid, work, work.draw[OUTLET_DRAW], settings.zone, flow)
     rates.lines[s.WATER_OUTLET] += flow
     count_in(work, settings.zone, -flow, rates)
+    algae = drawn_chlorophyll(grid, work, work.draw[OUTLET_DRAW], settings.zone)
+    sample(s.AT_OUTLET, flow, algae, work, rates)
 
 
 @compiled_for_loop

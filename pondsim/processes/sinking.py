@@ -7,6 +7,12 @@ from pondsim.processes.work import Work
 
 
 @compiled_for_loop
+def _bound(work: Work, box: int, velocity: float, area: float) -> None:
+    """What sinking empties of a box, for the step's stability."""
+    work.turnover[box] += min(velocity * work.thinness[box], work.most[box]) * area
+
+
+@compiled_for_loop
 def sink(work: Work, row: int, velocity: float) -> None:
     """Let a row settle [m/s], or rise where `velocity` is below 0.
 
@@ -18,6 +24,7 @@ def sink(work: Work, row: int, velocity: float) -> None:
     if velocity >= 0.0:
         for box in range(boxes):
             here = max(work.concentration[row, box], 0.0)
+            _bound(work, box, velocity, work.area_bottom[box] + work.bed_area[box])
             work.back[box] = min(velocity * work.thinness[box], work.most[box]) * here
         for box in range(boxes):
             work.rate[row, box] += work.back[box + 1] * work.area_bottom[box + 1] - work.back[box] * (
@@ -27,6 +34,7 @@ def sink(work: Work, row: int, velocity: float) -> None:
         return
     for box in range(boxes):
         here = max(work.concentration[row, box], 0.0)
+        _bound(work, box, -velocity, work.area_bottom[box + 1])
         fast = min(-velocity * work.thinness[box], work.most[box])
         risen = fast * here * work.area_bottom[box + 1]  # 0 at the surface
         work.rate[row, box] -= risen

@@ -14,6 +14,7 @@ from pondsim.processes.constituents import (
     FIRST_BED_CLASS,
     LINES,
     OXYGEN_PATHWAYS,
+    SAMPLED_AT,
 )
 from pondsim.processes.living_rows import LivingRows, bed_table
 
@@ -40,6 +41,8 @@ class State(Bundle):
     energy: FloatArray  # (systems,) electric, of the pump and then of each aeration unit [J]
     running: FloatArray  # (systems,) time each has run [s]
     air: FloatArray  # (units,) standard air blown [standard m3]
+    # (places of SAMPLED_AT, constituents and chlorophyll) amounts that passed each, as rows of boxes [kg]
+    sampled: FloatArray
 
     @property
     def amounts(self) -> FloatArray:
@@ -92,6 +95,7 @@ def _shapes(
         "energy": (1 + units,),
         "running": (1 + units,),
         "air": (units,),
+        "sampled": (len(SAMPLED_AT), living.end + 1),
     }
 
 

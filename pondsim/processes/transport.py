@@ -126,3 +126,24 @@ def count_in(work: Work, zone: int, flow: float, rates: State) -> None:
         solids = work.mixture[0, s.FIRST_CLASS + k]
         rates.solids_in[k] += max(flow, 0.0) * solids
         rates.solids_out[k] += max(-flow, 0.0) * solids
+
+
+@compiled_for_loop
+def sample(place: int, flow: float, chlorophyll: float, work: Work, rates: State) -> None:
+    """Count what passes a place of `SAMPLED_AT` with `flow` [m3/s] of the concentrations in work.mixture.
+
+    Chlorophyll [kg/m3], which may be given and no constituent, is counted behind the last of them.
+    """
+    last = rates.sampled.shape[1] - 1
+    for constituent in range(last):
+        rates.sampled[place, constituent] += flow * work.mixture[0, constituent]
+    rates.sampled[place, last] += flow * chlorophyll
+
+
+@compiled_for_loop
+def drawn_chlorophyll(grid: Grid, work: Work, shares: FloatArray, zone: int) -> float:
+    """Chlorophyll of water drawn from the boxes of a zone in the given shares [kg/m3]."""
+    found = 0.0
+    for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
+        found += shares[box] * work.chlorophyll[box]
+    return found

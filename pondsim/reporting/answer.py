@@ -14,7 +14,7 @@ from pondsim.reporting.tables import measure_cells, measure_table, units_of, wit
 from pondsim.words import CAUTIONS
 
 WORST = (  # measure by zone: words of the row that takes the worst zone
-    ("days_failing_top", "days failing the oxygen criteria, top"),
+    ("days_failing_top", "days below the 1-day minimum of oxygen, top"),
     ("dawn_lowest_top", "lowest oxygen at dawn, top"),
     ("hours_below_3_bottom", "hours below 3 mg/L, bottom"),
 )
@@ -24,7 +24,9 @@ WHOLE = (
     ("replaced_share", ""),
     ("oxygen_budget.waterfall", "oxygen from the waterfall"),
     ("oxygen_budget.bubbles", "oxygen from the aeration"),
-    ("solids_captured", "solids captured"),
+    ("solids_removed", "solids captured, algae that leave counted"),
+    ("outlet_oxygen_mean", "oxygen of the water that leaves, mean"),
+    ("outlet_oxygen_lowest", "oxygen of the water that leaves, lowest"),
     ("outlet_peak", "peak outflow"),
     ("electricity", "electricity over the run"),
     ("cost", "cost of the electricity"),
@@ -116,7 +118,15 @@ def _whole(measure: Measure, text: str) -> Row:
 def criteria_part(study: Study) -> Part:
     """Every criterion by zone, before and after."""
     comparison = study.comparison
-    kept = ("days_failing_", "mean_30_day_", "mean_7_day_", "mean_minimum_7_day_", "minimum_1_day_", "dawn_")
+    kept = (
+        "days_failing_",
+        "windows_failing_",
+        "mean_30_day_",
+        "mean_7_day_",
+        "mean_minimum_7_day_",
+        "minimum_1_day_",
+        "dawn_",
+    )
     table = measure_table(
         comparison,
         "criteria",

@@ -84,6 +84,8 @@ def methods_part(study: Study) -> Part:
 def _criterion(study: Study) -> Block:
     key = str(study.datasets[0].attrs["criterion"])
     chosen = criteria().get(key)
+    if key == "own":
+        return said("Criteria: limits of the user's own, as stated in the scenario.")
     if chosen is None:
         return note(f"The criterion {key} of these results is not known to this version.")
     lines = ", ".join(f"{CRITERION_LINES[line]} {limit:g} mg/L" for line, limit in chosen.limits.items())

@@ -9,10 +9,10 @@ from pondsim.comparison.names import days_text
 from pondsim.errors import ScenarioError
 from pondsim.figures.style import place
 from pondsim.measures.declared import declarations
-from pondsim.reporting.costs import Sums, check_sums
+from pondsim.reporting.costs import Sums, check_sums, money
 from pondsim.reporting.starter_values import starter_notice
 from pondsim.reporting.study import pond_name, study_of
-from pondsim.reporting.summary import PROPOSED, Summary, money, worst_zone_value
+from pondsim.reporting.summary import PROPOSED, Summary, worst_zone_value
 from pondsim.reporting.text import rendered
 from pondsim.words import CAUTIONS
 
@@ -120,7 +120,7 @@ def _page(ranked: list[_Ranked], currency: str, notices: tuple[str, ...]) -> Sum
     rows = tuple(_row(one, number, currency) for number, one in enumerate(ranked, start=1))
     unpriced = [one.name for one in ranked if one.gain is None]
     notes = [
-        ("", "Gain: days on which the worst zone fails the oxygen criteria, today less with the design."),
+        ("", "Gain: days on which the worst zone falls below the 1-day minimum, today less with the design."),
         ("", "Cost a year: first cost, upkeep and electricity as equal yearly amounts, at your own prices."),
         ("", "A difference within the numerical error of a run counts as no gain."),
         ("", "One run of each pond at its stated values; ponds differ in how well they are known."),

@@ -137,7 +137,7 @@ def solids_part(study: Study) -> Part:
         study.comparison,
         "solids_and_bed",
         "Solids captured, and growth of the bed over the run",
-        lambda row: row.key.startswith(("solids_captured", "bed_growth")),
+        lambda row: row.key.startswith(("solids_captured", "solids_removed", "bed_growth")),
     )
     drawn = picture(
         "bed",

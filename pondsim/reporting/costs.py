@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from pondsim.errors import Problem, ScenarioError
+from pondsim.measures.declared import MONEY
 from pondsim.reporting.blocks import Block, Cell, Group, Part, Row, Table, alike, note
 from pondsim.reporting.study import Study
 
@@ -31,6 +32,13 @@ def read_sums(path: Path) -> Sums:
         words = "holds no sums of a design; write it with pondsim quantities --prices ... --json"
         raise ScenarioError(Problem(path, None, "", words)) from error
     return dict(found)
+
+
+def money(amount: float | None, currency: str) -> str:
+    """An amount with its thousands apart: $65,378, 1,200 EUR; "-" where there is none."""
+    if amount is None:
+        return "-"
+    return f"${amount:,.0f}" if currency == MONEY else f"{amount:,.0f} {currency}"
 
 
 def check_sums(study: Study, sums: list[Sums]) -> None:

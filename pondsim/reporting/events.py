@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import numpy as np
 
-from pondsim.comparison.storms import TOLERANCES, storm_digits, storm_value, storm_words, verdict, worse
+from pondsim.comparison.harm import storm_harm
+from pondsim.comparison.storms import storm_digits, storm_value, storm_words
 from pondsim.figures.depth_lines import depth_lines
 from pondsim.figures.style import place
 from pondsim.figures.water import level_and_outflow
 from pondsim.measures import event_measures, step_hours
 from pondsim.reporting.blocks import Block, Both, Cell, Group, Part, Picture, Row, Table, alike, note, said
+from pondsim.reporting.harm import harm_table, season_lines, sentences
 from pondsim.reporting.pictures import missing, picture
 from pondsim.reporting.study import Study, Window, around, moment_words
 from pondsim.reporting.tables import measure_table, with_unit
@@ -81,6 +83,7 @@ def harm_part(study: Study) -> Part:
     )
     if table is not None:
         blocks.append(table)
+    blocks += season_lines(study)
     blocks += _storm_harm(study)
     return Part("harm", "Does it harm what the pond is there for", tuple(blocks))
 
@@ -98,14 +101,14 @@ def _storm_harm(study: Study) -> list[Block]:
         event_measures(dataset.assign_attrs(event_start=begin, event_end=end)) for dataset in study.datasets
     ]
     blocks: list[Block] = [_storm_table(study, found)]
-    for title, one in zip(study.titles[1:], found[1:], strict=True):
-        blocks.append(said(verdict(one, found[0]), name=title))
+    lines = [(), *(storm_harm(one, found[0]) for one in found[1:])]
+    table = harm_table("storm_lines", "In that storm: each line with its own tolerance", lines, study.titles)
+    blocks += [table, *sentences(lines, study.titles)] if table else []
     blocks.append(
         note(
             "Out: until the run ends. Drawdown: from the highest level until a tenth of the rise is left. "
-            "Outlet water is read in the top meter of its zone; lowest oxygen in the top meter of any zone, "
-            "over up to 5 days before and after the first rain. "
-            f"Worse means {TOLERANCES}."
+            "Water out is what the outlet draws, weighted by the flow; lowest oxygen in the top meter of any "
+            "zone, over up to 5 days before and after the first rain."
         )
     )
     step = step_hours(study.datasets[0]["time"].values)
@@ -121,7 +124,7 @@ def _storm_harm(study: Study) -> list[Block]:
 
 def _storm_table(study: Study, found: list[dict[str, float]]) -> Table:
     """Measures of the storm, a column for each design; what is worse than today is marked."""
-    marks = [()] + [worse(one, found[0]) for one in found[1:]]
+    marks = [{line.key for line in storm_harm(one, found[0]) if line.worse} for one in found]
     rows = []
     for key in found[0]:
         shown = storm_words(key)

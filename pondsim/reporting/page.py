@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING, Any
 
 from markupsafe import Markup
 
-from pondsim.reporting import answer, appendix, books, events, power, season, sheets
+from pondsim.reporting import answer, appendix, books, events, limits, power, season, sheets
 from pondsim.reporting.blocks import Both, Part, Picture, tables_of
 from pondsim.reporting.costs import Sums, costs_part
+from pondsim.reporting.harm import Storms, storms_part
 from pondsim.reporting.measured import readings_parts
 from pondsim.reporting.members import members_parts
 from pondsim.reporting.promise import Promise
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
 
 PARTS = (  # in the order of the page
     answer.answer,
+    limits.limits_part,
     sheets.sheets_part,
     answer.criteria_part,
     season.plan_part,
@@ -35,6 +37,7 @@ PARTS = (  # in the order of the page
     events.events_part,
     books.oxygen_part,
     books.circulation_part,
+    limits.leaving_part,
     events.harm_part,
     books.solids_part,
     power.power_part,
@@ -51,6 +54,7 @@ TABLES = {
     *("electricity_by_month", "bill", "bill_energy", "switching"),
     *("weak", "sensitivity", "methods", "parameters", "mass_balance", "runs", "costs"),
     *(f"members{kind}_{number}" for kind in ("", "_drawn") for number in range(1, 7)),
+    *("judged", "harm", "storm_lines", "leaving", *(f"storm_{number}" for number in range(1, 13))),
 }
 
 
@@ -73,6 +77,7 @@ def report(
     system: str = "us",
     sums: list[Sums] | None = None,
     promise: Promise | None = None,
+    storms: list[Storms] | None = None,
     *,
     allow_differences: bool = False,
     bands: Bands | None = None,
@@ -85,6 +90,8 @@ def report(
         Results, the existing pond first.
     system : {"us", "si"}
         Units shown first, and those of the tables as files.
+    storms : list, optional
+        Design storms, as `read_storms` reads them.
     sums : list, optional
         Costs of designs, as `read_sums` reads them.
     promise : Promise, optional
@@ -112,6 +119,7 @@ def report(
         power.power_part: costs,
         season.depth_part: readings_parts(study),
         answer.criteria_part: members_parts(study),
+        events.harm_part: [storms_part(one) for one in storms or []],
     }
     parts = tuple(part for make in PARTS for part in (make(study), *after.get(make, [])))
     tables = {

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 
 from pondsim.comparison.findings import harm_text
 from pondsim.comparison.head import head
+from pondsim.comparison.limit_lines import fails_by_limit
 from pondsim.comparison.names import days_text, listed
 from pondsim.figures.outages import outages_of
 from pondsim.figures.style import place, unit_text
-from pondsim.measures.declared import MONEY
 from pondsim.reporting.answer import WORST
-from pondsim.reporting.costs import Sums, check_sums
+from pondsim.reporting.costs import Sums, check_sums, money
 from pondsim.reporting.equipment import items_to_build
 from pondsim.reporting.promise import Interval, Promise
 from pondsim.reporting.sheets import bounds_text, limits_of, value_text
@@ -140,11 +140,14 @@ def _answer(study: Study, promise: Promise | None) -> tuple[str, ...]:
     if before is None or after is None:
         return ("Whether the oxygen criteria are met cannot be judged from this run.",)
     days = days_text(study.comparison.days)
+    fails = fails_by_limit(study.comparison, PROPOSED)
     met = f"\u201c{title}\u201d meets {CRITERIA} in every zone."
-    if after[1]:
-        met = (
-            f"\u201c{title}\u201d does not meet {CRITERIA} in every zone: it fails on {after[1]:.0f} of "
-            f"{days} in {place(after[0].label)}; today the worst zone fails on {before[1]:.0f}."
+    if fails:
+        met = f"\u201c{title}\u201d does not meet {CRITERIA} in every zone: it fails the {listed(fails)}."
+    if after[1] or before[1]:
+        met += (
+            f" Oxygen falls below the 1-day minimum on {after[1]:.0f} of {days} in {place(after[0].label)}; "
+            f"today the worst zone falls below it on {before[1]:.0f}."
         )
     harm = harm_text(study.comparison, PROPOSED)
     found = [met, *([harm] if harm else [])]
@@ -233,13 +236,6 @@ def _cost(study: Study, sums: dict[str, Sums]) -> tuple[tuple[str, str], ...]:
         amount, more = money(bill.values[PROPOSED], bill.currency), money(extra, bill.currency)
         found.append(("Electricity", f"{amount} over the run, {more} more than today"))
     return tuple(found)
-
-
-def money(amount: float | None, currency: str) -> str:
-    """An amount with its thousands apart: $65,378, 1,200 EUR; "-" where there is none."""
-    if amount is None:
-        return "-"
-    return f"${amount:,.0f}" if currency == MONEY else f"{amount:,.0f} {currency}"
 
 
 def _limits(study: Study) -> tuple[tuple[str, str], ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import tomllib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
@@ -15,6 +15,11 @@ if TYPE_CHECKING:
     import xarray as xr
 
 RESULTS_FORMAT = 1  # rises when a file of the older form can no longer be read
+SAMPLED_AT = {  # place whose water is sampled with the flow: its words
+    "outlet": "in the water drawn at the outlet",
+    "intake": "in the water drawn at the intake",
+    "inflow": "in the water coming in",
+}
 TIME_BOUNDS = "time_bounds"  # CF's way to say over which span a mean was taken
 # How a unit is spelled for other programs (UDUNITS): it knows no money and no standard air.
 UDUNITS = {"standard_m3/s": "m3 s-1", "kWh": "kW h", "$": "1", "$/h": "h-1"}
@@ -54,6 +59,7 @@ class Variable:
     long_name : what it is, in words
     standard_name : name in the CF table, or "" where none truly fits
     mean : whether a value is the mean over the step that ends at its time
+    flow_weighted : whether that mean is weighted by the flow, and missing where nothing flowed
     required : whether a results file must have it
     """
 
@@ -66,14 +72,16 @@ class Variable:
     standard_name: str
     mean: bool
     required: bool
+    flow_weighted: bool = False
 
 
 @cache
 def variables() -> dict[str, Variable]:
     """Every declared output, by name."""
     table = tomllib.loads(files("pondsim.data").joinpath("variables.toml").read_text(encoding="utf-8"))
-    return {
-        name: Variable(
+    found: dict[str, Variable] = {}
+    for name, row in table.items():
+        found[name] = Variable(
             name,
             tuple(row["dims"]),
             row["units"],
@@ -83,9 +91,25 @@ def variables() -> dict[str, Variable]:
             row.get("standard_name", ""),
             row.get("mean", False),
             row.get("required", False),
+            name.endswith("_organic_solids"),
         )
-        for name, row in table.items()
-    }
+    samples = [
+        _sampled(found[name], place) for place in SAMPLED_AT for name in table if "sampled" in table[name]
+    ]
+    return found | {one.name: one for one in samples}
+
+
+def _sampled(variable: Variable, place: str) -> Variable:
+    """The same in the water that passes a place."""
+    return replace(
+        variable,
+        name=f"{place}_{variable.name}",
+        dims=tuple(dim for dim in variable.dims if dim not in ("zone", "layer")),
+        long_name=f"{variable.long_name}, {SAMPLED_AT[place]}",
+        mean=True,
+        required=False,
+        flow_weighted=True,
+    )
 
 
 def describe(dataset: xr.Dataset) -> xr.Dataset:
@@ -136,6 +160,10 @@ def _attributes(variable: Variable) -> dict[str, str]:
     comments = []
     if variable.mean:
         comments.append("mean over the output step that ends at the time given; the first repeats the second")
+    if variable.flow_weighted:
+        comments.append(
+            "weighted by the flow, as a sampler that takes with the flow; missing where nothing flowed"
+        )
     if "layer" in variable.dims:
         comments.append("missing (NaN) where the zone has no such layer")
     if "standard_m3" in variable.units:

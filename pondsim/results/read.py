@@ -26,6 +26,7 @@ NUMBERS = {
 }
 JSONS: dict[str, type] = {
     **{"layout": dict, "parameters": list, "events": list, "instruments": list, "reading_flags": list},
+    "own_limits": list,
     **{"sources": dict, "givens": dict, "design_sheet": dict},
 }
 MAY_BE_NAN = {"start_dependence_days"}

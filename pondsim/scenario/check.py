@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from pondsim.scenario import check_air as air
 from pondsim.scenario import check_control as control
 from pondsim.scenario import check_equipment as equipment
+from pondsim.scenario import check_limits as limits
 from pondsim.scenario import check_line as line
 from pondsim.scenario import check_living as living
 from pondsim.scenario import check_pond as pond
@@ -37,6 +38,7 @@ CHECKS: tuple[tuple[tuple[str, ...], Callable[[Scenario], Iterator[Fault]]], ...
     (("zone", "inflow", "base_flow"), water.inflow_zones),
     (("inflow",), water.hydrographs),
     (("rain",), runoff.rain_source),
+    (("rain", "storm"), runoff.named_storms),
     (("drainage",), runoff.areas),
     (("zone", "drainage"), runoff.area_zones),
     (("rain", "weather", "drainage"), runoff.rain_for_areas),
@@ -45,7 +47,7 @@ CHECKS: tuple[tuple[tuple[str, ...], Callable[[Scenario], Iterator[Fault]]], ...
     (("zone", "start", "pond"), water.start),
     (("zone", "start", "pond", "ice"), water.frozen_start),
     (("zone", "bloom_crash"), water.bloom_crashes),
-    (("algae",), living.algae),
+    (("algae", "readings"), living.algae),
     (("bed",), living.bed),
     (("zone", "algae", "treatment", "dye", "cover", "dredging", "load"), living.events),
     (("intake", "pump", "waterfall"), equipment.loop),
@@ -66,6 +68,7 @@ CHECKS: tuple[tuple[tuple[str, ...], Callable[[Scenario], Iterator[Fault]]], ...
     (("zone", "pond", "pump", "aeration"), control.set_points),
     (("outage", "pump", "aeration"), control.outages),
     (("tariff", "period"), control.tariff),
+    (("zone", "outlet", "judging"), limits.own_limits),
 )
 
 

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from pondsim.scenario.check_pond import Fault, first_not_increasing, no_zone
+from pondsim.scenario.convert import likely
 from pondsim.scenario.settings import Scenario
 
 MOST_FURTHER = 3  # kinds beside the ordinary one
@@ -21,6 +22,7 @@ def algae(scenario: Scenario) -> Iterator[Fault]:
     grown = given.mode == "grown"
     if grown and given.reading:
         yield "algae.reading", 'holds given chlorophyll; take it out, or write mode = "given".'
+    yield from _readings(scenario)
     if not grown and given.kind:
         yield "algae.kind", 'is for algae that grow; write algae.mode = "grown".'
     if len(given.kind) > MOST_FURTHER:
@@ -47,6 +49,22 @@ def algae(scenario: Scenario) -> Iterator[Fault]:
             "algae.excretion",
             "and growth_respiration add up to 100 % or more of growth; nothing would grow.",
         )
+
+
+def _readings(scenario: Scenario) -> Iterator[Fault]:
+    """Readings that stand for given chlorophyll are there, and stated once."""
+    given = scenario.algae
+    if given.readings is not None:
+        names = [one.name for one in scenario.readings]
+        if given.readings not in names:
+            yield (
+                "algae.readings",
+                f'= "{given.readings}" names no [[readings]]{likely(given.readings, names)}',
+            )
+        if given.reading:
+            yield "algae.readings", "stands beside algae.reading; keep one of them."
+        if given.mode == "grown":
+            yield "algae.readings", 'holds given chlorophyll; take it out, or write mode = "given".'
 
 
 def bed(scenario: Scenario) -> Iterator[Fault]:

@@ -45,12 +45,31 @@ def rain(given: Rain, key: str = "rain") -> Iterator[Fault]:
     found = [name for name in ("file", "design_storm", "synthetic") if getattr(given, name) is not None]
     if not found:
         yield key, f"has no source; write file, [{key}.design_storm] or [{key}.synthetic]."
-    for name in found[1:]:
-        yield f"{key}.{name}", f"stands beside {key}.{found[0]}; keep one of them."
+    after_rain = given.design_storm is not None and given.design_storm.before == "rain"
+    if after_rain and len(found) == 1:
+        yield f"{key}.design_storm.before", '= "rain", but there is none; write file or synthetic beside it.'
+    sources = [name for name in found if not (after_rain and name == "design_storm")]
+    for name in sources[1:]:
+        hint = ' or write before = "rain" in the storm' if "design_storm" in (name, sources[0]) else ""
+        yield f"{key}.{name}", f"stands beside {key}.{sources[0]}; keep one of them{hint}."
     if given.design_storm is not None:
         yield from design_storm(given.design_storm, f"{key}.design_storm")
     if given.synthetic is not None:
         yield from synthetic(given.synthetic, f"{key}.synthetic")
+
+
+def named_storms(scenario: Scenario) -> Iterator[Fault]:
+    """Storms to choose from have names of their own and sound curves."""
+    seen: set[str] = set()
+    has_rain = scenario.rain is not None and (scenario.rain.file or scenario.rain.synthetic)
+    for place, storm in enumerate(scenario.storm, 1):
+        key = f"storm.{place}"
+        if storm.name in seen or "," in storm.name:
+            yield f"{key}.name", f'= "{storm.name}"; each storm needs a name of its own, without a comma.'
+        seen.add(storm.name)
+        yield from design_storm(storm, key)
+        if storm.before == "rain" and not has_rain:
+            yield f"{key}.before", '= "rain", but [rain] has neither file nor synthetic.'
 
 
 def design_storm(storm: DesignStorm, key: str) -> Iterator[Fault]:

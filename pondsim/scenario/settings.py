@@ -33,6 +33,7 @@ from pondsim.scenario.settings_control import (
     in_season,
 )
 from pondsim.scenario.settings_ice import Ice
+from pondsim.scenario.settings_limits import JUDGED, OwnLimit, quantity_of
 from pondsim.scenario.settings_living import (
     AlgaeKind,
     ChlorophyllReading,
@@ -55,6 +56,7 @@ from pondsim.scenario.settings_runoff import (
     Rain,
     ShallowFlow,
     SheetFlow,
+    Storm,
     SyntheticRain,
 )
 from pondsim.scenario.settings_shelter import Shelter
@@ -98,6 +100,7 @@ from pondsim.scenario.settings_water import (
 )
 
 __all__ = [
+    "JUDGED",
     "QUARTER",
     "Aeration",
     "Algae",
@@ -141,6 +144,7 @@ __all__ = [
     "Outage",
     "Outlet",
     "OutletTable",
+    "OwnLimit",
     "Period",
     "Phosphorus",
     "Place",
@@ -162,6 +166,7 @@ __all__ = [
     "Spans",
     "Spillway",
     "Start",
+    "Storm",
     "SyntheticRain",
     "SyntheticWeather",
     "Tariff",
@@ -176,6 +181,7 @@ __all__ = [
     "Zone",
     "in_season",
     "lowest_bed",
+    "quantity_of",
 ]
 
 
@@ -196,6 +202,7 @@ class Scenario:
     inflow: tuple[Inflow, ...] = sections(Inflow)
     base_flow: tuple[BaseFlow, ...] = sections(BaseFlow)
     rain: Rain | None = section(Rain, default=None)
+    storm: tuple[Storm, ...] = sections(Storm)
     drainage: tuple[Drainage, ...] = sections(Drainage)
     ground: Ground = section(Ground, default={})
     outlet: Outlet | None = section(Outlet, default=None)

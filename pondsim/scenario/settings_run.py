@@ -9,7 +9,9 @@ from pondsim.scenario.fields import (
     number,
     parameter,
     quantity,
+    sections,
 )
+from pondsim.scenario.settings_limits import OwnLimit
 
 
 @dataclass(frozen=True)
@@ -22,9 +24,11 @@ class Judging:
         "cold_other",
         "cold_early",
         "cold_early_exposed",
+        "own",
         default="warm_other",
-        doc="federal criteria of 1986; cold_early is for eggs buried in gravel",
+        doc="federal criteria of 1986, cold_early for eggs buried in gravel; own: [[judging.limit]] alone",
     )
+    limit: tuple[OwnLimit, ...] = sections(OwnLimit)
     fish_oxygen: float = quantity(
         "kg/m3", default="5 mg/L", least="0 mg/L", most="15 mg/L", doc="least oxygen fit for fish"
     )

@@ -21,6 +21,7 @@ from pondsim.scenario.fields import (
     section,
     sections,
     short_name,
+    text,
 )
 from pondsim.scenario.settings_readings import DatedFile
 
@@ -51,6 +52,16 @@ class DesignStorm:
         "s", default="24 h", least="15 min", most="10 d", doc="the curve is stretched to it"
     )
     step: float = quantity("s", default="6 min", least="1 min", most="1 h", doc="between values of rain")
+    before: str = choice(
+        "dry", "rain", default="dry", doc="rain until it starts: none, or that of the file or the generator"
+    )
+
+
+@dataclass(frozen=True)
+class Storm(DesignStorm):
+    """A storm to choose by its name: `pondsim storm --storms 2yr,10yr`. A run of the season leaves it out."""
+
+    name: str = text(doc='such as "10yr"')
 
 
 @dataclass(frozen=True)

@@ -119,6 +119,9 @@ class Algae:
     respiration_theta: float = parameter("algae.respiration_theta")
     carbon_to_chlorophyll: float = parameter("algae.carbon_to_chlorophyll")
     reading: tuple[ChlorophyllReading, ...] = sections(ChlorophyllReading)
+    readings: str | None = short_name(
+        default=None, doc="name of [[readings]] whose chlorophyll is the given one, in place of algae.reading"
+    )
     profile_depth: tuple[float, ...] = numbers(
         "m", default=(), least="0 m", most="100 m", doc="depths of profile_share, from the surface down"
     )

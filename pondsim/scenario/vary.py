@@ -39,6 +39,14 @@ WAYS = (
 TAKEN_OUT = object()  # as the value of a change: the key is as if the files did not give it
 
 
+class NoSectionError(ScenarioError):
+    """A key laid over a design whose section the design does not have; `key` as it was given."""
+
+    def __init__(self, problem: Problem) -> None:
+        self.key = problem.key
+        super().__init__(problem)
+
+
 @dataclass(frozen=True)
 class Change:
     """One key laid over a design.
@@ -60,6 +68,12 @@ class Change:
     def fault(self, message: str) -> ScenarioError:
         """An error at the place the change comes from."""
         return ScenarioError(Problem(self.source, self.line, self.key, message))
+
+    def no_section(self, name: str, key: Key) -> NoSectionError:
+        """The error that the design lacks the section the key belongs to."""
+        written = f"[[{name}]]" if key.kind == "sections" else f"[{name}]"
+        message = f"cannot be set: the design has no {written}; write it into the design first."
+        return NoSectionError(Problem(self.source, self.line, self.key, message))
 
 
 @dataclass(frozen=True)
@@ -109,13 +123,13 @@ def _found(node: Entry | None, cls: type, change: Change, parts: list[str]) -> F
         raise change.fault(f"is unknown: {parts[0]} is one value and has no keys of its own.")
     if key.kind == "sections":
         if below is None:
-            raise change.fault(_no_section(parts[0], key))
+            raise change.no_section(parts[0], key)
         if is_section(below):
             return _found(below, key.section, change, rest)
         place, rest = _place(below, key, change, parts)
         return _found(below.value[place], key.section, change, rest)
     if below is None and key.default is None:
-        raise change.fault(_no_section(parts[0], key))
+        raise change.no_section(parts[0], key)
     return _found(below, key.section, change, rest)
 
 
@@ -131,7 +145,7 @@ def _laid(node: Entry, cls: type, change: Change, parts: list[str]) -> Entry:
     if key.section is None:
         raise change.fault(f"is unknown: {name} is one value and has no keys of its own.")
     if below is None and (key.kind == "sections" or key.default is None):
-        raise change.fault(_no_section(name, key))
+        raise change.no_section(name, key)
     if below is None:
         below = Entry({}, change.source, change.line)
     if key.kind == "sections" and is_list_of_sections(below):
@@ -200,11 +214,6 @@ def _place(below: Entry, key: Key, change: Change, parts: list[str]) -> tuple[in
     if len(parts) == 2:
         raise change.fault("is a section; name one of its keys too.")
     return names.index(parts[1]), parts[2:]
-
-
-def _no_section(name: str, key: Key) -> str:
-    written = f"[[{name}]]" if key.kind == "sections" else f"[{name}]"
-    return f"cannot be set: the design has no {written}; write it into the design first."
 
 
 def laid_value(key: str, value: float, kept: str, shown: str, source: Path, *, whole: bool = False) -> Change:

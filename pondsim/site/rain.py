@@ -11,7 +11,7 @@ from pondsim.errors import Problem, ScenarioError
 from pondsim.physics.unit_hydrograph import TYPE_II_SHARE, TYPE_II_TIME, rain_fallen
 from pondsim.scenario.settings import DesignStorm, Period, Rain
 from pondsim.site.rain_file import read_rain
-from pondsim.site.rain_series import RainSeries
+from pondsim.site.rain_series import RainSeries, followed_by
 from pondsim.site.synthetic_rain import synthetic_rain
 
 FloatArray = NDArray[np.float64]
@@ -32,16 +32,25 @@ def rain_series(rain: Rain, period: Period, utc_offset: float = 0.0) -> RainSeri
     ScenarioError
         When no source is named, or the file or the curve wants mending.
     """
-    if rain.file is not None:
-        series = read_rain(rain.file, period, rain, utc_offset)
-    elif rain.design_storm is not None:
-        series = design_storm_rain(rain.design_storm, period)
-    elif rain.synthetic is not None:
-        series = synthetic_rain(rain.synthetic, period)
-    else:
-        message = "needs a file, a section [rain.design_storm] or [rain.synthetic]"
-        raise ScenarioError(Problem(None, None, "rain", message))
+    series = _given(rain, period, utc_offset)
     return series._replace(depth=series.depth * rain.multiplier)
+
+
+def _given(rain: Rain, period: Period, utc_offset: float) -> RainSeries:
+    storm = rain.design_storm
+    if storm is not None and storm.before == "dry":
+        return design_storm_rain(storm, period)
+    if rain.file is not None or rain.synthetic is not None:
+        given = read_rain(rain.file, period, rain, utc_offset) if rain.file else None
+        if given is None and rain.synthetic is not None:
+            given = synthetic_rain(rain.synthetic, period)
+        if given is not None and storm is not None:
+            until = (storm.start - period.start).total_seconds()
+            return followed_by(given, design_storm_rain(storm, period), until)
+        if given is not None:
+            return given
+    message = "needs a file, a section [rain.design_storm] or [rain.synthetic]"
+    raise ScenarioError(Problem(None, None, "rain", message))
 
 
 def design_storm_rain(storm: DesignStorm, period: Period) -> RainSeries:

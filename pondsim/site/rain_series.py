@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import NamedTuple
 
 import numpy as np
@@ -57,6 +58,34 @@ def storms_of(rain: RainSeries, pause: float = STORM_PAUSE) -> list[Storm]:
         Storm(int(part[0]), int(part[-1]) + 1, float(np.sum(rain.depth[part[0] : part[-1] + 1])))
         for part in parts
     ]
+
+
+def followed_by(early: RainSeries, storm: RainSeries, until: float) -> RainSeries:
+    """Rain of one series up to a moment, and of another one, such as a design storm, from then on.
+
+    Parameters
+    ----------
+    early, storm : RainSeries
+        Their steps are cut to the longest that divides both; whole seconds.
+    until : float
+        Seconds since the start of the period.
+
+    Returns
+    -------
+    RainSeries
+        Depths before `until` are those of `early`; a step that it cuts counts by its share.
+    """
+    starts = (early.first, storm.first, until)
+    step = math.gcd(*(round(abs(one)) for one in (early.step, storm.step, *np.diff(starts))))
+    first = min(early.first, storm.first)
+    end = max(one.first + one.step * one.depth.size for one in (early, storm))
+    edges = first + step * np.arange(math.ceil((end - first) / step - 1e-9) + 1)
+    fallen = np.zeros(edges.size)
+    for one, last in ((early, until), (storm, math.inf)):
+        total = np.concatenate([[0.0], np.cumsum(one.depth)])
+        own = one.first + one.step * np.arange(total.size)
+        fallen += np.interp(np.minimum(edges, last), own, total)
+    return RainSeries(first, float(step), np.diff(fallen), early.records)
 
 
 def rain_of_weather(series: WeatherSeries) -> RainSeries:

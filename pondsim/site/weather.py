@@ -177,8 +177,9 @@ def _clock(
         return []
     stated = place.utc_offset if weather.utc_offset is None else weather.utc_offset
     numbers = {"offset": (found.seconds, "s"), "stated": (stated, "s"), "error": (found.error, "s")}
-    code = "stamps_off_center" if found.half_step else "clock_against_sun"
-    return [Record(code, "caution", "weather", numbers)]
+    if found.half_step:
+        return [Record("stamps_off_center", "caution", "weather", numbers)]
+    return [Record("clock_against_sun", "caution", "weather", numbers)]
 
 
 def _series(

@@ -10,7 +10,7 @@ import pytest
 
 from pondsim.units import DISPLAY
 from pondsim.words import CAUTION, CAUTIONS, cautions_for
-from tests.cli.common import DEMO, call, write_files
+from tests.cli.common import DEMO, WEATHER_FILE, call, weather_rows, write_files, write_weather
 from tests.line_for_tests import PARTS, line_text
 from tests.scenarios_for_tests import minimal_site, write_design
 
@@ -324,3 +324,12 @@ def test_hours_under_a_set_point_are_at_most_those_of_the_timer():
     assert plain.count("kW, 3312 h in the period") == 2 and "at most 3312" not in plain
     assert ruled.count("kW, at most 3312 h in the period") == 2
     assert "Electricity over the period: at most" in ruled
+
+
+def test_weather_that_never_changes_is_said_before_a_run(tmp_path):
+    """Ten days of 77 degF and 5 mph: a stuck sensor, or a file filled by hand."""
+    design = write_files(tmp_path, WEATHER_FILE)
+    write_weather(tmp_path, weather_rows())
+    result = call("check", design)
+    assert result.exit_code == 0, result.output
+    assert "never change: is a sensor stuck?" in " ".join(result.output.split())

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import json
+
 import pytest
 
-from pondsim.comparison.storms import verdict
+from pondsim.comparison.harm import STORM, harm_sentence, storm_harm
 from tests.cli.common import call, write_files
 
 RAIN = """
@@ -24,18 +26,23 @@ NO_STORM = (
     '[[inflow]]\nzone = "deep pool"\nstart = "2025-07-04 15:00"\nduration = "6 h"\nvolume = "0.5 acre ft"\n',
     "",
 )
-GOOD = dict.fromkeys(
-    (
-        "peak_out",
-        "rise",
-        "drawdown",
-        "solids_out",
-        "outlet_oxygen_lowest",
-        "outlet_temperature",
-        "oxygen_after",
-    ),
-    5.0,
-)
+GOOD = dict.fromkeys(STORM, 5.0) | {"drawdown": 50000.0}
+STORMS = """
+[rain.synthetic]
+total = ["3 in", "3 in", "3 in", "3 in", "3 in", "3 in", "3 in", "3 in", "3 in", "3 in", "3 in", "3 in"]
+storms = ["6", "6", "6", "6", "6", "6", "6", "6", "6", "6", "6", "6"]
+
+[[storm]]
+name = "2yr"
+start = "2025-07-03 06:00"
+depth = "2 in"
+
+[[storm]]
+name = "10yr"
+start = "2025-07-03 06:00"
+depth = "4 in"
+before = "rain"
+""" + RAIN.partition('depth = "2 in"')[2]
 
 
 def test_a_storm_with_and_without_the_existing_pond(tmp_path):
@@ -44,10 +51,11 @@ def test_a_storm_with_and_without_the_existing_pond(tmp_path):
     (tmp_path / "old.toml").write_text('site = "site.toml"\ntitle = "existing"\n' + RAIN, encoding="utf-8")
     result = call("storm", design, "--existing", tmp_path / "old.toml", "--figure", tmp_path / "storm.png")
     assert result.exit_code == 0, result.output
-    rows = {line[:50].strip(): line[50:].split() for line in result.output.splitlines()}
+    rows = {line[:44].strip(): line[44:].split() for line in result.output.splitlines()}
     assert [float(value) for value in rows["rain [in]"]] == pytest.approx([2.0, 2.0], rel=5e-3)
     assert float(rows["runoff of lot [acre ft]"][0]) == pytest.approx(0.2614, rel=0.01)
-    assert float(rows["peak out [cfs]"][0]) < float(rows["peak in [cfs]"][0])
+    peaks = [float(rows[f"peak {way} [cfs]"][0].rstrip("!")) for way in ("out", "in")]
+    assert peaks[0] < peaks[1]
     assert "existing pond" in result.output
     assert "Traceback" not in result.output
     assert (tmp_path / "storm.png").read_bytes().startswith(b"\x89PNG")
@@ -73,14 +81,61 @@ def test_a_picture_of_another_kind(tmp_path):
     assert "a picture ends in" in result.output
 
 
-def test_harm_is_said():
-    assert "No harm" in verdict(GOOD, GOOD)
-    assert verdict(GOOD | {"peak_out": 5.2}, GOOD) == "Worse than the existing pond: peak out."
-    after = verdict(GOOD | {"oxygen_after": 4.0}, GOOD)
-    assert after.endswith("lowest oxygen near the surface, 5 days after.")
+def verdict(design, existing):
+    return harm_sentence(storm_harm(design, existing), "si")
+
+
+def test_harm_is_said_line_by_line_with_its_tolerance():
+    assert verdict(GOOD, GOOD).startswith("No harm")
+    assert verdict(GOOD | {"peak_out": 5.2}, GOOD) == (
+        "Worse than the existing pond: peak outflow (5 to 5.2 m3/s, tolerance 0.1 m3/s (2 %))."
+    )
+    # 2 % of 14 h would be 17 min; half an hour is allowed
+    assert verdict(GOOD | {"drawdown": 51700.0}, GOOD).startswith("No harm")
+    assert "drawdown time" in verdict(GOOD | {"drawdown": 51900.0}, GOOD)
     warmer = verdict(GOOD | {"outlet_temperature": 25.4}, GOOD | {"outlet_temperature": 25.0})
-    assert (
-        warmer == "Worse than the existing pond: temperature at the outlet."
-    )  # in degrees, no share of them
-    assert "No harm" in verdict(GOOD | {"outlet_oxygen_lowest": 4.86}, GOOD)
-    assert "No harm" in verdict(GOOD | {"peak_out": 4.0, "oxygen_after": 6.0}, GOOD)
+    assert warmer.endswith("temperature of the water out, mean (25 to 25.4 degC, tolerance 0.2 degC).")
+    assert verdict(GOOD | {"outlet_oxygen_lowest": 4.86}, GOOD).startswith("No harm")
+    assert verdict(GOOD | {"peak_out": 4.0, "oxygen_after": 6.0}, GOOD).startswith("No harm")
+    assert "drawdown" in verdict(GOOD | {"drawdown": float("nan")}, GOOD)  # never drawn down within the run
+    assert "0.36 degF" in harm_sentence(
+        storm_harm(GOOD | {"outlet_temperature": 25.4}, GOOD | {"outlet_temperature": 25.0}), "us"
+    )
+
+
+def test_several_storms_of_several_designs_from_one_pool(tmp_path):
+    design = write_files(tmp_path, NO_STORM)
+    site = tmp_path / "site.toml"
+    site.write_text(site.read_text(encoding="utf-8") + STORMS, encoding="utf-8")
+    made = tmp_path / "storms.json"
+    result = call(
+        "storm", design, "--existing", site, "--storms", "2yr,10yr", "--pool", "9.9 ft", "--json", made
+    )
+    assert result.exit_code == 0, result.output
+    assert " ".join(result.stdout.split()).count("starts it with the water at 9.9 ft") == 2
+    assert result.stdout.count("Tolerances: ") == 2
+    assert max(len(line) for line in result.stdout.splitlines()) <= 80
+    storms = json.loads(made.read_text(encoding="utf-8"))["storms"]
+    assert [one["name"] for one in storms] == ["2yr", "10yr"]
+    for one in storms:
+        levels = [found["level_before"] for found in one["measures"]]
+        assert levels == pytest.approx([9.9 * 0.3048] * 2, abs=1e-6)
+    rains = [one["measures"][0]["rain"] for one in storms]
+    assert rains == pytest.approx([2 * 0.0254, 4 * 0.0254], rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("option", "told"),
+    [
+        (("--storms", "5yr"), 'there is no storm "5yr"; there are 2yr, 10yr'),
+        (("--storms", "2yr", "--pool", "20 ft"), "is not between the deepest bed"),
+        (("--storms", "2yr", "--pool", "high"), "high"),
+    ],
+)
+def test_storms_and_pools_that_are_not_there(tmp_path, option, told):
+    design = write_files(tmp_path, NO_STORM)
+    site = tmp_path / "site.toml"
+    site.write_text(site.read_text(encoding="utf-8") + STORMS, encoding="utf-8")
+    result = call("storm", design, *option)
+    assert result.exit_code == 2, result.output
+    assert told in result.output

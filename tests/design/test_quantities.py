@@ -10,7 +10,7 @@ import tomllib
 
 import pytest
 
-from pondsim.design.costs import Run, check_names, estimate
+from pondsim.design.costs import Run, check_names, estimate, short_text
 from pondsim.design.quantities import quantities
 from pondsim.errors import ScenarioError
 from pondsim.scenario.read import read_scenario, read_section
@@ -161,6 +161,27 @@ def test_prices_times_quantities(design, tmp_path):
     assert loads == 24
     assert cost == pytest.approx(10000)
     assert "pump" in found.not_priced and "12 in gate valve" not in found.not_priced
+
+
+def test_a_run_of_a_few_days_divides_no_cost_of_a_year(design, tmp_path):
+    """9 days say nothing of what a year gains; told to stand for a season of 12 such runs (108 d) they do."""
+    run = Run(120.0, 30.0, 9.0, 100.0, 2.0, "$")
+    found = estimate(quantities(design), priced(tmp_path, PRICES), run)
+    assert found.per_oxygen is None and found.per_day is None
+    assert found.short_of_year == pytest.approx(9.0)
+    assert "stand for 9 days of a year" in short_text(found.short_of_year)
+    often = estimate(
+        quantities(design),
+        priced(
+            tmp_path,
+            PRICES + "\n[yearly]\nruns_a_year = 12\n"
+            if "[yearly]" not in PRICES
+            else PRICES.replace("[yearly]", "[yearly]\nruns_a_year = 12"),
+        ),
+        run,
+    )
+    assert often.short_of_year is None
+    assert often.per_oxygen == pytest.approx(often.equal_yearly / 1200)
 
 
 @pytest.mark.parametrize(

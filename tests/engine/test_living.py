@@ -138,10 +138,10 @@ def test_two_stores_burn_off():
 
     def load(model, state):
         for store, share in ((s.FAST, 0.50), (s.SLOW, 0.16)):
-            state.bed[store] = 0.2e-3 / DAY * AREA * share / model.stores.decay[store - s.FAST]
+            state.bed[store] = 0.2e-3 / DAY * AREA * share / model.living.stores.decay[store - s.FAST]
 
     marched = integrate_pond(pond, load)
-    decay = marched.model.stores.decay
+    decay = marched.model.living.stores.decay
     demand = [decay[0] * x.bed[s.FAST].sum() + decay[1] * x.bed[s.SLOW].sum() for x in marched.states]
     assert demand[-1] / demand[0] == close_to(0.32145, "0.2 %", "1")
     for store, rate in ((s.FAST, decay[0]), (s.SLOW, decay[1])):
@@ -348,7 +348,7 @@ def test_the_old_store_makes_up_the_stated_demand():
     pond = grown(bowl("z", AREA, DEPTH), layers=4, bed={"oxygen_demand": stated})
     model = build_model(pond)
     state, area = start_state(pond, model), bed_areas(model, 10.0)
-    decay = model.stores.decay
+    decay = model.living.stores.decay
     assert sum(decay[k] * state.bed[s.FAST + k] for k in range(3)) == pytest.approx(stated * area)
     left = state.bed.copy()
     left[s.FAST] *= np.array([4.0, 1.0, 0.5, 0.0])  # the lowest layer is fed twice what was stated

@@ -114,7 +114,7 @@ def test_ranges_of_the_users_own(tmp_path):
     [
         ('low = "5 %"', 'low = "50 %"', 'unknowns.range.2.low = "50 %" is not below high'),
         ('low = "5 %"', 'low = "5 ft"', "unknowns.range.2.low cannot be used"),
-        ('"zone.cove.floating_cover"\nlow', '"zone.cave.x"\nlow', "is no number that these designs have"),
+        ('"zone.cove.floating_cover"\nlow', '"zone.cave.x"\nlow', "is not a number that these designs have"),
         ('low = "1.5 g/m2/d"', 'low = "1.5"', "unknowns.range.1.low cannot be used"),
         ('low = "1.5 g/m2/d"', 'low = "0.1 mg/L"', "unknowns.range.1.low cannot be used"),
     ],

@@ -126,7 +126,7 @@ def test_the_command_tells_or_withholds(pond):
     said = " ".join(found.stdout.split())
     assert (
         "A safety call for fish needs a reading at dawn" in said
-        and "No readings, so nothing is told: cove" in said
+        and "No readings, so no forecast: cove" in said
     )
     row = json.loads((pond / "n.json").read_text())["corners"][0]
     assert row["past_nights"] >= 5

@@ -130,14 +130,14 @@ def test_debt_is_drawn_on_a_scale_where_a_smell_shows():
     debt = np.broadcast_to(np.array([20.0, 5.0, 0.1]), (24 * 40 + 1, 2, 3)).copy()
     debt[24 * 7 : 24 * 9, :, 2] = debt[24 * 7 : 24 * 9, :, 1] = 0.3
     debt[np.broadcast_to(np.isnan(small_pond()["dissolved_oxygen"].values), debt.shape)] = np.nan
-    pond = small_pond().assign(reduced_substances=(("time", "zone", "layer"), debt))
+    pond = small_pond(smell_debt_mg_per_L=0.2).assign(reduced_substances=(("time", "zone", "layer"), debt))
     pond = pond.assign(reduced_substances=pond["reduced_substances"].where(pond["layer"] != 1, 0.1))
-    told = "reaches 20 mg/L at the bottom, and 0.2 mg/L at the top, where it may smell, on 2 of 40 days"
+    told = "reaches 20 mg/L at the bottom, and 0.2 mg/L at the top, where it smells, on 2 of 40 days"
     depth = time_depth([pond], "pool", "reduced_substances")
     assert finding(depth) == f'Pool: with "As it is" bottom oxygen debt {told}'
     assert [line.get_ydata()[0] for line in depth.axes[1].lines] == [0.2]
     lines = depth_lines([pond], "pool", "reduced_substances")
-    assert finding(lines).endswith(told) and "may smell" in texts(lines.axes[0])
+    assert finding(lines).endswith(told) and "smells" in texts(lines.axes[0])
     axes = lines.axes[0]
     low, smell, most = (axes.transData.transform((0.0, y))[1] for y in (0.0, 0.2, 20.0))
     assert (smell - low) / (most - low) > 0.2  # of a linear scale it would be a hundredth

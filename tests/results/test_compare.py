@@ -53,7 +53,7 @@ def test_findings_say_share_of_the_bed_demand_and_both_kinds_of_turnover():
     assert bed_takes(comparison, 1) == pytest.approx(10.0)
     before, after = findings(comparison)
     assert "Lowest dawn oxygen: arm, surface, 2.0 mg/L." in before
-    assert "fails the criteria on 40 of 40 days in arm" in before
+    assert "falls below the 1-day minimum on 40 of 40 days in arm" in before
     assert "2.2 lb/d of oxygen, 10 % of the sediment oxygen demand (22 lb/d)" in after
     # by hand: 1000 m3 of 2 d and 500 m3 of 6 d, (1000 (1 - exp(-3/2)) + 500 (1 - exp(-3/6))) / 1500 = 0.649
     assert "65 % of the water is replaced within 3 d; older than the rest: arm (6 d)" in after
@@ -241,7 +241,7 @@ def test_the_verdict_of_ponds_that_meet_the_criteria():
     said = verdict(compare(four(lows=(8.0, 8.0, 8.0, 8.0))))
     assert said.startswith("Every design meets the oxygen criteria")
     text = findings(compare(four(lows=(8.0, 8.0, 8.0, 8.0))))[1]
-    assert "No zone fails the criteria near the surface on any day" in text
+    assert "No zone falls below the 1-day minimum near the surface on any day" in text
     assert "is a tie: 8.0 and 8.0 mg/L" in text
     assert verdict(compare(four(lows=(1.0, 8.0, 2.0, 2.0)))).startswith('"loop" meets the oxygen criteria')
     assert "cannot be judged" in verdict(compare([small_pond(days=40).isel(time=slice(0, None, 3))] * 2))

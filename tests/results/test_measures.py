@@ -82,10 +82,10 @@ def test_sample_weeks_of_the_federal_criteria(example, mean, mean_minimum, minim
 )
 def test_limits_of_the_federal_criteria(key, limits):
     assert criteria()[key].limits == limits
-    assert set(keys_of(Judging)["criterion"].choices) == set(criteria())
+    assert set(keys_of(Judging)["criterion"].choices) == {*criteria(), "own"}
 
 
-def test_failing_days_count_each_day_once_and_averages_on_their_last_day():
+def test_failing_days_are_those_below_the_minimum_and_every_line_stands_apart():
     """Forty days at 6 mg/L but for 2 mg/L on day 10: that day by the minimum, and no mean falls short."""
     times = np.arange("2025-06-01", "2025-07-11", dtype="datetime64[h]").astype("datetime64[s]")
     oxygen = np.full(len(times), 6.0)
@@ -101,7 +101,8 @@ def test_failing_days_count_each_day_once_and_averages_on_their_last_day():
     assert int(verdict.failing_by_line["mean_minimum_7_day"]) == 5
     # 164.9/30 < 5.5 wherever all three are among the thirty, which is from day 29 to the last.
     assert int(verdict.failing_by_line["mean_30_day"]) == 11
-    assert int(verdict.failing) == 7 + 11
+    assert verdict.windows == {"mean_30_day": 11, "mean_minimum_7_day": 34, "minimum_1_day": 40}
+    assert int(verdict.failing) == 3  # a mean over 30 days that falls short is no day
 
 
 def test_unknown_criterion_is_named():

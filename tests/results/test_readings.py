@@ -123,6 +123,16 @@ def test_differences_of_temperature_are_not_read_off_the_zero_of_a_scale():
     assert "2.0 degC too high" in miss_words(miss, "si")
 
 
+def test_a_secchi_disc_is_held_against_the_light_that_was_computed():
+    """1.7 over an extinction of 2 1/m (Poole and Atkins 1929) is 0.85 m, 2.79 ft; 1.05 m was read."""
+    pond = small_pond()
+    light = np.where(np.isfinite(pond["box_volume"].values), 2.0, np.nan)
+    pond = pond.assign(light_extinction=(("time", "zone", "layer"), light))
+    (miss,) = misses_of(with_readings(pond, wave(1.05, 0.0), depth=None, variable="secchi_depth"))
+    assert miss.run.bias == pytest.approx(-0.2, abs=1e-9)
+    assert miss_words(miss, "si").startswith("The computed level is 0.20 m too low.")
+
+
 def test_flagged_readings_are_kept_and_not_scored():
     values = wave(8.0, 0.0)
     values[100:105] = 20.0

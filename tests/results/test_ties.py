@@ -191,6 +191,20 @@ def test_another_currency_is_the_unit_of_amounts():
     assert "cost,Electricity cost over the run,all,EUR,0,10,30,5" in comparison_csv(comparison)
 
 
+def test_zones_that_get_worse_are_named_where_the_worst_zone_stays_as_it_is():
+    """The arm fails on 15 days in both; the pool on 2 days, then on 12: 15 to 15 alone would hide it."""
+    ponds = []
+    for title, bad in (("existing", 2), ("treated", 12)):
+        oxygen = np.full((24 * 40 + 1, 2, 3), 7.0)
+        oxygen[: 24 * 15, 1] = 1.0
+        oxygen[: 24 * bad, 0] = 1.0
+        ponds.append(small_pond(oxygen, title=title))
+    text = findings(compare(ponds))[1]
+    assert "Failing days in the worst zone are a tie: 15 today (arm), 15 with it (arm)." in text
+    assert "Failing days grow in number in pool (2 to 12)." in text
+    assert "Failing 7-day windows (mean minimum) grow in number in pool (" in text
+
+
 def test_nine_days_do_not_tie_by_the_hours_of_a_season():
     """0 against 31 h of 9 days: more than a tenth of the larger, and 48 h in 138 days are 3 h in 9."""
     ponds = []

@@ -7,6 +7,7 @@ import pytest
 from tests.scenarios_for_tests import faults_of, minimal_site, write_site
 
 GROWN = '\n[algae]\nmode = "grown"\n'
+BOOK = "book.csv"
 DOSE = '\n[[treatment]]\nstart = "2025-07-02"\ndose = "100 kg"\nbinds = "0.01 g/g"\n'
 
 
@@ -55,16 +56,23 @@ def test_faults(tmp_path, text, said):
     assert any(said in line for line in faults_of(path)), faults_of(path)
 
 
-def test_dated_readings_become_given_chlorophyll(tmp_path):
-    """Straight lines between the dates, the ends beyond, and less of it at depth where a profile says so."""
+@pytest.mark.parametrize("from_file", [False, True], ids=["list", "notebook"])
+def test_dated_readings_become_given_chlorophyll(tmp_path, from_file):
+    """Straight lines between the dates, the ends beyond; a day of the notebook with no value is left out."""
     from pondsim.engine.forcing import build_forcing  # noqa: PLC0415
     from pondsim.scenario.read import read_scenario  # noqa: PLC0415
 
-    readings = "".join(
+    notebook = '\n[algae]\nreadings = "book"\n\n[[readings]]\nname = "book"\nzone = "cove"\ndepth = "1 ft"\n'
+    notebook += f'file = "{BOOK}"\n'
+    (tmp_path / BOOK).write_text(
+        "time,chlorophyll [ug/L]\n2025-07-03 00:00,20\n2025-07-04 00:00,\n2025-07-05 00:00,60\n",
+        encoding="utf-8",
+    )
+    dated = "".join(
         f'\n[[algae.reading]]\ndate = "2025-07-{day:02d}"\nchlorophyll = "{value} ug/L"\n'
         for day, value in ((3, 20), (5, 60))
     )
-    scenario = read_scenario(write_site(tmp_path, minimal_site() + readings))
+    scenario = read_scenario(write_site(tmp_path, minimal_site() + (notebook if from_file else dated)))
     forcing, _ = build_forcing(scenario)
     day = (scenario.period.start - datetime(2025, 7, 1)).days + forcing.time[:-1] / 86400.0
     for moment, value in ((0.0, 20.0), (2.0, 20.0), (3.0, 40.0), (4.0, 60.0), (9.0, 60.0)):

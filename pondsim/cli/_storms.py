@@ -1,0 +1,199 @@
+"""Storms as text and data: one design beside another, storm by storm, and what is worse line by line."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from pondsim.cli._common import check_weather, progress, say_when_compiling, wrapped
+from pondsim.comparison.cells import letter
+from pondsim.comparison.harm import HarmLine, harm_sentence, storm_harm
+from pondsim.comparison.storms import storm_digits, storm_value, storm_words
+from pondsim.errors import ScenarioError
+from pondsim.measures import event_measures
+from pondsim.units import display_unit, from_si, number_text, to_si
+
+if TYPE_CHECKING:
+    import xarray as xr
+
+    from pondsim.scenario.read import Reading
+    from pondsim.scenario.settings import Scenario
+
+WIDTH, LABEL, COLUMN = 80, 44, 12
+LEGEND = (
+    "Water in, rain and runoff: while the storm's runoff lasts. Out: until the run ends, a week later at "
+    "most. Detention: from the center of the inflow to that of as much outflow. Drawdown: from the highest "
+    "level until a tenth of the rise over normal pool is left. Water out: what the outlet draws, weighted by "
+    "the flow. Lowest oxygen: top 3.3 ft (1 m) of any zone, over up to 5 days before and after the first "
+    "rain. Rain on the pond itself is counted apart from inflow and runoff. - : not within the run."
+)
+
+
+@dataclass(frozen=True)
+class StormTable:
+    """One storm for every design.
+
+    Attributes
+    ----------
+    name : of the storm, or "" for the largest of the period
+    begin, end : first rain and end of its runoff, as text
+    pool : stated water surface elevation at its first rain [m]; NaN where each design has its own
+    titles : of the designs, the existing pond first where there is one
+    measures : of each, as `event_measures` gives them
+    compared : whether the first is the existing pond
+    """
+
+    name: str
+    begin: str
+    end: str
+    pool: float
+    titles: tuple[str, ...]
+    measures: tuple[dict[str, float], ...]
+    compared: bool
+
+    def harm(self, design: int) -> tuple[HarmLine, ...]:
+        """Lines by which a design is held against the existing pond; none where there is none."""
+        if not self.compared or design == 0:
+            return ()
+        return storm_harm(self.measures[design], self.measures[0])
+
+
+def storm_table(results: Sequence[xr.Dataset], *, compared: bool) -> StormTable:
+    """One storm from the results of each design."""
+    first = results[0].attrs
+    begin, end = (str(first[f"event_{key}"])[:16].replace("T", " ") for key in ("start", "end"))
+    return StormTable(
+        str(first.get("storm_name", "")),
+        begin,
+        end,
+        float(first.get("storm_pool_m", np.nan)),
+        tuple(str(one.attrs["title"]) for one in results),
+        tuple(event_measures(one) for one in results),
+        compared,
+    )
+
+
+def pool_of(text: str, scenario: Scenario) -> float:
+    """A stated pool from an option: "normal", or an elevation with its unit. [m]"""
+    if text == "normal":
+        return scenario.pond.normal_pool
+    level = to_si(text, "m")
+    bottom = min(zone.stage[0] for zone in scenario.zone)
+    if not bottom < level <= scenario.pond.bank_top:
+        raise ScenarioError(
+            f"--pool {text}: is not between the deepest bed, {bottom:.2f} m, and the bank top, "
+            f"{scenario.pond.bank_top:.2f} m"
+        )
+    return level
+
+
+def run_named(readings: Sequence[Reading], names: Sequence[str], pool: str) -> list[list[xr.Dataset]]:
+    """Results by storm, then by design, of storms chosen by name, all from one stated pool."""
+    from pondsim.ensemble.runner import run_tasks  # noqa: PLC0415
+    from pondsim.storm import run_storms, storm_named  # noqa: PLC0415
+
+    for reading in readings:
+        for name in names:
+            storm_named(reading.scenario, name)
+        check_weather(reading.scenario)
+    level = pool_of(pool, readings[0].scenario)
+    say_when_compiling()
+
+    def run_one(reading: Reading) -> list[xr.Dataset]:
+        return run_storms(reading.scenario, names, reading.text, level)
+
+    with progress("Simulating ") as report:
+        by_design = run_tasks(run_one, list(readings), report=report)
+    return [list(one) for one in zip(*by_design, strict=True)]
+
+
+def names_of(text: str, readings: Sequence[Reading]) -> list[str]:
+    """Names of storms from an option: "2yr,10yr", or "all"."""
+    if text.strip() == "all":
+        found = [storm.name for storm in readings[0].scenario.storm]
+        if not found:
+            raise ScenarioError("--storms all: there are none; write [[storm]] into the site file")
+        return found
+    return list(dict.fromkeys(name.strip() for name in text.split(",") if name.strip()))
+
+
+def storm_text(one: StormTable, system: str) -> str:
+    """Head, table and harm of one storm."""
+    unit = display_unit("length", system)
+    name = f'Storm "{one.name}", ' if one.name else "Storm of "
+    head = f"{name}{one.begin}; runoff until {one.end}"
+    if np.isfinite(one.pool):
+        level = f"{number_text(float(from_si(one.pool, unit)), 5)} {unit}"
+        head += f"; every design starts it with the water at {level}"
+    parts = [wrapped(head)]
+    parts.append("\n".join(f"  {letter(k)}  {title}" for k, title in enumerate(one.titles)))
+    parts += [_table(one, block, system) for block in _blocks(len(one.titles), compared=one.compared)]
+    for design in range(1, len(one.titles)):
+        lines = one.harm(design)
+        if lines:
+            parts.append(wrapped(f"{letter(design)}: {harm_sentence(lines, system)}"))
+    if one.compared and len(one.titles) > 1:
+        parts.append(wrapped(f"Tolerances: {tolerances_text(one.harm(1), system)}. ! worse by more."))
+    return "\n\n".join(parts)
+
+
+def tolerances_text(lines: Sequence[HarmLine], system: str) -> str:
+    """The tolerance of every line, in its own unit."""
+    return "; ".join(f"{line.judged.words} {line.tolerance_text(system)}" for line in lines)
+
+
+def _blocks(count: int, *, compared: bool) -> list[tuple[int, ...]]:
+    """Designs shown together, so that no line passes the width; an existing pond opens every block."""
+    most = (WIDTH - LABEL) // COLUMN
+    if count <= most:
+        return [tuple(range(count))]
+    first = (0,) if compared else ()
+    rest = list(range(len(first), count))
+    size = most - len(first)
+    return [(*first, *rest[at : at + size]) for at in range(0, len(rest), size)]
+
+
+def _table(one: StormTable, designs: tuple[int, ...], system: str) -> str:
+    """Rows of measures, a column for each design, what is worse marked."""
+    worse = {design: {line.key for line in one.harm(design) if line.worse} for design in designs}
+    lines = [" " * LABEL + "".join(letter(design).rjust(COLUMN) for design in designs)]
+    for key in dict.fromkeys(key for found in one.measures for key in found):
+        words = storm_words(key)
+        if words is None:
+            continue
+        shown = [storm_value(one.measures[design], key, system) for design in designs]
+        cells = "".join(
+            f"{number_text(value, storm_digits(key))}{'!' if key in worse[design] else ' '}".rjust(COLUMN)
+            for design, (value, _) in zip(designs, shown, strict=True)
+        )
+        label = f"  {words[0]} [{shown[0][1]}]"
+        lines.append((label.ljust(LABEL) if len(label) < LABEL else f"{label}\n{' ' * LABEL}") + cells)
+    return "\n".join(line.rstrip() for line in lines)
+
+
+def storms_data(tables: Sequence[StormTable], system: str) -> dict[str, Any]:
+    """Storms as plain data, as `pondsim report --storms` reads them; null where there is no number."""
+    return {
+        "units": system,
+        "storms": [
+            {
+                "name": one.name,
+                "begin": one.begin,
+                "end": one.end,
+                "pool_m": None if np.isnan(one.pool) else one.pool,
+                "compared": one.compared,
+                "designs": list(one.titles),
+                "measures": [
+                    {key: None if np.isnan(value) else value for key, value in found.items()}
+                    for found in one.measures
+                ],
+                "worse": [
+                    [line.key for line in one.harm(design) if line.worse] for design in range(len(one.titles))
+                ],
+            }
+            for one in tables
+        ],
+    }

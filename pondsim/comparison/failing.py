@@ -1,0 +1,88 @@
+"""Failing days and windows in sentences: the worst zone before and after, and every zone that gets worse."""
+
+from __future__ import annotations
+
+from pondsim.comparison.limit_lines import fails_by_limit
+from pondsim.comparison.names import days_text, listed
+from pondsim.comparison.row import Comparison, Row
+from pondsim.measures.declared import Measure, declarations
+
+GROWS = {  # measure by zone: words of a sentence on the zones in which it grows
+    "days_failing_top": "Failing days",
+    "windows_failing_mean_minimum_7_day_top": "Failing 7-day windows (mean minimum)",
+    "windows_failing_mean_7_day_top": "Failing 7-day windows (mean)",
+    "windows_failing_mean_30_day_top": "Failing 30-day windows",
+}
+
+
+def _failing(comparison: Comparison, design: int) -> tuple[str, float]:
+    """The zone with most failing days near the surface, and how many."""
+    days = {zone: comparison.value(f"days_failing_top.{zone}", design) or 0.0 for zone in comparison.zones}
+    worst = max(days, key=lambda zone: days[zone])
+    return worst, days[worst]
+
+
+def failing_today(comparison: Comparison) -> str:
+    """Which limits the existing pond fails, and on how many days in its worst zone."""
+    fails = fails_by_limit(comparison, 0)
+    if not fails:
+        return "The surface water of every zone meets the criteria that this run can judge."
+    zone, days = _failing(comparison, 0)
+    said = f"It fails the {listed(fails)}."
+    if days:
+        said += (
+            f" Its surface water falls below the 1-day minimum on {days:.0f} of {days_text(comparison.days)} "
+            f"in {zone}."
+        )
+    return said
+
+
+def days_sentence(comparison: Comparison, design: int) -> str:
+    """Failing days of the worst zones, today's and the design's, and every zone that gets worse."""
+    (zone, was), (now, days) = _failing(comparison, 0), _failing(comparison, design)
+    if not was and not days:
+        text = "No zone falls below the 1-day minimum near the surface on any day, today or with it."
+    elif comparison.in_worst_zone("days_failing_top").tied(was, days):
+        text = (
+            f"Failing days in the worst zone are a tie: {was:.0f} today ({zone}), {days:.0f} with it ({now})."
+        )
+    else:
+        today = (
+            f"falls below the 1-day minimum on {days_text(was)}" if was else "never falls below the minimum"
+        )
+        then = f"the worst ({now}) does on {days:.0f}" if days else "no zone does"
+        text = f"Today the worst zone ({zone}) {today}; with it {then}."
+    return " ".join(part for part in (text, *_zones_worse(comparison, design)) if part)
+
+
+def _zones_worse(comparison: Comparison, design: int) -> list[str]:
+    """Zones in which failing days, or failing windows of another line, grow by more than a tie."""
+    said = []
+    for key, words in GROWS.items():
+        row = next((one for one in comparison.rows if one.key.startswith(f"{key}.")), None)
+        zones = where_worse(comparison, design, row) if row else ""
+        if zones:
+            said.append(f"{words} grow in number in {zones}.")
+    return said
+
+
+def where_worse(comparison: Comparison, design: int, one: Row) -> str:
+    """Zones where the measures of a section are worse by more than a tie, the worst first."""
+    rows = [row for row in comparison.rows if row.section == one.section]
+    by = {row.label: row.worse_by(row.values[design], row.values[0]) for row in rows}
+    worse = sorted((row for row in rows if by[row.label] > 1.0), key=lambda row: -by[row.label])
+    unit = "" if one.unit in ("d", "1") else f" {one.unit}"
+    return listed(
+        f"{row.label} ({printed(row, row.values[0])} to {printed(row, row.values[design])}{unit})"
+        for row in worse
+    )
+
+
+def printed(measure: Measure, value: float | None) -> str:
+    """A value with the digits of its measure, "-" where there is none."""
+    return "-" if value is None else f"{value:.{max(measure.decimals, 0)}f}"
+
+
+def low_text(value: float | None) -> str:
+    """A lowest dawn oxygen as printed. [mg/L]"""
+    return printed(declarations()["dawn_lowest_top"].template, value)

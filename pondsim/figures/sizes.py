@@ -1,0 +1,67 @@
+"""Sizes of figures: as wide as paper by themselves, narrow in a page that is read on a phone."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+WIDTH_IN = 9.5
+PAGE_WIDTH_IN = 4.8  # of a figure in a page: it is read on a phone, and two stand side by side on paper
+PAGE_HEIGHT = 0.75  # of the common height, there
+
+_width: ContextVar[float] = ContextVar("width", default=WIDTH_IN)
+
+
+@contextmanager
+def for_a_page() -> Iterator[None]:
+    """Within it figures are drawn for a page: narrow, so that their words stay readable on a phone."""
+    token = _width.set(PAGE_WIDTH_IN)
+    try:
+        yield
+    finally:
+        _width.reset(token)
+
+
+def width_in() -> float:
+    """Width of a figure as it is drawn now. [in]"""
+    return _width.get()
+
+
+def panel_in() -> float:
+    """Height of one of several panels through time, one below the other. [in]"""
+    return 2.0 if names_beside() else 1.5
+
+
+def fix_panels(
+    figure: Figure, rows: int, columns: int = 1, *, left: float, right: float, top: float, gap: float
+) -> None:
+    """On a page, put panels where they stand by margins [in]: to find their places takes as long as to draw.
+
+    `left`, `right` and `top` are the room beside and above all panels, `gap` that between two rows; below
+    them stand the dates.
+    """
+    if names_beside():
+        return
+    wide, tall = (float(size) for size in figure.get_size_inches())
+    below = 0.45
+    each = (tall - top - below - gap * (rows - 1)) / rows
+    across = (wide - left - right - 0.12 * (columns - 1)) / columns
+    figure.set_layout_engine(None)
+    figure.subplots_adjust(
+        left=left / wide,
+        right=1.0 - right / wide,
+        top=1.0 - top / tall,
+        bottom=below / tall,
+        hspace=gap / each,
+        wspace=0.12 / across,
+    )
+
+
+def names_beside() -> bool:
+    """Whether designs are named beside their lines and bars; a page names them in a key above the figure."""
+    return width_in() == WIDTH_IN

@@ -1,0 +1,126 @@
+"""Values laid over every design, variants from one file, and storms of each, in one call."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+
+import pytest
+
+from pondsim.scenario.read import read_scenario
+from tests.cli.common import call, write_files
+from tests.cli.test_storm import NO_STORM, STORMS
+
+SHORTER = ('end = "2025-07-11"', 'end = "2025-07-05"')
+FEW_LAYERS = ('low_pool = "9 ft"', 'low_pool = "9 ft"\nlayers = 4')
+VARIANTS = """
+[[variant]]
+name = "more demand"
+[variant.set]
+"bed.oxygen_demand" = "4 g/m2/d"
+
+[[variant]]
+name = "more pumped"
+set.pump.flow = "500 gpm"
+"""
+
+
+def ponds(folder):
+    design = write_files(folder, NO_STORM, SHORTER, FEW_LAYERS)
+    site = folder / "site.toml"
+    site.write_text(site.read_text(encoding="utf-8") + STORMS, encoding="utf-8")
+    (folder / "variants.toml").write_text(VARIANTS, encoding="utf-8")
+    return site, design
+
+
+def rows_of(path):
+    rows = csv.DictReader(io.StringIO(path.read_text(encoding="utf-8")))
+    return {(row["variant"], row["storm"], row["key"]): list(row.values())[6:] for row in rows}
+
+
+def test_a_value_laid_over_every_design_is_that_of_the_files(tmp_path):
+    """The same demand written into the site file gives the same numbers."""
+    site, design = ponds(tmp_path)
+    laid, written = tmp_path / "laid.csv", tmp_path / "written.csv"
+    result = call("compare", site, design, "--set", "bed.oxygen_demand=4 g/m2/d", "--csv", laid)
+    assert result.exit_code == 0, result.output
+    assert "bed.oxygen_demand = 4 g/m2/d" in result.stdout
+    assert max(len(line) for line in result.stdout.splitlines()) <= 80
+    site.write_text(
+        site.read_text(encoding="utf-8") + '\n[bed]\noxygen_demand = "4 g/m2/d"\n', encoding="utf-8"
+    )
+    assert call("compare", site, design, "--csv", written).exit_code == 0
+    rows = csv.DictReader(io.StringIO(written.read_text(encoding="utf-8")))
+    plain = {row["key"]: list(row.values())[4:6] for row in rows}
+    found = {key: values for (_, _, key), values in rows_of(laid).items()}
+    assert found == plain and len(found) > 100
+
+
+def test_variants_and_storms_of_every_design(tmp_path):
+    site, design = ponds(tmp_path)
+    made = tmp_path / "all.csv"
+    result = call(
+        "compare", site, design, "--variants", tmp_path / "variants.toml", "--storms", "2yr,10yr",
+        "--csv", made, "--json", tmp_path / "all.json",
+    )  # fmt: skip
+    assert result.exit_code == 0, result.output
+    assert "site.toml: pump.flow does not apply" in " ".join(result.stderr.split())
+    rows = rows_of(made)
+    assert {(variant, storm) for variant, storm, _ in rows} == {
+        (variant, storm)
+        for variant in ("as stated", "more demand", "more pumped")
+        for storm in ("", "2yr", "10yr")
+    }
+    stated, more = (rows[name, "", "electricity"] for name in ("as stated", "more pumped"))
+    assert stated[0] == more[0] and float(more[1]) > float(stated[1])  # the existing pond has no pump
+    takes = [rows[name, "", "oxygen_budget.bed_demand"][0] for name in ("as stated", "more demand")]
+    assert float(takes[1]) < float(takes[0]) < 0.0
+    assert float(rows["as stated", "10yr", "peak_out"][0]) > float(rows["as stated", "2yr", "peak_out"][0])
+    variants = json.loads((tmp_path / "all.json").read_text(encoding="utf-8"))["variants"]
+    assert variants[2]["set"] == {"pump.flow": "500 gpm"} and len(variants[2]["storms"]) == 2
+
+
+@pytest.mark.parametrize(
+    ("options", "told"),
+    [
+        (("--set", "bed.oxygen_demand"), "write KEY=VALUE"),
+        (("--set", "bed.oxygen_damand=3 g/m2/d"), "did you mean"),
+        (("--set", "bed.oxygen_demand=3 gpm"), "--set: bed.oxygen_demand"),
+        (("--set", "wet_well.pump_off=3 ft"), "is a key of a section that no design has"),
+        (("--set", "bed.oxygen_demand=3 g/m2/d", "--save", "kept"), "write the values into design files"),
+        (("--storms", "500yr"), 'there is no storm "500yr"'),
+    ],
+)
+def test_what_cannot_be_laid_over_is_told(tmp_path, options, told):
+    site, design = ponds(tmp_path)
+    options = [str(tmp_path / one) if one == "kept" else one for one in options]
+    result = call("compare", site, design, *options)
+    assert result.exit_code == 2, result.output
+    assert told in " ".join(result.output.split())
+    assert "Traceback" not in result.output
+
+
+@pytest.mark.parametrize(
+    ("text", "line", "told"),
+    [
+        ('[[variant]]\nname = "a"\n[[variant]]\nname = "a"\n', 4, "is given twice"),
+        ('[[variant]]\nset.bed.oxygen_demand = "3 g/m2/d"\n', 1, "wants name"),
+        ('name = "a"\n', 1, "wants sections [[variant]]"),
+        ('[[variant]]\nname = "a"\nset = 3\n', 3, "is no section"),
+        ('[[variant]]\nname = "a"\nset.bed.oxygen_demand = "3 gpm"\n', 3, "bed.oxygen_demand"),
+    ],
+)
+def test_a_file_of_variants_at_fault_is_told_with_its_line(tmp_path, text, line, told):
+    site, design = ponds(tmp_path)
+    (tmp_path / "variants.toml").write_text(text, encoding="utf-8")
+    result = call("compare", site, design, "--variants", tmp_path / "variants.toml")
+    assert result.exit_code == 2, result.output
+    assert told in result.output
+    assert f"variants.toml:{line}:" in result.output
+
+
+def test_the_small_pond_of_these_tests_reads(tmp_path):
+    site, design = ponds(tmp_path)
+    assert [storm.name for storm in read_scenario(design).storm] == ["2yr", "10yr"]
+    assert read_scenario(site).pump is None

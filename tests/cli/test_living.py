@@ -1,0 +1,81 @@
+"""Grown algae from the outside: run, years and report of a small pond."""
+
+import pytest
+import xarray as xr
+
+from tests.cli.common import call
+from tests.scenarios_for_tests import minimal_site, write_site
+
+# Two settling classes: with few rows the time loop is the one that other tests have compiled already.
+GROWN = """
+[algae]
+mode = "grown"
+chlorophyll = "40 ug/L"
+
+[bed]
+passes = 1
+
+[solids]
+settling_velocity = ["0.3 ft/h", "7 ft/h"]
+share = ["50 %", "50 %"]
+
+[judging]
+smell_debt = "0.01 mg/L"
+
+[start]
+spin_up = "0 d"
+"""
+
+
+@pytest.fixture(scope="module")
+def site(tmp_path_factory):
+    text = minimal_site().replace('end = "2025-07-11"', 'end = "2025-07-06"')
+    return write_site(tmp_path_factory.mktemp("grown"), text + GROWN)
+
+
+@pytest.fixture(scope="module")
+def ran(site):
+    """A results file, and what the run said."""
+    results = site.with_name("grown.nc")
+    done = call("run", site, "-o", results)
+    assert done.exit_code == 0, done.output
+    return results, done.output
+
+
+def test_a_run_says_that_given_chlorophyll_was_not_used(ran):
+    results, said = ran
+    assert "was not used" in " ".join(said.split())
+    with xr.open_dataset(results, engine="h5netcdf") as dataset:
+        assert dataset.attrs["balance_phosphorus"] < 1e-12
+        assert dataset.attrs["balance_organic_matter"] < 1e-12
+        assert list(dataset["algae_kind"].values) == ["ordinary"]
+        total = dataset["total_phosphorus"].values
+        parts = sum(
+            dataset[name].values
+            for name in ("dissolved_phosphorus", "detritus_phosphorus", "phosphorus_on_solids")
+        )
+        algae = dataset["algal_carbon"].values.sum(-1) * 1e3 / 41.0
+        assert total == pytest.approx(parts + algae, rel=1e-4, nan_ok=True)
+
+
+def test_years_prints_a_column_for_each(site):
+    done = call("years", site, "--years", "2", "--units", "si")
+    assert done.exit_code == 0, done.output
+    assert "sediment oxygen demand [g/m2/d]" in done.output
+    head = next(line for line in done.output.splitlines() if "2025" in line)
+    assert head.split() == ["2025", "2026"]
+
+
+def test_years_of_given_algae_are_refused(tmp_path):
+    done = call("years", write_site(tmp_path))
+    assert done.exit_code == 2
+    assert 'algae.mode = "grown"' in done.output
+
+
+def test_the_report_shows_green_phosphorus_and_smell(ran):
+    results, _ = ran
+    page = results.with_suffix(".html")
+    done = call("report", results, "-o", page)
+    assert done.exit_code == 0, done.output
+    text = page.read_text(encoding="utf-8")
+    assert "Smell is counted where bottom oxygen debt above 0.01 mg/L" in text
