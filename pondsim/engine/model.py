@@ -28,6 +28,7 @@ from pondsim.processes import (
     circulation,
     flows,
     geometry,
+    holes,
     ice,
     inflow,
     light,
@@ -76,6 +77,7 @@ class Model(Bundle):
     bed: bed.BedSettings
     solids: settling.SolidsSettings
     ice: ice.IceSettings
+    holes: holes.HoleSettings
     living: living.LivingSettings
 
 
@@ -123,6 +125,7 @@ def build_model(scenario: Scenario, forcing: Forcing | None = None) -> Model:
         bed=bed.bed_settings(scenario),
         solids=settling.solids_settings(scenario, length),
         ice=ice.ice_settings(scenario),
+        holes=holes.hole_settings(scenario),
         living=living.living_settings(scenario, rows),
     )
 
@@ -173,7 +176,7 @@ def update_part(model: Model, step: int, start: float, end: float, state: State)
 def _update_holes(model: Model) -> None:
     air, fall = model.aeration, model.circulation
     places = (air.zone, air.elevation, air.diffusers, fall.zone, fall.width, fall.steps)
-    ice.update_holes(model.ice, model.grid, model.work, *places)
+    holes.update_holes(model.holes, model.grid, model.work, *places)
 
 
 @compiled_for_loop

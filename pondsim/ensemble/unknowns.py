@@ -63,7 +63,7 @@ def unknowns_of(scenarios: Sequence[Scenario], years: Sequence[WeatherYear]) -> 
     }
     found: list[Unknown] = []
     if given.defaults:
-        used = {use.name for scenario in scenarios for use in _used(scenario)}
+        used = {use.name for scenario in scenarios for use in _used(scenario) if not _is_off(use)}
         found = [_default(name) for name in default_parameters() if name in used and _is_drawn(name)]
     found = [own.pop(one.name, one) for one in found]
     found += own.values()
@@ -136,6 +136,11 @@ def _used(scenario: Scenario) -> Iterator[Used]:
 def _is_drawn(name: str) -> bool:
     section = name.partition(".")[0]
     return section not in STATED and name in OF_EQUIPMENT.get(section, {name})
+
+
+def _is_off(use: Used) -> bool:
+    """Whether a process that is off by default, such as entrainment by cooling, is off in a design too."""
+    return use.value == 0.0 and default_parameter(use.name).value == 0.0
 
 
 def _default(name: str) -> Unknown:

@@ -52,7 +52,7 @@ def test_zones_in_a_row_pass_a_step_as_tanks_in_series(tanks, theta, share):
     days = theta * volume / flow / DAY
     salty = (clean_flow("z1", flow, chloride=0.1),)
     marched = integrate_pond(chain((volume / tanks / 2.0,) * tanks, 2.0, flow, base_flow=salty, days=days))
-    carried_in = marched.model.inflow.carried[0, s.SALT]
+    carried_in = marched.model.inflow.concentration[0, s.SALT]
     assert marched.concentration(s.SALT)[-1, -1] / carried_in == pytest.approx(share, rel=1e-3)
 
 

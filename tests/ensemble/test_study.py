@@ -47,6 +47,15 @@ def test_what_is_drawn(tmp_path):
     assert found["bed.oxygen_demand_theta"].shape == "uniform"
 
 
+def test_what_is_off_is_not_drawn(tmp_path):
+    """Entrainment by cooling is 0 by default: drawn only where the file turns it on."""
+    existing, _ = two_designs(tmp_path)
+    on = changed(existing, mixing__cooling_entrainment=0.2)
+    drawn_of = [{one.name for one in unknowns_of([pond], weather_years(pond))} for pond in (existing, on)]
+    assert ["mixing.cooling_entrainment" in names for names in drawn_of] == [False, True]
+    assert "mixing.dissipation" not in drawn_of[1]
+
+
 def test_a_draw_goes_with_what_each_place_states(tmp_path):
     """Half of the default leaves half of the cove's own 1.4; twelve months keep their course."""
     _, design = two_designs(tmp_path)
