@@ -31,7 +31,7 @@ from pondsim.site.pond import FloatArray
 
 DONE, STUCK, SWITCHED, FROZEN = range(4)
 FREEZING = ZERO_CELSIUS  # K; where nothing may freeze, the run ends
-SHORTEST = 1e-3  # s
+SHORTEST = 1e-5  # s; a puddle under a wide hole is gone within milliseconds
 FIRST_STEP = 30.0  # s
 # Share of its water to which a box may shrink before the flow pattern is renewed, and within a step: a shelf
 # that falls dry within an hour would else be drained below nothing.

@@ -50,6 +50,8 @@ from pondsim.site.control import ControlSettings, control_settings
 from pondsim.site.pond import Grid, build_grid, zone_area
 from pondsim.site.weather import RAIN, WIND_SPEED, weather_at
 
+MOMENT = 1.0  # s; no outlet or pump takes what a zone holds faster
+
 
 @dataclass(frozen=True, eq=False)
 class Model(Bundle):
@@ -225,14 +227,19 @@ def head_of(model: Model, zone: int, state: State) -> float:
 
 
 @compiled_for_loop
-def _wet_now(model: Model, zone: int, state: State) -> float:
-    """0 where a zone holds half of its film or less, 1 where it holds more than the film."""
+def _still_drawn(model: Model, zone: int, state: State, flow: float) -> float:
+    """Share of a flow that a zone can still give [1].
+
+    0 where it holds half of its film or less, 1 where it holds more than the film, and more than a moment of
+    the flow above half of it: a wide hole would empty a puddle within milliseconds.
+    """
     grid = model.grid
     first, end = grid.first_box[zone], grid.first_box[zone + 1]
     held = 0.0
     for box in range(first, end):
         held += state.rows[s.WATER, box]
-    return min(max(2.0 * held / (grid.film_volume[zone] * (end - first)) - 1.0, 0.0), 1.0)
+    half = 0.5 * grid.film_volume[zone] * (end - first)
+    return min(max((held - half) / max(half, flow * MOMENT), 0.0), 1.0)
 
 
 @compiled_for_loop
@@ -248,12 +255,12 @@ def _set_sources(model: Model, step: int, share: float, state: State) -> None:
     if model.circulation.most_flow > 0.0:
         level = head_of(model, model.circulation.intake_zone, state)
         circulation.set_loop(model.circulation, work, rows + PUMP, level, work.running[PUMP_SYSTEM])
-        work.source[rows + PUMP] *= _wet_now(model, model.circulation.intake_zone, state)
+        zone, flow = model.circulation.intake_zone, work.source[rows + PUMP]
+        work.source[rows + PUMP] = flow * _still_drawn(model, zone, state, flow)
     work.source[rows + OUTLET] = 0.0
     if model.outflow.zone >= 0:
-        work.source[rows + OUTLET] = outflow.outlet_flow(
-            model.outflow, head_of(model, model.outflow.zone, state)
-        ) * _wet_now(model, model.outflow.zone, state)
+        flow = outflow.outlet_flow(model.outflow, head_of(model, model.outflow.zone, state))
+        work.source[rows + OUTLET] = flow * _still_drawn(model, model.outflow.zone, state, flow)
     for passage in range(grid.connection_width.size):
         spilled = 0.0
         if work.passage_open[passage] == 0:

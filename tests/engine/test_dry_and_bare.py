@@ -9,7 +9,7 @@ import pytest
 
 from pondsim.processes import constituents as s
 from pondsim.processes.settling import lift_to_zero
-from pondsim.scenario.settings import Aeration, Numerics, Solids, Start
+from pondsim.scenario.settings import Aeration, Numerics, Orifice, Outlet, Solids, Start
 from tests.engine.ponds import (
     CELSIUS_0,
     LEVEL,
@@ -88,6 +88,28 @@ def test_a_bed_that_holds_too_little_gives_nothing():
     state.zones[:] = 0.0
     lift_to_zero(grid, state)
     assert np.all(row == -1e-6)
+
+
+def test_a_hole_wider_than_its_puddle_is_deep_empties_it_without_a_failure():
+    """1.2 m of hole under 0.12 m of water take 0.4 m3/s out of 2 m3; the puddle is gone in seconds, and what
+    is left and has left is what was there."""
+    pond = inert_pond(
+        basin("pool", 40.0, 1.4),
+        basin("puddle", 12.0, 0.22, centre=(30.0, 0.0)),
+        days=0.1,
+        layers=7,
+        connection=(passage("pool", "puddle", width=1.2, depth=0.16),),
+        outlet=Outlet(zone="puddle", orifice=(Orifice(elevation=LEVEL - 0.12, diameter=1.2),)),
+        numerics=Numerics(),
+    )
+    marched = integrate_pond(pond)
+    water = marched.amounts(s.WATER)
+    grid = marched.model.grid
+    puddle = slice(grid.first_box[1], grid.first_box[2])
+    assert water[-1, puddle].sum() < 0.1 * water[0, puddle].sum()
+    out = marched.line(s.WATER_OUTLET)[-1]
+    assert out > 1.0
+    assert water[-1].sum() + out == pytest.approx(water[0].sum(), rel=1e-12)
 
 
 def test_bubbles_that_give_no_oxygen_still_lift_water():

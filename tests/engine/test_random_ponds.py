@@ -7,7 +7,8 @@ import pytest
 
 from tests.engine.random_ponds import fault_of
 
-SEEDS = range(60)  # 34 has a shelf that falls dry in the sun
+# 34 has a shelf that falls dry in the sun; 46, 73 and 163 have holes wider than their water is deep.
+SEEDS = (*range(60), 73, 163)
 SLOWEST = 15.0  # times the median of CPU by box and day
 
 
