@@ -45,8 +45,11 @@ def calendar_text(scenario: Scenario) -> str:
     tasks = service_calendar(scenario)
     lines = [
         f"Service calendar: {scenario.title}",
-        "w every week, x once in the month; common practice, no source: manufacturers' instructions take "
-        "precedence",
+        wrapped(
+            "w every week, x once in the month; common practice, no source: manufacturers' instructions "
+            "take precedence",
+            WIDE,
+        ),
         "",
         " " * NAME + "".join(month.rjust(COLUMN) for month in MONTHS),
     ]

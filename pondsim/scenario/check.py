@@ -31,6 +31,7 @@ CHECKS: tuple[tuple[tuple[str, ...], Callable[[Scenario], Iterator[Fault]]], ...
     (("zone", "connection", "pond"), pond.connections),
     (("zone", "connection"), pond.unconnected_zones),
     (("weather",), water.weather),
+    (("weather",), water.shelter),
     (("weather",), dated.weather_files),
     (("rain",), dated.rain_file),
     (("zone", "pond", "readings"), dated.readings),

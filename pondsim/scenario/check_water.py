@@ -5,6 +5,7 @@ Each takes the scenario and yields dotted keys with a message that continues a s
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from datetime import timedelta
 from itertools import pairwise
@@ -14,6 +15,7 @@ from pondsim.scenario.settings import Inflow, Outlet, Profile, Scenario
 from pondsim.units import show
 
 DENSEST = 277.13  # K, temperature of the densest water
+TURN = 2.0 * math.pi
 INVERSION = 1.0  # K of heavier over lighter water that a cool night or a thermometer may show (judgement)
 
 
@@ -24,6 +26,19 @@ def weather(scenario: Scenario) -> Iterator[Fault]:
         yield "weather", "has no source; write file, or [weather.synthetic]."
     if given.file is not None and given.synthetic is not None:
         yield "weather.file", "and [weather.synthetic] are both given; keep one of them."
+
+
+def shelter(scenario: Scenario) -> Iterator[Fault]:
+    """Sectors of shelter do not overlap, and their weather says where the wind comes from."""
+    given = scenario.weather
+    if given.shelter and (given.file is None or given.layout != "project"):
+        yield "weather.shelter", "needs a weather file in the project's layout, with a column wind_direction."
+    for place, one in enumerate(given.shelter, 1):
+        for number, other in enumerate(given.shelter[place:], place + 1):
+            ends = (one.to_direction, other.from_direction, other.to_direction)
+            mine, begins, stops = ((end - one.from_direction) % TURN for end in ends)
+            if begins <= mine or stops < begins:
+                yield f"weather.shelter.{number}", f"overlaps weather.shelter.{place}; each direction once."
 
 
 def inflow_zones(scenario: Scenario) -> Iterator[Fault]:

@@ -59,6 +59,7 @@ from pondsim.scenario.settings_runoff import (
     Storm,
     SyntheticRain,
 )
+from pondsim.scenario.settings_shelter import Shelter
 from pondsim.scenario.settings_site import (
     BaseFlow,
     Connection,
@@ -160,6 +161,7 @@ __all__ = [
     "SetPoint",
     "ShallowFlow",
     "SheetFlow",
+    "Shelter",
     "Solids",
     "Spans",
     "Spillway",

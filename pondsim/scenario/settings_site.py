@@ -26,6 +26,7 @@ from pondsim.scenario.fields import (
     short_name,
 )
 from pondsim.scenario.settings_readings import DatedFile
+from pondsim.scenario.settings_shelter import Shelter
 
 Months = tuple[float, ...]  # twelve values, January first
 
@@ -176,6 +177,7 @@ class Weather(DatedFile):
     fill_from: tuple[FillFrom, ...] = sections(FillFrom, lone=True)
     synthetic: SyntheticWeather | None = section(SyntheticWeather, default=None)
     hot_spell: tuple[HotSpell, ...] = sections(HotSpell)
+    shelter: tuple[Shelter, ...] = sections(Shelter)
 
 
 @dataclass(frozen=True)

@@ -19,6 +19,7 @@ from pondsim.scenario.settings import Period, Place, Weather
 from pondsim.site.clock_check import sunlight_clock
 from pondsim.site.dated_head import Faults
 from pondsim.site.series import WeatherSeries, lay_hot_spells, weather_bridged, wind_at_10_m
+from pondsim.site.shelter import sheltered_share
 from pondsim.site.sky import clear_sky, cloud_from_light
 from pondsim.site.synthetic import synthetic_weather
 from pondsim.site.typical_year import read_typical_year
@@ -118,8 +119,9 @@ def read_weather(path: Path, period: Period, place: Place, weather: Weather) -> 
 
     The header names columns with units: ``time``, ``air_temperature [degC]``, ``dew_point [degF]`` or
     ``relative_humidity [%]``, ``wind_speed [mph]``, ``solar_radiation [W/m2]`` or ``cloud_cover [%]`` or
-    both, and, if there, ``pressure [kPa]`` at the station and ``rain [mm/h]``. Times are local standard
-    time, even, an hour apart or less; a value stands for its time, and a mean for the step around it.
+    both, and, if there, ``pressure [kPa]`` at the station, ``rain [mm/h]`` and ``wind_direction [deg]``,
+    which the sectors of shelter read. Times are local standard time, even, an hour apart or less; a value
+    stands for its time, and a mean for the step around it.
 
     Parameters
     ----------
@@ -149,6 +151,8 @@ def read_weather(path: Path, period: Period, place: Place, weather: Weather) -> 
     count = round((table.time[-1] - table.time[0]) / step) + 1 if step else 0
     time = table.time[0] + step * np.arange(count)
     columns, bridged = bridge(table, time, step, weather.fill_gaps, faults)
+    if weather.shelter and "wind_direction" not in table.columns:
+        faults.add(None, "wind_direction", "is missing; weather.shelter needs a column wind_direction [deg]")
     faults.stop_if_any()
     check_dew_and_pressure(table, place, faults)
     faults.stop_if_any()
@@ -204,13 +208,14 @@ def _series(
         sunlight = columns["solar_radiation"]
         cloud = cloud_from_light(sunlight, clear)
         records.append(Record("cloud_from_sunlight"))
+    passing = sheltered_share(columns.get("wind_direction", np.zeros(time.size)), weather.shelter)
     return WeatherSeries(
         time=time,
         air_temperature=air,
         vapour_pressure=moist,
         shortwave=np.maximum(sunlight, 0.0),
         cloud_share=cloud,
-        wind_speed=wind_at_10_m(columns["wind_speed"], weather.wind_height),
+        wind_speed=wind_at_10_m(columns["wind_speed"], weather.wind_height) * passing,
         pressure=columns.get("pressure", np.full(time.size, standard_pressure(place.elevation))),
         rain=columns.get("rain", np.zeros(time.size)),
         records=tuple(records),

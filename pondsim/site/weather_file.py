@@ -22,6 +22,7 @@ COLUMNS = {
     "dew_point": Kind("K", "-70 degC", "40 degC", "degC"),
     "relative_humidity": Kind("1", "0 %", "102 %", "%"),
     "wind_speed": Kind("m/s", "0 m/s", "75 m/s", "mph"),
+    "wind_direction": Kind("rad", "0 deg", "360 deg", "deg"),
     "solar_radiation": Kind("W/m2", "-20 W/m2", "1500 W/m2", "W/m2"),
     "cloud_cover": Kind("1", "0 %", "100 %", "%"),
     "pressure": Kind("Pa", "45 kPa", "110 kPa", "kPa"),

@@ -16,8 +16,11 @@ pytestmark = pytest.mark.filterwarnings("error")
 
 @pytest.fixture
 def folder(tmp_path):
-    save(small_pond(np.array([[[6.0], [2.0]]]), title="existing"), tmp_path / "old.nc")
-    save(small_pond(np.array([[[6.0], [4.5]]]), title="loop", pumped=0.02), tmp_path / "loop.nc")
+    old = small_pond(np.array([[[6.0], [2.0]]]), title="existing")
+    loop = small_pond(np.array([[[6.0], [4.5]]]), title="loop", pumped=0.02)
+    for pond, name in ((old, "old"), (loop, "loop")):
+        pond["ice_thickness"] = (("time", "zone"), np.full((pond.sizes["time"], 2), 0.1))
+        save(pond, tmp_path / f"{name}.nc")
     return tmp_path
 
 
