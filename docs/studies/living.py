@@ -11,7 +11,7 @@ from common import DESIGNS, demo, fill, table
 from plausible import lines_of, numbers
 
 from pondsim.measures import at_station, dawn_oxygen, year_numbers
-from pondsim.scenario.settings import AlgaeKind, Dredging, Dye, Scenario, Treatment
+from pondsim.scenario.settings import AlgaeKind, BloomCrash, Dredging, Dye, Scenario, Treatment
 from pondsim.scenario.values import with_values
 from pondsim.simulate import run
 from pondsim.years import run_years
@@ -133,6 +133,32 @@ def first_start() -> None:
     fill(PAGE, "first start", table(["", "deep pool mg/L", "far arm mg/L"], rows))
 
 
+def killed() -> None:
+    """Algae killed in July: what is alive and the lowest dawn of the ten days after."""
+    begin = datetime(2025, 7, 20)
+    rows = []
+    for words, share in (("nothing treated", 0.0), ("half of each zone", 0.5), ("the whole pond", 1.0)):
+        crash = BloomCrash(start=begin, killed_share=0.8, pond_share=share, duration=2 * 86400.0)
+        found = computed(grown(bloom_crash=(crash,) if share else ()))
+        after = found.sel(time=slice("2025-07-20", "2025-07-30"))
+        _, low = dawn_oxygen(after)
+        green = [
+            at_station(found, "chlorophyll", "top").sel(zone=DEEP).sel(time=day).mean().item()
+            for day in ("2025-07-23", "2025-08-10")
+        ]
+        rows.append(
+            [words, *(f"{value:.0f}" for value in green), *(f"{low[:, z].min():.1f}" for z in (1, 4))]
+        )
+    head = [
+        "80 % killed on July 20 to 22",
+        "July 23 ug/L",
+        "August 10 ug/L",
+        "lowest dawn, deep pool mg/L",
+        "far arm mg/L",
+    ]
+    fill(PAGE, "killed", table(head, rows))
+
+
 def people() -> None:
     """A dose, dye, and a buoyant kind."""
     june = datetime(2025, 6, 1)
@@ -168,6 +194,6 @@ def people() -> None:
 
 
 if __name__ == "__main__":
-    for study in (three_ponds, designs, first_start, people, years):
+    for study in (three_ponds, designs, first_start, killed, people, years):
         study()
         print(study.__name__, flush=True)

@@ -93,6 +93,11 @@ def _depletion(dataset: xr.Dataset, zone: int) -> float:
     return float(np.median(falls)) if falls.size else float("nan")
 
 
+def _median(values: Array) -> float:
+    """Median, NaN of nothing."""
+    return float(np.median(values)) if values.size else float("nan")
+
+
 def numbers(dataset: xr.Dataset) -> dict[str, Array]:
     """Each number of the ranges by zone, or one for the pond."""
     days = float((dataset["time"].values[-1] - dataset["time"].values[0]) / np.timedelta64(1, "D"))
@@ -115,6 +120,7 @@ def numbers(dataset: xr.Dataset) -> dict[str, Array]:
     swing = _by_day(dataset, oxygen, 0, 24, np.max) - _by_day(dataset, oxygen, 0, 24, np.min)
     evening, morning = (_by_day(dataset, oxygen, h, h + 1, np.mean) for h in (21, 5))
     stratified = np.median(warm - cold) if warm.shape[1] == 1 else 2.0
+    zones = range(bottom.shape[1])
     answer: dict[str, Array] = {
         "afternoon": 100.0 * np.nanmedian(_by_day(dataset, share, 14, 18, np.mean)[_sunny(dataset)], axis=0),
         "swing": np.median(swing, axis=0),
@@ -122,10 +128,8 @@ def numbers(dataset: xr.Dataset) -> dict[str, Array]:
         "production": np.array([made["photosynthesis"] * 1e3 / days / area]),
         "respired": np.array([used / made["photosynthesis"]]),
         "warm": np.median(_by_day(dataset, warm - cold, 14, 17, np.mean)[_hot(dataset)], axis=0),
-        "bottom": np.array(
-            [np.median(bottom[warm[:, z] - cold[:, z] > stratified, z]) for z in range(bottom.shape[1])]
-        ),
-        "depletion": np.array([_depletion(dataset, z) for z in range(bottom.shape[1])]),
+        "bottom": np.array([_median(bottom[warm[:, z] - cold[:, z] > stratified, z]) for z in zones]),
+        "depletion": np.array([_depletion(dataset, z) for z in zones]),
         "thickness": grown,
         "solids": np.array([100.0 * float(found["solids_captured"])]),
     }

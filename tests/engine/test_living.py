@@ -21,11 +21,13 @@ from pondsim.scenario.settings import (
     Dye,
     GasTransfer,
     Ground,
+    Ice,
     Light,
     Load,
     Nitrogen,
     OrganicMatter,
     Phosphorus,
+    Profile,
     Solids,
     Start,
     Treatment,
@@ -41,6 +43,7 @@ from tests.engine.ponds import (
     inert_pond,
     integrate_pond,
     set_concentration,
+    shortened,
     steady_weather,
     weir_at_normal_pool,
 )
@@ -303,6 +306,20 @@ def test_phosphorus_organic_matter_and_oxygen_close(lived):
         s.ORGANIC_ANOXIC,
     ):
         assert lived.states[-1].lines[line] > 0.0
+
+
+def test_the_books_close_under_ice_too():
+    """Ten days of hard frost: ice holds water and heat only, phosphorus and organic matter stay below."""
+    frost = steady_weather(air=-12.0, dew=-14.0, wind=3.0, sun=60.0, cloud=30.0, days=11)
+    depths, warmth = (0.0, 2.5), (274.0, 276.0)
+    cold = Profile(zone="pool", depth=depths, temperature=warmth, dissolved_oxygen=(12e-3, 9e-3))
+    pond = live_pond(weather=frost, ice=Ice(), start=Start(profile=(cold,)), pump=None, intake=None)
+    marched = integrate_pond(shortened(replace(pond, waterfall=None, outlet=None, inflow=()), 10.0))
+    worth = marched.model.work.worth[:, : marched.model.layout.constituents]
+    gaps = closures(marched.states[0], marched.states[-1], worth)
+    assert marched.states[-1].zones[: s.FIRST_BED_CLASS].sum() > 1.0
+    for name in ("phosphorus", "organic_matter", "redox", "water", "heat"):
+        assert gaps[f"balance_{name}"] < 1e-11
 
 
 def test_nothing_of_the_living_pond_falls_below_zero(lived):
