@@ -207,8 +207,8 @@ def scenario_part(study: Study) -> Part:
         for (name, text), titles in files.items()
     )
     again = said(
-        "The results files hold these files whole, with their comments and tables: pondsim run FILE.nc makes "
-        "the run again, number for number. Here lines of comment alone are left out."
+        "The results files hold these files whole, with their comments and tables: pondsim export "
+        "FILE.nc --scenario FOLDER writes them, to run again number for number. Lines of comment are left out."
     )
     blocks: list[Block] = [table]
     if listings:
