@@ -208,7 +208,7 @@ def scenario_part(study: Study) -> Part:
     )
     again = said(
         "The results files hold these files whole, with their comments and tables: pondsim export "
-        "FILE.nc --scenario FOLDER writes them, to run again number for number. Lines of comment are left out."
+        "FILE.nc --scenario FOLDER writes them, to run again number for number. Comment lines are left out."
     )
     blocks: list[Block] = [table]
     if listings:

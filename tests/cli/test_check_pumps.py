@@ -1,4 +1,4 @@
-"""A list of pumps held against one line in seconds, with no run."""
+"""A list of pumps checked against one line in seconds, with no run."""
 
 from __future__ import annotations
 

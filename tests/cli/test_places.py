@@ -59,7 +59,7 @@ def test_results_end_in_nc_and_a_pipe_is_no_place(tmp_path):
     assert result.exit_code == 2
     assert ".nc" in result.output
     os.mkfifo(tmp_path / "pipe.nc")
-    with pytest.raises(ScenarioError, match="no regular file"):
+    with pytest.raises(ScenarioError, match="is not a regular file"):
         check_writable(tmp_path / "pipe.nc")
 
 

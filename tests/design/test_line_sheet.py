@@ -75,7 +75,7 @@ def test_cover_by_practice_and_by_the_hydraulic_institute(tmp_path, elevation, p
     scenario = line_scenario(tmp_path, intake=intake, pump='flow = "705 gpm"')
     assert limit(scenario, "intake", "over the top of the pipe at low pool").verdict == practice
     assert limit(scenario, "intake", "top of the pipe against vortices").verdict == top
-    assert limit(scenario, "intake", "centre line against vortices").verdict == centre
+    assert limit(scenario, "intake", "centerline against vortices").verdict == centre
 
 
 def test_practice_and_its_numbers(scenario):

@@ -108,10 +108,8 @@ def test_cost_of_a_part_of_a_month_and_of_no_equipment(scenario):
 def test_sheet_says_what_switches_what_fails_and_what_it_costs(scenario):
     one = scenario(air=SENSOR, extra=OUTAGES + TARIFF)
     sensor, outages, tariff = (" ".join(part.split()) for part in running_text(one, "us"))
-    assert (
-        "air: on below 4 mg/L, off above 5 mg/L; sensor in pond, at 103 ft, looked at every 15 min" in sensor
-    )
-    assert "taken to read 0.5 mg/L too high, with a noise of 0 mg/L" in sensor
+    assert "air: on below 4 mg/L, off above 5 mg/L; sensor in pond, at 103 ft, read every 15 min" in sensor
+    assert "sensor bias 0.5 mg/L high, noise 0 mg/L" in sensor
     assert "2025-06-10 15:00 to 2025-06-11 09:00: all equipment" in outages
     assert "2025-06-20 00:00 until the period ends: air" in outages
     assert "energy 0.1 to 0.3 $/kWh" in tariff and "highest power of each month 10 $/kW" in tariff

@@ -28,7 +28,7 @@ def test_the_headline_says_that_it_does_not_run(tmp_path):
     path = tmp_path / "sheet.json"
     result = call("check", write_design(tmp_path, line_text(**THIN)), "--json", path)
     said = " ".join(result.output.split())
-    assert "Circulation: does not run: the intake gives" in said
+    assert "Circulation: does not run: the intake delivers" in said
     assert "at every level it does not run" in said.lower()
     for words in ("nominal turnover", "splash and wind", "waterfall adds", "published methods"):
         assert words not in said

@@ -1,4 +1,4 @@
-"""A whole winter of the invented cold pond, held against what was measured on ponds and small lakes."""
+"""A whole winter of the invented cold pond, checked against what was measured on ponds and small lakes."""
 
 from pathlib import Path
 

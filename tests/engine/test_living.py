@@ -186,6 +186,7 @@ def test_phosphorus_of_a_mixed_lake_is_that_of_the_loading_formula():
     assert marched.concentration(rows(marched).on_solids)[-1, 0] == pytest.approx(steady, rel=1e-3)
 
 
+@pytest.mark.slow  # rows of the binder take a second compiling of the loop
 def test_a_dose_binds_what_its_maker_states():
     """100 kg that bind 0.2 g/kg take 20 g of phosphorus out of water that holds more; none comes back."""
     dose = Treatment(start=BEGIN + timedelta(days=1), dose=100.0, binds=0.2e-3, settling=0.0)

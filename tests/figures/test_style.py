@@ -141,6 +141,8 @@ def test_a_season_of_four_designs_stays_small():
     ]
     sizes = {}
     for name in FUNCTIONS:
+        if name == "ice":  # of ponds that freeze
+            continue
         if name == "plan":
             figure = function(name)(ponds[1])
         elif name in ("lines", "depth"):

@@ -1,4 +1,4 @@
-"""Air in tubing, held against a general library of pipe flow, and against closed forms."""
+"""Air in tubing, checked against a general library of pipe flow, and against closed forms."""
 
 import math
 

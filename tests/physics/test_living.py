@@ -16,7 +16,7 @@ DAY = 86400.0
     ("check", "x0", "k", "depth", "value"), [("15.4", 8, 1.5, 3, 0.59727), ("15.5", 0.6, 2.2, 1, 0.22836)]
 )
 def test_layer_mean_of_growth_in_light(check, x0, k, depth, value):
-    """Smith 1936, exact integral through a layer, held against quadrature."""
+    """Smith 1936, exact integral through a layer, checked against quadrature."""
     mean = light.smith_layer_mean(x0, x0 * math.exp(-k * depth), 1.0, k * depth)
     assert mean == close_to(value, "0.1 %", "1", check)
 

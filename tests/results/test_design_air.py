@@ -1,4 +1,4 @@
-"""The sheet of the aeration and what it is held against, without a run."""
+"""The sheet of the aeration and what it is checked against, without a run."""
 
 from __future__ import annotations
 

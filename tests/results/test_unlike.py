@@ -149,7 +149,7 @@ def test_an_event_is_no_purchase():
 
 
 def test_costs_under_two_tariffs_are_not_held_against_each_other():
-    """The days saved are then held against electricity."""
+    """The days saved are then checked against electricity."""
     ponds = [outage("existing", 1.0, 100.0), outage("loop", 6.5, 300.0)]
     for pond, price in zip(ponds, (0.1, 0.2), strict=True):
         kept = {"tariff.energy": [price, "$/kWh"]}

@@ -42,4 +42,4 @@ def test_a_share_is_told_in_percent_to_whom_wrote_percent(tmp_path):
 def test_fittings_of_tubing_are_a_sum_of_loss_coefficients(tmp_path, given):
     place = 'air_flow = "1.5 scfm"\n'
     text = minimal_design().replace(place, f"{place}{TUBING}tubing_fittings = {given}\n")
-    assert "wanted: sum of the loss coefficients of valves and bends of a line." in fault(tmp_path, text)
+    assert "expected: sum of the loss coefficients of valves and bends of a line." in fault(tmp_path, text)

@@ -146,7 +146,7 @@ def test_values_that_must_fit_each_other_are_set_together(design):
     with pytest.raises(ScenarioError, match="is dry at"):
         with_value(scenario, "intake.elevation", "9.2 ft")
     assert with_values(scenario, up).intake.elevation == pytest.approx(9.2 * FOOT)
-    with pytest.raises(ScenarioError, match="wants a scenario"):
+    with pytest.raises(ScenarioError, match="needs a scenario"):
         with_value(design, "bed.oxygen_demand_theta", 1.0)
 
 

@@ -197,7 +197,7 @@ def test_ranges(design):
     for start, end, words in (
         ("3 ft", None, '--from: flow = "3 ft" is a length'),
         (None, "many", '--to: flow = "many" does not begin with a number'),
-        ("400 gpm", "300 gpm", "--from: the sizes looked at run from 400 gpm to 300 gpm"),
+        ("400 gpm", "300 gpm", "--from: the search range is 400 gpm to 300 gpm"),
     ):
         with pytest.raises(ScenarioError) as caught:
             limits(size, start, end)
@@ -249,7 +249,7 @@ def test_a_list_of_things_to_buy(tmp_path, design):
         ("[pump]\nname = 'A'\n", "list.toml:1: pump is not a list of entries; write [[pump]] above each."),
         ("[[pump]]\nflow = '3 gpm'\n", 'list.toml:1: pump.name is missing; write such as name = "A 300".'),
         ("[[pump]]\nname = 'A'\n", "list.toml:1: pump changes nothing"),
-        ("[[pump]]\nname = 'A'\nprice = '9'\nflow = '3 gpm'\n", "list.toml:3: pump.price is no price"),
+        ("[[pump]]\nname = 'A'\nprice = '9'\nflow = '3 gpm'\n", "list.toml:3: pump.price is not a price"),
         (2 * "[[pump]]\nname = 'A'\nflow = '3 gpm'\n", "A stands 2 times; name each once."),
     ],
 )

@@ -1,4 +1,4 @@
-"""Invented weather: what it promises, held against the normals it was given."""
+"""Invented weather: what it promises, checked against the normals it was given."""
 
 import numpy as np
 import pytest

@@ -1,4 +1,4 @@
-"""Targets: what was typed, held against the measures of made-up results."""
+"""Targets: what was typed, checked against the measures of made-up results."""
 
 from __future__ import annotations
 
