@@ -11,7 +11,7 @@ from pondsim.design.cut import cut_of
 from pondsim.figures.hardware import hardware_figure
 
 DESIGN = "waterfall"
-SHOWN = ("Circulation", "The line at each level", "What it is held against")
+SHOWN = ("Circulation", "The line at each level", "Design limits")
 LIMITS_SHOWN = 14  # lines of the limits
 
 

@@ -196,8 +196,8 @@ def _manager(folder: Path) -> None:
 def _storm_parts(output: str) -> str:
     """Peaks, level, drawdown, solids and oxygen at the outlet, and what gets worse."""
     lines = output.splitlines()
-    rows = ("  peak", "  highest water", "  drawdown", "  suspended solids out", "  oxygen at the outlet")
-    worse = next(i for i, line in enumerate(lines) if line.startswith(("Worse than", "No harm")))
+    rows = ("  peak", "  highest water", "  drawdown", "  suspended solids out", "  oxygen of the water out")
+    worse = next(i for i, line in enumerate(lines) if "Worse than" in line or "No harm" in line)
     after = [line for line in lines[worse:] if line.strip()][:1]
     return "\n".join([*(line for line in lines if line.startswith(rows)), "...", *after])
 
@@ -205,7 +205,7 @@ def _storm_parts(output: str) -> str:
 def _consultant(folder: Path) -> None:
     designs = ("existing.toml", "waterfall.toml", "waterfall_night_air.toml")
     out = pondsim(folder, "compare", *designs, "--save", "results", "--json", "table.json", "--full")
-    heads = ("Days failing the criteria", "Outlet and level")
+    heads = ("Days below the 1-day minimum", "30-day windows below the mean", "Outlet and level")
     fill("consultant.md", "full", block(excerpt(out, *heads)))
     storm = pondsim(folder, "storm", "waterfall.toml", "--existing", "existing.toml")
     fill("consultant.md", "storm", block(_storm_parts(storm)))
@@ -219,7 +219,7 @@ def _consultant(folder: Path) -> None:
     assert json.loads((folder / "table.json").read_text())
     out = pondsim(folder, "compare", "existing.toml", "finer.toml", "--allow-differences")
     fill("consultant.md", "finer", block(DESIGNS["finer.toml"], "toml") + "\n\n"
-         + block(excerpt(out, "Days failing the criteria", "Lowest oxygen at dawn")))  # fmt: skip
+         + block(excerpt(out, "Days below the 1-day minimum", "30-day windows", "Lowest oxygen at dawn")))  # fmt: skip
     parts = []
     for words, factor in (("low", 0.5), ("high", 2.0)):
         zones = "".join(
