@@ -85,7 +85,7 @@ def test_the_season_of_the_readme(tmp_path):
     assert result.exit_code == 0, result.output
     printed = readme.split("<!-- demo")[1].split("```text\n")[1].split("```")[0]
     output = " ".join(result.output.split())
-    for part in printed.split("..."):
+    for part in re.split(r"\.\.\.|\n\n", printed):
         pieces = NUMBER.split(" ".join(part.split()))
         found = re.search("([-+]?[0-9.]*[0-9])".join(re.escape(piece) for piece in pieces), output)
         assert found, f"README.md no longer says what is printed: {part}"

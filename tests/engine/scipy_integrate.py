@@ -75,7 +75,7 @@ def marched(scenario: Scenario, model: Model, start: State, tolerance: float) ->
 def fed_back(model: Model) -> int:
     """Length of the part of the state that its rates depend on; the rest only counts."""
     state = new_state(model.layout)
-    return state.amounts.size + state.bed_heat.size + state.bed_organics.size + state.bed_mass.size
+    return state.rows.size + state.bed.size + state.zones.size
 
 
 def lsoda(scenario: Scenario, model: Model, start: State, times: float) -> Outcome:
@@ -92,7 +92,7 @@ def lsoda(scenario: Scenario, model: Model, start: State, times: float) -> Outco
     relative.amounts[:] = season.allowed.relative
     allowed.bed_heat[:] = 2.5 * season.allowed.absolute[s.HEAT]
     allowed.bed_organics[:] = 1e-3 * times
-    allowed.bed_mass[:] = 1e-2 * times
+    allowed.zones[:] = 1e-2 * times
     evaluations = steps = 0
     seconds = 0.0
     for step in range(model.forcing.time.size - 1):
