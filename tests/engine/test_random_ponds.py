@@ -18,6 +18,9 @@ SLOWEST = 15.0  # times the median of CPU by box and day
 def test_random_ponds_run_close_and_take_their_time() -> None:
     found = {seed: fault_of(seed) for seed in SEEDS}
     assert {seed: fault for seed, (fault, _, _) in found.items() if fault} == {}
-    spent = np.array([time / boxes for seed, (_, time, boxes) in found.items() if seed not in KNOWN_SLOW])
-    spent[0] = np.median(spent)  # the first compiles
-    assert spent.max() < SLOWEST * np.median(spent)
+    spent = {seed: time / boxes for seed, (_, time, boxes) in found.items() if seed not in KNOWN_SLOW}
+    usual = float(np.median(list(spent.values())))
+    for seed in [seed for seed, time in spent.items() if time > SLOWEST * usual]:
+        _, time, boxes = fault_of(seed)  # again: the first pond of its size compiles
+        spent[seed] = time / boxes
+    assert max(spent.values()) < SLOWEST * usual, spent
