@@ -89,7 +89,7 @@ def test_least_number_of_exceedances_to_list(n, level, least, check):
 
 
 def test_chances_of_the_binomial():
-    """Library scipy.stats.binomtest: the plain 10 % rule lists a clean water one time in three at 20 readings."""
+    """Library scipy.stats.binomtest; a clean water is listed one time in three at 20 readings."""
     assert chance_of(5, 25, 0.1) == close_to(0.0979936, 0.0002, "1", "20.16")
     assert chance_of(5, 25, 0.1) == pytest.approx(binomtest(5, 25, 0.1, alternative="greater").pvalue)
     assert chance_of(3, 20, 0.1) == close_to(0.323073, 0.0002, "1", "20.11")
