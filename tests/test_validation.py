@@ -14,7 +14,9 @@ from tests.physics.tolerance import LISTENERS, close_to
 ROOT = Path(__file__).parents[1]
 SCRIPT = ROOT / "docs" / "studies" / "make_validation.py"
 # A source is a publication of some year, or says why it needs none.
-SOURCE = re.compile(r"\b1[89]\d\d\b|\b20\d\d\b|[Ee]xact|definition|by hand|[Ll]ibrary|Administrative Code|Levenspiel|Lin, Water")
+SOURCE = re.compile(
+    r"\b1[89]\d\d\b|\b20\d\d\b|[Ee]xact|definition|by hand|[Ll]ibrary|Administrative Code|Levenspiel|Lin, Water"
+)
 
 
 def rows(text: str) -> dict[tuple[str, str], list[str]]:
