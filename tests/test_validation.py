@@ -15,7 +15,8 @@ ROOT = Path(__file__).parents[1]
 SCRIPT = ROOT / "docs" / "studies" / "make_validation.py"
 # A source is a publication of some year, or says why it needs none.
 SOURCE = re.compile(
-    r"\b1[89]\d\d\b|\b20\d\d\b|[Ee]xact|definition|by hand|[Ll]ibrary|Administrative Code|Levenspiel|Lin, Water"
+    r"\b1[89]\d\d\b|\b20\d\d\b|[Ee]xact|definition|by hand|[Ll]ibrary|Administrative Code"
+    r"|Levenspiel|Lin, Water"
 )
 
 
