@@ -152,6 +152,9 @@ COLUMNS = {  # variable: column of the script, factor and offset to its unit, di
 }
 
 
+pytestmark = pytest.mark.slow  # a second pond in plain NumPy: 22 s
+
+
 @pytest.fixture(scope="module")
 def both(tmp_path_factory: pytest.TempPathFactory) -> Any:
     """Results of the engine, the script's pond, and its states hour by hour."""
