@@ -22,7 +22,7 @@ CUT = (
 DESIGN = "waterfall_night_air.toml"
 MEMBERS = ("--members", "64")
 BLOCKS = (  # of the table that the page shows
-    "Days failing the criteria",
+    "Days below the 1-day minimum",
     "Lowest oxygen at dawn, top",
     "Hours below 3 mg/L, bottom",
 )
