@@ -53,7 +53,7 @@ def schmidt_oxygen_2014(temperature: Array) -> Array:
 
     Notes
     -----
-    Valid: -2 to 40 degC. Raises: nothing. Source: wanninkhof2014 (constants from transcriptions).
+    Valid: -2 to 40 degC. Raises: nothing. Source: wanninkhof2014 (constants read in secondary sources).
     """
     t = temperature - ZERO_CELSIUS
     return 1745.1 + t * (-124.34 + t * (4.8055 + t * (-0.10115 + t * 0.00086842)))

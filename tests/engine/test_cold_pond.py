@@ -24,7 +24,7 @@ def winters():
 
 def test_ice_and_water_under_it_are_those_of_northern_ponds(winters):
     """Kingston stormwater pond 0.2 to 0.5 m (Marsalek et al. 2003), Post Pond 0.45 to 0.67 m of ice (Gow and
-    Govoni 1983), 0.5 to 4 degC below it: numbers from transcriptions."""
+    Govoni 1983), 0.5 to 4 degC below it: numbers read in secondary sources."""
     pond = winters["existing"]
     assert 0.2 < thickest_ice(pond)[0] < 0.67
     assert 90.0 < days_with_ice(pond)[0] < 170.0

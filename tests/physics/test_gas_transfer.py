@@ -23,7 +23,7 @@ COLE_FLOOR = 2.07 * CM_PER_H
     ],
 )
 def test_schmidt_number(function, celsius, value):
-    """Wanninkhof 1992, Table A1 (read in text); Wanninkhof 2014, Table 1 (transcriptions)."""
+    """Wanninkhof 1992, Table A1 (read in text); Wanninkhof 2014, Table 1 (read in secondary sources)."""
     assert function(celsius + 273.15) == close_to(value, "0.1 %", "1")
 
 
