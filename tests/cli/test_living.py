@@ -4,7 +4,7 @@ import pytest
 import xarray as xr
 
 from tests.cli.common import call
-from tests.scenarios_for_tests import minimal_site, write_site
+from tests.scenarios_for_tests import living_site, write_site
 
 # Two settling classes: with few rows the time loop is the one that other tests have compiled already.
 GROWN = """
@@ -29,7 +29,7 @@ spin_up = "0 d"
 
 @pytest.fixture(scope="module")
 def site(tmp_path_factory):
-    text = minimal_site().replace('end = "2025-07-11"', 'end = "2025-07-06"')
+    text = living_site().replace('end = "2025-07-11"', 'end = "2025-07-06"')
     return write_site(tmp_path_factory.mktemp("grown"), text + GROWN)
 
 
