@@ -10,10 +10,9 @@ from typing import Any
 import numpy as np
 import xarray as xr
 
-from pondsim import __version__
-from pondsim.ensemble.kept import Kept, fingerprint
+from pondsim.ensemble.kept import fingerprint
 from pondsim.ensemble.learnt import Learnt, learnt
-from pondsim.ensemble.member import bytes_of, dataset_of
+from pondsim.ensemble.member import kept_in
 from pondsim.ensemble.runner import each_result
 from pondsim.ensemble.sampling import shares_of
 from pondsim.ensemble.study import Draws, draws_from
@@ -21,7 +20,6 @@ from pondsim.ensemble.unknowns import correlations_of, drawn, unknowns_of, with_
 from pondsim.ensemble.weather_years import WeatherYear
 from pondsim.ensemble.weights import Read, Weighing, weigh
 from pondsim.errors import RunError, ScenarioError
-from pondsim.jit.kept import package_fingerprint
 from pondsim.measures.places import water_depth
 from pondsim.measures.readings import ReadSeries, computed_at, read_series
 from pondsim.scenario.settings import Scenario
@@ -141,8 +139,7 @@ def calibrate(
     kept = None
     if keep is not None:
         plain = replace(scenario, sources=(), stated={})
-        version = f"{__version__} {package_fingerprint()} {fingerprint(plain, tuple(quantities))}"
-        kept = Kept(Path(keep), version, bytes_of, dataset_of)
+        kept = kept_in(keep, fingerprint(plain, tuple(quantities)))
     found: dict[int, xr.Dataset] = {}
     function = AtReadings(scenario, tuple(quantities))
     given = _readings(scenario, function)

@@ -13,6 +13,7 @@ from pondsim.ensemble.learnt import Learnt, learnt
 from pondsim.ensemble.runner import run_tasks
 from pondsim.ensemble.sampling import Unknown, shares_of, values_of
 from pondsim.ensemble.statistics import quantile
+from pondsim.ensemble.study import RunDrawn
 from pondsim.ensemble.unknowns import drawn, unknowns_of
 from pondsim.ensemble.weather_years import WeatherYear
 from pondsim.ensemble.weights import Held, Read, Weighing, weigh
@@ -103,6 +104,26 @@ def test_promise_takes_draws_and_weights(weighed, logged):
     other = call("promise", folder / "existing.toml", folder / "design.toml", "--weights", folder / "w.nc")
     (folder / "site.toml").write_text(site)
     assert other.exit_code == 2 and "bed.oxygen_demand was drawn from another range" in other.stderr
+
+
+def test_size_takes_draws_and_weights(weighed, logged, monkeypatch, tmp_path):
+    """Few members by their weights, the same at each size; a search that goes on runs nothing twice."""
+    folder, ran = logged[0].parent, []
+    real = RunDrawn.__call__
+    monkeypatch.setattr(RunDrawn, "__call__", lambda self, task: ran.append(task) or real(self, task))
+    options = ("--until", "dawn_lowest_top >= 0.1 mg/L", "--steps", "2", "--members", "4",
+               "--weights", folder / "w.nc", "--keep", tmp_path / "kept")  # fmt: skip
+    told = call("size", "flow", folder / "design.toml", *options, "--json", tmp_path / "a.json")
+    assert told.exit_code == 0, told.output
+    data = json.loads((tmp_path / "a.json").read_text())
+    assert data["kind"] == "already" and data["runs"][0]["share"] > 0.8
+    assert len(ran) == data["members"] * len(data["runs"]) == len(set(ran))
+    assert len({task.values for task in ran}) == data["members"]
+    said = " ".join(told.stdout.split())
+    assert "taken by the weights of w.nc, worth" in said and "2 unknowns over their ranges" in said
+    ran.clear()
+    again = call("size", "flow", folder / "design.toml", *options)
+    assert again.stdout == told.stdout and not ran
 
 
 @pytest.mark.parametrize(
