@@ -6,6 +6,7 @@ import json
 
 import numpy as np
 import pytest
+from markupsafe import escape
 from scipy import stats
 
 from pondsim.ensemble.calibrate import AtReadings, calibrate, warnings_of
@@ -124,6 +125,21 @@ def test_size_takes_draws_and_weights(weighed, logged, monkeypatch, tmp_path):
     ran.clear()
     again = call("size", "flow", folder / "design.toml", *options)
     assert again.stdout == told.stdout and not ran
+
+
+def test_the_page_takes_weights(weighed, logged, tmp_path):
+    """What is printed stands on the page in the same words; another file is refused."""
+    folder = logged[0].parent
+    call("run", logged[0], "-o", tmp_path / "read.nc")
+    page = ("report", tmp_path / "read.nc", "-o", tmp_path / "page.html", "--no-tables")
+    made = call(*page, "--weights", folder / "w.nc")
+    assert made.exit_code == 0, made.output
+    html = " ".join((tmp_path / "page.html").read_text().split())
+    assert "What the readings say of the unknowns" in html
+    for paragraph in weighed.stdout.replace("Warning: ", "").split("\n\n")[:3]:
+        assert escape(" ".join(paragraph.split())) in html
+    refused = call(*page, "--weights", tmp_path / "read.nc")
+    assert refused.exit_code == 2 and "holds no weights of this version" in refused.stderr
 
 
 @pytest.mark.parametrize(
