@@ -17,8 +17,8 @@ import xarray as xr
 from pondsim import __version__
 from pondsim.ensemble.kept import fingerprint
 from pondsim.ensemble.member import BY_ZONE, OF_POND, kept_in, run_member
-from pondsim.ensemble.runner import each_result
 from pondsim.ensemble.sampling import Unknown, shares_of, values_of
+from pondsim.ensemble.together import each_together
 from pondsim.ensemble.unknowns import WEATHER, correlations_of, drawn, unknowns_of, with_draw
 from pondsim.ensemble.weather_years import WeatherYear, in_year, weather_years
 from pondsim.errors import RunError, ScenarioError
@@ -185,7 +185,9 @@ def run_study(
     def take(place: int, found: xr.Dataset) -> None:
         table.put(chosen[place] % count, chosen[place] // count, found)
 
-    each_result(function, [tasks[place] for place in chosen], take, how, kept=kept_in(keep), report=report)
+    own = [tasks[place] for place in chosen]
+    members = [place // count for place in chosen]
+    each_together(function, own, members, take, how, kept=kept_in(keep), report=report)
     return _described(table.dataset(), scenarios, draws)
 
 

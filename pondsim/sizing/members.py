@@ -21,9 +21,9 @@ from scipy.stats import norm
 from pondsim.comparison.entries import Entry
 from pondsim.ensemble.member import kept_in
 from pondsim.ensemble.paired import DEVIATIONS, LEVEL, OXYGEN, Chance
-from pondsim.ensemble.runner import each_result
 from pondsim.ensemble.statistics import effective_number, quantile, wilson_interval
 from pondsim.ensemble.study import Draws, tasks_of
+from pondsim.ensemble.together import each_together
 from pondsim.errors import RunError, ScenarioError
 from pondsim.scenario.settings import Scenario
 from pondsim.sizing.one import ScenarioAt, value_in
@@ -219,7 +219,8 @@ class _Runs:
             rows[place] = self._cut(run, scenarios[place // count])
 
         with self.shown(sizes) as report:
-            each_result(function, tasks, take, self.how, kept=self.kept, report=report)
+            groups = [place % count for place in range(len(tasks))]  # all sizes of a member find one bed
+            each_together(function, tasks, groups, take, self.how, kept=self.kept, report=report)
         for place, size in enumerate(sizes):
             own_rows = [rows[place * count + member] for member in range(count)]
             self.found[size] = [self._numbers(trial) for trial in own_rows]

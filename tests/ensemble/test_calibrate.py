@@ -35,7 +35,7 @@ low = "1 g/m2/d"
 high = "4 g/m2/d"
 
 [[unknowns.range]]
-key = "algae.chlorophyll"
+key = "start.chlorophyll"
 low = "15 ug/L"
 high = "150 ug/L"
 shape = "log-uniform"
@@ -67,7 +67,7 @@ def test_what_is_said(weighed, logged):
     data = json.loads((logged[0].parent / "w.json").read_text())
     assert data["effective_number"] >= 4.0 and {one["name"] for one in data["unknowns"]} == {
         "bed.oxygen_demand",
-        "algae.chlorophyll",
+        "start.chlorophyll",
     }
     again = call(
         "calibrate", logged[0], "--members", "16", "--effective", "4", "--keep", logged[0].parent / "kept"
@@ -80,7 +80,7 @@ def test_a_fit_is_told_as_a_range(logged, weighed):
     folder = logged[0].parent
     files = ("--keep", folder / "kept", "--json", folder / "fit.json")
     told = call(
-        "calibrate", logged[0], "--members", "16", "--effective", "4", "--fit", "algae.chlorophyll", *files
+        "calibrate", logged[0], "--members", "16", "--effective", "4", "--fit", "start.chlorophyll", *files
     )
     assert told.exit_code == 0, told.stderr
     assert "Least squares with the ranges as priors" in " ".join(told.stdout.split())
@@ -96,7 +96,7 @@ def test_promise_takes_draws_and_weights(weighed, logged):
     draws = weighted_draws(
         [read_scenario(folder / "existing.toml"), read_scenario(folder / "design.toml")], folder / "w.nc"
     )
-    assert [one.name for one in draws.unknowns] == ["bed.oxygen_demand", "algae.chlorophyll", "weather"]
+    assert [one.name for one in draws.unknowns] == ["bed.oxygen_demand", "start.chlorophyll", "weather"]
     assert draws.weights.sum() == pytest.approx(1.0) and len(draws.weights) == 16
     told = call("promise", folder / "existing.toml", folder / "design.toml", "--weights", folder / "w.nc")
     assert told.exit_code == 0 and "by their weights" in told.stdout, told.stderr
