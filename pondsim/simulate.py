@@ -27,7 +27,7 @@ from pondsim.processes import constituents as s
 from pondsim.processes.living_rows import GROWN, bed_table, box_table, name_of
 from pondsim.processes.state import State, new_state
 from pondsim.records import Record
-from pondsim.scenario.settings import Judging, Scenario
+from pondsim.scenario.settings import Judging, Scenario, Unknowns
 
 Progress = Callable[[float], None]
 
@@ -215,6 +215,12 @@ def _bare(scenario: Scenario) -> Scenario:
         period=replace(whole.period, output_step=DAY),
         judging=Judging(),
         layout=None,
+        gravity_line=None,
+        wet_well=None,
+        trench=None,
+        discharge=None,
+        readings=(),
+        unknowns=Unknowns(),
         sources=(),
         numerics=replace(scenario.numerics, tolerance=max(scenario.numerics.tolerance, PASS_TOLERANCE)),
     )

@@ -72,6 +72,22 @@ def test_the_page_takes_it(told, folder):
         read_promise(folder / "x.json")
 
 
+def test_all_that_is_unknown_of_a_pond_whose_algae_grow(tmp_path):
+    """Growth, phosphorus and the bed's stores are drawn over their ranges; every member runs."""
+    two_designs(tmp_path, days=4, layers=4)
+    designs = [tmp_path / name for name in ("existing.toml", "design.toml")]
+    told = call("promise", *designs, "--members", "8", "--json", tmp_path / "m.json", "--full")
+    assert told.exit_code == 0, told.stderr
+    data = json.loads((tmp_path / "m.json").read_text())
+    assert data["members"] == data["asked"] == 8 and not data["failures"]
+    names = {one["name"] for one in data["unknowns"]}
+    assert {"algae.growth", "phosphorus.mobile_share", "bed.fast_share", "stormwater.phosphorus"} <= names
+    assert not {"algae.chlorophyll", "algae.photosynthesis", "judging.smell_debt"} & names
+    rows = {row["key"]: row for row in data["designs"][TITLE]["paired"]}
+    green = [key for key in rows if "chlorophyll" in key]
+    assert green and all(rows[key]["low"] < rows[key]["high"] for key in green)
+
+
 def test_many_ponds_are_ranked(folder, tmp_path):
     park = []
     for name in ("north", "south"):

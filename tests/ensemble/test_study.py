@@ -26,8 +26,10 @@ from pondsim.ensemble.weather_years import WeatherYear, in_year, weather_years
 from pondsim.errors import ScenarioError
 from pondsim.output.provenance import used_parameters
 from pondsim.scenario.defaults import default_parameter
+from pondsim.scenario.read import read_scenario
 from pondsim.scenario.values import value_at, with_values
 from pondsim.simulate import run
+from tests.cli.common import DEMO
 from tests.ensemble.ponds import changed, two_designs
 
 ROOT = Path(__file__).parent.parent.parent
@@ -271,6 +273,13 @@ def test_designs_of_a_member_find_one_bed_and_it_is_that_of_its_draw(designs, dr
         own = function(tasks[place])
         together = found["measure"].sel(key=own["key"].values).values[place % 2, place // 2]
         assert together == pytest.approx(own["measure"].values, rel=1e-6, nan_ok=True)
+
+
+def test_all_designs_of_the_demo_find_the_same_bed():
+    """Pipes, wells and trenches play no part in the pond as it is found, so one filling serves all."""
+    names = ("existing", "waterfall", "waterfall_night_air", "existing_logged")
+    designs = [read_scenario(DEMO / f"{name}.toml") for name in names]
+    assert len({simulate._bare(one) for one in designs}) == 1
 
 
 def test_a_file_holds_the_whole_study(study, tmp_path):
