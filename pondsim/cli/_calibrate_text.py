@@ -14,6 +14,7 @@ from pondsim.ensemble.weights import Held
 from pondsim.units import show
 
 WIDTH = 80
+WHOLE = 0.95  # share of itself from which a series counts as one of its own
 WARNINGS = {
     "few_members": "before tempering the members that agree were worth {} only: the readings lie "
     "where few draws "
@@ -82,6 +83,12 @@ def _weights(found: Calibration) -> list[str]:
         said.append(
             f"{name}: an error lasts {days:.1f} d, so the readings used hold {weighing.worth[name]:.1f} "
             f"independent facts; the member that agrees best misses them by {weighing.miss[name]:.2f} (RMSE)."
+        )
+    if any(share < WHOLE for share in weighing.alone.values()):
+        count, worth = len(weighing.alone), sum(weighing.alone.values())
+        said.append(
+            f"Errors of these {count} series go together in part, so that they count as {worth:.1f} of them "
+            f"({', '.join(f'{name} {share:.2f}' for name, share in weighing.alone.items())})."
         )
     return said
 
@@ -167,6 +174,7 @@ def calibration_data(found: Calibration, fits: tuple[Fitted, ...] = ()) -> dict[
                 "name": name,
                 "memory_days": weighing.memories[name],
                 "independent_readings": weighing.worth[name],
+                "share_beside_others": weighing.alone.get(name, 1.0),
                 "best_member_rmse": weighing.miss[name],
                 "share_above_all_members": weighing.above[name],
             }

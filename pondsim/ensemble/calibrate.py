@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 import xarray as xr
 
+from pondsim.ensemble.facts import Read
 from pondsim.ensemble.kept import fingerprint
 from pondsim.ensemble.learnt import Learnt, learnt
 from pondsim.ensemble.member import kept_in
@@ -18,7 +19,7 @@ from pondsim.ensemble.sampling import shares_of
 from pondsim.ensemble.study import Draws, draws_from
 from pondsim.ensemble.unknowns import correlations_of, drawn, unknowns_of, with_draw
 from pondsim.ensemble.weather_years import WeatherYear
-from pondsim.ensemble.weights import Read, Weighing, weigh
+from pondsim.ensemble.weights import Weighing, weigh
 from pondsim.errors import RunError, ScenarioError
 from pondsim.measures.places import water_depth
 from pondsim.measures.readings import ReadSeries, computed_at, read_series

@@ -16,8 +16,8 @@ from scipy.optimize import least_squares
 from scipy.stats import norm
 
 from pondsim.ensemble.calibrate import AtReadings, Calibration
+from pondsim.ensemble.facts import Read, split
 from pondsim.ensemble.unknowns import drawn
-from pondsim.ensemble.weights import Read, split
 from pondsim.errors import RunError, ScenarioError
 from pondsim.scenario.settings import Scenario
 
@@ -176,4 +176,5 @@ def _of_series(one: Read, computed: Array, found: Calibration, held_out: float) 
     used = ~split(one.times, held_out) & np.isfinite(one.read)
     off = (computed - one.read)[used]
     variance = max(found.weighing.miss[one.name] ** 2, one.error**2)
-    return np.asarray(off * np.sqrt(found.weighing.worth[one.name] / max(off.size, 1) / variance))
+    worth = found.weighing.worth[one.name] * found.weighing.alone.get(one.name, 1.0)
+    return np.asarray(off * np.sqrt(worth / max(off.size, 1) / variance))

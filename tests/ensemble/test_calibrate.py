@@ -10,6 +10,7 @@ from markupsafe import escape
 from scipy import stats
 
 from pondsim.ensemble.calibrate import AtReadings, calibrate, warnings_of
+from pondsim.ensemble.facts import Read
 from pondsim.ensemble.learnt import Learnt, learnt
 from pondsim.ensemble.runner import run_tasks
 from pondsim.ensemble.sampling import Unknown, shares_of, values_of
@@ -17,7 +18,7 @@ from pondsim.ensemble.statistics import quantile
 from pondsim.ensemble.study import RunDrawn
 from pondsim.ensemble.unknowns import drawn, unknowns_of
 from pondsim.ensemble.weather_years import WeatherYear
-from pondsim.ensemble.weights import Held, Read, Weighing, weigh
+from pondsim.ensemble.weights import Held, Weighing, weigh
 from pondsim.ensemble.weights_file import weighted_draws
 from pondsim.errors import ScenarioError
 from pondsim.scenario.read import read_scenario

@@ -6,11 +6,12 @@ import numpy as np
 import pytest
 from scipy import stats
 
+from pondsim.ensemble.facts import Read, memory_days, split
 from pondsim.ensemble.fit import fit
 from pondsim.ensemble.learnt import learnt
 from pondsim.ensemble.sampling import Unknown, shares_of
 from pondsim.ensemble.statistics import effective_number, quantile, weights_of
-from pondsim.ensemble.weights import Read, chi2_of, interval, memory_days, split, tempered, weigh
+from pondsim.ensemble.weights import chi2_of, interval, tempered, weigh
 
 MEMBERS = 2**14
 
