@@ -26,7 +26,7 @@ CUT = (
 DESIGN = "waterfall_night_air.toml"
 MEMBERS = 64
 EFFECTIVE = 20  # members that weights must be worth, where there are so many
-SIZED = ("size", "air", "air_all_day.toml", "--until", "dawn_lowest_top.deep_pool >= 4 mg/L")
+SIZED = ("size", "air", "air_all_day.toml", "--until", "hours_below_2_bottom.deep_pool <= 200 h")
 BLOCKS = (  # of the table that the page shows
     "Days below the 1-day minimum",
     "Lowest oxygen at dawn, top",

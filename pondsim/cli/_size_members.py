@@ -107,9 +107,7 @@ def _tell(
     said, table, basis = told.sentences(), told.table(), told.basis()
     sheet = () if found.answer.size is None else breaches(own, scenario_at(found.answer.size))
     notes = [*size.notes, *([text.RENEWED] if found.target.measure.startswith("renewed_share") else [])]
-    click.echo(
-        wrapped(f"Target for {asked.design}: {goal}, in {told.confidence:.0%} of {told.worth} members.")
-    )
+    click.echo(wrapped(f"Target for {asked.design}: {goal}, in {told.confidence:.0%} of {told.members}."))
     click.echo("\n" + wrapped(" ".join(said)))
     click.echo("\n" + wrapped(basis))
     if found.answer.size is not None:

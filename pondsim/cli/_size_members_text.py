@@ -43,11 +43,13 @@ class Told:
     drawn_from: str
 
     @property
-    def worth(self) -> str:
-        """Number of members, or what they are worth where their weights differ."""
+    def members(self) -> str:
+        """Number of members, and what they are worth where their weights differ."""
         found = self.found
         alike = found.effective > found.members - 0.5
-        return f"{found.members}" if alike else f"{found.members} (worth {found.effective:.0f} by weight)"
+        return f"{found.members} members" + (
+            "" if alike else f", worth {found.effective:.0f} by their weights"
+        )
 
     def _size(self, value: float | None) -> str:
         return self.size.text(value or 0.0, self.system)

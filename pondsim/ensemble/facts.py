@@ -1,4 +1,4 @@
-"""One series of readings against members: how long errors last, how many facts it holds, how far each misses."""
+"""A series of readings against members: how long errors last, how many facts it holds, who is how far off."""
 
 from __future__ import annotations
 
