@@ -15,12 +15,19 @@ from pondsim.cli._common import (
     say_when_compiling,
     write_text,
 )
+from pondsim.errors import ScenarioError
 
 
 @click.command("calibrate")
 @click.argument("design", type=existing_file)
 @click.option("--members", default=64, show_default=True, help="Draws, a power of two.")
-@click.option("--seed", default=1, show_default=True, help="Another seed is another set of draws.")
+@click.option(
+    "--seed",
+    type=click.IntRange(0),
+    default=1,
+    show_default=True,
+    help="Another seed is another set of draws.",
+)
 @click.option(
     "--held-out", default=0.3, show_default=True, help="Share of the days, the last, kept for scoring."
 )
@@ -83,6 +90,10 @@ def command(
     how = way_of(workers, cluster)
     check_places([output, json_file], [design])
     scenario = read_scenario(design)
+    if not scenario.readings:
+        raise ScenarioError(
+            f"{design}: has no [[readings]] to hold members against; docs/readings.md shows how"
+        )
     check_weather(scenario)
     say_when_compiling()
     with progress("Running members ") as report:

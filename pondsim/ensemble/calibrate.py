@@ -25,6 +25,7 @@ from pondsim.measures.places import water_depth
 from pondsim.measures.readings import ReadSeries, computed_at, read_series
 from pondsim.scenario.settings import Scenario
 from pondsim.simulate import run
+from pondsim.site.readings import KINDS
 
 Array = np.ndarray[Any, Any]
 
@@ -154,6 +155,9 @@ def _readings(scenario: Scenario, function: AtReadings) -> list[ReadSeries]:
 
     if not scenario.readings:
         raise ScenarioError("there are no readings to hold members against; write [[readings]] into the file")
+    strange = sorted(set(function.quantities) - set(KINDS))
+    if strange:
+        raise ScenarioError(f"{strange[0]}: is not something that is read; write one of {', '.join(KINDS)}")
     held = readings_of(scenario)
     dataset = xr.Dataset(held.data, held.coordinates, held.attributes)
     series = [one for one in read_series(dataset) if one.variable in function.quantities]

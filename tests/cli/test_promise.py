@@ -105,13 +105,22 @@ def test_many_ponds_are_ranked(folder, tmp_path):
     assert float(rows[0]["yearly cost"]) == pytest.approx(9000 * 0.1295, rel=1e-3)  # A/P of 5 %, 10 years
     (tmp_path / "empty").mkdir()
     refused = call("promise", *park, str(tmp_path / "empty"))
-    assert refused.exit_code == 2 and "wants existing.toml and at least one more" in refused.stderr
+    assert refused.exit_code == 2 and "needs existing.toml and at least one design" in refused.stderr
+    assert not list(tmp_path.glob("*/finished_runs"))
+    (tmp_path / "bad.toml").write_text('currency = "$"\n')
+    for options, said in (
+        (("--json", tmp_path / "a.json"), "--json: goes with one pond"),
+        (("--prices", tmp_path / "bad.toml"), "[worth] is missing"),
+    ):
+        refused = call("promise", *park, "--members", "2", *options)
+        assert refused.exit_code == 2 and said in refused.stderr and "(1 of 2)" not in refused.stderr
 
 
 @pytest.mark.parametrize(
     ("options", "said"),
     [
         (["--members", "200"], "write 128 or 256"),
+        (["--seed", "-4"], "not in the range x>=0"),
         (["--workers", "2", "--cluster", "tcp://127.0.0.1:9"], "give one of the two"),
         (["--cluster", "here"], "not a way to do runs"),
         (["--figure", "a.doc"], "a picture ends in"),

@@ -148,6 +148,8 @@ def test_the_page_takes_weights(weighed, logged, tmp_path):
     [
         (["--held-out", "0.9"], "write a share of the days from 0.1 to 0.6"),
         (["--effective", "99", "--members", "16"], "write a number from 2 to that of the members"),
+        (["--seed", "-1"], "not in the range x>=0"),
+        (["--by", "oxygen"], "is not something that is read; write one of dissolved_oxygen"),
         (["--by", "chlorophyll"], "no readings of chlorophyll lie within the period"),
         (["--members", "10", "--effective", "4"], "write 8 or 16"),
     ],
@@ -160,6 +162,8 @@ def test_what_cannot_be_is_refused(logged, options, said):
 def test_no_readings_are_refused(logged):
     with pytest.raises(ScenarioError, match="there are no readings to hold members against"):
         calibrate(read_scenario(logged[0].parent / "existing.toml"), 4, effective=2.0)
+    told = call("calibrate", logged[0].parent / "existing.toml")
+    assert told.exit_code == 2 and "existing.toml: has no [[readings]]" in told.stderr
 
 
 def test_every_warning_comes_where_it_should():
