@@ -65,7 +65,7 @@ def dawn_by_zone(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
             axes.set_ylim(0.0, 1.05 * most)
             axes.yaxis.set_major_locator(MultipleLocator(limit))
             _count(axes, below[:, row], design)
-            style.panel(axes, "", style.place(zone) if column == 0 else "")
+            style.panel(axes, "", zone if column == 0 else "")
             style.time_axis(axes, len(shown), dawns[0][0])
             if row == 0:
                 letters = int(TITLE_LETTERS * style.width_in() / style.WIDTH_IN) // len(shown)
@@ -137,7 +137,7 @@ def _finding(
     if not below.any():
         least = min(float(np.nanmin(oxygen)) for _, oxygen in dawns)
         return f"oxygen at dawn never falls below {limit:g} mg/L: the lowest is {least:.1f}"
-    text = f"{style.place(zones[worst])} is below {limit:g} mg/L at dawn on {below[0, worst]} of {days}"
+    text = f"{zones[worst]} is below {limit:g} mg/L at dawn on {below[0, worst]} of {days}"
     others = [f'with "{name}" on {count}' for name, count in zip(names[1:], below[1:, worst], strict=True)]
     return "; ".join([text, *others])
 

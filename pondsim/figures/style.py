@@ -109,11 +109,6 @@ def titles(datasets: list[xr.Dataset]) -> list[str]:
     return names
 
 
-def place(name: str) -> str:
-    """Name of a zone or unit as people read it: far_arm is "far arm"."""
-    return name.replace("_", " ")
-
-
 def wrapped(name: str, letters: int = NAME_LETTERS) -> str:
     """A title in lines that leave room for the picture."""
     return textwrap.fill(name, letters)

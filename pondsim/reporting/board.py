@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from pondsim.comparison.names import days_text
 from pondsim.errors import ScenarioError
-from pondsim.figures.style import place
 from pondsim.measures.declared import declarations
 from pondsim.reporting.costs import Sums, check_sums, money
 from pondsim.reporting.starter_values import starter_notice
@@ -109,7 +108,7 @@ def _ranked(entry: BoardEntry, system: str) -> _Ranked:
         study.titles[PROPOSED],
         (before, after),
         (low, new_low),
-        place(row.label),
+        row.label,
         sums["first"] if sums else None,
         sums["equal_yearly"] if sums else None,
         study.comparison.days,

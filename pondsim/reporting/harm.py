@@ -10,7 +10,6 @@ from typing import Any
 
 from pondsim.comparison.harm import HarmLine, harm_sentence, season_harm, storm_harm
 from pondsim.errors import Problem, ScenarioError
-from pondsim.figures.style import place
 from pondsim.reporting.blocks import Block, Both, Cell, Group, Part, Row, Table, alike, note, said, words
 from pondsim.reporting.study import Study
 from pondsim.reporting.tables import with_unit
@@ -101,9 +100,7 @@ def storms_part(storms: Storms) -> Part:
         blocks.append(said(f"{head}."))
         by_design: list[tuple[HarmLine, ...]] = [()]
         by_design += [storm_harm(one, measures[0]) for one in measures[1:]]
-        table = harm_table(
-            f"storm_{place_}", f"{place(name)}: each line with its own tolerance", by_design, titles
-        )
+        table = harm_table(f"storm_{place_}", f"{name}: each line with its own tolerance", by_design, titles)
         blocks += [table, *sentences(by_design, titles)] if table else []
     if not any(isinstance(block, Table) for block in blocks):
         blocks.append(note("These storms were run for one design alone, so nothing can be compared."))

@@ -225,7 +225,7 @@ def test_the_budget_over_the_run_in_pounds():
     ]
     assert finding(figure).startswith(
         f'In 40 days "As it is" brings {totals["waterfall"]:.3g} lb of oxygen, '
-        f'sediment oxygen demand is {-totals["bed_demand"]:.3g}; "As it is (2)" brings'
+        f'the sediment consumes {-totals["bed_demand"]:.3g}; "As it is (2)" brings'
     )
     assert "Too small to draw: aeration" in note(figure)
     assert "lb" in figure.axes[0].get_xlabel()
@@ -238,4 +238,4 @@ def test_a_pond_in_which_no_oxygen_moves():
     still["oxygen_total"] = still["oxygen_total"] * 0.0
     figure = oxygen_budget([still])
     assert texts(figure.axes[0]) == ["No oxygen came or went in this run."]
-    assert finding(figure) == "No equipment brings oxygen; in 40 days sediment oxygen demand is 0 lb"
+    assert finding(figure) == "No equipment brings oxygen; in 40 days the sediment consumes 0 lb"
