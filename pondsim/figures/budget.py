@@ -89,6 +89,6 @@ def _taken(total: dict[str, float], unit: str = "") -> str:
 def _note(left: list[str]) -> str:
     missing = f" Too small to draw: {', '.join(left)}." if left else ""
     return (
-        "Sums over the run and the pond. What the sediment consumes: sediment oxygen demand and bottom oxygen "
-        f"debt.{missing}"
+        "Sums over the run and the pond. What the sediment consumes: sediment oxygen demand and bottom "
+        f"oxygen debt.{missing}"
     )

@@ -25,6 +25,7 @@ from pondsim.figures.sizes import (
     for_a_page,
     names_beside,
     panel_in,
+    row_in,
     width_in,
 )
 from pondsim.units import display
@@ -33,7 +34,7 @@ if TYPE_CHECKING:
     import xarray as xr
     from matplotlib.axes import Axes
 
-__all__ = ["fix_panels", "for_a_page", "panel_in", "svg_text", "width_in", "write_figure"]
+__all__ = ["fix_panels", "for_a_page", "panel_in", "row_in", "svg_text", "width_in", "write_figure"]
 
 Grid = Literal["x", "y", "both"]
 INK = "#1c2b33"  # words and axes

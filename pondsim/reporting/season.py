@@ -21,11 +21,6 @@ if TYPE_CHECKING:
 
 SHOWN = 2  # zones whose lines are drawn
 OXYGEN, WARMTH = "dissolved_oxygen", "water_temperature"
-DEPTHS = (
-    "Top: mean of the top meter (3.3 ft); mid: half depth; bottom: 0.3 m (1 ft) above the deepest bed, on a "
-    "straight line between the middles of layers. Lines "
-    "are means of each day, bands reach from its lowest to its highest value."
-)
 
 
 def plan_part(study: Study) -> Part:
@@ -75,7 +70,6 @@ def dawn_part(study: Study) -> Part:
         study.titles,
         alike_units=True,
         pointer=True,
-        wide=True,
     )
     return Part("dawn", "Oxygen at dawn through the season", (drawn,))
 
@@ -85,7 +79,7 @@ def depth_part(study: Study) -> Part:
     first, deepest = study.zones_by_need[:SHOWN], study.deepest_zone()
     blocks: list[Block] = [
         said(
-            f"The {'two zones' if len(first) > 1 else 'zone'} with the lowest dawn oxygen. {DEPTHS} "
+            f"The {'two zones' if len(first) > 1 else 'zone'} with the lowest dawn oxygen. "
             "`pondsim plot ... lines --zone NAME` draws any other zone."
         ),
         *(_lines(study, zone, OXYGEN) for zone in first),
