@@ -31,9 +31,9 @@ if TYPE_CHECKING:
 EXISTING, PRICES = "existing.toml", "prices.toml"
 WIDTH, NAME = 80, 30
 LEGEND = (
-    "Days avoided: days below the 1-day minimum in the worst zone, existing less design, median and 5 to 95 % "
-    "of the members. Better: percent of members that avoid more days than a tie, with its 95 % interval. A year: "
-    "equal yearly cost at your prices. Per 1000: median days avoided for each 1000 of it."
+    "Days avoided: days below the 1-day minimum in the worst zone, existing less design, median and 5 to "
+    "95 % of the members. Better: percent of members that avoid more days than a tie, with its 95 % "
+    "interval. A year: equal yearly cost at your prices. Per 1000: median days avoided for each 1000 of it."
 )
 
 
@@ -145,7 +145,8 @@ def _worst(study: xr.Dataset, design: int, members: np.ndarray) -> np.ndarray:
     keys = [key for key in study["key"].values.tolist() if key.startswith("days_failing_top.")]
     if not keys:
         raise ScenarioError(
-            "days below the 1-day minimum cannot be judged: the runs are too short, or their results too coarse"
+            "days below the 1-day minimum cannot be judged: the runs are too short, or their results "
+            "too coarse"
         )
     numbers = study["measure"].sel(key=keys).values[design][members]
     return np.asarray(np.nanmax(numbers, axis=1), dtype=float)

@@ -135,6 +135,25 @@ def test_several_storms_of_several_designs_from_one_pool(tmp_path):
     assert rains == pytest.approx([2 * 0.0254, 4 * 0.0254], rel=1e-6)
 
 
+def test_design_storms_need_land_alone(tmp_path):
+    """A site without [rain] takes the same storm as one with rain before which it is dry: 2 in on 3 acre shed
+    0.2614 acre ft by NEH-630, as above; a run of the season says that its land sheds nothing."""
+    storm = STORMS.partition("[[storm]]")[2].partition("[[storm]]")[0]
+    land = "[[drainage]]" + RAIN.partition("[[drainage]]")[2]
+    design = write_files(tmp_path, NO_STORM)
+    site = tmp_path / "site.toml"
+    site.write_text(f"{site.read_text(encoding='utf-8')}\n[[storm]]{storm}{land}", encoding="utf-8")
+    result = call("storm", design, "--existing", site, "--storms", "all")
+    assert result.exit_code == 0, result.output
+    rows = {line[:44].strip(): line[44:].split() for line in result.stdout.splitlines()}
+    assert float(rows["runoff of lot [acre ft]"][0]) == pytest.approx(0.2614, rel=0.01)
+    season = call("run", design, "-o", tmp_path / "run.nc")
+    assert season.exit_code == 0, season.output
+    assert "drainage areas shed nothing in this run" in " ".join(season.output.split())
+    plain = call("storm", design)
+    assert plain.exit_code == 2 and "--storms 2yr" in plain.output
+
+
 @pytest.mark.parametrize(
     ("option", "told"),
     [
