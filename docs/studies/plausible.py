@@ -52,7 +52,9 @@ RANGES = {
     "depletion": Range("loss of oxygen below 2 m while there is any", 0.4, 2.5, "mg/L/d", "budget"),
     "growth": Range("growth of the bed away from the inlet", 0.02, 0.2, "in/yr", "Schroer 2018"),
     "forebay": Range("growth of the bed at the inlet", 0.2, 2, "in/yr", "common practice"),
-    "solids": Range("suspended solids captured, algae that leave counted", 50, 90, "%", "Minnesota manual; Chretien 2016"),
+    "solids": Range(
+        "suspended solids captured, algae that leave counted", 50, 90, "%", "Minnesota manual; Chretien 2016"
+    ),
     "phosphorus": Range("total phosphorus captured", 20, 65, "%", "Minnesota manual; Toronto 2024"),
     "total_p": Range("total phosphorus near the surface", 50, 500, "ug/L", "Taguchi 2020"),
     "secchi": Range("Secchi depth", 0.2, 1.0, "m", "Chang and Ouyang 1988"),
