@@ -60,7 +60,7 @@ def run_batch(
     finished runs stand in that folder and are taken from there the next time.
     """
     readings = [read_with(paths, [*changes, *variant.changes]) for variant in variants]
-    names = tuple(names_of(storms, readings[0])) if storms else ()
+    names = tuple(names_of(storms, readings[0])) if storms is not None else ()
     for of_variant in readings:
         for reading in of_variant:
             check_storms(reading.scenario, names)

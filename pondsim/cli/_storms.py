@@ -86,7 +86,10 @@ def pool_of(text: str, scenario: Scenario) -> float:
     """A stated pool from an option: "normal", or an elevation with its unit. [m]"""
     if text == "normal":
         return scenario.pond.normal_pool
-    level = to_si(text, "m")
+    try:
+        level = to_si(text, "m")
+    except ScenarioError as error:
+        raise ScenarioError(f"--pool {text}: {error}") from None
     bottom = min(zone.stage[0] for zone in scenario.zone)
     if not bottom < level <= scenario.pond.bank_top:
         raise ScenarioError(
@@ -130,7 +133,10 @@ def names_of(text: str, readings: Sequence[Reading]) -> list[str]:
         if not found:
             raise ScenarioError("--storms all: there are none; write [[storm]] into the site file")
         return found
-    return list(dict.fromkeys(name.strip() for name in text.split(",") if name.strip()))
+    names = list(dict.fromkeys(name.strip() for name in text.split(",") if name.strip()))
+    if not names:
+        raise ScenarioError(f'--storms "{text}": names no storm; write names such as "2yr,10yr", or "all"')
+    return names
 
 
 def storm_text(one: StormTable, system: str) -> str:

@@ -90,7 +90,9 @@ def command(
     """
     paths = [existing, *designs]
     _check_places(paths, folder, figure, json_file, csv_file)
-    if settings or variants or storms:
+    if pool != "normal" and storms is None:
+        raise ScenarioError("--pool: goes with --storms")
+    if settings or variants or storms is not None:
         if folder or figure or prices or bands or full:
             raise ScenarioError(
                 "--set, --variants and --storms go with --json, --csv and --allow-differences alone; to keep "

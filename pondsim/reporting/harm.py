@@ -71,6 +71,8 @@ def read_storms(path: Path) -> Storms:
     """Storms as `pondsim storm --json` writes them; ScenarioError for another file."""
     try:
         found = json.loads(path.read_text(encoding="utf-8"))
+        if not found["storms"]:
+            raise ValueError
         for storm in found["storms"]:
             designs, measures = storm["designs"], storm["measures"]
             texts = [storm["name"], storm["begin"], storm["end"], *designs]

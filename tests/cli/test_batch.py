@@ -125,6 +125,8 @@ def test_processes_give_the_answer_of_threads(tmp_path):
         (("--set", "wet_well.pump_off=3 ft"), "is a key of a section that no design has"),
         (("--set", "bed.oxygen_demand=3 g/m2/d", "--save", "kept"), "write the values into design files"),
         (("--storms", "500yr"), 'there is no storm "500yr"'),
+        (("--storms", ""), "names no storm"),
+        (("--pool", "9.9 ft"), "goes with --storms"),
     ],
 )
 def test_what_cannot_be_laid_over_is_told(tmp_path, options, told):

@@ -159,7 +159,10 @@ def test_design_storms_need_land_alone(tmp_path):
     [
         (("--storms", "5yr"), 'there is no storm "5yr"; there are 2yr, 10yr'),
         (("--storms", "2yr", "--pool", "20 ft"), "is not between the deepest bed"),
-        (("--storms", "2yr", "--pool", "high"), "high"),
+        (("--storms", "2yr", "--pool", "high"), "--pool high: "),
+        (("--storms", ","), "names no storm"),
+        (("--storms", ""), "names no storm"),
+        (("--pool", "9.9 ft"), "goes with --storms"),
     ],
 )
 def test_storms_and_pools_that_are_not_there(tmp_path, option, told):
