@@ -63,7 +63,7 @@ cloud_cover = ["60 %", "60 %", "60 %", "55 %", "55 %", "50 %", "50 %", "50 %", "
 zone = "deep pool"
 start = "2025-07-04 15:00"
 duration = "6 h"
-volume = "0.5 acre ft"
+volume = "0.5 acre-ft"
 
 [outlet]
 zone = "cove"

@@ -16,13 +16,13 @@ STORMS = """
 [[inflow]]
 zone = "cove"
 start = "{first}"
-volume = "0.1 acre ft"
+volume = "0.1 acre-ft"
 duration = "2 h"
 
 [[inflow]]
 zone = "{zone}"
 start = "{second}"
-volume = "0.2 acre ft"
+volume = "0.2 acre-ft"
 duration = "2 h"
 """
 AUGUST = """
@@ -55,7 +55,7 @@ EVENTS = {  # section, its keys beside start, where it is kept
     "outage": ("[[outage]]", 'duration = "6 d"', lambda found: found.outage),
     "storm": (
         "[[inflow]]",
-        'zone = "cove"\nvolume = "0.1 acre ft"\nduration = "6 d"',
+        'zone = "cove"\nvolume = "0.1 acre-ft"\nduration = "6 d"',
         lambda found: found.inflow,
     ),
 }
