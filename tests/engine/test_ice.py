@@ -167,8 +167,10 @@ def test_the_bed_under_ice_asks_what_was_measured():
 
 
 def test_oxygen_under_ice_lasts_as_long_as_published():
-    """18.12: 64 days from 12 to 4 mg/L in 2 m, Mathias and Barica 1980 (read in secondary sources): 0.23 g/m2/d
-    of the bed and 0.01 g/m3/d of the water, here both asked of the bed, 0.25 g/m2/d."""
+    """18.12: 64 days from 12 to 4 mg/L in 2 m, Mathias and Barica 1980 (read in secondary sources).
+
+    0.23 g/m2/d of the bed and 0.01 g/m3/d of the water, here both asked of the bed: 0.25 g/m2/d.
+    """
     still = steady_weather(air=-0.01, dew=-0.01, cloud=100.0)
     demand = 0.25e-3 / DAY * 1.065**20 / 0.32  # at 20 degC; the water is at 0 degC, under ice 0.32 is left
     bed = Bed(oxygen_demand=demand, ammonium_release=0.0, heat_conductivity=0.0, half_saturation=1e-9)

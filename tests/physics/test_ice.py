@@ -32,8 +32,11 @@ def test_stefan_lies_above_the_coefficients_of_practice():
 
 
 def test_ice_of_a_winter_by_the_coefficient_of_practice():
-    """18.3: 14.7 in by 0.6 in/(degF d)^0.5 and 600 degF d, an average lake with snow: Army Corps of Engineers,
-    cold-regions note 04-3, as quoted. The exact law lies above it without snow and below it under a lasting inch."""
+    """18.3: 14.7 in by 0.6 in/(degF d)^0.5 and 600 degF d, an average lake with snow.
+
+    Army Corps of Engineers, cold-regions note 04-3, as quoted. The exact law lies above it without snow and
+    below it under an inch that lasts.
+    """
     frost = 600.0 * 5.0 / 9.0
     practice = 0.6 * CM_PER_IN_F * frost**0.5 / 2.54
     assert practice == close_to(14.697, "0.1 %", "in")
