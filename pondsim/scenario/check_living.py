@@ -26,8 +26,8 @@ def algae(scenario: Scenario) -> Iterator[Fault]:
     if grown and "algae.chlorophyll" in scenario.stated and "algae.mode" not in scenario.stated:
         yield (
             "algae.chlorophyll",
-            'is that of given algae, and algae grow unless stated; write mode = "given" beside it, or take it out'
-            " (start.chlorophyll is what is there on the first day).",
+            'is that of given algae, and algae grow unless stated; write mode = "given" beside it, or take'
+            " it out (start.chlorophyll is what is there on the first day).",
         )
     yield from _readings(scenario)
     if not grown and given.kind:

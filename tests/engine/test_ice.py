@@ -142,7 +142,12 @@ def test_nothing_passes_between_the_air_and_water_under_ice():
     """No gas exchange, evaporation, sunlight of the near infrared or stir by wind; light by check 18.10."""
     windy = steady_weather(air=-2.0, dew=-8.0, wind=8.0, sun=300.0)
     light = Light(background_extinction=0.5, albedo=0.07)
-    keys = {"weather": windy, "layers": 8, "mixing": Mixing(background_multiplier=0.0, dissipation=0.0), "light": light}
+    keys = {
+        "weather": windy,
+        "layers": 8,
+        "mixing": Mixing(background_multiplier=0.0, dissipation=0.0),
+        "light": light,
+    }
     pond = frozen(2.0, thick=0.3, snow=0.1, ice=Ice(albedo=0.3, snow_albedo=0.85), **keys)
     model, _, rates = rates_of(pond)
     assert rates.pathways[0, s.SURFACE_EXCHANGE] == 0.0

@@ -375,7 +375,9 @@ def test_given_chlorophyll_follows_its_profile():
         basin("z", AREA, DEPTH),
         layers=4,
         days=1.0,
-        algae=Algae(mode="given", chlorophyll=(40e-6,) * 12, profile_depth=(0.0, 1.0), profile_share=(1.0, 0.5)),
+        algae=Algae(
+            mode="given", chlorophyll=(40e-6,) * 12, profile_depth=(0.0, 1.0), profile_share=(1.0, 0.5)
+        ),
     )
     marched = integrate_pond(pond)
     work = marched.model.work

@@ -64,7 +64,7 @@ def test_dated_readings_become_given_chlorophyll(tmp_path, from_file):
     from pondsim.engine.forcing import build_forcing  # noqa: PLC0415
     from pondsim.scenario.read import read_scenario  # noqa: PLC0415
 
-    notebook = '\n[algae]\nmode = "given"\nreadings = "book"\n\n[[readings]]\nname = "book"\nzone = "cove"\ndepth = "1 ft"\n'
+    notebook = GIVEN + 'readings = "book"\n\n[[readings]]\nname = "book"\nzone = "cove"\ndepth = "1 ft"\n'
     notebook += f'file = "{BOOK}"\n'
     (tmp_path / BOOK).write_text(
         "time,chlorophyll [ug/L]\n2025-07-03 00:00,20\n2025-07-04 00:00,\n2025-07-05 00:00,60\n",

@@ -113,10 +113,14 @@ def test_days_may_be_written_without_quotes(tmp_path):
 
 
 def test_chlorophyll_is_one_value_or_twelve(tmp_path):
-    one = read_scenario(write_site(tmp_path, living_site() + '[algae]\nmode = "given"\nchlorophyll = "20 ug/L"\n'))
+    one = read_scenario(
+        write_site(tmp_path, living_site() + '[algae]\nmode = "given"\nchlorophyll = "20 ug/L"\n')
+    )
     assert one.algae.chlorophyll == pytest.approx((20e-6,) * 12)
     twelve = ", ".join(f'"{month} ug/L"' for month in range(1, 13))
-    many = read_scenario(write_site(tmp_path, living_site() + f'[algae]\nmode = "given"\nchlorophyll = [{twelve}]\n'))
+    many = read_scenario(
+        write_site(tmp_path, living_site() + f'[algae]\nmode = "given"\nchlorophyll = [{twelve}]\n')
+    )
     assert many.algae.chlorophyll[11] == pytest.approx(12e-6)
 
 
