@@ -47,18 +47,19 @@ ARROWS: dict[str, set[str]] = {
         *("design", "results", "engine", "processes", "site", "physics", "scenario"),
         *("records", "units", "constants", "errors"),
     },
-    "design": {"site", "physics", "scenario", "units", "constants", "errors"},
+    "design": {"site", "physics", "scenario", "units", "roots", "constants", "errors"},
     "results": {"data", "units", "errors"},  # the one bridge: results are read and judged with no model
     "engine": {"processes", "site", "physics", "scenario", "jit", "records", "constants", "errors"},
     "processes": {"site", "physics", "scenario", "jit", "constants"},
     # what is given
-    "site": {"physics", "scenario", "jit", "records", "constants", "units", "errors"},
+    "site": {"physics", "scenario", "jit", "records", "roots", "constants", "units", "errors"},
     "scenario": {"data", "units", "constants", "errors"},
     "physics": {"jit", "constants"},
     # what serves every layer
     "jit": set(),
     "units": {"data", "errors"},
     "data": set(),
+    "roots": set(),
     "constants": set(),
     "words": set(),
     "spreadsheet": set(),

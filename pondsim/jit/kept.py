@@ -45,6 +45,7 @@ NEVER_COMPILED = {
         "words",
         "errors",
         "records",
+        "roots",
         "spreadsheet",
     ),
     *("__init__", "__main__"),
