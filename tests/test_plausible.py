@@ -10,15 +10,14 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "docs" / "studies"))
 import living
 import plausible
 
-OUTSIDE = {"solids"}  # the demo is large for its storms: docs/living_pond.md says why
-
 pytestmark = pytest.mark.slow
 
 
-def test_the_demo_falls_into_every_range():
+def test_demo_and_starter_fall_into_every_range():
     """Those of a shallow eutrophic stormwater pond; sources stand in docs/studies/plausible.py."""
-    rows = plausible.judged(living.computed(living.grown()))
-    assert {key for key, *_, inside in rows if inside is False} == OUTSIDE
+    for path in (plausible.DEMO, plausible.STARTER):
+        rows = plausible.judged(living.computed(plausible.read_scenario(path)))
+        assert {key for key, *_, inside in rows if inside is False} == set()
 
 
 def test_a_clear_pond_is_clear_and_a_very_green_one_green():

@@ -38,7 +38,7 @@ GREEN = {
 
 def grown(design: str = "existing", **sections: Any) -> Scenario:
     """A design of the demo with grown algae."""
-    return demo(design, **({"algae": {"mode": "grown"}} | sections))
+    return demo(design, **sections)
 
 
 def computed(scenario: Scenario) -> xr.Dataset:

@@ -2,7 +2,7 @@
 
     python docs/studies/plausible.py [SCENARIO] [--given] [KEY=VALUE ...]
 
-With no scenario it is the demo's existing pond. Algae grow unless --given. KEY=VALUE sets any key of the
+With no scenario it is the demo's existing pond. Algae are given with --given. KEY=VALUE sets any key of the
 scenario, such as bed.oxygen_demand="1.5 g/m2/d". It prints each range beside the number of the run, in the deepest
 zone where a number belongs to one, and the lowest and highest of all zones.
 """
@@ -23,6 +23,7 @@ from pondsim.scenario.values import with_value
 from pondsim.simulate import run
 
 DEMO = Path(__file__).parents[2] / "scenarios" / "campus" / "existing.toml"
+STARTER = Path(__file__).parents[2] / "pondsim" / "starter" / "existing.toml"
 SECCHI = 1.7  # Secchi depth times extinction
 INCH = 0.0254
 Array = np.ndarray
@@ -51,7 +52,7 @@ RANGES = {
     "depletion": Range("loss of oxygen below 2 m while there is any", 0.4, 2.5, "mg/L/d", "budget"),
     "growth": Range("growth of the bed away from the inlet", 0.02, 0.2, "in/yr", "Schroer 2018"),
     "forebay": Range("growth of the bed at the inlet", 0.2, 2, "in/yr", "common practice"),
-    "solids": Range("suspended solids captured", 50, 90, "%", "Minnesota manual; Chretien 2016"),
+    "solids": Range("suspended solids captured, algae that leave counted", 50, 90, "%", "Minnesota manual; Chretien 2016"),
     "phosphorus": Range("total phosphorus captured", 20, 65, "%", "Minnesota manual; Toronto 2024"),
     "total_p": Range("total phosphorus near the surface", 50, 500, "ug/L", "Taguchi 2020"),
     "secchi": Range("Secchi depth", 0.2, 1.0, "m", "Chang and Ouyang 1988"),
@@ -131,7 +132,7 @@ def numbers(dataset: xr.Dataset) -> dict[str, Array]:
         "bottom": np.array([_median(bottom[warm[:, z] - cold[:, z] > stratified, z]) for z in zones]),
         "depletion": np.array([_depletion(dataset, z) for z in zones]),
         "thickness": grown,
-        "solids": np.array([100.0 * float(found["solids_captured"])]),
+        "solids": np.array([100.0 * float(found["solids_removed"])]),
     }
     if "total_phosphorus" in dataset:
         came, left = (np.nansum(dataset[f"phosphorus_{way}_rate"].values[1:]) for way in ("in", "out"))
@@ -164,7 +165,8 @@ def judged(dataset: xr.Dataset) -> list[tuple[str, float, float, float, bool | N
     if depth[deep] >= 2.0:
         chosen["warm_deep"] = (found["warm"][[deep]], 0)
     chosen["growth"] = (np.delete(found["thickness"], inlet), 0)
-    chosen["forebay"] = (found["thickness"][[inlet]], 0)
+    if inlet != deep:  # a forebay, not the pond itself
+        chosen["forebay"] = (found["thickness"][[inlet]], 0)
     rows = []
     for key, limits in RANGES.items():
         if key in chosen:
@@ -213,7 +215,8 @@ def main(arguments: list[str]) -> None:
     changes = [a for a in arguments if "=" in a]
     files = [a for a in arguments if "=" not in a and not a.startswith("--")]
     scenario = read_scenario(Path(files[0]) if files else DEMO)
-    scenario = with_value(scenario, "algae.mode", "given" if given else "grown")
+    if given:
+        scenario = with_value(scenario, "algae.mode", "given")
     for change in changes:
         key, _, value = change.partition("=")
         scenario = with_value(scenario, key, value)

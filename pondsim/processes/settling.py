@@ -50,7 +50,7 @@ def solids_settings(scenario: Scenario, length: float) -> SolidsSettings:
     organic = scenario.organic_matter
     dead = organic.grown_settling if scenario.algae.mode == GROWN else organic.detritus_settling
     sinking = {s.BOXES[s.DETRITUS].name: dead}
-    measured_in = scenario.solids.velocities_at
+    measured_in = scenario.solids.velocities_at if scenario.solids.by_temperature else None
     return SolidsSettings(
         velocity=np.array(velocity, dtype=float),
         share=np.array(scenario.solids.share, dtype=float),

@@ -22,6 +22,12 @@ def algae(scenario: Scenario) -> Iterator[Fault]:
     grown = given.mode == "grown"
     if grown and given.reading:
         yield "algae.reading", 'holds given chlorophyll; take it out, or write mode = "given".'
+    if grown and {"algae.chlorophyll", "algae.mode"} & set(scenario.stated) == {"algae.chlorophyll"}:
+        yield (
+            "algae.chlorophyll",
+            'is that of given algae, and algae grow unless stated; write mode = "given" beside it, or take it out'
+            " (start.chlorophyll is what is there on the first day).",
+        )
     yield from _readings(scenario)
     if not grown and given.kind:
         yield "algae.kind", 'is for algae that grow; write algae.mode = "grown".'

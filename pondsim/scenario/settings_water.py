@@ -83,12 +83,12 @@ class GasTransfer:
         "wind",
         "wind and cooling",
         "wind and renewal",
-        default="wind",
+        default="wind and cooling",
         doc="of the wind alone, or the larger of it and one of cooling by night",
     )
     k600_at_no_wind: float = parameter("gas_transfer.k600_at_no_wind")
     k600_cooling: float = parameter("gas_transfer.k600_cooling")
-    schmidt_number: str = choice("1992", "2014", default="1992", doc="year of the constants for oxygen")
+    schmidt_number: str = choice("1992", "2014", default="2014", doc="year of the constants for oxygen")
 
 
 @dataclass(frozen=True)
@@ -101,8 +101,8 @@ class Algae:
     mode: str = choice(
         "given",
         "grown",
-        default="given",
-        doc="given: chlorophyll as stated; grown: computed, with phosphorus",
+        default="grown",
+        doc="grown: computed, with phosphorus; given: chlorophyll as stated",
     )
     chlorophyll: Months = months(
         "kg/m3",
@@ -200,12 +200,15 @@ class Solids:
         most="1 m/s",
         doc="per class",
     )
-    velocities_at: float | None = quantity(
+    by_temperature: bool = flag(
+        default=True, doc="water thickens as it cools, and all that settles sinks slower in it"
+    )
+    velocities_at: float = quantity(
         "K",
-        default=None,
+        default="25 degC",
         least="0 degC",
         most="40 degC",
-        doc="temperature of the water in which all that settles has its stated velocity; else any",
+        doc="temperature of the water in which all that settles has its stated velocity",
     )
     share: tuple[float, ...] = numbers(
         "1",
