@@ -38,6 +38,8 @@ WORDS = {
     "kg/m3": ("a concentration", "5 mg/L", "40 ug/L"),
     "kg/m2/s": ("a rate per area", "2 g/m2/d", "1e-5 kg/m2/s"),
     "kg/m2": ("a mass per area", "1 g/m2", "9 lb/acre"),
+    "W/m2": ("a heat flow per area", "20 W/m2", "100 W/m2"),
+    "s/m": ("an inverse speed", "0.25 s/m", "0.1 s/m"),
     "m2/kg": ("an area per mass", "0.02 m2/mg", "0.15 m2/g"),
     "kg/m/s": ("a rate per length of bank", "20 kg/m/yr", "10 lb/ft/yr"),
     "kg/s": ("a mass flow", "6 lb/d", "3 kg/d"),

@@ -135,7 +135,8 @@ def _used(scenario: Scenario) -> Iterator[Used]:
 
 def _is_drawn(name: str) -> bool:
     section = name.partition(".")[0]
-    return section not in STATED and name in OF_EQUIPMENT.get(section, {name})
+    asked = default_parameter(name).drawn
+    return asked and section not in STATED and name in OF_EQUIPMENT.get(section, {name})
 
 
 def _is_off(use: Used) -> bool:

@@ -24,7 +24,6 @@ from pondsim.site.weather import SHORTWAVE
 
 FADE = 0.15  # mixed share over which the edge fades in at a layer's top and out at its bottom (judgement)
 MOST_SWALLOWED = 0.1 / 300.0  # 1/s, of the layer
-LEAST_OVERSHOT = 0.005  # kg/m3, density step under which the exchange by overshooting fades (judgement)
 LEAST_STEP = 1e-5  # kg/m3, density step across the graded part below which nothing is resolved
 
 
@@ -35,11 +34,11 @@ def _smooth(x: float) -> float:
 
 
 @compiled_for_loop
-def add_rates(grid: Grid, work: Work, state: State, entrainment: float) -> None:
+def add_rates(grid: Grid, work: Work, state: State, entrainment: float, least: float) -> None:
     """Let the mixed layer of each zone act on the mixed share of the layer below it, and swallow from it.
 
     It reads the rates of all that came before, so it comes last. `entrainment` is the buoyancy flux at the
-    base over that of the cooling surface.
+    base over that of the cooling surface; under the density step `least` [kg/m3] that exchange fades.
     """
     for zone in range(grid.zone_bottom.size):
         first, end = grid.first_box[zone], grid.first_box[zone + 1]
@@ -48,7 +47,7 @@ def add_rates(grid: Grid, work: Work, state: State, entrainment: float) -> None:
             continue
         share = _advance(work, first, lowest, end, state)
         if entrainment > 0.0:
-            _overshoot(work, zone, lowest, end, entrainment, share)
+            _overshoot(work, zone, lowest, end, entrainment, least, share)
 
 
 @compiled_for_loop
@@ -65,7 +64,9 @@ def _joined(work: Work, first: int, end: int) -> int:
 
 
 @compiled_for_loop
-def _overshoot(work: Work, zone: int, lowest: int, end: int, entrainment: float, share: float) -> None:
+def _overshoot(
+    work: Work, zone: int, lowest: int, end: int, entrainment: float, least: float, share: float
+) -> None:
     """Exchange through the base of the joined layers: the flux A B of buoyancy, whatever the layers.
 
     The mixed `share` of the layer below gains by it as a part of the mixed layer, so it is left out.
@@ -82,7 +83,7 @@ def _overshoot(work: Work, zone: int, lowest: int, end: int, entrainment: float,
     if heavier <= 0.0 or step <= 0.0:
         return
     per_base = work.face_area[below] / max(work.surface_area[zone], 1e-6)
-    flow = entrainment * heavier * per_base * step / (step * step + LEAST_OVERSHOT * LEAST_OVERSHOT)
+    flow = entrainment * heavier * per_base * step / (step * step + least * least)
     flow *= volume / (volume + share * work.volume[below])
     flow = min(flow, min(work.volume[below], work.volume[lowest]) / QUICKEST)
     work.turnover[below] += 2.0 * flow
