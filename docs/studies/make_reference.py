@@ -24,7 +24,7 @@ from pondsim.scenario.fittings_table import entrance_table, fitting_table
 from pondsim.scenario.keys import Key, keys_of
 from pondsim.scenario.pipe_tables import KINDS, inside_diameters
 from pondsim.scenario.settings import Scenario
-from pondsim.units import WORDS
+from pondsim.unit_words import WORDS
 from pondsim.words import MARKS
 
 DOCS = Path(__file__).parents[1]
