@@ -7,7 +7,7 @@ WORDS = {
     "1": ("a plain number or a share", "0.3", "30 %"),
     "m": ("a length", "4 ft", "1.2 m"),
     "m2": ("an area", "1.5 acre", "600 m2"),
-    "m3": ("a volume", "1.2 acre ft", "1500 m3"),
+    "m3": ("a volume", "1.2 acre-ft", "1500 m3"),
     "s": ("a time", "12 h", "3 d"),
     "kg": ("a mass", "20 lb", "9 kg"),
     "m/s": ("a speed", "6 mph", "0.2 in/d"),

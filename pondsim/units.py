@@ -213,7 +213,7 @@ DISPLAY = {
     "length": ("ft", "m"),
     "short_length": ("in", "cm"),
     "area": ("acre", "m2"),
-    "volume": ("acre ft", "m3"),
+    "volume": ("acre-ft", "m3"),
     "deposit": ("yd3", "m3"),
     "tank": ("gal", "m3"),
     "flow": ("gpm", "L/s"),

@@ -24,6 +24,11 @@ from pondsim.simulate import run
 
 DEMO = Path(__file__).parents[2] / "scenarios" / "campus" / "existing.toml"
 STARTER = Path(__file__).parents[2] / "pondsim" / "starter" / "existing.toml"
+NAMES = {
+    "chlorophyll": "chlorophyll, top meter, median [ug/L]",
+    "dawn": "dawn oxygen, top meter, median [mg/L]",
+    "dawn_5": "dawn oxygen, lowest 5 % [mg/L]",
+}
 SECCHI = 1.7  # Secchi depth times extinction
 INCH = 0.0254
 Array = np.ndarray
@@ -52,7 +57,9 @@ RANGES = {
     "depletion": Range("loss of oxygen below 2 m while there is any", 0.4, 2.5, "mg/L/d", "budget"),
     "growth": Range("growth of the bed away from the inlet", 0.02, 0.2, "in/yr", "Schroer 2018"),
     "forebay": Range("growth of the bed at the inlet", 0.2, 2, "in/yr", "common practice"),
-    "solids": Range("suspended solids captured, algae that leave counted", 50, 90, "%", "Minnesota manual; Chretien 2016"),
+    "solids": Range(
+        "suspended solids captured, algae that leave counted", 50, 90, "%", "Minnesota manual; Chretien 2016"
+    ),
     "phosphorus": Range("total phosphorus captured", 20, 65, "%", "Minnesota manual; Toronto 2024"),
     "total_p": Range("total phosphorus near the surface", 50, 500, "ug/L", "Taguchi 2020"),
     "secchi": Range("Secchi depth", 0.2, 1.0, "m", "Chang and Ouyang 1988"),
@@ -193,19 +200,14 @@ def judged(dataset: xr.Dataset) -> list[tuple[str, float, float, float, bool | N
 
 def lines_of(dataset: xr.Dataset) -> list[str]:
     """The table as printed."""
-    head = f"{'what':50s}{'low':>7s}{'high':>7s}{'here':>9s}  {'zones':>15s}"
+    head = f"{'what':56s}{'low':>7s}{'high':>7s}{'here':>9s}  {'zones':>15s}"
     out = [head]
-    names = {
-        "chlorophyll": "chlorophyll, top meter, median [ug/L]",
-        "dawn": "dawn oxygen, top meter, median [mg/L]",
-        "dawn_5": "dawn oxygen, lowest 5 % [mg/L]",
-    }
     for key, value, low, high, inside in judged(dataset):
         limits = RANGES.get(key)
-        words = f"{limits.item} [{limits.unit}]" if limits else names[key]
+        words = f"{limits.item} [{limits.unit}]" if limits else NAMES[key]
         bounds = f"{limits.low:7g}{limits.high:7g}" if limits else " " * 14
         mark = "" if inside in (True, None) else "  outside"
-        out.append(f"{words:50s}{bounds}{value:9.3g}  {low:7.3g}{high:8.3g}{mark}")
+        out.append(f"{words:56s}{bounds}{value:9.3g}  {low:7.3g}{high:8.3g}{mark}")
     return out
 
 
