@@ -257,14 +257,12 @@ LIMITS_HEAD = """# What the model does not know, for the report.
 """
 # Constants whose comment does not say what they are: file, marks by name.
 MARKED = {
-    "processes/aeration.py": {"GAS_POWER_SHARE": "judgement"},
-    "processes/circulation.py": {"TRIP_DEPTH": "judgement", "JET_REACH": "judgement", "MOST_DILUTION": "judgement"},
+    "processes/circulation.py": {"TRIP_DEPTH": "judgement"},
     "processes/flows.py": {"N2_SCALE": "judgement"},
     "processes/geometry.py": {"OPENS": "numerics", "CLOSES": "numerics", "THINNEST": "numerics"},
     "processes/levels.py": {"LEAST_N2": "numerics"},
-    "processes/light.py": {"NEAR_INFRARED_DEPTH": "from memory"},
     "processes/settling.py": {"LEAST_FETCH": "judgement"},
-    "processes/surface.py": {"UPPER_BED, LOWER_BED": "judgement", "GROUND_DISTANCE": "judgement"},
+    "processes/surface.py": {"UPPER_BED, LOWER_BED": "judgement"},
     "processes/transport.py": {"QUICKEST": "numerics"},
     "processes/temperature.py": {"OXIDATION_THETA": "from memory; for the debt judgement", "HOTTEST_ALGAE": "judgement"},
     "physics/heat.py": {
