@@ -11,7 +11,12 @@ from pondsim.scenario.read import read_scenario
 
 
 def minimal_site() -> str:
-    """A site file with two zones, synthetic weather, one storm and a weir; valid by itself."""
+    """`living_site` with given algae: half the states, and no passes that fill the bed."""
+    return living_site() + '\n[algae]\nmode = "given"\n'
+
+
+def living_site() -> str:
+    """A site file with two zones, synthetic weather, one storm and a weir; valid by itself. Algae grow."""
     return """\
 title = "Two-zone test pond (invented)"
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 import xarray as xr
 from common import HOT_WEEK, changed, computed, dawns, demo, fill, label_ends, save, table
@@ -22,10 +20,9 @@ LAYERS = ((11, "top layer"), (5, "half depth"), (0, "deepest layer"))  # of the 
 
 
 def main() -> None:
-    """Run the waterfall design with exchanges on and off, and with twice the layers."""
+    """Run the waterfall design with exchanges on and off."""
     pond = demo("waterfall")
     runs = {words: computed(changed(pond, mixing=keys)) for words, keys in CASES.items()}
-    runs["24 layers in place of 12"] = computed(replace(pond, pond=replace(pond.pond, layers=24)))
     rows = []
     for words, run in runs.items():
         ages = dict(zip(run["zone"].values, age_by_zone(run), strict=True))

@@ -8,6 +8,8 @@ import xarray as xr
 from common import bottom, computed, demo, fill, label_ends, limit_line, save, table, top
 
 from pondsim.figures.style import colour, dash, dress, new_figure
+from pondsim.physics.mixing import schmidt_stability
+from pondsim.physics.water import water_density
 from pondsim.scenario.settings import Scenario
 
 DAYS = slice("2025-07-19T12:00", "2025-07-24T12:00")
@@ -67,6 +69,17 @@ def _draw(runs: dict[str, xr.Dataset]) -> None:
     save(figure, "first_start")
 
 
+def _stability(pond: xr.Dataset) -> float:
+    """Energy that mixes the deep pool, which stands still until then, at midnight of the start. [J]"""
+    then = pond.sel(time="2025-07-20T00:00", zone="deep_pool")
+    above, below = then["layer_top_elevation"].values, then["layer_bottom_elevation"].values
+    depth = above.max() - 0.5 * (above + below)
+    density = water_density(then["water_temperature"].values + 273.15)
+    area = float(then["zone_area"])
+    volume = then["box_volume"].values
+    return area * float(schmidt_stability(depth, volume, density, area))
+
+
 def _numbers(runs: dict[str, xr.Dataset], no_debt: xr.Dataset) -> str:
     def held(pond: xr.Dataset, name: str, when: str) -> float:
         return float((pond["box_volume"] * pond[name]).sum(("zone", "layer")).sel(time=when)) / 1e3
@@ -85,7 +98,8 @@ def _numbers(runs: dict[str, xr.Dataset], no_debt: xr.Dataset) -> str:
     words = (
         f"Started at midnight on 20 July, the top meter of the deep pool falls to {float(first.min()):.1f} mg/L at "
         f"{str(at)[11:16]}. Within twelve hours the pond's debt falls from {change[0]:.1f} to {change[1]:.1f} kg of "
-        f"oxygen, and its oxygen from {change[2]:.1f} to {change[3]:.1f} kg.\n\n"
+        f"oxygen, and its oxygen from {change[2]:.1f} to {change[3]:.1f} kg. The deep pool's stability before is "
+        f"{_stability(runs['no air']) / 1e3:.0f} kJ.\n\n"
     )
     head = [
         "lowest oxygen of the top meter, mg/L",

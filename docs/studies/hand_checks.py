@@ -74,10 +74,10 @@ def one_zone(weather: Weather, area: float, oxygen: float, hours: int, **section
 
 def night_by_hand(oxygen: float, saturation: float, chlorophyll_mg: float) -> dict[str, float]:
     """Fall of oxygen over the night by each line, taken at the start's oxygen [mg/L]."""
-    schmidt = 1800.6 - 120.10 * 28 + 3.7818 * 28**2 - 0.047608 * 28**3
+    schmidt = 1745.1 - 124.34 * 28 + 4.8055 * 28**2 - 0.10115 * 28**3 + 0.00086842 * 28**4
     velocity = 2.07e-2 * (600 / schmidt) ** 0.5  # m/h
     bed = 1.5 * 1.065**8 * oxygen / (0.7 + oxygen) / 24 / DEPTH
-    respiration = chlorophyll_mg * 0.8 * 1.04**8 * oxygen / (0.2 + oxygen)
+    respiration = chlorophyll_mg * 0.8 * 1.08**8 * oxygen / (0.2 + oxygen)
     air = velocity * (saturation - oxygen) / DEPTH
     owed = 0.5 * bed * 0.7 / oxygen  # half of what the bed does not get leaves as debt ...
     decay = 4.0 * 1.08**8 / 24 * oxygen / (0.3 + oxygen)  # ... and is paid in the water, with a delay
@@ -95,7 +95,9 @@ def night(folder: Path) -> str:
     weather = still_night(folder, NIGHT)
     rows = []
     for words, chlorophyll in (("no algae", 0.0), ("chlorophyll 50 ug/L", 50e-6)):
-        pond = one_zone(weather, ACRE, 5e-3, NIGHT, algae=Algae(chlorophyll=(chlorophyll,) * 12))
+        pond = one_zone(
+            weather, ACRE, 5e-3, NIGHT, algae=Algae(mode="given", chlorophyll=(chlorophyll,) * 12)
+        )
         run = computed(pond)
         oxygen = run["dissolved_oxygen"].sel(zone="pond", layer=0).values
         middle = float(oxygen.mean())  # the sums by hand at mid-night oxygen
@@ -123,7 +125,7 @@ def loop(folder: Path) -> str:
     )
     weather = still_night(folder, 2)
     pond = one_zone(
-        weather, 1.5 * ACRE, 0.0, 2, algae=Algae(chlorophyll=(0.0,) * 12),
+        weather, 1.5 * ACRE, 0.0, 2, algae=Algae(mode="given", chlorophyll=(0.0,) * 12),
         intake=Intake(zone="pond", elevation=9.0), pump=Pump(flow=flow),
         waterfall=Waterfall(zone="pond", drop=drop, width=2.0, method=METHOD, splash_loss=0.0),
     )  # fmt: skip

@@ -1,24 +1,30 @@
-"""What the living pond does: the runs behind living_pond.md, some thirty seasons. Ten minutes."""
+"""What the living pond does: the runs behind living_pond.md, some forty seasons. Ten minutes."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
 import numpy as np
 import xarray as xr
-from common import DESIGNS, demo, fill, table
-from plausible import lines_of, numbers
+from common import DESIGNS, M_IN_FT, demo, fill, table
+from plausible import NAMES, RANGES, STARTER, judged, numbers
 
 from pondsim.measures import at_station, dawn_oxygen, year_numbers
-from pondsim.scenario.settings import AlgaeKind, BloomCrash, Dredging, Dye, Scenario, Treatment
-from pondsim.scenario.values import with_values
+from pondsim.scenario.read import read_scenario
+from pondsim.scenario.settings import AlgaeKind, BloomCrash, Dredging, Dye, Scenario, Treatment, Zone
+from pondsim.scenario.values import with_value, with_values
 from pondsim.simulate import run
 from pondsim.years import run_years
 
 PAGE = "living_pond.md"
 DEEP = "deep_pool"
 YEARS = 4
+YEAR = 2025
+DEPTH = 2 * M_IN_FT
+LAWNS = "drainage.lawns.phosphorus"
+DOSE = Treatment(start=datetime(YEAR, 6, 1), dose=2000.0, binds=0.004, duration=86400.0)
 CLEAR = {
     "start.dissolved_phosphorus": "5 ug/L",
     "start.chlorophyll": "3 ug/L",
@@ -47,29 +53,37 @@ def computed(scenario: Scenario) -> xr.Dataset:
 
 
 def three_ponds() -> None:
-    """The ranges beside the demo; a clear and a very green pond."""
+    """The ranges beside the demo and the starter; a clear and a very green pond."""
     usual = computed(grown())
-    fill(PAGE, "ranges", "```\n" + "\n".join(lines_of(usual)) + "\n```")
+    starter = computed(read_scenario(STARTER))
+    fill(PAGE, "ranges", "```\n" + "\n".join(side_by_side(usual, starter)) + "\n```")
     rows = []
     for words, scenario in (
         ("clear", with_values(grown(), CLEAR)),
-        ("the demo", None),
+        ("the starter", None),
+        ("the demo", grown()),
         ("very green", with_values(grown(), GREEN)),
     ):
-        found = numbers(usual if scenario is None else computed(scenario))
+        found = numbers(starter if scenario is None else computed(scenario))
+        deep = min(1, found["total_p"].size - 1)  # the demo's deep pool, the starter's only zone
         keys = ("total_p", "chlorophyll", "secchi", "afternoon", "swing", "dawn", "dawn_5")
-        rows.append([words, *(f"{found[key][1]:.3g}" for key in keys)])
-    head = [
-        "pond",
-        "TP ug/L",
-        "chlorophyll ug/L",
-        "Secchi m",
-        "afternoon %",
-        "swing mg/L",
-        "dawn mg/L",
-        "5 % mg/L",
-    ]
-    fill(PAGE, "three ponds", table(head, rows))
+        rows.append([words, *(f"{found[key][deep]:.3g}" for key in keys)])
+    head = ["pond", "TP ug/L", "chlorophyll ug/L", "Secchi m", "afternoon %", "swing mg/L", "dawn mg/L"]
+    fill(PAGE, "three ponds", table([*head, "5 % mg/L"], rows))
+
+
+def side_by_side(usual: xr.Dataset, starter: xr.Dataset) -> list[str]:
+    """The ranges with the number of the demo and of the starter."""
+    demo_rows, starter_rows = judged(usual), {key: value for key, value, *_ in judged(starter)}
+    lines = [f"{'':56s}{'low':>6s}{'high':>6s}{'demo':>8s}{'starter':>9s}"]
+    for key, value, _, _, inside in demo_rows:
+        limits = RANGES.get(key)
+        words = f"{limits.item} [{limits.unit}]" if limits else NAMES[key]
+        bounds = f"{limits.low:6g}{limits.high:6g}" if limits else " " * 12
+        other = f"{starter_rows[key]:9.3g}" if key in starter_rows else f"{'-':>9s}"
+        shown = value if abs(value) > 1e-3 else 0.0
+        lines.append(f"{words:56s}{bounds}{shown:8.3g}{other}{'  outside' if inside is False else ''}")
+    return lines
 
 
 def designs() -> None:
@@ -94,43 +108,62 @@ def designs() -> None:
     fill(PAGE, "designs", table(head, rows))
 
 
+def dredged(zones: tuple[str, ...]) -> Scenario:
+    """The pond with two feet of muck out of some zones in the first May, and that much deeper there."""
+    pond = grown()
+    work = tuple(Dredging(date=datetime(2025, 5, 16), zone=zone, depth=DEPTH) for zone in zones)
+    level = pond.pond.normal_pool
+
+    def deeper(zone: Zone) -> Zone:
+        """All of it from 5 ft under normal pool down, none at the shore, so that no bank stands too steep."""
+        cut = (DEPTH * min(max((level - stage) / (5 * M_IN_FT), 0.0), 1.0) for stage in zone.stage)
+        return replace(zone, stage=tuple(s - c for s, c in zip(zone.stage, cut, strict=True)))
+
+    rows = tuple(deeper(zone) if zone.name in zones else zone for zone in pond.zone)
+    return replace(pond, dredging=work, zone=rows)
+
+
 def years() -> None:
-    """Years of air, and of dredging, on the bed."""
-    dredged = Dredging(date=datetime(2025, 5, 16), zone=DEEP, depth=0.6)
+    """What each measure of the manager does over years: green, phosphorus, dawn, and the bed."""
+    every = tuple(zone.name for zone in grown().zone)
     rows = []
     for words, scenario in (
-        ("existing", grown()),
+        ("as it is", grown()),
+        ("lawns like other land (0.35 in place of 1.2 mg/L)", with_value(grown(), LAWNS, "0.35 mg/L")),
         ("air all day", grown("air_all_day")),
-        ("deep pool dredged", grown(dredging=(dredged,))),
+        (f"dose that binds 8 kg, June {YEAR}", grown(treatment=(DOSE,))),
+        ("2 ft dredged from the deep pool", dredged((DEEP,))),
+        ("2 ft dredged from all of it", dredged(every)),
     ):
         found = run_years(scenario, YEARS)
-        for place, what in enumerate(
-            ("bed demand of the deep pool at 20 degC", "dawn oxygen 5 %", "chlorophyll")
-        ):
-            cells = []
-            for one in found:
-                year = year_numbers(one)
-                bed = one["bed_demand_at_20"].sel(zone=DEEP).values[-1]
-                cells.append((f"{bed:.2f}", f"{year['dawn']:.1f}", f"{year['chlorophyll']:.0f}")[place])
-            rows.append([f"{words}: {what}", *cells])
-    fill(PAGE, "years", table(["", *(f"year {k + 1}" for k in range(YEARS))], rows))
+        numbers_of = [year_numbers(one) for one in found]
+        bed = [one["bed_demand_at_20"].sel(zone=DEEP).values[-1] for one in found]
+        cells = [
+            [f"{year['chlorophyll']:.0f}" for year in numbers_of],
+            [f"{year['phosphorus']:.0f}" for year in numbers_of],
+            [f"{year['dawn']:.1f}" for year in numbers_of],
+            [f"{value:.1f}" for value in bed],
+        ]
+        rows.append([words, *(" / ".join(one[k] for k in (0, 1, YEARS - 1)) for one in cells)])
+        print(words, rows[-1], flush=True)
+    head = ["years 1 / 2 / 4", "chlorophyll ug/L", "TP ug/L", "dawn 5 %, worst zone mg/L",
+            "bed of the deep pool at 20 degC g/m2/d"]  # fmt: skip
+    fill(PAGE, "years", table(head, rows))
+    fill(PAGE, "phosphorus", _where_from(computed(grown())))
 
 
-def first_start() -> None:
-    """Air switched on in July, and from the start: lowest dawn of the ten days after."""
-    days = slice("2025-07-14", "2025-07-23")
-    rows = []
-    late = grown("air_all_day")
-    units = [f"aeration.{unit.name}.season" for unit in late.aeration]
-    for words, scenario in (
-        ("no air", grown()),
-        ("air from May 15", late),
-        ("air from July 14", with_values(late, {unit: ["07-14 to 09-30"] for unit in units})),
-    ):
-        found = computed(scenario).sel(time=days)
-        _, low = dawn_oxygen(found)
-        rows.append([words, *(f"{low[:, z].min():.1f}" for z in (1, 4))])
-    fill(PAGE, "first start", table(["", "deep pool mg/L", "far arm mg/L"], rows))
+def _where_from(pond: xr.Dataset) -> str:
+    """What brings the phosphorus of one season, and where it goes. [kg]"""
+    area = pond["zone_area"]
+    days = float((pond["time"].values[-1] - pond["time"].values[0]) / np.timedelta64(1, "s"))
+    came, left = (float(pond[f"phosphorus_{way}_rate"][1:].mean()) * days for way in ("in", "out"))
+    bound = (pond["bed_bound_phosphorus"] * area).sum("zone") / 1e3
+    held = (pond["total_phosphorus"] * pond["box_volume"]).sum(("zone", "layer")) / 1e6
+    return (
+        f"In the demo's first season runoff and drain bring {came:.1f} kg of phosphorus and {left:.1f} kg leave. "
+        f"The bed's store that lack of oxygen sets free falls from {float(bound[0]):.0f} to {float(bound[-1]):.0f} kg, "
+        f"and the water holds {float(held[0]):.1f} kg on May 15 and {float(held.max()):.1f} kg at its most."
+    )
 
 
 def killed() -> None:
@@ -161,17 +194,15 @@ def killed() -> None:
 
 def people() -> None:
     """A dose, dye, and a buoyant kind."""
-    june = datetime(2025, 6, 1)
-    dose = Treatment(start=june, dose=2000.0, binds=0.004, duration=86400.0)
     dye = tuple(Dye(start=datetime(2025, month, 1), extinction=1.0) for month in (6, 7, 8))
     kind = (AlgaeKind(name="blue-green"),)
     rows = []
     for words, scenario in (
         ("existing", grown()),
-        ("2,000 kg that bind 8 kg of phosphorus, June 1", grown(treatment=(dose,))),
+        ("2,000 kg that bind 8 kg of phosphorus, June 1", grown(treatment=(DOSE,))),
         ("dye of 1 per meter each month from June 1", grown(dye=dye)),
-        ("with a buoyant kind", grown(algae={"mode": "grown", "kind": kind})),
-        ("with a buoyant kind, air all day", grown("air_all_day", algae={"mode": "grown", "kind": kind})),
+        ("with a buoyant kind", grown(algae={"kind": kind})),
+        ("with a buoyant kind, air all day", grown("air_all_day", algae={"kind": kind})),
     ):
         found = computed(scenario)
         summer = found.sel(time=slice("2025-06-15", "2025-09-15"))
@@ -194,6 +225,6 @@ def people() -> None:
 
 
 if __name__ == "__main__":
-    for study in (three_ponds, designs, first_start, killed, people, years):
+    for study in (three_ponds, designs, killed, people, years):
         study()
         print(study.__name__, flush=True)

@@ -8,6 +8,7 @@ import xarray as xr
 from common import HOT_WEEK, bottom, budget, computed, dawns, demo, fill, limit_line, save, table
 
 from pondsim.figures.style import colour, dress, hatch, new_figure
+from pondsim.measures import measures_of
 from pondsim.scenario.settings import Scenario
 
 HOUR = 3600.0
@@ -32,6 +33,26 @@ def main() -> None:
     _draw(runs)
     fill("behaviour.md", "night air", _week(runs))
     fill("behaviour.md", "night air causes", _causes(designs["existing"], designs["air all day"], runs))
+    fill("behaviour.md", "night air mixing", _floors(designs, runs))
+
+
+def _floors(designs: dict[str, Scenario], runs: dict[str, xr.Dataset]) -> str:
+    """The verdict on air at both ends of what is known of mixing below the surface layer."""
+    rows = []
+    for words, floor in (("1.4e-7, molecular", 1.4e-7), ("6e-7, default", None), ("1e-6, high", 1e-6)):
+        cells, failing = [], []
+        for name in ("existing", "waterfall", "waterfall + night air", "air all day"):
+            pond = designs[name]
+            if floor is None:
+                one = runs[name]
+            else:
+                one = computed(replace(pond, mixing=replace(pond.mixing, diffusivity_floor=floor)))
+            cells.append(f"{float(dawns(one, 'deep_pool').mean()):.2f}")
+            failing.append(f"{int(measures_of(one)['days_failing_top'].max())}")
+        rows.append([words, *(f"{dawn} ({days} d)" for dawn, days in zip(cells, failing, strict=True))])
+    return table(
+        ["least diffusivity, m2/s", "existing", "waterfall", "waterfall + night air", "air all day"], rows
+    )
 
 
 def _draw(runs: dict[str, xr.Dataset]) -> None:
@@ -52,7 +73,11 @@ def _draw(runs: dict[str, xr.Dataset]) -> None:
         )
     axes.set_xticks(range(len(ZONES)), [zone.replace("_", " ") for zone in ZONES])
     limit_line(axes, 3.0, "3 mg/L")
-    dress(axes, "In the hot week the waterfall raises dawn oxygen at the top, air alone lowers it", "mg/L")
+    dress(
+        axes,
+        "In the hot week the waterfall and air all day raise dawn oxygen, air by night alone lowers it",
+        "mg/L",
+    )
     axes.set_ylim(0.0, 7.0)
     axes.legend(ncols=3, frameon=False, fontsize=8.0, loc="upper right")
     save(figure, "night_air")

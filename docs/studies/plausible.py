@@ -24,6 +24,11 @@ from pondsim.simulate import run
 
 DEMO = Path(__file__).parents[2] / "scenarios" / "campus" / "existing.toml"
 STARTER = Path(__file__).parents[2] / "pondsim" / "starter" / "existing.toml"
+NAMES = {
+    "chlorophyll": "chlorophyll, top meter, median [ug/L]",
+    "dawn": "dawn oxygen, top meter, median [mg/L]",
+    "dawn_5": "dawn oxygen, lowest 5 % [mg/L]",
+}
 SECCHI = 1.7  # Secchi depth times extinction
 INCH = 0.0254
 Array = np.ndarray
@@ -195,19 +200,14 @@ def judged(dataset: xr.Dataset) -> list[tuple[str, float, float, float, bool | N
 
 def lines_of(dataset: xr.Dataset) -> list[str]:
     """The table as printed."""
-    head = f"{'what':50s}{'low':>7s}{'high':>7s}{'here':>9s}  {'zones':>15s}"
+    head = f"{'what':56s}{'low':>7s}{'high':>7s}{'here':>9s}  {'zones':>15s}"
     out = [head]
-    names = {
-        "chlorophyll": "chlorophyll, top meter, median [ug/L]",
-        "dawn": "dawn oxygen, top meter, median [mg/L]",
-        "dawn_5": "dawn oxygen, lowest 5 % [mg/L]",
-    }
     for key, value, low, high, inside in judged(dataset):
         limits = RANGES.get(key)
-        words = f"{limits.item} [{limits.unit}]" if limits else names[key]
+        words = f"{limits.item} [{limits.unit}]" if limits else NAMES[key]
         bounds = f"{limits.low:7g}{limits.high:7g}" if limits else " " * 14
         mark = "" if inside in (True, None) else "  outside"
-        out.append(f"{words:50s}{bounds}{value:9.3g}  {low:7.3g}{high:8.3g}{mark}")
+        out.append(f"{words:56s}{bounds}{value:9.3g}  {low:7.3g}{high:8.3g}{mark}")
     return out
 
 

@@ -7,7 +7,7 @@ import xarray as xr
 
 from tests.cli.common import call
 from tests.cli.test_storm import NO_STORM, RAIN
-from tests.scenarios_for_tests import minimal_site, write_site
+from tests.scenarios_for_tests import living_site, write_site
 
 # Two settling classes: with few rows the time loop is the one that other tests have compiled already.
 GROWN = """
@@ -32,7 +32,7 @@ spin_up = "0 d"
 
 @pytest.fixture(scope="module")
 def site(tmp_path_factory):
-    text = minimal_site().replace('end = "2025-07-11"', 'end = "2025-07-06"')
+    text = living_site().replace('end = "2025-07-11"', 'end = "2025-07-06"')
     return write_site(tmp_path_factory.mktemp("grown"), text + GROWN)
 
 
@@ -100,7 +100,7 @@ depth = "4 in"
 
 def test_design_storms_on_grown_algae_reach_the_page(ran, tmp_path):
     """Storms of a pond whose algae are computed: what leaves holds phosphorus and algae, more of both."""
-    text = minimal_site().replace(*NO_STORM).replace('end = "2025-07-11"', 'end = "2025-07-06"')
+    text = living_site().replace(*NO_STORM).replace('end = "2025-07-11"', 'end = "2025-07-06"')
     site = write_site(tmp_path, text + GROWN + STORMS)
     told = call("storm", site, "--existing", site, "--storms", "all", "--json", tmp_path / "storms.json")
     assert told.exit_code == 0, told.output

@@ -52,7 +52,7 @@ from tests.physics.tolerance import close_to
 
 AREA, DEPTH = 1000.0, 2.0
 UG_PER_L = 1e-6
-ONE_CLASS = Solids(settling_velocity=(1e-5,), share=(1.0,))
+ONE_CLASS = Solids(settling_velocity=(1e-5,), share=(1.0,), by_temperature=False)
 STILL = {"growth_theta": 1.0, "loss_theta": 1.0, "maintenance": 0.0, "mortality": 0.0}
 STILL |= {"anoxic_mortality": 0.0, "growth_respiration": 0.0, "excretion": 0.0, "sinking": 0.0, "seed": 0.0}
 NO_DECAY = OrganicMatter(bod_decay=0.0, detritus_settling=0.0, grown_decay=0.0, grown_settling=0.0)
@@ -152,6 +152,33 @@ def test_two_stores_burn_off():
         assert held == pytest.approx(held[0] * np.exp(-rate * marched.time), rel=2e-3)
 
 
+def _demand_of_a_steady_rain(days, daily, **decay):
+    """Demand of a clean bed on which algae rain `daily` [gC/m2/d] out of plenty in the water. [g/m2/d]"""
+    held = 6e4  # g/m3: 90 days take less than a thousandth of it
+    pond = grown(
+        days=days,
+        algae={"sinking": daily / held / DAY},
+        bed={"half_saturation": 0.01 * MG_PER_L, **decay},
+        solids=replace(ONE_CLASS, by_temperature=False),
+        weather=steady_weather(wind=4.0, days=91),
+    )
+    marched = integrate_pond(pond, lambda m, state: _fill(m, state, carbon=held))
+    rates, bed = marched.model.living.stores.decay, marched.states[-1].bed
+    return sum(rates[k] * bed[s.FAST + k].sum() for k in range(3)) / AREA * 1e3 * DAY
+
+
+@pytest.mark.parametrize(("check", "days", "value"), [("17.3", 15.0, 0.51595), ("17.4", 90.0, 0.87258)])
+def test_a_clean_bed_under_a_steady_rain_of_algae(check, days, value):
+    """Westrich and Berner 1984 (rates from memory): 2.667 J sum of f (1 - exp(-k t)), J 0.6 gC/m2/d."""
+    assert _demand_of_a_steady_rain(days, 0.6) == close_to(value, "0.2 %", "g/m2/d", check)
+
+
+def test_the_demand_of_a_steady_rain_is_that_of_all_but_its_inert_part():
+    """17.9: 2.667 J (1 - 0.34) of 0.5 gC/m2/d, whatever the rates, here so fast that 40 days settle it."""
+    found = _demand_of_a_steady_rain(40.0, 0.5, fast_decay=2.0 / DAY, slow_decay=0.5 / DAY)
+    assert found == close_to(0.88, "0.1 %", "g/m2/d")
+
+
 def test_bound_phosphorus_leaves_a_bed_without_oxygen_until_it_is_gone():
     """First order: B0 exp(-(release + burial) t), and what is released is in the water."""
     release, burial = 0.05 / DAY, 0.01 / DAY
@@ -159,7 +186,7 @@ def test_bound_phosphorus_leaves_a_bed_without_oxygen_until_it_is_gone():
         days=40.0,
         phosphorus=replace(QUIET, bound_start=1e-3, bound_release=release, burial=burial),
         start=replace(filled_with("z", oxygen=0.0), chlorophyll=0.0, dissolved_phosphorus=0.0),
-        gas_transfer=GasTransfer(k600_at_no_wind=0.0),
+        gas_transfer=GasTransfer(k600_at_no_wind=0.0, law="wind"),
     )
     marched = integrate_pond(pond)
     both = release + burial
@@ -348,7 +375,9 @@ def test_given_chlorophyll_follows_its_profile():
         basin("z", AREA, DEPTH),
         layers=4,
         days=1.0,
-        algae=Algae(chlorophyll=(40e-6,) * 12, profile_depth=(0.0, 1.0), profile_share=(1.0, 0.5)),
+        algae=Algae(
+            mode="given", chlorophyll=(40e-6,) * 12, profile_depth=(0.0, 1.0), profile_share=(1.0, 0.5)
+        ),
     )
     marched = integrate_pond(pond)
     work = marched.model.work

@@ -31,6 +31,20 @@ def test_stefan_lies_above_the_coefficients_of_practice():
     assert snow < 0.7 * CM_PER_IN_F < windy < film < 3.5255
 
 
+def test_ice_of_a_winter_by_the_coefficient_of_practice():
+    """18.3: 14.7 in by 0.6 in/(degF d)^0.5 and 600 degF d, an average lake with snow.
+
+    Army Corps of Engineers, cold-regions note 04-3, as quoted. The exact law lies above it without snow and
+    below it under an inch that lasts.
+    """
+    frost = 600.0 * 5.0 / 9.0
+    practice = 0.6 * CM_PER_IN_F * frost**0.5 / 2.54
+    assert practice == close_to(14.697, "0.1 %", "in")
+    conducts = ice.snow_conductivity(250.0)
+    bare, under = (ice.ice_of_frost(frost * DAY, 20.0, snow, conducts) / CM / 2.54 for snow in (0.0, 0.0254))
+    assert under < practice < bare
+
+
 @pytest.mark.parametrize(
     ("frost", "exchange", "snow", "cm"),
     [

@@ -4,6 +4,7 @@ import math
 
 import numpy as np
 import pytest
+from scipy.optimize import brentq
 
 from pondsim.physics import algae, bed_stores, kinetics, light
 from pondsim.scenario.defaults import default_parameter, parameter_value
@@ -35,6 +36,17 @@ def test_mean_over_the_day():
     surface = 1500.0 * np.sin(np.pi * at)
     through = [light.smith_layer_mean(x, x * math.exp(-4.5), 180.0, 4.5) for x in surface]
     assert np.mean(through) * 14.0 / 24.0 == close_to(0.27710, "0.2 %", "1")
+
+
+def test_depth_where_production_meets_a_tenth_of_its_most():
+    """15.11: Smith's curve, x = r/(1 - r^2)^0.5 at 8 times Ik under the surface and 1.3 per metre, r 0.1."""
+    step = 1e-4
+
+    def through(depth):
+        above, below = (8.0 * math.exp(-1.3 * at) for at in (depth - step, depth + step))
+        return light.smith_layer_mean(above, below, 1.0, 1.3 * 2.0 * step) - 0.1
+
+    assert brentq(through, 0.1, 10.0) == close_to(3.3669, "0.1 %", "m")
 
 
 def test_half_saturation():
@@ -124,6 +136,15 @@ def test_default_stores_leave_what_was_measured(check, days, value, tolerance):
         share = parameter_value(f"bed.{store}_share")
         left += share * math.exp(-parameter_value(f"bed.{store}_decay") * days * DAY)
     assert left == close_to(value, tolerance, "1", check)
+
+
+def test_share_of_a_steady_demand_a_year_after_its_supply_ends():
+    """17.6: Westrich and Berner 1984 (rates from memory), with the default shares and rates."""
+    share, decay = (
+        [parameter_value(f"bed.{store}_{of}") for store in ("fast", "slow")] for of in ("share", "decay")
+    )
+    left = sum(f * math.exp(-k * 365.0 * DAY) for f, k in zip(share, decay, strict=True))
+    assert left / sum(share) == close_to(0.059781, "0.2 %", "1")
 
 
 def test_no_growth_beyond_the_envelope_can_be_stated():
