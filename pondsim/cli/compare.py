@@ -61,7 +61,9 @@ if TYPE_CHECKING:
     type=click.Path(file_okay=False, path_type=Path),
     help="With --variants: folder of finished runs, so that an interrupted batch resumes.",
 )
-@click.option("--workers", type=click.IntRange(1, 1024), help="With --variants: number of processes; else threads.")
+@click.option(
+    "--workers", type=click.IntRange(1, 1024), help="With --variants: number of processes; else threads."
+)
 @units_option
 def command(
     existing: Path,
