@@ -27,7 +27,7 @@ from pondsim.processes import constituents as s
 from pondsim.processes.living_rows import GROWN, bed_table, box_table, name_of
 from pondsim.processes.state import State, new_state
 from pondsim.records import Record
-from pondsim.scenario.settings import Judging, Scenario
+from pondsim.scenario.settings import Judging, Scenario, Unknowns
 
 Progress = Callable[[float], None]
 
@@ -37,7 +37,7 @@ START_POORER = 0.5  # share of oxygen: the other start that shows how long the s
 STARTS_AGREE = (0.25, 0.25e-3)  # K and kg/m3 by which two starts may differ once they no longer matter
 YEAR = 365  # d at most that a pass of the bed lasts
 PASS_TOLERANCE = 3.0  # of the passes that fill the bed
-BEDS_KEPT = 8  # of the last ponds
+BEDS_KEPT = 64  # of the last ponds and members
 OVERFED = 1.15  # share of the stated demand of a bed above which it is worth a word
 LOOKED_AT = 45.0 * DAY  # s over which the two are compared
 
@@ -215,6 +215,12 @@ def _bare(scenario: Scenario) -> Scenario:
         period=replace(whole.period, output_step=DAY),
         judging=Judging(),
         layout=None,
+        gravity_line=None,
+        wet_well=None,
+        trench=None,
+        discharge=None,
+        readings=(),
+        unknowns=Unknowns(),
         sources=(),
         numerics=replace(scenario.numerics, tolerance=max(scenario.numerics.tolerance, PASS_TOLERANCE)),
     )

@@ -45,7 +45,9 @@ def event_of(scenario: Scenario) -> Event:
     flow = forcing.inflow.mean(axis=2)
     flow = flow.sum(axis=1) - flow[:, events : events + bases].sum(axis=1)
     if flow.max(initial=0.0) <= 0.0:
-        raise ScenarioError("there is no storm; write [rain] and [[drainage]], or [[inflow]]")
+        names = ",".join(storm.name for storm in scenario.storm)
+        or_named = f"; or name design storms: --storms {names}" if names else ""
+        raise ScenarioError(f"there is no storm; write [rain] and [[drainage]], or [[inflow]]{or_named}")
     wet = np.flatnonzero((flow > NOTABLE * flow.max()) | (forcing.rain.mean(axis=1) > 0.0) & (flow > 0.0))
     begins, ends = forcing.time[wet], forcing.time[wet + 1]
     parts = np.split(np.arange(wet.size), np.flatnonzero(begins[1:] - ends[:-1] > PAUSE) + 1)

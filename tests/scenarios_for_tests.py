@@ -11,7 +11,12 @@ from pondsim.scenario.read import read_scenario
 
 
 def minimal_site() -> str:
-    """A site file with two zones, synthetic weather, one storm and a weir; valid by itself."""
+    """`living_site` with given algae: half the states, and no passes that fill the bed."""
+    return living_site() + '\n[algae]\nmode = "given"\n'
+
+
+def living_site() -> str:
+    """A site file with two zones, synthetic weather, one storm and a weir; valid by itself. Algae grow."""
     return """\
 title = "Two-zone test pond (invented)"
 
@@ -58,7 +63,7 @@ cloud_cover = ["60 %", "60 %", "60 %", "55 %", "55 %", "50 %", "50 %", "50 %", "
 zone = "deep pool"
 start = "2025-07-04 15:00"
 duration = "6 h"
-volume = "0.5 acre ft"
+volume = "0.5 acre-ft"
 
 [outlet]
 zone = "cove"

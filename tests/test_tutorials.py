@@ -195,7 +195,7 @@ def test_soundings_give_the_table_beside_them(tmp_path):
     finer = [sum(d > z for d in depths) + sum(d == z for d in depths) / 2.0 for z in range(10)]
     foot_by_foot = (sum(finer) - (finer[0] + finer[-1]) / 2.0) * each
     words = text_of("your_pond.md")
-    assert f"{sum(volumes):,.0f} ft3, {sum(volumes) / 43560.0:.2f} acre ft" in words
+    assert f"{sum(volumes):,.0f} ft3, {sum(volumes) / 43560.0:.2f} acre-ft" in words
     direct = sum(depths) * each
     assert f"is {direct:,.0f} ft3" in words
     assert f"differ by {100.0 * (sum(volumes) / direct - 1.0):.1f} %" in words

@@ -8,6 +8,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
+import tomllib
 from pathlib import Path
 
 from common import CAMPUS, fill, table
@@ -62,13 +63,10 @@ ROWS = (  # of the sheet's operating points
     *("  pond [", "  flow [", "  head of", "  electric", "  velocity in the discharge"),
     *("  water over the top", "  water in the well"),
 )
-BED = {
-    "forebay": 2.0,
-    "deep_pool": 1.4,
-    "terrace": 1.1,
-    "cove": 1.0,
-    "far_arm": 1.8,
-}  # g/m2/d, as in site.toml
+BED = {  # g/m2/d
+    zone["name"]: float(zone["bed_oxygen_demand"].removesuffix(" g/m2/d"))
+    for zone in tomllib.loads((CAMPUS / "site.toml").read_text(encoding="utf-8"))["zone"]
+}
 
 
 def main() -> None:

@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from pondsim.cli._common import check_weather, run_together, wrapped
-from pondsim.cli._storms import StormTable, names_of, run_named, storm_table, storms_data
+from pondsim.cli._batch_run import Task, run_tasks_of
+from pondsim.cli._common import check_weather, wrapped
+from pondsim.cli._storms import StormTable, check_storms, names_of, pool_of, storms_data
 from pondsim.cli._tables import comparison_data
 from pondsim.cli._variants import Variant, read_with
 from pondsim.comparison import Comparison, Row, compare
@@ -21,6 +22,8 @@ from pondsim.spreadsheet import SheetWriter
 from pondsim.units import display_unit
 
 if TYPE_CHECKING:
+    import xarray as xr
+
     from pondsim.scenario.vary import Change
 
 WIDTH = 80
@@ -46,26 +49,34 @@ def run_batch(
     changes: Sequence[Change],
     storms: str | None,
     pool: str,
+    how: str,
+    keep: Path | None,
     *,
     allow_differences: bool,
 ) -> list[Answered]:
-    """Every variant of every design, and its storms; the runs of one variant go on at once.
+    """Every variant of every design, and its storms; as many runs at once as `how` says.
 
-    All files are read with all values before anything is run. Of a run only measures are kept.
+    All files are read with all values before anything is run. Of a run only measures are held; with `keep`
+    finished runs stand in that folder and are taken from there the next time.
     """
     readings = [read_with(paths, [*changes, *variant.changes]) for variant in variants]
+    names = tuple(names_of(storms, readings[0])) if storms is not None else ()
     for of_variant in readings:
         for reading in of_variant:
+            check_storms(reading.scenario, names)
             check_weather(reading.scenario)
-    names = names_of(storms, readings[0]) if storms else []
-    found = []
-    for variant, of_variant in zip(variants, readings, strict=True):
-        comparison = compare(run_together(of_variant), allow_differences=allow_differences)
-        tables = (
-            [storm_table(one, compared=True) for one in run_named(of_variant, names, pool)] if names else []
-        )
-        found.append(Answered(variant, comparison, tuple(tables)))
-    return found
+    tasks = []
+    for of_variant in readings:
+        level = pool_of(pool, of_variant[0].scenario) if names else 0.0
+        tasks.append([Task(one.scenario, one.text, names, level, one is of_variant[0]) for one in of_variant])
+    found: dict[int, Answered] = {}
+
+    def take(place: int, results: list[xr.Dataset], tables: list[StormTable]) -> None:
+        comparison = compare(results, allow_differences=allow_differences)
+        found[place] = Answered(variants[place], comparison, tuple(tables))
+
+    run_tasks_of(tasks, how, keep, take)
+    return [found[place] for place in range(len(variants))]
 
 
 def batch_text(found: Sequence[Answered], changes: Sequence[Change], system: str) -> str:

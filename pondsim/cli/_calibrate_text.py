@@ -14,6 +14,7 @@ from pondsim.ensemble.weights import Held
 from pondsim.units import show
 
 WIDTH = 80
+WHOLE = 0.95  # share of itself from which a series counts as one of its own
 WARNINGS = {
     "few_members": "before tempering the members that agree were worth {} only: the readings lie "
     "where few draws "
@@ -32,6 +33,7 @@ WARNINGS = {
     "see the bed, "
     "and other unknowns of the top can stand in for it.",
 }
+NOTHING = "Nothing that was drawn is learnt from these readings."
 LEGEND = (
     "Members are weighed by these readings; each is still a draw. Learnt: its mean moved or its "
     "spread shrank "
@@ -42,37 +44,53 @@ LEGEND = (
 
 def calibration_text(found: Calibration, fits: tuple[Fitted, ...] = ()) -> str:
     """The whole answer for a terminal."""
+    said = sentences(found, fits)
+    parts = [wrapped(text, WIDTH) for text in said["weights"] + said["held_out"]]
+    lines = [_line(*row) for row in said["learnt"]]
+    head = "Learnt from these readings (5 to 95 % of the weighted members, range drawn)"
+    parts.append("\n".join([head, *lines]) if lines else NOTHING)
+    parts += [wrapped(text, WIDTH) for text in said["not_learnt"] + said["fits"]]
+    parts += [wrapped(f"Warning: {text}", WIDTH) for text in said["warnings"]]
+    return "\n\n".join([*parts, wrapped(LEGEND, WIDTH)]) + "\n"
+
+
+def sentences(found: Calibration, fits: tuple[Fitted, ...] = ()) -> dict[str, Any]:
+    """The whole answer in words by what it is about, as it is printed and kept in the file of weights."""
     weighing = found.weighing
-    count = len(found.series[0].computed)
-    parts = [
-        wrapped(
-            f"{count} members compared with readings; their weights are worth {weighing.effective:.1f} "
-            "of them "
-            f"(Kish){_tempered(found)}.",
-            WIDTH,
-        )
-    ]
-    for name, days in weighing.memories.items():
-        parts.append(
-            wrapped(
-                f"{name}: an error lasts {days:.1f} d, so the readings used hold {weighing.worth[name]:.1f} "
-                "independent facts; the member that agrees best misses them by "
-                f"{weighing.miss[name]:.2f} (RMSE).",
-                WIDTH,
-            )
-        )
-    parts += [wrapped(held_text(one), WIDTH) for one in weighing.held]
+    held = [held_text(one) for one in weighing.held]
     margin = oxygen_margin(weighing)
     if margin > 0.0:
-        parts.append(
-            wrapped(
-                f"Intervals of oxygen levels reach {margin:.2f} mg/L further on both sides for it.", WIDTH
-            )
+        held.append(f"Intervals of oxygen levels reach {margin:.2f} mg/L further on both sides for it.")
+    return {
+        "weights": _weights(found),
+        "held_out": held,
+        "learnt": [_learnt(one) for one in found.learnt if one.learnt],
+        "not_learnt": _not_learnt(found.learnt),
+        "fits": _fits(found, fits),
+        "warnings": [WARNINGS[code].format(name) for code, name in found.warnings],
+        "legend": LEGEND,
+    }
+
+
+def _weights(found: Calibration) -> list[str]:
+    """What the weights are worth, and how many facts each series holds."""
+    weighing = found.weighing
+    said = [
+        f"{len(found.series[0].computed)} members compared with readings; their weights are worth "
+        f"{weighing.effective:.1f} of them (Kish){_tempered(found)}."
+    ]
+    for name, days in weighing.memories.items():
+        said.append(
+            f"{name}: an error lasts {days:.1f} d, so the readings used hold {weighing.worth[name]:.1f} "
+            f"independent facts; the member that agrees best misses them by {weighing.miss[name]:.2f} (RMSE)."
         )
-    parts += _unknowns(found.learnt)
-    parts += _fits(found, fits)
-    parts += [wrapped(f"Warning: {WARNINGS[code].format(name)}", WIDTH) for code, name in found.warnings]
-    return "\n\n".join([*parts, wrapped(LEGEND, WIDTH)]) + "\n"
+    if any(share < WHOLE for share in weighing.alone.values()):
+        count, worth = len(weighing.alone), sum(weighing.alone.values())
+        said.append(
+            f"Errors of these {count} series go together in part, so that they count as {worth:.1f} of them "
+            f"({', '.join(f'{name} {share:.2f}' for name, share in weighing.alone.items())})."
+        )
+    return said
 
 
 def _tempered(found: Calibration) -> str:
@@ -96,29 +114,32 @@ def held_text(one: Held) -> str:
     )
 
 
-def _unknowns(told: tuple[Learnt, ...]) -> list[str]:
-    named = [one for one in told if one.learnt]
-    lines = [_line(one) for one in named]
+def _not_learnt(told: tuple[Learnt, ...]) -> list[str]:
     rest = [one.unknown.name for one in told if not one.learnt]
-    table = "Learnt from these readings (5 to 95 % of the weighted members, range drawn)\n" + "\n".join(lines)
-    found = [table if named else "Nothing that was drawn is learnt from these readings."]
-    found.append(wrapped(f"Not learnt from them: {', '.join(rest)}.", WIDTH))
+    found = [f"Not learnt from them: {', '.join(rest)}."] if rest else []
     pairs = {tuple(sorted((one.unknown.name, one.traded))): one.correlation for one in told if one.traded}
     if pairs:
         said = "; ".join(f"{a} and {b} ({value:+.2f})" for (a, b), value in pairs.items())
-        found.append(wrapped(f"Traded against each other, so that only both together agree: {said}.", WIDTH))
+        found.append(f"Traded against each other, so that only both together agree: {said}.")
     return found
 
 
-def _line(one: Learnt) -> str:
+def _learnt(one: Learnt) -> list[str]:
+    """Name, what agrees with the readings, what was drawn; of a choice its name alone."""
     unknown = one.unknown
     if unknown.shape == "choice":
-        return f"  {unknown.name}"
+        return [unknown.name, "", ""]
     unit = unknown.shown or "1"
     values = [show(value, unit) for value in (one.low, one.high, unknown.low, unknown.high)]
     agreed, drawn = (f"{values[k].split(' ')[0]} to {values[k + 1]}" for k in (0, 2))
-    line = f"  {unknown.name:<34}{agreed:>20}  ({drawn})"
-    return line if len(line) <= WIDTH else f"  {unknown.name}\n{' ' * 10}{agreed}  ({drawn})"
+    return [unknown.name, agreed, drawn]
+
+
+def _line(name: str, agreed: str, drawn: str) -> str:
+    if not agreed:
+        return f"  {name}"
+    line = f"  {name:<34}{agreed:>20}  ({drawn})"
+    return line if len(line) <= WIDTH else f"  {name}\n{' ' * 10}{agreed}  ({drawn})"
 
 
 def _fits(found: Calibration, fits: tuple[Fitted, ...]) -> list[str]:
@@ -134,11 +155,8 @@ def _fits(found: Calibration, fits: tuple[Fitted, ...]) -> list[str]:
             f"{one.name} {low.split(' ')[0]} to {high} ({one.narrowed:.0%} of its range's spread{edge})"
         )
     return [
-        wrapped(
-            f"Least squares with the ranges as priors, all else at its median, agrees with these readings at "
-            f"{'; '.join(said)}. That is one place and the slopes around it: other places may agree as well.",
-            WIDTH,
-        )
+        "Least squares with the ranges as priors, all else at its median, agrees with these readings at "
+        f"{'; '.join(said)}. That is one place and the slopes around it: other places may agree as well."
     ]
 
 
@@ -156,6 +174,7 @@ def calibration_data(found: Calibration, fits: tuple[Fitted, ...] = ()) -> dict[
                 "name": name,
                 "memory_days": weighing.memories[name],
                 "independent_readings": weighing.worth[name],
+                "share_beside_others": weighing.alone.get(name, 1.0),
                 "best_member_rmse": weighing.miss[name],
                 "share_above_all_members": weighing.above[name],
             }

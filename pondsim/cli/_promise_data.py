@@ -71,6 +71,8 @@ def _design(study: xr.Dataset, one: DesignAnswer, system: str) -> dict[str, Any]
             }
             for i in one.ranked.indices
         ],
+        "pairs": [[first, second, _plain(share)] for first, second, share in one.ranked.pairs],
+        "totals": {name: _plain(share) for name, share in one.ranked.totals.items()},
         "noise": _plain(one.ranked.noise),
         "rest": _plain(one.ranked.rest),
         "worth": [{**asdict(w), "low": _plain(w.low), "high": _plain(w.high)} for w in one.worth],

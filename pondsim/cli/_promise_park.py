@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import math
+import shutil
 import tomllib
 from dataclasses import dataclass
 from pathlib import Path
@@ -29,12 +30,13 @@ if TYPE_CHECKING:
     import xarray as xr
 
 EXISTING, PRICES = "existing.toml", "prices.toml"
+BESIDE = "finished_runs"  # folder beside them, so that a call that was broken off goes on
 WIDTH, NAME = 80, 30
 LEGEND = (
-    "Days avoided: days failing the criteria in the worst zone, existing less design, median and 5 "
-    "to 95 % of the "
-    "members. Better: percent of members that avoid more days than a tie, with its 95 % interval. A year: "
-    "equal yearly cost at your prices. Per 1000: median days avoided for each 1000 of it."
+    "Days avoided: days below the 1-day minimum of the criteria in the worst zone, existing pond less "
+    "design, median and 5 to 95 % of the members. Better: percent of members that avoid more days than a "
+    "tie, with its 95 % interval. A year: equal yearly cost at your prices. Per 1000: median days avoided "
+    "for each 1000 of that cost; designs without prices come last."
 )
 
 
@@ -84,28 +86,34 @@ def rank_ponds(
         A folder that holds no pond, found before anything is run.
     """
     ponds = [(folder, designs_in(folder)) for folder in folders]
-    for _, files in ponds:
+    for folder, files in ponds:
         read_designs(files)
+        _prices(prices or folder / PRICES)
     found: list[Ranked] = []
     for number, (folder, files) in enumerate(ponds, 1):
         click.echo(f"{folder.name} ({number} of {len(ponds)})", err=True)
-        study = studied(files, members, seed, how, (keep or folder / "members") / folder.name, None)
+        study = studied(files, members, seed, how, keep / folder.name if keep else folder / BESIDE, None)
         found += ranked_in(study, folder, files, prices, confidence)
     found.sort(key=lambda one: (one.per_thousand is None, -(one.per_thousand or one.avoided[1])))
     click.echo(ranked_text(found, confidence))
     if csv_file:
         write_text(csv_file, ranked_csv(found))
         click.echo(f"Written to {csv_file}.", err=True)
+    if keep is None:
+        for folder, _ in ponds:
+            shutil.rmtree(folder / BESIDE, ignore_errors=True)
 
 
 def designs_in(folder: Path) -> list[Path]:
     """The existing pond of a folder and its designs: the files that name a site."""
     if not folder.is_dir():
-        raise ScenarioError(f"{folder}: is no folder; give folders of ponds alone, or files alone")
+        raise ScenarioError(f"{folder}: is not a folder; give folders of ponds only, or files only")
     existing = folder / EXISTING
     designs = [path for path in sorted(folder.glob("*.toml")) if path != existing and _is_design(path)]
     if not existing.is_file() or not designs:
-        raise ScenarioError(f"{folder}: wants {EXISTING} and at least one more file that names a site")
+        raise ScenarioError(
+            f"{folder}: needs {EXISTING} and at least one design, a .toml file that names a site"
+        )
     return [existing, *designs]
 
 
@@ -157,7 +165,8 @@ def _prices(path: Path) -> Prices | None:
         return None
     found: Prices = read_section(path, Prices)
     if found.worth is None:
-        raise ScenarioError(f"{path}: [worth] with rate is wanted, to set first cost against yearly gain")
+        message = '[worth] is missing; write [worth] with rate = "5 %", to spread first cost over the years'
+        raise ScenarioError(f"{path}: {message}")
     return found
 
 
@@ -189,10 +198,10 @@ def ranked_text(found: list[Ranked], confidence: float) -> str:
         name = f"{one.pond}: {one.title}"
         cells = f"{f'{middle} ({low} to {high})':>18}{f'{share} {least}-{most}':>12}{cost:>10}{per:>10}"
         lines.append(f"{name:<{NAME}}{cells}" if len(name) < NAME else f"{name[:WIDTH]}\n{' ' * NAME}{cells}")
-    without = [one for one in found if not one.promise]
-    said = f"At {confidence:.0%} confidence something may be promised of {len(found) - len(without)} of "
-    said += (
-        f"{len(found)} designs; run pondsim promise on that pond alone for the sentence and its conditions."
+    kept = sum(1 for one in found if one.promise)
+    said = (
+        f"At {confidence:.0%} confidence a promise can be made for {kept} of {len(found)} designs; "
+        "pondsim promise on that pond alone prints the sentence and its conditions."
     )
     return "\n\n".join(["\n".join(lines), wrapped(said, WIDTH), wrapped(LEGEND, WIDTH)])
 

@@ -38,7 +38,9 @@ def studied(
     from pondsim.ensemble.study_file import save_study  # noqa: PLC0415
 
     if len(paths) < 2:
-        raise ScenarioError("name the existing pond and at least one design")
+        raise ScenarioError(
+            f"{paths[0]}: no design beside it; write pondsim promise {paths[0].name} DESIGN.toml"
+        )
     scenarios = read_designs(paths)
     if weights is None:
         draws = draws_of(scenarios, members, seed)
@@ -85,6 +87,4 @@ def read_designs(paths: list[Path]) -> list[Scenario]:
 def _say_what_is_there(folder: Path | None) -> None:
     there = len(list(folder.glob("*.done"))) if folder and folder.is_dir() else 0
     if there:
-        click.echo(
-            f"{there} finished runs are in {folder}; those that are of this study are taken.", err=True
-        )
+        click.echo(f"{there} finished runs are in {folder}; those of this study are reused.", err=True)

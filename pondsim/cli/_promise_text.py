@@ -91,6 +91,10 @@ def ranking_text(one: DesignAnswer, system: str) -> list[str]:
         f"What decides the difference in {name}, as share of its variance: {shares}; the other "
         f"{max(one.ranked.rest, 0.0):.0%} no single unknown shows."
     ]
+    if one.ranked.pairs:
+        pairs = ", ".join(f"{first} with {second} {share:.0%}" for first, second, share in one.ranked.pairs)
+        totals = ", ".join(f"{unknown} {share:.0%}" for unknown, share in one.ranked.totals.items())
+        lines.append(f"Of that, two together: {pairs}. With these, in total: {totals}.")
     low, high = (shown(measure, value, system, apart=True) for value in one.interval)
     unit = measure.shown_in(system)
     for worth in one.worth:
@@ -101,7 +105,7 @@ def ranking_text(one: DesignAnswer, system: str) -> list[str]:
             f"{worth.name}: {worth.what} would narrow 5 to 95 % from {low:+.{places}f} to {high:+.{places}f} "
             f"({high - low:.{places}f} wide) to some {after[1] - after[0]:.{places}f} {unit} wide."
         )
-    if len(lines) > 1:
+    if lines[-1].startswith(tuple(worth.name for worth in one.worth)):
         lines.append(f"Next measurement: {one.worth[0].what} ({one.worth[0].name}).")
     return lines
 

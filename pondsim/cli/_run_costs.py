@@ -109,7 +109,7 @@ def costs_beside(priced: Priced, results: list[xr.Dataset], system: str) -> str:
             f"for each {unit} of oxygen",
             [None if one.per_oxygen is None else one.per_oxygen * per for one in found.values()],
         ),
-        ("per failing day avoided", [one.per_day for one in found.values()]),
+        ("per day below the 1-day minimum avoided", [one.per_day for one in found.values()]),
         ("items without a price", [float(len(one.not_priced)) for one in found.values()]),
     ]
     for name, values in rows:

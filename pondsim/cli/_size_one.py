@@ -23,7 +23,10 @@ if TYPE_CHECKING:
     from pondsim.sizing.size import Size
 
 
-def _precision(text: str) -> float:
+def precision_of(text: str | None, default: float) -> float:
+    """Relative tolerance of the answer; ScenarioError for one that makes no sense."""
+    if text is None:
+        return default
     from pondsim.units import UnitError, to_si  # noqa: PLC0415
 
     try:
@@ -37,19 +40,14 @@ def _precision(text: str) -> float:
 
 def one_size(asked: Request) -> None:
     """Search, and say what was found."""
-    from pondsim.scenario.vary import read_changed  # noqa: PLC0415
     from pondsim.sizing.one import size_one  # noqa: PLC0415
-    from pondsim.sizing.search import SCAN  # noqa: PLC0415
+    from pondsim.sizing.search import PRECISION, SCAN  # noqa: PLC0415
     from pondsim.sizing.size import limits  # noqa: PLC0415
 
     size, wish = asked.size(asked.what, asked.unit, asked.middle), asked.wish()
-    precision = _precision(asked.precision)
+    precision = precision_of(asked.precision, PRECISION)
     low, high = limits(size, asked.start, asked.end)
-
-    def scenario_at(value: float, source: str = "size") -> Scenario:
-        changes = () if value == size.present else size.changes(value, Path(source))  # untouched as it stands
-        return read_changed(asked.design, changes).scenario
-
+    scenario_at = asked.scenario_of(size)
     check_end(scenario_at, low, "--from")
     check_end(scenario_at, high, "--to")
     items = _candidates(asked, size)

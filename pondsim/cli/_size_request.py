@@ -9,6 +9,9 @@ from typing import TYPE_CHECKING
 from pondsim.errors import ScenarioError
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from pondsim.scenario.settings import Scenario
     from pondsim.sizing.size import Size
     from pondsim.sizing.target import Wish
 
@@ -24,7 +27,7 @@ class Request:
     end: str | None
     unit: str | None
     middle: str | None
-    precision: str
+    precision: str | None
     steps: int | None
     catalogue: Path | None
     every: bool
@@ -35,6 +38,17 @@ class Request:
     json_file: Path | None
     figure: Path | None
     system: str
+    weights: Path | None
+    members: int | None
+    confidence: float | None
+    workers: int | None
+    cluster: str | None
+    keep: Path | None
+
+    @property
+    def over_members(self) -> bool:
+        """Whether every size runs in many members."""
+        return self.weights is not None or self.members is not None
 
     def wish(self) -> Wish:
         """The target that was typed; ScenarioError when there is none."""
@@ -49,3 +63,13 @@ class Request:
         from pondsim.sizing.by_word import size_of  # noqa: PLC0415
 
         return size_of(self.design, what, unit, middle)
+
+    def scenario_of(self, size: Size) -> Callable[..., Scenario]:
+        """The design with a size laid over, untouched where that is its own; after the size its source."""
+        from pondsim.scenario.vary import read_changed  # noqa: PLC0415
+
+        def scenario_at(value: float, source: str = "size") -> Scenario:
+            changes = () if value == size.present else size.changes(value, Path(source))
+            return read_changed(self.design, changes).scenario
+
+        return scenario_at

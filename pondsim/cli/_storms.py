@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -76,11 +76,20 @@ def storm_table(results: Sequence[xr.Dataset], *, compared: bool) -> StormTable:
     )
 
 
+def joined_tables(by_design: Sequence[StormTable]) -> StormTable:
+    """One storm of several designs from the table of each."""
+    titles = tuple(one.titles[0] for one in by_design)
+    return replace(by_design[0], titles=titles, measures=tuple(one.measures[0] for one in by_design))
+
+
 def pool_of(text: str, scenario: Scenario) -> float:
     """A stated pool from an option: "normal", or an elevation with its unit. [m]"""
     if text == "normal":
         return scenario.pond.normal_pool
-    level = to_si(text, "m")
+    try:
+        level = to_si(text, "m")
+    except ScenarioError as error:
+        raise ScenarioError(f"--pool {text}: {error}") from None
     bottom = min(zone.stage[0] for zone in scenario.zone)
     if not bottom < level <= scenario.pond.bank_top:
         raise ScenarioError(
@@ -93,11 +102,10 @@ def pool_of(text: str, scenario: Scenario) -> float:
 def run_named(readings: Sequence[Reading], names: Sequence[str], pool: str) -> list[list[xr.Dataset]]:
     """Results by storm, then by design, of storms chosen by name, all from one stated pool."""
     from pondsim.ensemble.runner import run_tasks  # noqa: PLC0415
-    from pondsim.storm import run_storms, storm_named  # noqa: PLC0415
+    from pondsim.storm import run_storms  # noqa: PLC0415
 
     for reading in readings:
-        for name in names:
-            storm_named(reading.scenario, name)
+        check_storms(reading.scenario, names)
         check_weather(reading.scenario)
     level = pool_of(pool, readings[0].scenario)
     say_when_compiling()
@@ -110,6 +118,14 @@ def run_named(readings: Sequence[Reading], names: Sequence[str], pool: str) -> l
     return [list(one) for one in zip(*by_design, strict=True)]
 
 
+def check_storms(scenario: Scenario, names: Sequence[str]) -> None:
+    """Refuse storms that are not there or can bring no water."""
+    from pondsim.storm import storm_named  # noqa: PLC0415
+
+    for name in names:
+        storm_named(scenario, name)
+
+
 def names_of(text: str, readings: Sequence[Reading]) -> list[str]:
     """Names of storms from an option: "2yr,10yr", or "all"."""
     if text.strip() == "all":
@@ -117,7 +133,10 @@ def names_of(text: str, readings: Sequence[Reading]) -> list[str]:
         if not found:
             raise ScenarioError("--storms all: there are none; write [[storm]] into the site file")
         return found
-    return list(dict.fromkeys(name.strip() for name in text.split(",") if name.strip()))
+    names = list(dict.fromkeys(name.strip() for name in text.split(",") if name.strip()))
+    if not names:
+        raise ScenarioError(f'--storms "{text}": names no storm; write names such as "2yr,10yr", or "all"')
+    return names
 
 
 def storm_text(one: StormTable, system: str) -> str:

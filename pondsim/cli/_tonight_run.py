@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
 WIDTH = 80
 AHEAD = timedelta(hours=24)
+LATEST = timedelta(days=1)  # after the last reading; then none of the last day are left
 EXTRA = "one_more"
 SAFETY = (
     "A safety call for fish needs a reading at dawn, in the corner that is worst, and someone who "
@@ -33,9 +34,9 @@ SAFETY = (
     "comes on top of the interval."
 )
 WHY = {
-    "few nights": "withheld: fewer than five past nights to judge it by",
-    "no better": "withheld: past nights were predicted no better than by yesterday's hour",
-    "no readings": "withheld: too few readings in the last day",
+    "few nights": "no forecast: fewer than five past nights to judge it by",
+    "no better": "no forecast: on past nights it was no better than yesterday's reading at the same hour",
+    "no readings": "no forecast: too few readings in the last day",
 }
 
 
@@ -73,7 +74,7 @@ def coming_night(design: Path, forecast: Path | None, moment: str | None, days: 
 
     scenario = read_scenario(design)
     if not scenario.readings:
-        raise ScenarioError(f"{design}: has no [[readings]]; without them nothing can be told of tonight")
+        raise ScenarioError(f"{design}: has no [[readings]]; there is no forecast without them")
     given = [one for one in read_series(dataset_of_readings(scenario)) if one.variable == "dissolved_oxygen"]
     if not given:
         raise ScenarioError(f"{design}: its readings hold no dissolved_oxygen")
@@ -108,13 +109,23 @@ def coming_night(design: Path, forecast: Path | None, moment: str | None, days: 
 
 
 def _now(moment: str | None, given: list[ReadSeries]) -> datetime:
+    last: datetime = max(one.times[np.isfinite(one.values)][-1] for one in given).astype("M8[s]").item()
     if moment is None:
-        last: datetime = max(one.times[np.isfinite(one.values)][-1] for one in given).astype("M8[s]").item()
         return last
     try:
-        return datetime.fromisoformat(moment)
+        now = datetime.fromisoformat(moment)
     except ValueError:
-        raise ScenarioError(f'--now "{moment}": is no time; write such as "2025-07-12 18:00"') from None
+        raise ScenarioError(f'--now "{moment}": is not a time; write such as "2025-07-12 18:00"') from None
+    if now.tzinfo is not None:
+        raise ScenarioError(
+            f'--now "{moment}": write local standard time with no offset, such as "2025-07-12 18:00"'
+        )
+    if now > last + LATEST:
+        raise ScenarioError(
+            f'--now "{moment}": the last reading of oxygen is {last:%Y-%m-%d %H:%M}, local standard time; a '
+            "forecast needs readings of the day before it"
+        )
+    return now
 
 
 def _until(scenario: Scenario, end: datetime, forecast: Path | None) -> Scenario:
@@ -172,9 +183,8 @@ def _corner(corner: Corner, found: Coming, below: float, danger: float) -> list[
     one, told = corner.series, corner.outlook
     head = f"{one.zone}, {one.instrument}"
     past = (
-        f"{len(told.nights)} past nights told the same way: off by {told.rmse:.2f} (RMSE), "
-        "yesterday's hour by "
-        f"{told.rival:.2f}."
+        f"{len(told.nights)} past nights forecast the same way: error {told.rmse:.2f} mg/L (RMSE), that of "
+        f"yesterday's hour {told.rival:.2f}."
     )
     if not told.told:
         why = f"{head}: {WHY[told.why]}."
@@ -183,8 +193,8 @@ def _corner(corner: Corner, found: Coming, below: float, danger: float) -> list[
     lines = [
         f"{head}: dawn {told.dawn:.1f}, likely {told.low:.1f} to {told.high:.1f}",
         wrapped(
-            f"{past} By them the next lies within that range with a chance of {chance:.0%}. Mean error taken "
-            f"off: {told.correction:+.2f}.",
+            f"{past} Judging by them, this dawn lies within that range with a chance of {chance:.0%}. Mean "
+            f"error of the last days, subtracted: {told.correction:+.2f} mg/L.",
             WIDTH,
             "  ",
         ),

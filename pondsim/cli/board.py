@@ -15,7 +15,7 @@ from pondsim.errors import ScenarioError
 @click.option("-o", "--output", required=True, type=new_file, help="Page to write, such as board.html.")
 @units_option
 def command(ponds: Path, output: Path, system: str) -> None:
-    """Write one page on several ponds, ranked by failing days avoided per dollar a year.
+    """Write one page on several ponds, ranked by days below the 1-day minimum avoided per dollar a year.
 
     PONDS.toml lists them, each with its results files and the costs of its design:
 

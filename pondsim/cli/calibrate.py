@@ -15,12 +15,19 @@ from pondsim.cli._common import (
     say_when_compiling,
     write_text,
 )
+from pondsim.errors import ScenarioError
 
 
 @click.command("calibrate")
 @click.argument("design", type=existing_file)
 @click.option("--members", default=64, show_default=True, help="Draws, a power of two.")
-@click.option("--seed", default=1, show_default=True, help="Another seed is another set of draws.")
+@click.option(
+    "--seed",
+    type=click.IntRange(0),
+    default=1,
+    show_default=True,
+    help="Another seed is another set of draws.",
+)
 @click.option(
     "--held-out", default=0.3, show_default=True, help="Share of the days, the last, kept for scoring."
 )
@@ -41,7 +48,10 @@ from pondsim.cli._common import (
 @click.option("--workers", type=click.IntRange(1, 512), help="Processes of this machine; else threads.")
 @click.option("--cluster", help="Address of a Dask scheduler, such as tcp://10.0.0.5:8786.")
 @click.option(
-    "-o", "--output", type=new_file, help="Weights and draws (.nc), for `pondsim promise --weights`."
+    "-o",
+    "--output",
+    type=new_file,
+    help="Weights and draws (.nc), for --weights of promise, size and report.",
 )
 @click.option(
     "--keep",
@@ -69,7 +79,7 @@ def command(
     is
     weights of members, never one set of values.
     """
-    from pondsim.cli._calibrate_text import calibration_data, calibration_text  # noqa: PLC0415
+    from pondsim.cli._calibrate_text import calibration_data, calibration_text, sentences  # noqa: PLC0415
     from pondsim.cli._places import check_places  # noqa: PLC0415
     from pondsim.cli._promise_run import way_of  # noqa: PLC0415
     from pondsim.ensemble.calibrate import calibrate  # noqa: PLC0415
@@ -80,6 +90,10 @@ def command(
     how = way_of(workers, cluster)
     check_places([output, json_file], [design])
     scenario = read_scenario(design)
+    if not scenario.readings:
+        raise ScenarioError(
+            f"{design}: has no [[readings]] to hold members against; docs/readings.md shows how"
+        )
     check_weather(scenario)
     say_when_compiling()
     with progress("Running members ") as report:
@@ -97,7 +111,7 @@ def command(
     fits = fit_unknowns(scenario, found, fitted, held_out) if fitted else ()
     click.echo(calibration_text(found, fits), nl=False)
     if output:
-        save_weights(found, scenario, output)
+        save_weights(found, scenario, output, sentences(found, fits))
     if json_file:
         write_text(json_file, json_text(calibration_data(found, fits)))
     for path in (output, json_file):

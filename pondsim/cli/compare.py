@@ -24,6 +24,9 @@ from pondsim.errors import ScenarioError
 if TYPE_CHECKING:
     import xarray as xr
 
+    from pondsim.cli._batch import Answered
+    from pondsim.scenario.vary import Change
+
 
 @click.command("compare")
 @click.argument("existing", type=existing_file)
@@ -53,6 +56,12 @@ if TYPE_CHECKING:
 )
 @click.option("--storms", help='Run storms too: names of [[storm]] sections, such as "2yr,10yr", or "all".')
 @click.option("--pool", default="normal", show_default=True, help="Water surface every storm starts from.")
+@click.option(
+    "--keep",
+    type=click.Path(file_okay=False, path_type=Path),
+    help="With --variants: folder of finished runs, so that a batch that was broken off goes on.",
+)
+@click.option("--workers", type=click.IntRange(1, 1024), help="With --variants: processes; else threads.")
 @units_option
 def command(
     existing: Path,
@@ -67,6 +76,8 @@ def command(
     variants: Path | None,
     storms: str | None,
     pool: str,
+    keep: Path | None,
+    workers: int | None,
     system: str,
     *,
     allow_differences: bool,
@@ -79,14 +90,22 @@ def command(
     """
     paths = [existing, *designs]
     _check_places(paths, folder, figure, json_file, csv_file)
-    if settings or variants or storms:
+    if pool != "normal" and storms is None:
+        raise ScenarioError("--pool: goes with --storms")
+    if settings or variants or storms is not None:
         if folder or figure or prices or bands or full:
             raise ScenarioError(
                 "--set, --variants and --storms go with --json, --csv and --allow-differences alone; to keep "
                 "results or to draw them, write the values into design files"
             )
-        _batch(paths, settings, variants, storms, pool, json_file, csv_file, system, allow=allow_differences)
+        how = f"processes:{workers}" if workers else "threads"
+        done = _batched(paths, settings, variants, storms, pool, how, keep, allow=allow_differences)
+        _tell_batch(*done, json_file, csv_file, system)
         return
+    if keep or workers:
+        raise ScenarioError(
+            "--keep and --workers go with --set, --variants and --storms; --save keeps results"
+        )
     measured = read_bands_file(bands) if bands else None
     priced = None
     if prices:
@@ -119,25 +138,36 @@ def command(
             click.echo(f"Written to {path}.", err=True)
 
 
-def _batch(
+def _batched(
     paths: list[Path],
     settings: tuple[str, ...],
     variants: Path | None,
     storms: str | None,
     pool: str,
-    json_file: Path | None,
-    csv_file: Path | None,
-    system: str,
+    how: str,
+    keep: Path | None,
     *,
     allow: bool,
-) -> None:
-    """The comparison for every variant, with storms where they are asked for."""
-    from pondsim.cli._batch import batch_csv, batch_data, batch_text, run_batch  # noqa: PLC0415
+) -> tuple[list[Answered], tuple[Change, ...]]:
+    """The comparison for every variant, with storms where they are asked for; and what was set in all."""
+    from pondsim.cli._batch import run_batch  # noqa: PLC0415
     from pondsim.cli._variants import AS_STATED, Variant, changes_of, read_variants  # noqa: PLC0415
 
     named = read_variants(variants) if variants else (Variant(AS_STATED, ()),)
     changes = changes_of(settings)
-    found = run_batch(paths, named, changes, storms, pool, allow_differences=allow)
+    return run_batch(paths, named, changes, storms, pool, how, keep, allow_differences=allow), changes
+
+
+def _tell_batch(
+    found: list[Answered],
+    changes: tuple[Change, ...],
+    json_file: Path | None,
+    csv_file: Path | None,
+    system: str,
+) -> None:
+    """Print a batch and write its files."""
+    from pondsim.cli._batch import batch_csv, batch_data, batch_text  # noqa: PLC0415
+
     click.echo(batch_text(found, changes, system), nl=False)
     click.echo("\n" + wrapped(CAUTIONS))
     if json_file:

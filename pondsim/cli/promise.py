@@ -19,7 +19,13 @@ given_path = click.Path(exists=True, path_type=Path)
 @click.option(
     "--members", default=64, show_default=True, help="Draws, a power of two; each runs every design."
 )
-@click.option("--seed", default=1, show_default=True, help="Another seed is another set of draws.")
+@click.option(
+    "--seed",
+    type=click.IntRange(0),
+    default=1,
+    show_default=True,
+    help="Another seed is another set of draws.",
+)
 @click.option("--confidence", default=0.9, show_default=True, help="Share of members that keep a promise.")
 @click.option(
     "--measure", "key", default="", help="Measure to promise, by its key; else the strongest of dawns."
@@ -78,12 +84,16 @@ def command(
     if existing.is_dir():
         from pondsim.cli._promise_park import rank_ponds  # noqa: PLC0415
 
+        of_one = {"--output": output, "--figure": figure, "--json": json_file, "--weights": weights,
+                  "--measure": key, "--full": full}  # fmt: skip
+        for option, given in of_one.items():
+            if given:
+                raise ScenarioError(f"{option}: goes with one pond, not with folders of ponds; see --csv")
+        check_places([csv_file], [])
         rank_ponds([existing, *designs], members, seed, how, keep, prices, csv_file, confidence)
         return
     if any(one.is_dir() for one in designs):
-        raise ScenarioError(
-            "a folder stands beside a design file; give folders of ponds alone, or files alone"
-        )
+        raise ScenarioError("a folder among design files; give folders of ponds only, or files only")
     outputs = [output, figure, json_file, csv_file]
     check_places(outputs, [existing, *designs] if existing.suffix == ".toml" else [existing])
     if existing.suffix == ".nc":

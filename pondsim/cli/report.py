@@ -23,6 +23,9 @@ from pondsim.errors import ScenarioError
 )
 @click.option("--bands", type=existing_file, help="Bands of ties from `pondsim gridcheck --json`.")
 @click.option("--promise", "promise_file", type=existing_file, help="Intervals over members (.json).")
+@click.option(
+    "--weights", type=existing_file, help="What readings taught, from `pondsim calibrate -o` (.nc)."
+)
 @click.option("--no-tables", is_flag=True, help="Do not write the tables as CSV files beside the page.")
 @click.option(
     "--allow-differences",
@@ -38,6 +41,7 @@ def command(
     storm_file: Path | None,
     bands: Path | None,
     promise_file: Path | None,
+    weights: Path | None,
     system: str,
     *,
     no_tables: bool,
@@ -56,14 +60,25 @@ def command(
     from pondsim.reporting.costs import read_sums  # noqa: PLC0415
     from pondsim.reporting.harm import read_storms  # noqa: PLC0415
     from pondsim.reporting.promise import read_promise  # noqa: PLC0415
+    from pondsim.reporting.weights import read_taught  # noqa: PLC0415
     from pondsim.results import load  # noqa: PLC0415
 
+    taught = None if weights is None else read_taught(weights)
     promise = None if promise_file is None else read_promise(promise_file)
     measured = read_bands_file(bands) if bands else None
     sums = [read_sums(path) for path in costs]
     storms = [read_storms(storm_file)] if storm_file else []
     results = [load(path, without=UNREAD) for path in paths]
-    made = report(results, system, sums, promise, storms, allow_differences=allow_differences, bands=measured)
+    made = report(
+        results,
+        system,
+        sums,
+        promise,
+        storms,
+        allow_differences=allow_differences,
+        bands=measured,
+        taught=taught,
+    )
     tables = {} if no_tables else {folder / f"{name}.csv": text for name, text in made.tables.items()}
     with made_folder(folder) if tables else nullcontext():
         write_all({**tables, output: made.html})

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import click
@@ -15,8 +16,6 @@ from pondsim.cli._common import (
 from pondsim.cli._size_request import Request
 from pondsim.errors import ScenarioError
 
-DEFAULT_PRECISION = "2 %"
-
 
 @click.command("size")
 @click.argument("what")
@@ -26,9 +25,7 @@ DEFAULT_PRECISION = "2 %"
 @click.option("--to", "end", help="Upper search bound.")
 @click.option("--unit", help="For air and hours: one aeration unit; for hours also pump or air.")
 @click.option("--middle", help='For hours: the clock time around which they lie, such as "02:30".')
-@click.option(
-    "--precision", default=DEFAULT_PRECISION, show_default=True, help="Relative tolerance of the answer."
-)
+@click.option("--precision", help="Relative tolerance of the answer.  [default: 2 %; over members 5 %]")
 @click.option(
     "--steps", type=click.IntRange(2, 20), help="Sizes tried first (5); sizes per side of a map (6)."
 )
@@ -39,6 +36,22 @@ DEFAULT_PRECISION = "2 %"
 @click.option("--pairs", help='For places: "terrace>cove, deep_pool>far_arm" (intake > return).')
 @click.option("--list", "list_file", type=existing_file, help="For places: the pairs from a TOML list.")
 @click.option("--by", help="For places: the measure to rank by.  [default: replaced_share]")
+@click.option(
+    "--weights", type=existing_file, help="Weights of `pondsim calibrate`: run each size in members."
+)
+@click.option(
+    "--members",
+    type=click.IntRange(2),
+    help="Members that each size runs in; with --weights 16 unless given.",
+)
+@click.option("--confidence", type=float, help="Share of members that must meet it.  [default: 0.8]")
+@click.option("--workers", type=click.IntRange(1, 512), help="For members: processes of this machine.")
+@click.option("--cluster", help="For members: address of a Dask scheduler, such as tcp://10.0.0.5:8786.")
+@click.option(
+    "--keep",
+    type=click.Path(file_okay=False, path_type=Path),
+    help="For members: folder of finished runs, so that a broken search goes on.",
+)
 @click.option("--csv", "csv_file", type=new_file, help="Write the table as CSV.")
 @click.option("--json", "json_file", type=new_file, help="Write the answer as JSON.")
 @click.option("--figure", type=new_file, help="Picture to write: PNG, SVG or PDF by its ending.")
@@ -70,6 +83,10 @@ def command(**typed: Any) -> None:
         from pondsim.cli._size_map import two_sizes  # noqa: PLC0415
 
         two_sizes(asked)
+    elif asked.over_members:
+        from pondsim.cli._size_members import size_over_members  # noqa: PLC0415
+
+        size_over_members(asked)
     else:
         from pondsim.cli._size_one import one_size  # noqa: PLC0415
 
@@ -98,11 +115,29 @@ def _check_options(asked: Request) -> None:
         (asked.end, "--to", asked.what not in ("places", "measures")),
         (asked.figure, "--figure", asked.what not in ("places", "measures")),
         (asked.until, "--until", asked.what != "measures"),
+        (asked.weights, "--weights", one),
+        (asked.members, "--members", one),
     ):
         if given and not fits:
             raise ScenarioError(f"{name}: does not go with {asked.what}; see pondsim size --help")
+    _check_members(asked)
     outputs = [path for path in (asked.figure, asked.json_file, asked.csv_file) if path]
     for path in outputs:
-        if any(given and path.resolve() == given.resolve() for given in (asked.catalogue, asked.list_file)):
+        inputs = (asked.catalogue, asked.list_file, asked.weights)
+        if any(given and path.resolve() == given.resolve() for given in inputs):
             raise ScenarioError(f"{path}: is an input of this command; choose another file to write")
     check_places(outputs, [asked.design])
+
+
+def _check_members(asked: Request) -> None:
+    """Refuse what members cannot be combined with, and options of members where there are none."""
+    for given, name in (
+        (asked.confidence, "--confidence"),
+        (asked.workers, "--workers"),
+        (asked.cluster, "--cluster"),
+        (asked.keep, "--keep"),
+    ):
+        if given and not asked.over_members:
+            raise ScenarioError(f"{name}: goes with --weights or --members")
+    if asked.over_members and asked.catalogue:
+        raise ScenarioError("--catalogue: does not go with --weights or --members; size first, then choose")

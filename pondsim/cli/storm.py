@@ -66,10 +66,14 @@ def command(
 
     if figure and figure.suffix.lower() not in (".png", ".svg", ".pdf"):
         raise ScenarioError(f"{figure}: a picture ends in .png, .svg or .pdf")
+    if pool != "normal" and chosen is None:
+        raise ScenarioError("--pool: goes with --storms; without it each design has the level of its season")
     paths = [path for path in (existing, *designs) if path]
     check_places([figure, json_file], paths)
     readings = [read(path) for path in paths]
-    by_storm = run_named(readings, names_of(chosen, readings), pool) if chosen else [_largest(readings)]
+    by_storm = (
+        run_named(readings, names_of(chosen, readings), pool) if chosen is not None else [_largest(readings)]
+    )
     tables = [storm_table(results, compared=existing is not None) for results in by_storm]
     for one in tables:
         click.echo(storm_text(one, system) + "\n")

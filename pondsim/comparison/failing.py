@@ -8,7 +8,7 @@ from pondsim.comparison.row import Comparison, Row
 from pondsim.measures.declared import Measure, declarations
 
 GROWS = {  # measure by zone: words of a sentence on the zones in which it grows
-    "days_failing_top": "Failing days",
+    "days_failing_top": "Days below the 1-day minimum",
     "windows_failing_mean_minimum_7_day_top": "Failing 7-day windows (mean minimum)",
     "windows_failing_mean_7_day_top": "Failing 7-day windows (mean)",
     "windows_failing_mean_30_day_top": "Failing 30-day windows",
@@ -44,11 +44,14 @@ def days_sentence(comparison: Comparison, design: int) -> str:
         text = "No zone falls below the 1-day minimum near the surface on any day, today or with it."
     elif comparison.in_worst_zone("days_failing_top").tied(was, days):
         text = (
-            f"Failing days in the worst zone are a tie: {was:.0f} today ({zone}), {days:.0f} with it ({now})."
+            f"Days below the 1-day minimum in the worst zone are a tie: {was:.0f} today ({zone}), "
+            f"{days:.0f} with it ({now})."
         )
     else:
         today = (
-            f"falls below the 1-day minimum on {days_text(was)}" if was else "never falls below the minimum"
+            f"falls below the 1-day minimum on {days_text(was)}"
+            if was
+            else "never falls below the 1-day minimum"
         )
         then = f"the worst ({now}) does on {days:.0f}" if days else "no zone does"
         text = f"Today the worst zone ({zone}) {today}; with it {then}."

@@ -7,6 +7,7 @@ import re
 from pondsim.comparison.failing import days_sentence, failing_today, low_text, where_worse
 from pondsim.comparison.names import days_text, money_text, title_of
 from pondsim.comparison.row import Comparison, Row
+from pondsim.measures.declared import place_words
 from pondsim.units import convert, number_text
 
 ASIDE = re.compile(r" \([^)]*\)|, of \d+")  # of a section: criterion and days judged
@@ -14,7 +15,8 @@ OLDER = 1.25  # a zone whose water is so many times older than the pond's mean i
 ONCE_A_DAY = 2.0  # starts may differ by so many from the days of the run where a timer starts it once a day
 TRIPPED = "pump_tripped"  # code of the remark on a pump that its float stopped
 PUMPS = ("circulation pump", "pump")
-UNJUDGED = "Dawns and failing days cannot be judged; see the notes."
+SEDIMENT = ("bed_demand", "bottom_debt_oxidation")  # lines of the oxygen budget that are the sediment's
+UNJUDGED = "Dawns and days below the 1-day minimum cannot be judged; see the notes."
 
 
 def findings(comparison: Comparison, system: str = "us") -> list[str]:
@@ -67,12 +69,6 @@ def worst_zone(comparison: Comparison, design: int = 0) -> str | None:
     return min(known, key=lambda zone: known[zone]) if known else None
 
 
-def bed_takes(comparison: Comparison, design: int) -> float:
-    """Oxygen the bed takes, its bottom oxygen debt included. [kg/d]"""
-    lines = ("oxygen_budget.bed_demand", "oxygen_budget.bottom_debt_oxidation")
-    return -sum(comparison.value(line, design) or 0.0 for line in lines)
-
-
 def _existing(comparison: Comparison) -> str:
     zone = worst_zone(comparison)
     if zone is None:
@@ -86,7 +82,7 @@ def _existing(comparison: Comparison) -> str:
 
 
 def _oxygen(comparison: Comparison, design: int) -> str:
-    """The lowest dawn of today's worst zone and failing days, before and after."""
+    """The lowest dawn of today's worst zone and days below the 1-day minimum, before and after."""
     zone = worst_zone(comparison)
     if zone is None:
         return UNJUDGED
@@ -127,7 +123,8 @@ def harm_text(comparison: Comparison, design: int) -> str:
 
 
 def _supply(comparison: Comparison, design: int, system: str) -> str:
-    unit, bed = "lb/d" if system == "us" else "kg/d", bed_takes(comparison, design)
+    unit = "lb/d" if system == "us" else "kg/d"
+    bed = -sum(comparison.value(f"oxygen_budget.{line}", design) or 0.0 for line in SEDIMENT)
     sentences = []
     for line, name in (("waterfall", "waterfall"), ("bubbles", "aeration")):
         rate = comparison.value(f"oxygen_budget.{line}", design) or 0.0
@@ -138,11 +135,20 @@ def _supply(comparison: Comparison, design: int, system: str) -> str:
             )
         elif rate > 0.0 and bed > 0.0:
             sentences.append(
-                f"The {name} supplies {amount}, {number_text(100.0 * rate / bed, 2)} % of the sediment "
-                f"oxygen demand ({number_text(convert(bed, 'kg/d', unit))} {unit}); its other effects come "
-                "from the water it moves."
+                f"The {name} supplies {amount}, {number_text(100.0 * rate / bed, 2)} % of what the sediment "
+                f"consumes, {number_text(convert(bed, 'kg/d', unit))} {unit} "
+                f"({_sediment(comparison, design, unit)}); its other effects come from the water it moves."
             )
     return " ".join(sentences)
+
+
+def _sediment(comparison: Comparison, design: int, unit: str) -> str:
+    """What the sediment consumes, by the names of its lines in the budget; amounts where there are two."""
+    rates = {line: comparison.value(f"oxygen_budget.{line}", design) for line in SEDIMENT}
+    found = {place_words("oxygen_pathway", line): -rate for line, rate in rates.items() if rate}
+    if len(found) == 1:
+        return next(iter(found))
+    return ", ".join(f"{words} {number_text(convert(rate, 'kg/d', unit))}" for words, rate in found.items())
 
 
 def _circulation(comparison: Comparison, design: int) -> str:

@@ -72,10 +72,10 @@ def _delta(unit: str) -> str:
 
 
 def place_words(series: ReadSeries, system: str) -> str:
-    """Where an instrument hangs: "far arm, 1.5 ft below the surface"."""
+    """Where an instrument hangs: "far_arm, 1.5 ft below the surface"."""
     if series.variable in WHOLE_POND:
         return "whole pond"
-    zone = series.zone.replace("_", " ")
+    zone = series.zone
     if series.depth is not None:
         return f"{zone}, {display(series.depth, 'length', system)} below the surface"
     if series.elevation is not None:

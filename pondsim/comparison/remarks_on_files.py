@@ -102,6 +102,10 @@ FILE_WORDS: dict[str, str | Callable[[Record], str]] = {
     "station_far": _station_far,
     "rain_gaps": _rain_gaps,
     "rain_empty": _rain_empty,
+    "land_stays_dry": (
+        "No [rain] is given, so drainage areas shed nothing in this run; a [[storm]] falls on them when "
+        "pondsim storm --storms or compare --storms names it."
+    ),
     "weather_stuck": _weather_stuck,
     "weather_filled": _weather_filled,
     "clock_against_sun": _clock_against_sun,

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pondsim.comparison.head import LEFT_OUT, REFUSED, events_text
 from pondsim.comparison.limit_lines import failing_text, fails_by_limit
 from pondsim.comparison.names import days_text, listed, money_text, name_of, quoted, range_text, title_of
-from pondsim.comparison.row import Comparison
+from pondsim.comparison.row import Comparison, Row
 from pondsim.measures.declared import Measure
 from pondsim.measures.judged import LINE_WORDS
 from pondsim.units import number_text
@@ -15,6 +15,7 @@ from pondsim.units import number_text
 CRITERIA = "the oxygen criteria near the surface in every zone"
 OWN, BOTH = "every limit", "the oxygen criteria near the surface in every zone and every own limit"
 JUDGED = "as far as this run can judge them"
+BELOW = "below the 1-day minimum"
 UNJUDGED = "Whether the oxygen criteria are met cannot be judged; see the notes."
 
 
@@ -52,7 +53,8 @@ class _Design:
         """In what it is worse than another, ties left out."""
         found = []
         if self.days.worse_by(self.failing, other.failing) > 1.0:
-            found.append(f"fails on {days_text(self.failing)} instead of {other.failing:.0f}")
+            days = days_text(self.failing)
+            found.append(f"is {BELOW} on {days} instead of {other.failing:.0f}")
         if self.lows.worse_by(self.low, other.low) > 1.0:
             found.append(f"falls to {self.low_text} at dawn instead of {other.low_text}")
         return found
@@ -131,9 +133,7 @@ def _alone(comparison: Comparison, only: _Design, what: str) -> str:
 
 def _doubt(comparison: Comparison) -> str:
     """What a tie is, and whether anybody measured its band."""
-    days, low = (comparison.in_worst_zone(name) for name in ("days_failing_top", "dawn_lowest_top"))
-    band = f"{number_text(days.tie, 2)} {'day' if days.tie == 1.0 else 'days'} failing"
-    band += f", {number_text(low.tie, 2)} mg/L of the minimum dawn oxygen"
+    band = _bands_text(comparison)
     said = "One run of each design at its stated values, with no interval. A tie is a difference within"
     if comparison.bands is None:
         return f"{said} an assumed band: {band}. pondsim gridcheck measures the band of this pond."
@@ -141,6 +141,27 @@ def _doubt(comparison: Comparison) -> str:
     beside = f" {quoted(new)} {'was' if len(new) == 1 else 'were'} not in that check." if new else ""
     ways = listed(comparison.bands.ways)
     return f"{said} the band that a grid check of this pond measured ({ways}): {band}.{beside}"
+
+
+def _bands_text(comparison: Comparison) -> str:
+    """The band of ties of each kind of number that is judged; of hours and windows the widest of any zone."""
+    days, low = (comparison.in_worst_zone(name) for name in ("days_failing_top", "dawn_lowest_top"))
+    said = [f"{number_text(days.tie, 2)} {'day' if days.tie == 1.0 else 'days'} {BELOW}"]
+    windows = _widest(comparison, "windows_failing_")
+    if windows is not None:
+        said.append(f"{number_text(windows.tie, 2)} {'window' if windows.tie == 1.0 else 'windows'}")
+    said.append(f"{number_text(low.tie, 2)} mg/L of the minimum dawn oxygen")
+    hours = _widest(comparison, "hours_below_")
+    if hours is not None:
+        share = f" or {100.0 * hours.tie_share:g} %" if hours.tie_share else ""
+        said.append(f"{number_text(hours.tie, 2)} h{share} of hours below a level")
+    return listed(said)
+
+
+def _widest(comparison: Comparison, kind: str) -> Row | None:
+    """The row of the main table with the widest band among those of a kind; None where there is none."""
+    rows = [row for row in comparison.rows if row.key.startswith(kind) and row.is_main]
+    return max(rows, key=lambda row: (row.tie, row.tie_share), default=None)
 
 
 def _met(comparison: Comparison, designs: list[_Design], what: str) -> str:
@@ -163,7 +184,7 @@ def _best(designs: list[_Design]) -> str:
     days = _leaders(
         designs,
         fewest,
-        ("have the fewest failing days", "on failing days in the worst zone"),
+        (f"have the fewest days {BELOW}", f"on days {BELOW} in the worst zone"),
         range_text([d.failing for d in fewest], 0),
         f"{today.failing:.0f}",
     )
@@ -195,11 +216,11 @@ def _price_of(design: _Design, designs: list[_Design]) -> str:
     if today.days.tied(today.failing, design.failing):
         return ""
     if saved < 0.0:
-        return f"{design.name} fails on {days_text(-saved)} more than {today.name}."
+        return f"{design.name} is {BELOW} on {days_text(-saved)} more than {today.name}."
     more = design.more_than(today)
     if not more or not today.days.tied(design.failing, least):
         return ""
-    return f"{design.name} {design.pays} {more} than {today.name} and fails on {days_text(saved)} fewer."
+    return f"{design.name} {design.pays} {more} than {today.name} and is {BELOW} on {days_text(saved)} fewer."
 
 
 def _dearer(dear: _Design, designs: list[_Design]) -> str:
@@ -228,9 +249,9 @@ def _event(comparison: Comparison, design: _Design, designs: list[_Design]) -> s
         return ""
     other = designs[case.design]
     days = (
-        f"ties on failing days ({range_text([design.failing, other.failing], 0)})"
+        f"ties on days {BELOW} ({range_text([design.failing, other.failing], 0)})"
         if design.days.tied(design.failing, other.failing)
-        else f"fails on {days_text(design.failing)} instead of {other.failing:.0f}"
+        else f"is {BELOW} on {days_text(design.failing)} instead of {other.failing:.0f}"
     )
     low = (
         f"ties on minimum dawn oxygen ({range_text([design.low, other.low], design.lows.decimals)} mg/L)"

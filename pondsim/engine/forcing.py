@@ -87,6 +87,7 @@ class Given(NamedTuple):
     place: Place
     weather: Weather
     rain: Rain | None
+    may_stay_dry: bool  # whether land may go without rain, since [[storm]] falls on it when asked
     drainage: tuple[Drainage, ...]
     solids: Solids
     inflow: tuple[Inflow, ...]
@@ -139,6 +140,8 @@ def _rain(given: Given, weather: WeatherSeries) -> RainSeries:
     if given.rain is not None:
         return rain_series(given.rain, given.period, given.place.utc_offset)
     if given.drainage and not weather.has_rain:
+        if given.may_stay_dry:
+            return rain_of_weather(weather)._replace(records=(Record("land_stays_dry"),))
         message = "has no rain to shed: the weather file has no column rain that can be used; write [rain]"
         raise ScenarioError(Problem(None, None, f"drainage.{given.drainage[0].name}", message))
     return rain_of_weather(weather)
@@ -186,7 +189,8 @@ def build_forcing(scenario: Scenario) -> tuple[Forcing, tuple[Record, ...]]:
     timers = [None if one is None else (one.hours, one.season) for one in (scenario.pump, *scenario.aeration)]
     forcing, records = _forcing_of(
         Given(
-            *(scenario.period, scenario.place, scenario.weather, scenario.rain, scenario.drainage),
+            *(scenario.period, scenario.place, scenario.weather, scenario.rain, bool(scenario.storm)),
+            scenario.drainage,
             Solids(settling_velocity=scenario.solids.settling_velocity, share=scenario.solids.share),
             *(scenario.inflow, scenario.base_flow, scenario.bloom_crash, tuple(timers)),
             *(tuple(outages_of(scenario)), scenario.numerics.hydraulic_step, moments_of(scenario)),

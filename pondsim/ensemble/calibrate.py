@@ -10,22 +10,22 @@ from typing import Any
 import numpy as np
 import xarray as xr
 
-from pondsim import __version__
-from pondsim.ensemble.kept import Kept, fingerprint
+from pondsim.ensemble.facts import Read
+from pondsim.ensemble.kept import fingerprint
 from pondsim.ensemble.learnt import Learnt, learnt
-from pondsim.ensemble.member import bytes_of, dataset_of
+from pondsim.ensemble.member import kept_in
 from pondsim.ensemble.runner import each_result
 from pondsim.ensemble.sampling import shares_of
 from pondsim.ensemble.study import Draws, draws_from
 from pondsim.ensemble.unknowns import correlations_of, drawn, unknowns_of, with_draw
 from pondsim.ensemble.weather_years import WeatherYear
-from pondsim.ensemble.weights import Read, Weighing, weigh
+from pondsim.ensemble.weights import Weighing, weigh
 from pondsim.errors import RunError, ScenarioError
-from pondsim.jit.kept import package_fingerprint
 from pondsim.measures.places import water_depth
 from pondsim.measures.readings import ReadSeries, computed_at, read_series
 from pondsim.scenario.settings import Scenario
 from pondsim.simulate import run
+from pondsim.site.readings import KINDS
 
 Array = np.ndarray[Any, Any]
 
@@ -141,8 +141,7 @@ def calibrate(
     kept = None
     if keep is not None:
         plain = replace(scenario, sources=(), stated={})
-        version = f"{__version__} {package_fingerprint()} {fingerprint(plain, tuple(quantities))}"
-        kept = Kept(Path(keep), version, bytes_of, dataset_of)
+        kept = kept_in(keep, fingerprint(plain, tuple(quantities)))
     found: dict[int, xr.Dataset] = {}
     function = AtReadings(scenario, tuple(quantities))
     given = _readings(scenario, function)
@@ -156,6 +155,9 @@ def _readings(scenario: Scenario, function: AtReadings) -> list[ReadSeries]:
 
     if not scenario.readings:
         raise ScenarioError("there are no readings to hold members against; write [[readings]] into the file")
+    strange = sorted(set(function.quantities) - set(KINDS))
+    if strange:
+        raise ScenarioError(f"{strange[0]}: is not something that is read; write one of {', '.join(KINDS)}")
     held = readings_of(scenario)
     dataset = xr.Dataset(held.data, held.coordinates, held.attributes)
     series = [one for one in read_series(dataset) if one.variable in function.quantities]

@@ -16,8 +16,8 @@ from scipy.optimize import least_squares
 from scipy.stats import norm
 
 from pondsim.ensemble.calibrate import AtReadings, Calibration
+from pondsim.ensemble.facts import Read, split
 from pondsim.ensemble.unknowns import drawn
-from pondsim.ensemble.weights import Read, split
 from pondsim.errors import RunError, ScenarioError
 from pondsim.scenario.settings import Scenario
 
@@ -76,14 +76,29 @@ def fit(residuals: Callable[[Array], Array], count: int) -> Fit:
     For residuals that are linear this is the exact normal posterior.
     """
 
+    known: dict[bytes, Array] = {}  # a season each
+
     def whole(score: Array) -> Array:
-        return np.concatenate([np.nan_to_num(residuals(score)), score])
+        at = np.asarray(score, dtype=float).tobytes()
+        if at not in known:
+            known[at] = np.concatenate([np.nan_to_num(residuals(score)), score])
+        return known[at]
+
+    def slopes(score: Array) -> Array:
+        # SciPy's own steps are a share of the score, which is 0 at first
+        columns = []
+        for place in range(count):
+            step = STEP if score[place] + STEP <= EDGE else -STEP
+            moved = np.array(score, dtype=float)
+            moved[place] += step
+            columns.append((whole(moved) - whole(score)) / step)
+        return np.stack(columns, axis=1)
 
     found = least_squares(
         whole,
         np.zeros(count),
+        jac=slopes,
         bounds=(-EDGE, EDGE),
-        diff_step=STEP,
         x_scale=1.0,
         max_nfev=MOST_STEPS,
         method="trf",
@@ -161,4 +176,5 @@ def _of_series(one: Read, computed: Array, found: Calibration, held_out: float) 
     used = ~split(one.times, held_out) & np.isfinite(one.read)
     off = (computed - one.read)[used]
     variance = max(found.weighing.miss[one.name] ** 2, one.error**2)
-    return np.asarray(off * np.sqrt(found.weighing.worth[one.name] / max(off.size, 1) / variance))
+    worth = found.weighing.worth[one.name] * found.weighing.alone.get(one.name, 1.0)
+    return np.asarray(off * np.sqrt(worth / max(off.size, 1) / variance))

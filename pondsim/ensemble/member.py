@@ -68,11 +68,15 @@ def run_members(
         Not one run could be finished.
     """
     _check_alike(scenarios)
-    kept = None
-    if keep is not None:
-        version = f"{__version__} {package_fingerprint()}"
-        kept = Kept(Path(keep), version, bytes_of, dataset_of)
-    return _joined(run_tasks(run_member, scenarios, how, kept=kept, report=report))
+    return _joined(run_tasks(run_member, scenarios, how, kept=kept_in(keep), report=report))
+
+
+def kept_in(folder: str | Path | None, *more: str) -> Kept | None:
+    """Members kept in a folder, of this program and of what else they depend on; None without a folder."""
+    if folder is None:
+        return None
+    version = " ".join((__version__, package_fingerprint(), *more))
+    return Kept(Path(folder), version, bytes_of, dataset_of)
 
 
 def run_member(scenario: Scenario, *, declared: bool = False) -> xr.Dataset:

@@ -9,20 +9,19 @@ the rest.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
-from numpy.polynomial import legendre
 
+from pondsim.ensemble.curves import MEMBERS_PER_TERM, bases_of, fitted, gain_of
+from pondsim.ensemble.interactions import pairs_of
 from pondsim.ensemble.sampling import Unknown
 from pondsim.ensemble.statistics import quantile
 
 Array = np.ndarray[Any, Any]
 
-HIGHEST_DEGREE = 8
-MEMBERS_PER_TERM = 12  # members at least for each term of a curve
 SHUFFLES = 100  # of the difference among members, to see how high noise alone climbs
 NOISE = 0.95  # quantile of that which an unknown must pass
 RESAMPLED = 200  # bootstrap draws of members, for the interval of an index (Efron & Tibshirani 1993)
@@ -62,12 +61,16 @@ class Ranking:
     rest : share of the variance that no single unknown shows: interactions, and what these members cannot
         tell
     variance : of the difference
+    pairs : interactions that show: two names and the share of the variance that they decide together only
+    totals : total-order index by name of those in a pair, interactions of two counted
     """
 
     indices: tuple[Index, ...]
     noise: float
     rest: float
     variance: float
+    pairs: tuple[tuple[str, str, float], ...] = ()
+    totals: Mapping[str, float] = field(default_factory=dict)
 
 
 def ranking(unknowns: Sequence[Unknown], shares: Array, difference: Array, seed: int = 1) -> Ranking:
@@ -91,16 +94,16 @@ def ranking(unknowns: Sequence[Unknown], shares: Array, difference: Array, seed:
     variance = float(np.var(y))
     if len(y) < 2 * MEMBERS_PER_TERM or variance <= 0.0:
         return Ranking((), 1.0, 1.0, variance)
-    bases = [_bases(one, shares[:, place]) for place, one in enumerate(unknowns)]
+    bases = [bases_of(one, shares[:, place]) for place, one in enumerate(unknowns)]
     rng = np.random.default_rng(seed)
     noise = _noise(bases, y, rng)
     chosen = _chosen(bases, y, noise)
     if not chosen:
         return Ranking((), noise, 1.0, variance)
     parts = [bases[place][degree][:, 1:] for place, degree in chosen.items()]
-    first, curves, rest = _fitted(parts, y)
+    first, curves, rest = fitted(parts, y)
     picks = rng.integers(0, len(y), size=(RESAMPLED, len(y)))
-    again = np.array([_fitted([part[pick] for part in parts], y[pick])[0] for pick in picks])
+    again = np.array([fitted([part[pick] for part in parts], y[pick])[0] for pick in picks])
     low, high = np.quantile(again, [0.05, 0.95], axis=0)
     found = [
         Index(
@@ -113,36 +116,21 @@ def ranking(unknowns: Sequence[Unknown], shares: Array, difference: Array, seed:
         )
         for k, place in enumerate(chosen)
     ]
-    return Ranking(tuple(sorted(found, key=lambda one: -one.first)), noise, rest, variance)
-
-
-def _bases(unknown: Unknown, share: Array) -> list[Array]:
-    """Orthonormal columns for each degree tried, a constant first; of a choice its options."""
-    if unknown.shape == "choice":
-        place = unknown.value(share).astype(int)
-        raw = np.stack([(place == k).astype(float) for k in range(len(unknown.options))], axis=1)
-        kept = raw[:, raw.sum(axis=0) > 0][:, 1:]
-        return [np.linalg.qr(np.column_stack([np.ones(len(share)), kept]))[0]]
-    most = max(1, min(HIGHEST_DEGREE, len(share) // MEMBERS_PER_TERM // 2))
-    raw = legendre.legvander(2.0 * share - 1.0, most)
-    whole = np.linalg.qr(raw)[0]
-    return [whole[:, : degree + 1] for degree in range(1, most + 1)]
-
-
-def _gain(basis: Array, y: Array) -> Array:
-    """By what share a curve lessens the error of members left out one by one (PRESS); columns of y apart."""
-    off = y - basis @ (basis.T @ y)
-    leverage = np.minimum(np.sum(basis * basis, axis=1), 0.999)
-    left_out = np.sum((off / (1.0 - leverage)[:, None]) ** 2, axis=0)
-    count = len(y)
-    plain = np.sum((y - y.mean(axis=0)) ** 2, axis=0) * (count / (count - 1.0)) ** 2
-    return np.asarray(1.0 - left_out / plain)
+    shown = pairs_of(bases, chosen, y, rng)
+    pairs = tuple((unknowns[a].name, unknowns[b].name, share) for (a, b), share in shown.items())
+    alone = {one.unknown.name: one.first for one in found}
+    totals = {
+        name: alone.get(name, 0.0) + sum(share for *both, share in pairs if name in both)
+        for name in dict.fromkeys(name for *both, _ in pairs for name in both)
+    }
+    ordered = tuple(sorted(found, key=lambda one: -one.first))
+    return Ranking(ordered, noise, rest, variance, pairs, totals)
 
 
 def _noise(bases: list[list[Array]], y: Array, rng: np.random.Generator) -> float:
     """Gain that the luckiest unknown reaches when the difference has nothing to do with any."""
     shuffled = np.stack([rng.permutation(y) for _ in range(SHUFFLES)], axis=1)
-    best = np.max([_gain(basis, shuffled) for own in bases for basis in own], axis=0)
+    best = np.max([gain_of(basis, shuffled) for own in bases for basis in own], axis=0)
     return max(float(np.quantile(best, NOISE)), 0.0)
 
 
@@ -152,7 +140,7 @@ def _chosen(bases: list[list[Array]], y: Array, noise: float) -> dict[int, int]:
     rest, terms = y, 0
     while len(chosen) < len(bases):
         gains = {
-            (place, degree): float(_gain(basis, rest[:, None])[0])
+            (place, degree): float(gain_of(basis, rest[:, None])[0])
             for place, own in enumerate(bases)
             if place not in chosen
             for degree, basis in enumerate(own)
@@ -163,26 +151,8 @@ def _chosen(bases: list[list[Array]], y: Array, noise: float) -> dict[int, int]:
             break
         chosen[place] = degree
         parts = [bases[one][own][:, 1:] for one, own in chosen.items()]
-        rest = y - y.mean() - np.sum(_fitted(parts, y)[1], axis=0)
+        rest = y - y.mean() - np.sum(fitted(parts, y)[1], axis=0)
     return chosen
-
-
-def _fitted(parts: list[Array], y: Array) -> tuple[Array, list[Array], float]:
-    """Index and curve of each part of a joint fit, less what noise adds; share of the variance left over."""
-    count = len(y)
-    matrix = np.column_stack([np.ones(count), *parts])
-    factors = np.linalg.lstsq(matrix, y, rcond=None)[0]
-    left = y - matrix @ factors
-    free = max(count - matrix.shape[1], 1)
-    noise = float(left @ left) / free
-    variance = max(float(np.var(y)), 1e-300)
-    curves, first, at = [], [], 1
-    for part in parts:
-        curve = part @ factors[at : at + part.shape[1]]
-        curves.append(curve - curve.mean())
-        first.append(max(float(np.var(curve)) - noise * part.shape[1] / count, 0.0) / variance)
-        at += part.shape[1]
-    return np.array(first), curves, min(noise / variance, 1.0)
 
 
 def _rises(unknown: Unknown, share: Array, curve: Array) -> bool | None:

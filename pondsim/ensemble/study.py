@@ -15,14 +15,13 @@ import numpy as np
 import xarray as xr
 
 from pondsim import __version__
-from pondsim.ensemble.kept import Kept, fingerprint
-from pondsim.ensemble.member import BY_ZONE, OF_POND, bytes_of, dataset_of, run_member
-from pondsim.ensemble.runner import each_result
+from pondsim.ensemble.kept import fingerprint
+from pondsim.ensemble.member import BY_ZONE, OF_POND, kept_in, run_member
 from pondsim.ensemble.sampling import Unknown, shares_of, values_of
+from pondsim.ensemble.together import each_together
 from pondsim.ensemble.unknowns import WEATHER, correlations_of, drawn, unknowns_of, with_draw
 from pondsim.ensemble.weather_years import WeatherYear, in_year, weather_years
 from pondsim.errors import RunError, ScenarioError
-from pondsim.jit.kept import package_fingerprint
 from pondsim.scenario.settings import Scenario
 
 Array = np.ndarray[Any, Any]
@@ -181,15 +180,14 @@ def run_study(
         chosen = [place for place in chosen if worth[place // count]]
         for place in chosen[:count]:  # the first that is run tells what each measure is
             tasks[place] = replace(tasks[place], declared=True)
-    kept = None
-    if keep is not None:
-        kept = Kept(Path(keep), f"{__version__} {package_fingerprint()}", bytes_of, dataset_of)
     table = _Table(count, draws.members)
 
     def take(place: int, found: xr.Dataset) -> None:
         table.put(chosen[place] % count, chosen[place] // count, found)
 
-    each_result(function, [tasks[place] for place in chosen], take, how, kept=kept, report=report)
+    own = [tasks[place] for place in chosen]
+    members = [place // count for place in chosen]
+    each_together(function, own, members, take, how, kept=kept_in(keep), report=report)
     return _described(table.dataset(), scenarios, draws)
 
 

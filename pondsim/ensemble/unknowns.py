@@ -25,8 +25,8 @@ from pondsim.units import split, to_si
 
 Values = dict[str, Any]
 
-# Sections whose rows bound or size what the user builds: stated by him, not drawn.
-STATED = {"intake", "gravity_line", "well_structure", "trench", "discharge", "pump"}
+# Sections whose rows bound, size or judge what the user builds: stated by him, not drawn.
+STATED = {"intake", "gravity_line", "well_structure", "trench", "discharge", "pump", "judging"}
 OF_EQUIPMENT = {  # of these sections only what nature or wear decides
     "waterfall": {"waterfall.water_quality"},
     "aeration": {
@@ -38,8 +38,24 @@ BY_RATIO = 3.0  # high over low from which a default range is drawn on a scale o
 METHOD, WEATHER = "waterfall.method", "weather"
 METHODS = ("avery_novak", "gameson", "nakasone")
 FROM_LAND_USE = {
-    f"stormwater.{name}": name for name in ("suspended_solids", "bod5", "ammonium")
+    f"stormwater.{name}": name for name in ("suspended_solids", "bod5", "ammonium", "phosphorus")
 }  # what a drainage area sheds where its file does not say
+
+OF_GIVEN = {  # parameters that act where algae are given, and idle where they grow
+    *(f"algae.{name}" for name in ("chlorophyll", "photosynthesis", "photosynthesis_theta")),
+    *(f"algae.{name}" for name in ("light_saturation", "respiration", "respiration_theta")),
+    *("bed.organic_decay", "organic_matter.detritus_settling"),
+}
+OF_GROWN = {  # and the other way round; those of [phosphorus] too
+    *(f"algae.{name}" for name in ("carbon_to_phosphorus", "growth", "growth_theta", "growth_light")),
+    *(f"algae.{name}" for name in ("half_saturation", "growth_respiration", "maintenance", "mortality")),
+    *(f"algae.{name}" for name in ("anoxic_mortality", "loss_theta", "excretion", "sinking", "seed")),
+    *(f"bed.{name}" for name in ("fast_share", "slow_share", "fast_decay", "slow_decay", "old_decay")),
+    *(f"bed.{name}" for name in ("anoxic_decay", "winter_share", "debt_ceiling")),
+    *(f"organic_matter.{name}" for name in ("grown_decay", "grown_settling", "anoxic_decay")),
+    *("light.algae_extinction", "light.detritus_extinction"),
+    *("stormwater.phosphorus", "stormwater.phosphorus_dissolved"),
+}
 
 
 def unknowns_of(scenarios: Sequence[Scenario], years: Sequence[WeatherYear]) -> list[Unknown]:
@@ -125,12 +141,22 @@ def _laid(scenario: Scenario, use: Used, unknown: Unknown, value: float) -> Any:
 
 
 def _used(scenario: Scenario) -> Iterator[Used]:
-    """Parameters at each place, and what drainage areas shed."""
-    yield from used_parameters(scenario)
+    """Parameters at each place, and what drainage areas shed; none that only the other algae have."""
+    for use in used_parameters(scenario):
+        if not acts_on_others(use.name, scenario):
+            yield use
     for area in scenario.drainage:
         shed = concentrations_of(area)
         for name, field in FROM_LAND_USE.items():
-            yield Used(name, getattr(shed, field), area.name, f"drainage.{area.name}.{field}")
+            if not acts_on_others(name, scenario):
+                yield Used(name, getattr(shed, field), area.name, f"drainage.{area.name}.{field}")
+
+
+def acts_on_others(name: str, scenario: Scenario) -> bool:
+    """Whether a parameter acts on given algae alone where these grow, or the other way round."""
+    if scenario.algae.mode == "grown":
+        return name in OF_GIVEN
+    return name in OF_GROWN or name.startswith("phosphorus.")
 
 
 def _is_drawn(name: str) -> bool:
@@ -139,8 +165,8 @@ def _is_drawn(name: str) -> bool:
 
 
 def _is_off(use: Used) -> bool:
-    """Whether a process that is off by default, such as entrainment by cooling, is off in a design too."""
-    return use.value == 0.0 and default_parameter(use.name).value == 0.0
+    """Whether a value is 0: a draw goes in proportion, so what a file turns off stays off."""
+    return use.value == 0.0 or (isinstance(use.value, tuple) and not any(use.value))
 
 
 def _default(name: str) -> Unknown:
@@ -178,6 +204,10 @@ def _own(scenarios: Sequence[Scenario], one: UnknownRange, where: str) -> Unknow
         raise _fault(
             f"{where}.key", f'= "{one.key}" is not a number that these designs have or defaults.toml names.'
         )
+    if all(acts_on_others(one.key, scenario) for scenario in scenarios):
+        grow = scenarios[0].algae.mode == "grown"
+        which = "given algae only, and these grow" if grow else "grown algae only, and these are given"
+        raise _fault(f"{where}.key", f'= "{one.key}" acts on {which}; take it out, or change algae.mode.')
     texts = {"low": one.low, "high": one.high}
     if one.likely is not None:
         texts["likely"] = one.likely

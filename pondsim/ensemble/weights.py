@@ -9,67 +9,24 @@ readings is never used for weights: it scores them, and its miss widens what is 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
 
+from pondsim.ensemble.facts import Compared, Read, closest, compared_with, split
+from pondsim.ensemble.shared import Errors, correlations_of, share_alone
 from pondsim.ensemble.statistics import (
     effective_number,
-    independent_share,
-    neighbour_correlation,
     quantile,
     weights_of,
 )
-from pondsim.measures.scores import bias, by_day, day_numbers, mean_day, rmse, same_hour_yesterday
+from pondsim.measures.scores import bias, mean_day, rmse, same_hour_yesterday
 
 Array = np.ndarray[Any, Any]
 
-LEAST_DAYS = 10  # days from which a memory is measured
-USUAL_MEMORY = 7.0  # days that a level error lasts where too few days tell (measured on one pond; judgement)
-LONGEST = 0.95  # correlation of neighbouring days that is believed
-BEST = 0.1  # share of the members whose errors tell the memory
-READING_ERROR = {  # standard error of one reading, in its unit (common practice, no source)
-    "dissolved_oxygen": 0.3,
-    "water_temperature": 0.2,
-    "water_surface_elevation": 0.01,
-}
-OTHER_ERROR = 0.1  # of others, as a share of the readings' spread
 NODES = 7  # at which the error of a reading is laid over a member
 INSIDE = 0.9  # share of past errors that an interval must hold
-
-
-@dataclass(frozen=True, eq=False)
-class Read:
-    """One series of readings and what every member computed at its place and times.
-
-    Attributes
-    ----------
-    name : instrument, quantity and place, in words
-    variable, zone : quantity and zone
-    near_bed : whether it hangs in the lower half of the water there
-    times : (n,) datetime64, local standard time
-    step : between readings [h]
-    read : (n,) NaN where missing or left out
-    computed : (members, n)
-    saturation : (n,) computed saturation of oxygen; NaN for others
-    """
-
-    name: str
-    variable: str
-    zone: str
-    near_bed: bool
-    times: Array
-    step: float
-    read: Array
-    computed: Array
-    saturation: Array
-
-    @property
-    def error(self) -> float:
-        """Standard error of one reading."""
-        known = READING_ERROR.get(self.variable)
-        return OTHER_ERROR * float(np.nanstd(self.read)) if known is None else known
 
 
 @dataclass(frozen=True)
@@ -109,6 +66,7 @@ class Weighing:
     miss : RMSE of the best member by series, on the readings used for weights
     above : share of readings above all members, by series
     held : the tail, by series
+    alone : share of itself that each series keeps, 1 where its errors are its own
     """
 
     weights: Array
@@ -120,6 +78,7 @@ class Weighing:
     miss: dict[str, float]
     above: dict[str, float]
     held: tuple[Held, ...]
+    alone: dict[str, float] = field(default_factory=dict)
 
 
 def chi2_of(errors: Array, variance: float, worth: float) -> Array:
@@ -135,43 +94,6 @@ def chi2_of(errors: Array, variance: float, worth: float) -> Array:
         Independent readings that all of them are worth; the mean square counts so often.
     """
     return np.asarray(worth * np.nanmean(errors * errors, axis=1) / variance)
-
-
-def memory_days(times: Array, errors: Array) -> float:
-    """Days that an error lasts: days of the series for each independent one.
-
-    Parameters
-    ----------
-    times : (n,) datetime64 array
-        Local standard time.
-    errors : (members, n) array
-        Of the members that come closest.
-
-    Returns
-    -------
-    float
-        From the correlation of daily mean errors of neighbouring days, its bias in short series taken off;
-        a week where there are fewer than ten days. [d]
-
-    Notes
-    -----
-    Sources: Bayley & Hammersley (1946) for the memory; Kendall (1954), Biometrika 41:403, for the bias
-    -(1 + 3 rho)/n; both from memory.
-    """
-    days, _ = day_numbers(times)
-    means = np.array([by_day(times, one, days, "mean") for one in errors])
-    count = int(np.isfinite(means).any(axis=0).sum())
-    if count < LEAST_DAYS:
-        return USUAL_MEMORY
-    seen = float(np.median([neighbour_correlation(one) for one in means]))
-    rho = min(max((seen + 1.0 / count) / (1.0 - 3.0 / count), 0.0), LONGEST)
-    return 1.0 / independent_share(rho)
-
-
-def split(times: Array, share: float) -> Array:
-    """Which times are held out: those of the last `share` of the days, whole days."""
-    days, place = day_numbers(times)
-    return place >= round((1.0 - share) * days.size)
 
 
 def tempered(chi2: Array, least: float) -> tuple[Array, float]:
@@ -192,43 +114,43 @@ def weigh(series: Sequence[Read], held_out: float = 0.3, effective: float = 20.0
     Parameters
     ----------
     series : sequence of Read
-        Each is told as if the others were not there: instruments of one pond share errors, so few say nearly
-        as much as many.
+        Errors that several share are counted once: see `pondsim.ensemble.shared`.
     held_out : float, default 0.3
         Share of the days of each series, its last, that is kept for scoring.
     effective : float, default 20
         Effective number of members (Kish) below which weights are tempered.
     """
     members = len(series[0].computed)
+    compared = [one for one in (compared_with(read, held_out) for read in series) if one is not None]
     chi2 = np.zeros(members)
-    memories, worth, miss, above = {}, {}, {}, {}
-    for one in series:
-        used = ~split(one.times, held_out)
-        errors = np.where(np.isfinite(one.read) & used, one.computed - one.read, np.nan)
-        square = _mean_square(errors)
-        if not np.isfinite(square).any():
-            continue
-        best = np.argsort(np.where(np.isfinite(square), square, np.inf))[: max(3, round(BEST * members))]
-        memory = memory_days(one.times[used], errors[best][:, used])
-        length = np.unique(one.times[used & np.isfinite(one.read)].astype("datetime64[D]")).size
-        memories[one.name], worth[one.name] = memory, max(length / memory, 1.0)
-        least = float(np.nanmin(square))
-        miss[one.name] = float(np.sqrt(least))
-        variance = max(least, one.error**2)  # what no member explains is the model's own error
-        chi2 += worth[one.name] * np.where(np.isfinite(square), square, np.inf) / variance
-        there = np.isfinite(one.read)
-        over = one.read[there] > np.nanmax(one.computed[:, there], axis=0) + 2.0 * one.error
-        above[one.name] = float(np.mean(over))
+    alone = _alone(compared)
+    for each, share in zip(compared, alone, strict=True):
+        own = np.where(np.isfinite(each.square), each.square, np.inf)
+        chi2 += share * each.worth * own / each.variance
     weights, temper = tempered(chi2, min(effective, members))
     held = tuple(found for one in series if (found := _held(one, weights, held_out)) is not None)
     plain = effective_number(weights_of(chi2))
-    return Weighing(weights, plain, effective_number(weights), temper, memories, worth, miss, above, held)
+    return Weighing(
+        weights,
+        plain,
+        effective_number(weights),
+        temper,
+        {one.name: one.memory for one in compared},
+        {one.name: one.worth for one in compared},
+        {one.name: float(np.sqrt(np.nanmin(one.square))) for one in compared},
+        {one.name: one.above for one in compared},
+        held,
+        {one.name: float(share) for one, share in zip(compared, alone, strict=True)},
+    )
 
 
-def _mean_square(errors: Array) -> Array:
-    known = np.isfinite(errors)
-    count = known.sum(axis=1)
-    return np.where(count > 0, np.nansum(errors * errors, axis=1) / np.maximum(count, 1), np.nan)
+def _alone(compared: Sequence[Compared]) -> Array:
+    """Share of itself that each series keeps beside the others, by the members that come closest to all."""
+    if len(compared) < 2:
+        return np.ones(len(compared))
+    best = closest(np.sum([one.square / one.variance for one in compared], axis=0))
+    errors = [Errors(one.variable, one.times, one.errors[best], one.memory) for one in compared]
+    return share_alone(correlations_of(errors))
 
 
 def _held(one: Read, weights: Array, held_out: float) -> Held | None:

@@ -1,9 +1,9 @@
-"""Weights and draws in a file, as `pondsim calibrate` writes them and `pondsim promise` takes them."""
+"""Weights and draws in a file, as `pondsim calibrate` writes them; promise, size and report take them."""
 
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, replace
 from pathlib import Path
 from typing import Any
@@ -25,8 +25,8 @@ FORMAT = "pondsim weights 1"
 SPENT = 1e-3  # share of the whole weight that members of least weight may hold together and not be run
 
 
-def save_weights(found: Calibration, scenario: Scenario, path: Path) -> None:
-    """Write weights, draws and what must be said with them; ScenarioError where it cannot be written."""
+def save_weights(found: Calibration, scenario: Scenario, path: Path, said: Mapping[str, Any]) -> None:
+    """Write weights, draws and what must be said with them, in words; ScenarioError where it cannot be."""
     draws = found.draws
     assert draws.weights is not None
     dataset = xr.Dataset(
@@ -45,6 +45,7 @@ def save_weights(found: Calibration, scenario: Scenario, path: Path) -> None:
             "effective_number": found.weighing.effective,
             "oxygen_margin_mg_per_L": oxygen_margin(found.weighing),
             "warnings": json.dumps(found.warnings),
+            "said": json.dumps(said),
         },
     )
     written(dataset, path, {})

@@ -53,7 +53,7 @@ def ages(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
             axes.text(
                 0.5, 0.5, "never, in any zone", ha="center", color=style.QUIET, transform=axes.transAxes
             )
-        bars.name_places(axes, [style.place(zone) for zone in zones], "d")
+        bars.name_places(axes, list(zones), "d")
     _strokes(panels[0], [nominal_turnover_days(dataset) for dataset in datasets], kinds)
     bars.name_designs(panels[-1], names, kinds)
     style.headline(figure, _finding(datasets, names, zones), _note(datasets, names))
@@ -95,7 +95,7 @@ def _finding(datasets: list[xr.Dataset], names: list[str], zones: list[str]) -> 
         if not math.isfinite(turnover):
             continue
         oldest = int(np.nanargmax(by_zone))
-        where, age = style.place(zones[oldest]), float(by_zone[oldest])
+        where, age = zones[oldest], float(by_zone[oldest])
         text = f"true age up to {_days(age)} d in {where}" if math.isfinite(age) else f"never renews {where}"
         found.append(f'"{name}": nominal turnover time {_days(turnover)} d, {text}')
     if found:

@@ -48,10 +48,10 @@ def bed_growth(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
     decimals = _decimals(growths)
     bars.lying(by_zone, growths, kinds, lambda value: f"{value:.{decimals}f}")
     style.panel(by_zone, "by zone, over the run", grid="x")
-    bars.name_places(by_zone, [style.place(zone) for zone in zones], unit)
+    bars.name_places(by_zone, list(zones), unit)
     by_zone.margins(x=0.14)
     _lines(lines, datasets, zones[most], system, names, kinds)
-    style.panel(lines, f"through the run, {style.place(zones[most])}", unit)
+    style.panel(lines, f"through the run, {zones[most]}", unit)
     style.headline(figure, _finding(datasets, names, zones, growths, style.unit_text(unit)), _note())
     return figure
 
@@ -95,7 +95,7 @@ def _finding(
     if values[0] <= 0.0:
         return "no zone gains any bed in this run"
     span = over(shown.days_of(datasets[0]))
-    found = f"most settles in {style.place(zones[most])}, {_two_digits(values[0])} {unit} over {span}"
+    found = f"most settles in {zones[most]}, {_two_digits(values[0])} {unit} over {span}"
     others = beside_others(values, names, lambda value: f"{_two_digits(value)} {unit}")
     kept = solids_captured(datasets[0])[1]
     captured = f"; {100.0 * kept:.0f} % of the solids that came in were captured" if np.isfinite(kept) else ""

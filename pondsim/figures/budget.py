@@ -69,7 +69,7 @@ def _totals(dataset: xr.Dataset, unit: str) -> dict[str, float]:
 
 
 def _finding(names: list[str], totals: list[dict[str, float]], unit: str, days: float) -> str:
-    """What equipment brings beside sediment oxygen demand."""
+    """What equipment brings beside what the sediment consumes."""
     span = f"in {over(days)}"
     found = []
     for name, total in zip(names, totals, strict=True):
@@ -83,9 +83,12 @@ def _finding(names: list[str], totals: list[dict[str, float]], unit: str, days: 
 
 def _taken(total: dict[str, float], unit: str = "") -> str:
     taken = 0.0 - sum(total.get(line, 0.0) for line in TAKERS)
-    return f"sediment oxygen demand is {number_text(taken)} {unit}".strip()
+    return f"the sediment consumes {number_text(taken)} {unit}".strip()
 
 
 def _note(left: list[str]) -> str:
     missing = f" Too small to draw: {', '.join(left)}." if left else ""
-    return f"Sums over the run and the pond. Sediment oxygen demand includes the bottom oxygen debt.{missing}"
+    return (
+        "Sums over the run and the pond. What the sediment consumes: sediment oxygen demand and bottom "
+        f"oxygen debt.{missing}"
+    )

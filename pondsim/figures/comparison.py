@@ -74,7 +74,7 @@ def _dawn(axes: Axes, datasets: list[xr.Dataset], comparison: Comparison, zone: 
     counts = ", ".join(f'"{title}" {n}' for n, title in zip(below, comparison.titles, strict=True))
     style.dress(
         axes,
-        f"Dawns below {limit:g} mg/L in {style.place(zone)}, surface, where they are lowest: {counts}",
+        f"Dawns below {limit:g} mg/L in {zone}, surface, where they are lowest: {counts}",
         "mg/L",
     )
     style.time_axis(axes)
@@ -107,7 +107,7 @@ def _hours(axes: Axes, comparison: Comparison) -> None:
             linewidth=0.0,
         )
         most = max(most, *hours, *top)
-    axes.set_xticks(range(len(comparison.zones)), [style.place(zone) for zone in comparison.zones])
+    axes.set_xticks(range(len(comparison.zones)), list(comparison.zones))
     axes.set_ylim(0.0, 1.12 * most)
     _name_bars(axes, comparison)
     total = [sum(_hours_of(comparison, "top", zone, d) for zone in comparison.zones) for d in range(count)]

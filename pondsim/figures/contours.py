@@ -104,7 +104,7 @@ def _names(axes: Axes, outlines: list[Named], unit: str) -> None:
         return
     for name, x, y in outlines:
         axes.text(
-            float(from_si(x.mean(), unit)), float(from_si(y.mean(), unit)), style.place(name),
+            float(from_si(x.mean(), unit)), float(from_si(y.mean(), unit)), name,
             ha="center", va="center", fontsize=style.SIZE, color=style.INK, zorder=6,
             bbox={"facecolor": "white", "edgecolor": "none", "alpha": 0.75, "pad": 1.5},
         )  # fmt: skip

@@ -50,7 +50,7 @@ def dawn_by_zone(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
     limit = minimum_limit(datasets[0])
     below = np.array([np.sum(oxygen < limit, axis=0) for _, oxygen in dawns])
     shown = list(range(1, len(datasets))) or [0]
-    figure = style.new_figure(1.2 + 1.15 * len(zones))
+    figure = style.new_figure(1.2 + style.row_in(len(zones)) * len(zones))
     grid = figure.subplots(len(zones), len(shown), sharex=True, sharey=True, squeeze=False)
     read = False
     style.fix_panels(figure, len(zones), len(shown), left=0.5, right=0.1, top=0.4, gap=0.1)
@@ -65,7 +65,7 @@ def dawn_by_zone(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
             axes.set_ylim(0.0, 1.05 * most)
             axes.yaxis.set_major_locator(MultipleLocator(limit))
             _count(axes, below[:, row], design)
-            style.panel(axes, "", style.place(zone) if column == 0 else "")
+            style.panel(axes, "", zone if column == 0 else "")
             style.time_axis(axes, len(shown), dawns[0][0])
             if row == 0:
                 letters = int(TITLE_LETTERS * style.width_in() / style.WIDTH_IN) // len(shown)
@@ -137,7 +137,7 @@ def _finding(
     if not below.any():
         least = min(float(np.nanmin(oxygen)) for _, oxygen in dawns)
         return f"oxygen at dawn never falls below {limit:g} mg/L: the lowest is {least:.1f}"
-    text = f"{style.place(zones[worst])} is below {limit:g} mg/L at dawn on {below[0, worst]} of {days}"
+    text = f"dawn oxygen in {zones[worst]} is below {limit:g} mg/L on {below[0, worst]} of {days}"
     others = [f'with "{name}" on {count}' for name, count in zip(names[1:], below[1:, worst], strict=True)]
     return "; ".join([text, *others])
 

@@ -65,7 +65,7 @@ def depth_lines(
         {station: _line(part, zone, variable, station, system) for station in style.STATIONS}
         for part in parts
     ]
-    figure = style.new_figure(0.9 + style.panel_in() * len(parts))
+    figure = style.new_figure(0.9 + style.panel_in(len(parts)) * len(parts))
     panels = figure.subplots(len(parts), 1, sharex=True, sharey=True, squeeze=False)[:, 0]
     style.fix_panels(figure, len(parts), left=0.5, right=0.55, top=0.25, gap=0.27)
     by_day = shown.days_of(parts[0]) > HOURS_UP_TO
@@ -126,22 +126,22 @@ def _finding(
     system: str,
 ) -> str:
     """Of oxygen the time below 3 mg/L at the bottom; of others the most that top and bottom differ."""
-    where, what = style.place(zone), shown.words(parts[0], variable)
+    what = shown.words(parts[0], variable)
     if variable == OXYGEN:
         shares = [_share_below(part, own["bottom"]) for part, own in zip(parts, lines, strict=True)]
         others = beside_others(shares, names, lambda share: f"{share:.0f} %")
-        found = f"{where}: the bottom is below {LOW:g} mg/L for {shares[0]:.0f} % of the time{others}"
+        found = f"the bottom of {zone} is below {LOW:g} mg/L for {shares[0]:.0f} % of the time{others}"
         return found + _in_outages(parts, names, lines)
     if variable == debt.DEBT:
         told = [
             debt.finding(name, part["time"].values, own["top"], own["bottom"], smell_limit(part))
             for part, name, own in zip(parts, names, lines, strict=True)
         ]
-        return f"{where}: {'; '.join(told)}"
+        return f"in {zone}: {'; '.join(told)}"
     unit = style.unit_text(shown.unit_of(parts[0], variable, system)[1])
     gaps = [float(np.nanmax(np.abs(own["top"] - own["bottom"]), initial=0.0)) for own in lines]
     others = beside_others(gaps, names, lambda gap: f"{number_text(gap, 2)} {unit}")
-    return f"{where}, {what}: top and bottom differ by up to {number_text(gaps[0], 2)} {unit}{others}"
+    return f"{what} in {zone}: top and bottom differ by up to {number_text(gaps[0], 2)} {unit}{others}"
 
 
 def _in_outages(parts: list[xr.Dataset], names: list[str], lines: list[dict[str, Array]]) -> str:

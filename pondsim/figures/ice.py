@@ -62,7 +62,7 @@ def ice_and_oxygen(
     above, below = figure.subplots(2, 1, sharex=True)
     _lines(above, parts, thick, datasets)
     _lines(below, parts, oxygen, datasets)
-    style.panel(above, f"ice, mean of {style.place(zone)}", unit)
+    style.panel(above, f"ice, mean of {zone}", unit)
     style.panel(below, "oxygen, mean of its column", "mg/L")
     style.time_axis(below)
     style.headline(figure, _finding(datasets, zone, unit), "No computed thickness says that ice bears.")
@@ -85,7 +85,7 @@ def _finding(datasets: list[xr.Dataset], zone: str, unit: str) -> str:
     row = [str(name) for name in datasets[0]["zone"].values].index(zone)
     most = float(np.asarray(convert(thickest_ice(datasets[0])[row], "m", unit)))
     if most < 0.05:
-        return f"no ice in {style.place(zone)}"
+        return f"no ice in {zone}"
     said = []
     for name, dataset in zip(style.titles(datasets), datasets, strict=True):
         lowest = lowest_under_ice(dataset)[row]

@@ -79,7 +79,7 @@ def members_figure(
             color=style.ink(row.design),
             annotation_clip=False,
         )
-    axes.set_yticks(range(len(rows)), [style.place(row.place) for row in rows])
+    axes.set_yticks(range(len(rows)), [row.place for row in rows])
     axes.set_ylim(len(rows) - 0.4, -0.6)
     style.panel(axes, "", "", grid="x")
     axes.tick_params(axis="y", length=0)

@@ -50,7 +50,7 @@ def outages_of(dataset: xr.Dataset) -> tuple[Outage, ...]:
         begin = np.datetime64(event["time"])
         end = np.datetime64(ends["time"]) if ends else last
         if begin < last and end > first:
-            found.setdefault((max(begin, first), min(end, last)), []).append(style.place(event["system"]))
+            found.setdefault((max(begin, first), min(end, last)), []).append(event["system"])
     return tuple(Outage(tuple(systems), *span) for span, systems in sorted(found.items()))
 
 

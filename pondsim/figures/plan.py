@@ -122,7 +122,7 @@ def _zone(
         )
     )
     lines = [
-        style.place(name),
+        name,
         style.amount(float(dataset["zone_area"].values[zone]), "area", system),
         *_renewal(dataset, zone, age),
     ]
@@ -192,10 +192,10 @@ def _finding(dataset: xr.Dataset, zones: list[str], ages: Array, system: str) ->
         return f'"{title}": {part}; the mean is {number_text(mean_age(dataset), 2)} d'
     oldest = int(np.nanargmax(ages))
     if not math.isfinite(ages[oldest]):
-        never = " and ".join(style.place(z) for z, age in zip(zones, ages, strict=True) if np.isinf(age))
+        never = " and ".join(z for z, age in zip(zones, ages, strict=True) if np.isinf(age))
         return f'"{title}": water from the waterfall never reaches {never}; {part}'
     age = number_text(float(ages[oldest]), 2)
-    return f'"{title}": {part}; the oldest is {style.place(zones[oldest])}, {age} d'
+    return f'"{title}": {part}; the oldest is {zones[oldest]}, {age} d'
 
 
 def _note(layout: dict[str, Any]) -> str:

@@ -79,7 +79,7 @@ def signs(axes: Axes, layout: dict[str, Any], zones: list[str], room: Room) -> N
     ]
     for unit in layout.get("aeration") or []:
         count = int(unit["diffusers"])
-        word = f"{style.place(unit['name'])}: {count} diffuser{'s' if count != 1 else ''}"
+        word = f"{unit['name']}: {count} diffuser{'s' if count != 1 else ''}"
         wanted.append((str(unit["zone"]), "diffusers", word))
     for zone, kind, word in wanted:
         if zone in zones:

@@ -72,7 +72,7 @@ def _systems(axes: Axes, used: list[dict[str, float]], names: list[str], kinds: 
             amount = one.get(key, 0.0)
             axes.barh(row, amount, 0.62, left=left, color=SHADES[number % len(SHADES)], edgecolor="white")
             left += amount
-        parts = [f"{style.place(key)} {one[key]:.0f}" for key in systems if one.get(key, 0.0)]
+        parts = [f"{key} {one[key]:.0f}" for key in systems if one.get(key, 0.0)]
         several_shown = len(parts) > 1 and style.names_beside()
         several = several or several_shown
         words = f"{one['all']:.0f} kWh" + (f"\n{' + '.join(parts)}" if several_shown else "")

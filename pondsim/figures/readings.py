@@ -173,7 +173,7 @@ def _finding(found: list[ReadSeries], system: str) -> str:
     lowest = ""
     if oxygen:
         least = min(oxygen, key=lambda one: float(np.nanmin(one.used)))
-        lowest = f"; the lowest oxygen read is {np.nanmin(least.used):.1f} mg/L in {style.place(least.zone)}"
+        lowest = f"; the lowest oxygen read is {np.nanmin(least.used):.1f} mg/L in {least.zone}"
     return f"{count:,} readings, of which {flagged:,} are not scored{lowest}"
 
 

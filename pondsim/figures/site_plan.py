@@ -74,7 +74,7 @@ def _zones(axes: Axes, drawing: Drawing, at: Shown) -> None:
             Circle((at(east), at(north)), at(radius), facecolor="none", edgecolor=WATER, linewidth=0.7,
                    linestyle=(0, (4, 3)), zorder=1)
         )  # fmt: skip
-        axes.text(at(east), at(north), style.place(name), fontsize=style.SIZE - 1, color=WATER, ha="center",
+        axes.text(at(east), at(north), name, fontsize=style.SIZE - 1, color=WATER, ha="center",
                   va="center", zorder=2)  # fmt: skip
     axes.text(
         0.99, 0.02, "zones as circles of their area at normal pool, not their shape",

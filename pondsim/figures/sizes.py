@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 WIDTH_IN = 9.5
 PAGE_WIDTH_IN = 4.8  # of a figure in a page: it is read on a phone, and two stand side by side on paper
 PAGE_HEIGHT = 0.75  # of the common height, there
+PAGE_PANELS = 4.5  # of all panels of a figure, there, before that share is taken [in]
 
 _width: ContextVar[float] = ContextVar("width", default=WIDTH_IN)
 
@@ -32,9 +33,17 @@ def width_in() -> float:
     return _width.get()
 
 
-def panel_in() -> float:
-    """Height of one of several panels through time, one below the other. [in]"""
-    return 2.0 if names_beside() else 1.5
+def panel_in(panels: int) -> float:
+    """Height of one of so many panels through time, one below the other. [in]
+
+    Of four designs in a page two rows of figures, with their words, stand on one sheet of paper.
+    """
+    return 2.0 if names_beside() else min(1.5, max(1.0, PAGE_PANELS / panels))
+
+
+def row_in(rows: int) -> float:
+    """Height of one of so many rows of small panels, one below the other. [in]"""
+    return 1.15 if names_beside() else min(1.15, max(0.7, PAGE_PANELS / rows))
 
 
 def fix_panels(

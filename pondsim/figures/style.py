@@ -25,6 +25,7 @@ from pondsim.figures.sizes import (
     for_a_page,
     names_beside,
     panel_in,
+    row_in,
     width_in,
 )
 from pondsim.units import display
@@ -33,7 +34,7 @@ if TYPE_CHECKING:
     import xarray as xr
     from matplotlib.axes import Axes
 
-__all__ = ["fix_panels", "for_a_page", "panel_in", "svg_text", "width_in", "write_figure"]
+__all__ = ["fix_panels", "for_a_page", "panel_in", "row_in", "svg_text", "width_in", "write_figure"]
 
 Grid = Literal["x", "y", "both"]
 INK = "#1c2b33"  # words and axes
@@ -107,11 +108,6 @@ def titles(datasets: list[xr.Dataset]) -> list[str]:
         again = sum(1 for known in names if known == name or known.startswith(f"{name} ("))
         names.append(f"{name} ({again + 1})" if again else name)
     return names
-
-
-def place(name: str) -> str:
-    """Name of a zone or unit as people read it: far_arm is "far arm"."""
-    return name.replace("_", " ")
 
 
 def wrapped(name: str, letters: int = NAME_LETTERS) -> str:

@@ -66,7 +66,7 @@ def time_depth(
     names = style.titles(datasets)
     by_day = shown.days_of(parts[0]) > HOURS_UP_TO
     fields = [_field(part, variable, system, by_day=by_day) for part in parts]
-    figure = style.new_figure(1.1 + 1.05 * style.panel_in() * len(parts))
+    figure = style.new_figure(1.1 + 1.05 * style.panel_in(len(parts)) * len(parts))
     panels = figure.subplots(len(parts), 1, sharex=True, sharey=True, squeeze=False)[:, 0]
     smell = smell_limit(parts[0])
     colours, levels = _scale(fields, variable, smell)
@@ -180,7 +180,6 @@ def _finding(
     unit: str,
     system: str,
 ) -> str:
-    where = style.place(zone)
     if variable == debt.DEBT:
         found = [
             debt.finding(
@@ -192,21 +191,21 @@ def _finding(
             )
             for part, name in zip(parts, names, strict=True)
         ]
-        return f"{where}: {'; '.join(found)}"
+        return f"in {zone}: {'; '.join(found)}"
     if variable != OXYGEN:
         values = [field[2] for field in fields]
         low, high = (float(pick([pick(v) for v in values])) for pick in (np.nanmin, np.nanmax))
-        return f"{where}: {shown.words(parts[0], variable)} between {low:.3g} and {high:.3g} {unit}"
+        return f"{shown.words(parts[0], variable)} in {zone} between {low:.3g} and {high:.3g} {unit}"
     low = scales.OXYGEN_MARKS[1]
     counts = [[_days_below(part, station, low) for station in ("bottom", "top")] for part in parts]
     days = len(daily(parts[0]["time"].values, parts[0]["time"].values.astype(float), np.min)[0])
     if not days:
-        return f"{where}: oxygen through the hours"
+        return f"oxygen in {zone} through the hours"
     bottom, top = counts[0]
     length = display_unit("length", system)
     above = f"{number_text(float(convert(ABOVE_BED, 'm', length)), 1)} {length}"
     first = (
-        f"{where} falls below {low:g} mg/L on {bottom} of {over(days)} {above} above the bed "
+        f"oxygen in {zone} falls below {low:g} mg/L on {bottom} of {over(days)} {above} above the bed "
         f"and on {top} at the top"
     )
     others = [

@@ -7,7 +7,6 @@ from pondsim.comparison.cells import LEGEND
 from pondsim.comparison.findings import paragraphs
 from pondsim.comparison.head import head
 from pondsim.comparison.verdict import verdict
-from pondsim.figures.style import place
 from pondsim.reporting.blocks import Block, Both, Group, Part, Row, Table, alike, note, said, words
 from pondsim.reporting.study import Study, pond_name
 from pondsim.reporting.tables import measure_cells, measure_table, units_of, with_unit, worst_cells
@@ -45,13 +44,13 @@ def answer(study: Study) -> Part:
     comparison = study.comparison
     blocks: list[Block] = [said(_question(study), "lead")]
     blocks += [
-        said(_in_words(us, si, study), "warning")
+        said(Both(us, si), "warning")
         for us, si in zip(head(comparison, "us"), head(comparison, "si"), strict=True)
     ]
     blocks.append(said(verdict(comparison), "verdict"))
     by_system = [paragraphs(comparison, system) for system in ("us", "si")]
     for title, us, si in zip(study.titles, *by_system, strict=True):
-        blocks.append(said(_in_words(us, si, study), "finding", title))
+        blocks.append(said(Both(us, si), "finding", title))
     glance = _glance(study)
     if glance.groups[0].rows:
         blocks += [glance, note(SIGNS)]
@@ -78,17 +77,6 @@ def _alike(study: Study) -> str:
         return ""
     events = any(apart.of_events for apart in study.comparison.unlike)
     return f", in the same pond and weather{', under other events' if events else ''}"
-
-
-def _in_words(us: str, si: str, study: Study) -> Both:
-    return Both(*(_zones_in_words(text, study) for text in (us, si)))
-
-
-def _zones_in_words(text: str, study: Study) -> str:
-    for zone in study.comparison.zones:
-        if "_" in zone:
-            text = text.replace(zone, place(zone))
-    return text
 
 
 def _glance(study: Study) -> Table:

@@ -231,7 +231,7 @@ def _grid_check(study: Study) -> Block:
     moved = [
         f"{words} {number_text(one.moved, 2)} {one.unit}"
         for words, one in zip(
-            ("failing days in the worst zone", "the minimum dawn oxygen"), held, strict=True
+            ("days below the 1-day minimum in the worst zone", "the minimum dawn oxygen"), held, strict=True
         )
     ]
     return said(

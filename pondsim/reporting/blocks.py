@@ -122,7 +122,6 @@ class Picture:
     caption : what it shows
     how : how it is read
     readings : lines under the pointer, by system; empty where there are none
-    wide : whether it needs the whole width of the paper
     key : colour and title of each design
     """
 
@@ -132,7 +131,6 @@ class Picture:
     caption: Both
     how: Both
     readings: dict[str, Any] = field(default_factory=dict)
-    wide: bool = False
     key: tuple[tuple[str, str], ...] = ()
     kind: str = "picture"
 

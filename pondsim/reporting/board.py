@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from pondsim.comparison.names import days_text
 from pondsim.errors import ScenarioError
-from pondsim.figures.style import place
 from pondsim.measures.declared import declarations
 from pondsim.reporting.costs import Sums, check_sums, money
 from pondsim.reporting.starter_values import starter_notice
@@ -22,7 +21,8 @@ if TYPE_CHECKING:
 PER = 1000.0  # of money a year, for which the gain is told
 SIGNATURES = ("Manager", "Board")
 HEADS = (
-    *("rank", "pond", "design", "days failing, today", "with the design", "lowest dawn oxygen, mg/L"),
+    *("rank", "pond", "design", "days below the 1-day minimum, today", "with the design"),
+    "lowest dawn oxygen, mg/L",
     *("first cost", "cost a year", f"days avoided per {PER:.0f} a year"),
 )
 
@@ -52,7 +52,7 @@ class _Ranked:
 
     @property
     def saved(self) -> float:
-        """Days of failure avoided in the worst zone; a tie counts as none."""
+        """Days below the 1-day minimum avoided in the worst zone; a tie counts as none."""
         measure = declarations()["days_failing_top"].template
         return 0.0 if measure.tied(*self.days) else self.days[0] - self.days[1]
 
@@ -101,7 +101,7 @@ def _ranked(entry: BoardEntry, system: str) -> _Ranked:
     ]
     known = [one for one in found if one is not None]
     if len(known) < len(found):
-        words = "days failing cannot be judged from these results; run with hourly output"
+        words = "days below the 1-day minimum cannot be judged from these results; run with hourly output"
         raise ScenarioError(f"{name}: {words}")
     (_, before), (row, after), (_, low), (_, new_low) = known
     return _Ranked(
@@ -109,7 +109,7 @@ def _ranked(entry: BoardEntry, system: str) -> _Ranked:
         study.titles[PROPOSED],
         (before, after),
         (low, new_low),
-        place(row.label),
+        row.label,
         sums["first"] if sums else None,
         sums["equal_yearly"] if sums else None,
         study.comparison.days,
@@ -143,9 +143,11 @@ def _page(ranked: list[_Ranked], currency: str, notices: tuple[str, ...]) -> Sum
 
 def _answer(first: _Ranked, currency: str) -> str:
     if not first.gain:
-        return "No priced design here lessens the days failing by more than the numerical error."
+        return (
+            "No priced design here lessens the days below the 1-day minimum by more than the numerical error."
+        )
     return (
-        f"{first.name}, \u201c{first.title}\u201d: {days_text(first.saved)} of failure fewer in "
+        f"{first.name}, \u201c{first.title}\u201d: {days_text(first.saved)} fewer below the 1-day minimum in "
         f"{days_text(first.run_days)} for {money(first.cost, currency)} a year."
     )
 

@@ -9,7 +9,6 @@ from pondsim.comparison.findings import OLDER
 from pondsim.figures.ages import ages
 from pondsim.figures.bed import bed_growth
 from pondsim.figures.budget import oxygen_budget
-from pondsim.figures.style import place
 from pondsim.reporting.blocks import Block, Both, Cell, Group, Part, Row, Table, alike, note, said
 from pondsim.reporting.pictures import picture
 from pondsim.reporting.study import Study
@@ -44,8 +43,9 @@ def oxygen_part(study: Study) -> Part:
         key=True,
     )
     words = said(
-        "Compare what the equipment adds with sediment oxygen demand: where it adds a small part of that, "
-        "its other effects come from the water it moves."
+        "Compare what the equipment adds with what the sediment consumes, sediment oxygen demand and bottom "
+        "oxygen debt together: where it adds a small part of that, its other effects come from the water it "
+        "moves."
     )
     return Part(
         "oxygen", "Where the oxygen came from and went", (words, drawn, *([rates] if rates else []), totals)
@@ -120,7 +120,7 @@ def _dead_zones(study: Study, design: int) -> str:
     by_zone = dict(zip(study.comparison.zones, measures.age_by_zone(dataset), strict=True))
     mean = measures.mean_age(dataset)
     dead = [
-        f"{place(zone)} ({number_text(float(age), 2)} d)" if np.isfinite(age) else f"{place(zone)} (never)"
+        f"{zone} ({number_text(float(age), 2)} d)" if np.isfinite(age) else f"{zone} (never)"
         for zone, age in by_zone.items()
         if age > OLDER * mean or not np.isfinite(age)
     ]

@@ -73,7 +73,7 @@ def costs_part(study: Study, sums: list[Sums]) -> Part:
         "present_worth": "present worth",
         "equal_yearly": "as equal yearly costs",
         "per_kg_oxygen": "for each kg of oxygen given to the water",
-        "per_day_of_failure_avoided": "per failing day avoided, worst zone",
+        "per_day_of_failure_avoided": "per day below the 1-day minimum avoided, worst zone",
     }
     table = Table(
         "costs",

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from pondsim.figures.style import place, unit_text
+from pondsim.figures.style import unit_text
 from pondsim.reporting.blocks import Both
 from pondsim.reporting.study import fact
 from pondsim.units import display_unit, from_si, number_text
@@ -68,7 +68,7 @@ def items_to_build(dataset: xr.Dataset) -> list[Item]:
     ]
     units = dict.fromkeys(key.split(".")[1] for key in kept if key.startswith("aeration."))
     return found + [
-        Item(f"Air: {place(unit)}", Both(_air(given, unit, "us"), _air(given, unit, "si"))) for unit in units
+        Item(f"Air: {unit}", Both(_air(given, unit, "us"), _air(given, unit, "si"))) for unit in units
     ]
 
 
@@ -106,7 +106,7 @@ def _joined(*parts: str) -> str:
 
 def _zone(given: _Given, section: str) -> str:
     zone = given.get(f"{section}.zone")
-    return f"in {place(str(zone))}" if zone else ""
+    return f"in {zone}" if zone else ""
 
 
 def _intake(given: _Given, system: str, pipe: str) -> str:

@@ -7,7 +7,6 @@ import numpy as np
 from pondsim.comparison.harm import storm_harm
 from pondsim.comparison.storms import storm_digits, storm_value, storm_words
 from pondsim.figures.depth_lines import depth_lines
-from pondsim.figures.style import place
 from pondsim.figures.water import level_and_outflow
 from pondsim.measures import event_measures, step_hours
 from pondsim.reporting.blocks import Block, Both, Cell, Group, Part, Picture, Row, Table, alike, note, said
@@ -52,7 +51,7 @@ def _oxygen(study: Study, shown: Window, zone: str) -> Picture:
     return picture(
         "week-oxygen",
         lambda system: depth_lines(study.of_zone(zone), zone, start=shown[0], end=shown[1], system=system),
-        f"Oxygen in {place(zone)}, the zone with the lowest dawn oxygen, in the hottest week.",
+        f"Oxygen in {zone}, the zone with the lowest dawn oxygen, in the hottest week.",
         study.titles,
         alike_units=True,
         pointer=True,
@@ -140,6 +139,6 @@ def _storm_table(study: Study, found: list[dict[str, float]]) -> Table:
             )
             for design, one in enumerate(found)
         )
-        rows.append(Row(with_unit(place(shown[0]), *units), cells))
+        rows.append(Row(with_unit(shown[0], *units), cells))
     caption = alike("The largest storm at the outlet; ! worse than the existing pond")
     return Table("storm", caption, ("measure", *study.titles), (Group(alike(""), tuple(rows)),))

@@ -10,7 +10,6 @@ from typing import Any
 
 from pondsim.comparison.harm import HarmLine, harm_sentence, season_harm, storm_harm
 from pondsim.errors import Problem, ScenarioError
-from pondsim.figures.style import place
 from pondsim.reporting.blocks import Block, Both, Cell, Group, Part, Row, Table, alike, note, said, words
 from pondsim.reporting.study import Study
 from pondsim.reporting.tables import with_unit
@@ -72,6 +71,8 @@ def read_storms(path: Path) -> Storms:
     """Storms as `pondsim storm --json` writes them; ScenarioError for another file."""
     try:
         found = json.loads(path.read_text(encoding="utf-8"))
+        if not found["storms"]:
+            raise ValueError
         for storm in found["storms"]:
             designs, measures = storm["designs"], storm["measures"]
             texts = [storm["name"], storm["begin"], storm["end"], *designs]
@@ -101,9 +102,7 @@ def storms_part(storms: Storms) -> Part:
         blocks.append(said(f"{head}."))
         by_design: list[tuple[HarmLine, ...]] = [()]
         by_design += [storm_harm(one, measures[0]) for one in measures[1:]]
-        table = harm_table(
-            f"storm_{place_}", f"{place(name)}: each line with its own tolerance", by_design, titles
-        )
+        table = harm_table(f"storm_{place_}", f"{name}: each line with its own tolerance", by_design, titles)
         blocks += [table, *sentences(by_design, titles)] if table else []
     if not any(isinstance(block, Table) for block in blocks):
         blocks.append(note("These storms were run for one design alone, so nothing can be compared."))

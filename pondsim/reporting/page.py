@@ -19,6 +19,7 @@ from pondsim.reporting.promise import Promise
 from pondsim.reporting.study import Study, study_of
 from pondsim.reporting.tables import csv_text
 from pondsim.reporting.text import environment, own_file
+from pondsim.reporting.weights import taught_part
 from pondsim.units import known_system
 
 if TYPE_CHECKING:
@@ -33,8 +34,8 @@ PARTS = (  # in the order of the page
     answer.criteria_part,
     season.plan_part,
     season.dawn_part,
-    season.depth_part,
     events.events_part,
+    season.depth_part,
     books.oxygen_part,
     books.circulation_part,
     limits.leaving_part,
@@ -50,7 +51,16 @@ PARTS = (  # in the order of the page
 TABLES = {
     *("equipment", "limits_not_met", "limits_met", *(f"hydraulics_{number}" for number in range(1, 27))),
     *("at_a_glance", "criteria", "hours_below", "hours_below_all", "fit_for_fish", "oxygen_budget"),
-    *("readings", "oxygen_totals", "circulation", "outlet", "storm", "solids_and_bed", "electricity"),
+    *(
+        "readings",
+        "learnt",
+        "oxygen_totals",
+        "circulation",
+        "outlet",
+        "storm",
+        "solids_and_bed",
+        "electricity",
+    ),
     *("electricity_by_month", "bill", "bill_energy", "switching"),
     *("weak", "sensitivity", "methods", "parameters", "mass_balance", "runs", "costs"),
     *(f"members{kind}_{number}" for kind in ("", "_drawn") for number in range(1, 7)),
@@ -81,6 +91,7 @@ def report(
     *,
     allow_differences: bool = False,
     bands: Bands | None = None,
+    taught: dict[str, Any] | None = None,
 ) -> Report:
     """Make the page of one run, or of designs against the existing pond.
 
@@ -100,6 +111,8 @@ def report(
         Whether a verdict is wanted though the files differ in more than equipment.
     bands : Bands, optional
         Of a grid check of this pond, in place of the assumed bands of ties.
+    taught : dict, optional
+        What readings taught of the unknowns, as `read_taught` reads it from a file of weights.
 
     Returns
     -------
@@ -117,7 +130,7 @@ def report(
     costs = [costs_part(study, sums)] if sums else []  # first: sums that do not fit are refused at once
     after = {
         power.power_part: costs,
-        season.depth_part: readings_parts(study),
+        season.depth_part: readings_parts(study) + ([taught_part(taught)] if taught else []),
         answer.criteria_part: members_parts(study),
         events.harm_part: [storms_part(one) for one in storms or []],
     }

@@ -25,7 +25,6 @@ def picture(
     *,
     alike_units: bool = False,
     pointer: bool = False,
-    wide: bool = False,
     key: bool = False,
 ) -> Picture:
     """Draw a figure for the page.
@@ -38,7 +37,6 @@ def picture(
     titles : names of the designs
     alike_units : whether it is the same in both systems
     pointer : whether values are shown under the pointer
-    wide : whether it needs the whole width of the paper
     key : whether its lines or bars are those of the designs, which a key above it names
     """
     svgs: dict[str, str] = {}
@@ -59,7 +57,7 @@ def picture(
     shown = alike(caption) if isinstance(caption, str) else caption
     finding_both, how_both = (Both(found["us"][part], found.get("si", found["us"])[part]) for part in (0, 1))
     svg = Both(svgs["us"], svgs.get("si", svgs["us"]))
-    return Picture(name, svg, finding_both, shown, how_both, read, wide, _key(titles) if key else ())
+    return Picture(name, svg, finding_both, shown, how_both, read, _key(titles) if key else ())
 
 
 def _key(titles: tuple[str, ...]) -> tuple[tuple[str, str], ...]:

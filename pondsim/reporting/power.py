@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pondsim.figures.power import electricity
-from pondsim.figures.style import place
 from pondsim.measures.months import bill_by_month, electricity_by_month, energy_billed, peak_power_billed
 from pondsim.reporting.blocks import (
     Block,
@@ -148,7 +147,7 @@ def _by_system(study: Study) -> Table | None:
     months = list(dict.fromkeys(m for one in billed for by_month in one.values() for m in by_month))
     groups = tuple(
         Group(
-            alike(f"{place(system)}, kWh"),
+            alike(f"{system}, kWh"),
             tuple(
                 Row(alike(month), tuple(_number(one.get(system, {}).get(month), 1) for one in billed))
                 for month in months
@@ -184,7 +183,7 @@ def _outages(dataset: xr.Dataset) -> list[str]:
             continue
         later = (e for e in events[at:] if e["what"] == ENDS and e["system"] == event["system"])
         end = str(next(later, {"time": ""})["time"])
-        failures.setdefault((str(event["time"]), end), []).append(place(str(event["system"])))
+        failures.setdefault((str(event["time"]), end), []).append(str(event["system"]))
     return [
         f"without power from {begin[:16]} {f'to {end[:16]}' if end else 'until the run ends'}: "
         f"{' and '.join(systems)}."
@@ -218,7 +217,7 @@ def _moments(study: Study) -> Table | None:
     for title, dataset in zip(study.titles, study.datasets, strict=True):
         events = _events(dataset)
         rows = tuple(
-            Row(alike(str(e["time"])[:16]), (words(place(str(e["system"]))), words(str(e["what"]))))
+            Row(alike(str(e["time"])[:16]), (words(str(e["system"])), words(str(e["what"]))))
             for e in events[:FIRST]
         )
         if rows:

@@ -10,7 +10,6 @@ from pondsim.comparison.names import quoted
 from pondsim.figures.dawn import dawn_by_zone
 from pondsim.figures.depth_lines import depth_lines
 from pondsim.figures.plan import plan_map
-from pondsim.figures.style import place
 from pondsim.figures.time_depth import time_depth
 from pondsim.measures import smell_limit, smell_spells
 from pondsim.reporting.blocks import Block, Part, Picture, note, said
@@ -22,11 +21,6 @@ if TYPE_CHECKING:
 
 SHOWN = 2  # zones whose lines are drawn
 OXYGEN, WARMTH = "dissolved_oxygen", "water_temperature"
-DEPTHS = (
-    "Top: mean of the top meter (3.3 ft); mid: half depth; bottom: 0.3 m (1 ft) above the deepest bed, on a "
-    "straight line between the middles of layers. Lines "
-    "are means of each day, bands reach from its lowest to its highest value."
-)
 
 
 def plan_part(study: Study) -> Part:
@@ -76,7 +70,6 @@ def dawn_part(study: Study) -> Part:
         study.titles,
         alike_units=True,
         pointer=True,
-        wide=True,
     )
     return Part("dawn", "Oxygen at dawn through the season", (drawn,))
 
@@ -86,7 +79,7 @@ def depth_part(study: Study) -> Part:
     first, deepest = study.zones_by_need[:SHOWN], study.deepest_zone()
     blocks: list[Block] = [
         said(
-            f"The {'two zones' if len(first) > 1 else 'zone'} with the lowest dawn oxygen. {DEPTHS} "
+            f"The {'two zones' if len(first) > 1 else 'zone'} with the lowest dawn oxygen. "
             "`pondsim plot ... lines --zone NAME` draws any other zone."
         ),
         *(_lines(study, zone, OXYGEN) for zone in first),
@@ -102,7 +95,7 @@ def _lines(study: Study, zone: str, variable: str) -> Picture:
     return picture(
         f"{'oxygen' if oxygen else 'warmth'}-{study.comparison.zones.index(zone)}",
         lambda system: depth_lines(study.of_zone(zone), zone, variable, system=system),
-        f"{'Oxygen' if oxygen else 'Temperature'} in {place(zone)} at the top, mid and bottom.",
+        f"{'Oxygen' if oxygen else 'Temperature'} in {zone} at the top, mid and bottom.",
         study.titles,
         alike_units=oxygen,
         pointer=True,
@@ -121,7 +114,7 @@ def smell_words(study: Study) -> str:
         more = len(spells) - 1
         also = f"; {more} more {'time' if more == 1 else 'times'} there or elsewhere" if more else ""
         sentences.append(
-            f'With "{title}" bottom water reached the surface of {place(longest.zone)} on '
+            f'With "{title}" bottom water reached the surface of {longest.zone} on '
             f"{_from_to(longest.begin, longest.end)}{also}."
         )
     head = f"Smell is counted where bottom oxygen debt above {limit:g} mg/L stands at the surface. "
@@ -139,6 +132,6 @@ def _field(study: Study, zone: str) -> Picture:
     return picture(
         "time-depth",
         lambda system: time_depth(study.of_zone(zone), zone, OXYGEN, system=system),
-        f"Oxygen in {place(zone)}, the deepest zone, by time and elevation, one scale for all designs.",
+        f"Oxygen in {zone}, the deepest zone, by time and elevation, one scale for all designs.",
         study.titles,
     )

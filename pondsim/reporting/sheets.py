@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from pondsim.comparison.names import quoted
-from pondsim.figures.style import place, unit_text
+from pondsim.figures.style import unit_text
 from pondsim.reporting.blocks import (
     Block,
     Both,
@@ -152,7 +152,7 @@ def _limit_row(limit: Limit) -> Row:
     verdict = str(limit["verdict"])
     value, bounds = (Both(*(text(limit, s) for s in SYSTEMS)) for text in (value_text, bounds_text))
     return Row(
-        alike(f"{place(limit['part'])}: {limit['what']}"),
+        alike(f"{limit['part']}: {limit['what']}"),
         (
             Cell(
                 alike(verdict.upper()),

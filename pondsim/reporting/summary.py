@@ -11,7 +11,7 @@ from pondsim.comparison.limit_lines import fails_by_limit
 from pondsim.comparison.names import days_text, listed
 from pondsim.comparison.verdict import what_is_judged
 from pondsim.figures.outages import outages_of
-from pondsim.figures.style import place, unit_text
+from pondsim.figures.style import unit_text
 from pondsim.reporting.answer import WORST
 from pondsim.reporting.costs import Sums, check_sums, money
 from pondsim.reporting.equipment import items_to_build
@@ -147,7 +147,7 @@ def _answer(study: Study, promise: Promise | None) -> tuple[str, ...]:
         met = f"\u201c{title}\u201d does not meet {what}: it fails the {listed(fails)}."
     if after[1] or before[1]:
         met += (
-            f" Oxygen falls below the 1-day minimum on {after[1]:.0f} of {days} in {place(after[0].label)}; "
+            f" Oxygen falls below the 1-day minimum on {after[1]:.0f} of {days} in {after[0].label}; "
             f"today the worst zone falls below it on {before[1]:.0f}."
         )
     harm = harm_text(study.comparison, PROPOSED)
@@ -166,7 +166,7 @@ def _table(study: Study, promise: Promise | None) -> tuple[tuple[str, ...], tupl
         if worst[0] is None:
             continue
         cells = [
-            "-" if one is None else f"{_text(one[0], design, study.system)} {place(one[0].label)}"
+            "-" if one is None else f"{_text(one[0], design, study.system)} {one[0].label}"
             for design, one in enumerate(worst)
         ]
         rows.append(_row(f"{words}, worst zone", worst[0][0], cells, study, promise, prefix))
@@ -251,7 +251,7 @@ def _limits(study: Study) -> tuple[tuple[str, str], ...]:
     found = [("", f"{passing} limits pass, {fails} FAIL, {warns} WARN.")]
     for limit in missed[:MOST_LIMITS]:
         value, bounds = value_text(limit, study.system), bounds_text(limit, study.system)
-        words = f"{place(limit['part'])}, {limit['what']}: {value}, limit {bounds}"
+        words = f"{limit['part']}, {limit['what']}: {value}, limit {bounds}"
         found.append((str(limit["verdict"]).upper(), words))
     if len(missed) > MOST_LIMITS:
         found.append(("", f"and {len(missed) - MOST_LIMITS} more: see the appendix"))
@@ -265,10 +265,10 @@ def _risks(study: Study, promise: Promise | None) -> tuple[tuple[str, str], ...]
     found = []
     trips = [row for row in comparison.rows if row.key.startswith("trips.") and row.values[PROPOSED]]
     for row in trips[:2]:
-        found.append(f"{place(row.label)} trips {row.values[PROPOSED]:.0f} times in this run.")
+        found.append(f"{row.label} trips {row.values[PROPOSED]:.0f} times in this run.")
     low = worst_zone_value(study, "dawn_lowest_top", PROPOSED)
     if low is not None and low[0].short(low[1]):
-        found.append(f"Fish can die: oxygen falls to {low[1]:.1f} mg/L at dawn in {place(low[0].label)}.")
+        found.append(f"Fish can die: oxygen falls to {low[1]:.1f} mg/L at dawn in {low[0].label}.")
     if outages := outages_of(dataset):
         found.append(f"Power failure: this run has one ({outages[0].when}), and its numbers include it.")
     elif parts & {"Pump", "Air"}:

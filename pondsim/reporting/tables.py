@@ -8,7 +8,7 @@ from collections.abc import Callable
 from pondsim.comparison import Comparison
 from pondsim.comparison import Row as Measure
 from pondsim.comparison.cells import cells
-from pondsim.figures.style import place, unit_text
+from pondsim.figures.style import unit_text
 from pondsim.reporting.blocks import Both, Cell, Group, Row, Table, alike
 from pondsim.spreadsheet import SheetWriter
 
@@ -82,7 +82,7 @@ def measure_table(
 
 
 def _row(row: Measure, *, own_unit: bool) -> Row:
-    label = place(row.label)
+    label = row.label
     return Row(with_unit(label, *units_of(row)) if own_unit else alike(label), measure_cells(row))
 
 
@@ -97,7 +97,7 @@ def worst_cells(members: list[Measure]) -> tuple[Cell, ...]:
             continue
         least = SORTS[members[0].good](row.values[design] or 0.0 for row, _ in known)
         row, cell = next((row, cell) for row, cell in known if row.values[design] == least)
-        name = place(row.label) if any(row.values[design] != least for row, _ in known) else "all zones"
+        name = row.label if any(row.values[design] != least for row, _ in known) else "all zones"
         mark = "!" if cell.mark == "!" else ""
         found.append(Cell(cell.text, mark, place=name, order=row.values[design], key=f"worst:{cell.key}"))
     return tuple(found)

@@ -44,6 +44,8 @@ def _statistic(limit: OwnLimit, key: str, quantity: str) -> Iterator[Fault]:
 def _place(limit: OwnLimit, key: str, quantity: str, scenario: Scenario, zones: list[str]) -> Iterator[Fault]:
     if quantity in OF_DRAWN_WATER and limit.at == "zones":
         yield f"{key}.at", f'= "zones"; {quantity} is judged in drawn water: write "outlet" or "intake".'
+    if quantity == "fit_for_fish" and limit.at != "zones":
+        yield f"{key}.at", f'= "{limit.at}"; fit_for_fish is judged in the pond: write "zones".'
     if limit.zone is not None and limit.zone not in zones:
         yield f"{key}.zone", f'= "{limit.zone}" is no zone; there are {", ".join(zones)}.'
     if limit.zone is not None and limit.at != "zones":

@@ -20,13 +20,14 @@ def algae(scenario: Scenario) -> Iterator[Fault]:
     """What belongs to given algae and to grown ones; readings and profile in order."""
     given = scenario.algae
     grown = given.mode == "grown"
-    if grown and given.reading:
-        yield "algae.reading", 'holds given chlorophyll; take it out, or write mode = "given".'
-    if grown and {"algae.chlorophyll", "algae.mode"} & set(scenario.stated) == {"algae.chlorophyll"}:
+    if grown and (given.reading or given.readings):
+        key = "algae.reading" if given.reading else "algae.readings"
+        yield key, 'holds given chlorophyll; take it out, or write mode = "given".'
+    if grown and "algae.chlorophyll" in scenario.stated and "algae.mode" not in scenario.stated:
         yield (
             "algae.chlorophyll",
-            'is that of given algae, and algae grow unless stated; write mode = "given" beside it, or take it out'
-            " (start.chlorophyll is what is there on the first day).",
+            'is that of given algae, and algae grow unless stated; write mode = "given" beside it, or take'
+            " it out (start.chlorophyll is what is there on the first day).",
         )
     yield from _readings(scenario)
     if not grown and given.kind:

@@ -32,11 +32,12 @@ def area_zones(scenario: Scenario) -> Iterator[Fault]:
 
 
 def rain_for_areas(scenario: Scenario) -> Iterator[Fault]:
-    """Drainage areas need rain; invented weather has none of its own."""
-    if scenario.drainage and scenario.rain is None and scenario.weather.file is None:
+    """Drainage areas need rain or storms to choose from; invented weather has none of its own."""
+    if scenario.drainage and not scenario.storm and scenario.rain is None and scenario.weather.file is None:
         yield (
             f"drainage.{scenario.drainage[0].name}",
-            "has no rain to shed; write [rain] with file, [rain.design_storm] or [rain.synthetic].",
+            "has no rain to shed; write [rain] with file, [rain.design_storm] or [rain.synthetic], or "
+            "[[storm]].",
         )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -70,7 +70,8 @@ def read(path: str | Path, edit: Callable[[Entry], Entry] | None = None) -> Read
     reader = _Reader(path, list(layers.problems))
     scenario = reader.section(tree, Scenario, "")
     faulty = {problem.key.split(".")[0] for problem in reader.problems}
-    for key, message in cross_problems(scenario, faulty):
+    stated = replace(scenario, stated=dict.fromkeys(reader.where, ""))
+    for key, message in cross_problems(stated, faulty):
         reader.problems.append(problem_at(reader.where, path, key, message))
     for key, message in unknown_sources(scenario, reader.where):
         reader.problems.append(problem_at(reader.where, path, key, message))

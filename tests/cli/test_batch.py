@@ -8,6 +8,7 @@ import json
 
 import pytest
 
+from pondsim.cli import _batch_run
 from pondsim.scenario.read import read_scenario
 from tests.cli.common import call, write_files
 from tests.cli.test_storm import NO_STORM, STORMS
@@ -81,15 +82,51 @@ def test_variants_and_storms_of_every_design(tmp_path):
     assert variants[2]["set"] == {"pump.flow": "500 gpm"} and len(variants[2]["storms"]) == 2
 
 
+def batch(folder, *options):
+    site, design = folder / "site.toml", folder / "design.toml"
+    result = call("compare", site, design, "--variants", folder / "variants.toml", *options)
+    assert result.exit_code == 0, result.output
+    return result.stdout
+
+
+def test_a_batch_goes_on_with_the_runs_that_are_kept(tmp_path, monkeypatch):
+    """Finished runs are read, not run again; a damaged one is run again; the answer is the same."""
+    ponds(tmp_path)
+    pumped = "[[variant]]" + VARIANTS.split("[[variant]]")[2]
+    (tmp_path / "variants.toml").write_text(pumped, encoding="utf-8")
+    ran = []
+    whole = _batch_run.run_task
+    monkeypatch.setattr(_batch_run, "run_task", lambda task: ran.append(task) or whole(task))
+    first = batch(tmp_path, "--keep", tmp_path / "kept")
+    kept = sorted((tmp_path / "kept").glob("*.done"))
+    assert len(kept) == len(ran) == 3  # no value of the variant touches the existing pond: it runs once
+    kept[0].write_bytes(b"broken off")
+    assert batch(tmp_path, "--keep", tmp_path / "kept") == first
+    assert len(ran) == 4
+    (tmp_path / "variants.toml").write_text(pumped.replace("500 gpm", "600 gpm"), encoding="utf-8")
+    assert batch(tmp_path, "--keep", tmp_path / "kept") != first
+    assert len(ran) == 5
+
+
+@pytest.mark.slow
+def test_processes_give_the_answer_of_threads(tmp_path):
+    ponds(tmp_path)
+    assert batch(tmp_path, "--storms", "2yr", "--workers", "2") == batch(tmp_path, "--storms", "2yr")
+
+
 @pytest.mark.parametrize(
     ("options", "told"),
     [
+        (("--keep", "kept"), "go with --set, --variants and --storms"),
+        (("--workers", "0", "--storms", "2yr"), "0 is not in the range"),
         (("--set", "bed.oxygen_demand"), "write KEY=VALUE"),
         (("--set", "bed.oxygen_damand=3 g/m2/d"), "did you mean"),
         (("--set", "bed.oxygen_demand=3 gpm"), "--set: bed.oxygen_demand"),
         (("--set", "wet_well.pump_off=3 ft"), "is a key of a section that no design has"),
         (("--set", "bed.oxygen_demand=3 g/m2/d", "--save", "kept"), "write the values into design files"),
         (("--storms", "500yr"), 'there is no storm "500yr"'),
+        (("--storms", ""), "names no storm"),
+        (("--pool", "9.9 ft"), "goes with --storms"),
     ],
 )
 def test_what_cannot_be_laid_over_is_told(tmp_path, options, told):

@@ -24,7 +24,7 @@ STORM = """
 zone = "forebay"
 start = "2025-05-20 15:00"
 duration = "6 h"
-volume = "0.8 acre ft"
+volume = "0.8 acre-ft"
 """
 
 
@@ -47,7 +47,7 @@ def test_every_design_checks_without_a_fault(name):
     assert result.exit_code == 0, result.output
     whole = next(line for line in result.output.splitlines() if "whole pond" in line).split()
     assert float(whole[2]) == pytest.approx(1.5, rel=0.01)  # acre, said in the site file
-    assert float(whole[3]) == pytest.approx(7.28, rel=0.01)  # acre ft
+    assert float(whole[3]) == pytest.approx(7.28, rel=0.01)  # acre-ft
     assert ("gpm against" in result.output) == name.startswith("waterfall")
     assert ("SOTR" in result.output) == ("air" in name)
 

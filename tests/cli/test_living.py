@@ -1,10 +1,13 @@
 """Grown algae from the outside: run, years and report of a small pond."""
 
+import json
+
 import pytest
 import xarray as xr
 
 from tests.cli.common import call
-from tests.scenarios_for_tests import minimal_site, write_site
+from tests.cli.test_storm import NO_STORM, RAIN
+from tests.scenarios_for_tests import living_site, write_site
 
 # Two settling classes: with few rows the time loop is the one that other tests have compiled already.
 GROWN = """
@@ -29,7 +32,7 @@ spin_up = "0 d"
 
 @pytest.fixture(scope="module")
 def site(tmp_path_factory):
-    text = minimal_site().replace('end = "2025-07-11"', 'end = "2025-07-06"')
+    text = living_site().replace('end = "2025-07-11"', 'end = "2025-07-06"')
     return write_site(tmp_path_factory.mktemp("grown"), text + GROWN)
 
 
@@ -79,3 +82,35 @@ def test_the_report_shows_green_phosphorus_and_smell(ran):
     assert done.exit_code == 0, done.output
     text = page.read_text(encoding="utf-8")
     assert "Smell is counted where bottom oxygen debt above 0.01 mg/L" in text
+
+
+STORMS = """
+[[storm]]
+name = "2yr"
+start = "2025-07-03 06:00"
+depth = "2 in"
+
+[[storm]]
+name = "10yr"
+start = "2025-07-03 06:00"
+depth = "4 in"
+
+[[drainage]]""" + RAIN.partition("[[drainage]]")[2]
+
+
+def test_design_storms_on_grown_algae_reach_the_page(ran, tmp_path):
+    """Storms of a pond whose algae are computed: what leaves holds phosphorus and algae, more of both."""
+    text = living_site().replace(*NO_STORM).replace('end = "2025-07-11"', 'end = "2025-07-06"')
+    site = write_site(tmp_path, text + GROWN + STORMS)
+    told = call("storm", site, "--existing", site, "--storms", "all", "--json", tmp_path / "storms.json")
+    assert told.exit_code == 0, told.output
+    storms = json.loads((tmp_path / "storms.json").read_text(encoding="utf-8"))["storms"]
+    small, large = (one["measures"][0] for one in storms)
+    for key in ("organic_out", "phosphorus_out", "solids_out", "peak_out"):
+        assert 0.0 < small[key] < large[key], key
+    both = call("compare", site, site, "--storms", "2yr", "--set", "start.dissolved_phosphorus=90 ug/L")
+    assert both.exit_code == 0 and 'Storm "2yr"' in both.stdout, both.output
+    page = tmp_path / "page.html"
+    done = call("report", ran[0], ran[0], "--storms", tmp_path / "storms.json", "-o", page)
+    assert done.exit_code == 0, done.output
+    assert "10yr" in page.read_text(encoding="utf-8")

@@ -72,6 +72,22 @@ def test_the_page_takes_it(told, folder):
         read_promise(folder / "x.json")
 
 
+def test_all_that_is_unknown_of_a_pond_whose_algae_grow(tmp_path):
+    """Growth, phosphorus and the bed's stores are drawn over their ranges; every member runs."""
+    two_designs(tmp_path, days=4, layers=4)
+    designs = [tmp_path / name for name in ("existing.toml", "design.toml")]
+    told = call("promise", *designs, "--members", "8", "--json", tmp_path / "m.json", "--full")
+    assert told.exit_code == 0, told.stderr
+    data = json.loads((tmp_path / "m.json").read_text())
+    assert data["members"] == data["asked"] == 8 and not data["failures"]
+    names = {one["name"] for one in data["unknowns"]}
+    assert {"algae.growth", "phosphorus.mobile_share", "bed.fast_share", "stormwater.phosphorus"} <= names
+    assert not {"algae.chlorophyll", "algae.photosynthesis", "judging.smell_debt"} & names
+    rows = {row["key"]: row for row in data["designs"][TITLE]["paired"]}
+    green = [key for key in rows if "chlorophyll" in key]
+    assert green and all(rows[key]["low"] < rows[key]["high"] for key in green)
+
+
 def test_many_ponds_are_ranked(folder, tmp_path):
     park = []
     for name in ("north", "south"):
@@ -89,13 +105,22 @@ def test_many_ponds_are_ranked(folder, tmp_path):
     assert float(rows[0]["yearly cost"]) == pytest.approx(9000 * 0.1295, rel=1e-3)  # A/P of 5 %, 10 years
     (tmp_path / "empty").mkdir()
     refused = call("promise", *park, str(tmp_path / "empty"))
-    assert refused.exit_code == 2 and "wants existing.toml and at least one more" in refused.stderr
+    assert refused.exit_code == 2 and "needs existing.toml and at least one design" in refused.stderr
+    assert not list(tmp_path.glob("*/finished_runs"))
+    (tmp_path / "bad.toml").write_text('currency = "$"\n')
+    for options, said in (
+        (("--json", tmp_path / "a.json"), "--json: goes with one pond"),
+        (("--prices", tmp_path / "bad.toml"), "[worth] is missing"),
+    ):
+        refused = call("promise", *park, "--members", "2", *options)
+        assert refused.exit_code == 2 and said in refused.stderr and "(1 of 2)" not in refused.stderr
 
 
 @pytest.mark.parametrize(
     ("options", "said"),
     [
         (["--members", "200"], "write 128 or 256"),
+        (["--seed", "-4"], "not in the range x>=0"),
         (["--workers", "2", "--cluster", "tcp://127.0.0.1:9"], "give one of the two"),
         (["--cluster", "here"], "not a way to do runs"),
         (["--figure", "a.doc"], "a picture ends in"),

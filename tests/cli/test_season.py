@@ -91,7 +91,7 @@ def test_the_pump_moves_what_its_file_says(design):
 
 
 def test_the_storm_arrives(design):
-    """0.5 acre ft within six hours from 15:00 on the fourth of July; 1 acre ft is 43560 ft3, exact."""
+    """0.5 acre-ft within six hours from 15:00 on the fourth of July; 1 acre-ft is 43560 ft3, exact."""
     inflow = design["inflow"].sel(time=slice("2025-07-04T15:00", "2025-07-04T21:00"))
     brought = float(design["inflow"].sum()) * 3600.0
     assert float(inflow.max()) == float(design["inflow"].max()) > 0.0

@@ -22,7 +22,7 @@ READINGS = (
 
 
 def test_keys_of_a_scenario_are_read_back(tmp_path):
-    """The keys printed make a zone of the same water: 4 x 3/4 of its area is near 1.1 acre ft by hand."""
+    """The keys printed make a zone of the same water: 4 x 3/4 of its area is near 1.1 acre-ft by hand."""
     keys, picture = tmp_path / "keys.toml", tmp_path / "map.svg"
     result = call("soundings", *READINGS, "-o", keys, "--figure", picture)
     assert result.exit_code == 0, result.output

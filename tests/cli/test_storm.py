@@ -25,7 +25,7 @@ curve_number = 80
 time_of_concentration = "15 min"
 """
 NO_STORM = (
-    '[[inflow]]\nzone = "deep pool"\nstart = "2025-07-04 15:00"\nduration = "6 h"\nvolume = "0.5 acre ft"\n',
+    '[[inflow]]\nzone = "deep pool"\nstart = "2025-07-04 15:00"\nduration = "6 h"\nvolume = "0.5 acre-ft"\n',
     "",
 )
 GOOD = dict.fromkeys(STORM, 5.0) | {"drawdown": 50000.0}
@@ -48,14 +48,14 @@ before = "rain"
 
 
 def test_a_storm_with_and_without_the_existing_pond(tmp_path):
-    """2 in on 3 acre: paving (CN 98) sheds 1.7695 in, ground (CN 80) 0.5625 in by NEH-630: 0.2614 acre ft."""
+    """2 in on 3 acre: paving (CN 98) sheds 1.7695 in, ground (CN 80) 0.5625 in by NEH-630: 0.2614 acre-ft."""
     design = write_files(tmp_path, NO_STORM, extra=RAIN)
     (tmp_path / "old.toml").write_text('site = "site.toml"\ntitle = "existing"\n' + RAIN, encoding="utf-8")
     result = call("storm", design, "--existing", tmp_path / "old.toml", "--figure", tmp_path / "storm.png")
     assert result.exit_code == 0, result.output
     rows = {line[:44].strip(): line[44:].split() for line in result.output.splitlines()}
     assert [float(value) for value in rows["rain [in]"]] == pytest.approx([2.0, 2.0], rel=5e-3)
-    assert float(rows["runoff of lot [acre ft]"][0]) == pytest.approx(0.2614, rel=0.01)
+    assert float(rows["runoff of lot [acre-ft]"][0]) == pytest.approx(0.2614, rel=0.01)
     peaks = [float(rows[f"peak {way} [cfs]"][0].rstrip("!")) for way in ("out", "in")]
     assert peaks[0] < peaks[1]
     assert "existing pond" in result.output
@@ -135,12 +135,34 @@ def test_several_storms_of_several_designs_from_one_pool(tmp_path):
     assert rains == pytest.approx([2 * 0.0254, 4 * 0.0254], rel=1e-6)
 
 
+def test_design_storms_need_land_alone(tmp_path):
+    """A site without [rain] takes the same storm as one with rain before which it is dry: 2 in on 3 acre shed
+    0.2614 acre-ft by NEH-630, as above; a run of the season says that its land sheds nothing."""
+    storm = STORMS.partition("[[storm]]")[2].partition("[[storm]]")[0]
+    land = "[[drainage]]" + RAIN.partition("[[drainage]]")[2]
+    design = write_files(tmp_path, NO_STORM)
+    site = tmp_path / "site.toml"
+    site.write_text(f"{site.read_text(encoding='utf-8')}\n[[storm]]{storm}{land}", encoding="utf-8")
+    result = call("storm", design, "--existing", site, "--storms", "all")
+    assert result.exit_code == 0, result.output
+    rows = {line[:44].strip(): line[44:].split() for line in result.stdout.splitlines()}
+    assert float(rows["runoff of lot [acre-ft]"][0]) == pytest.approx(0.2614, rel=0.01)
+    season = call("run", design, "-o", tmp_path / "run.nc")
+    assert season.exit_code == 0, season.output
+    assert "drainage areas shed nothing in this run" in " ".join(season.output.split())
+    plain = call("storm", design)
+    assert plain.exit_code == 2 and "--storms 2yr" in plain.output
+
+
 @pytest.mark.parametrize(
     ("option", "told"),
     [
         (("--storms", "5yr"), 'there is no storm "5yr"; there are 2yr, 10yr'),
         (("--storms", "2yr", "--pool", "20 ft"), "is not between the deepest bed"),
-        (("--storms", "2yr", "--pool", "high"), "high"),
+        (("--storms", "2yr", "--pool", "high"), "--pool high: "),
+        (("--storms", ","), "names no storm"),
+        (("--storms", ""), "names no storm"),
+        (("--pool", "9.9 ft"), "goes with --storms"),
     ],
 )
 def test_storms_and_pools_that_are_not_there(tmp_path, option, told):

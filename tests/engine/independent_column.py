@@ -56,8 +56,10 @@ class Column:
         rho = nature.density(self.state[T], 0.0, 0.0)
         n2 = -nature.G * np.diff(rho) / self.thick / (0.5 * (rho[1:] + rho[:-1]))
         mixing = self.s.mixing
+        turbulent = 0.2 * mixing.dissipation / np.maximum(n2, 7.5e-5)
         calm = np.maximum(
-            mixing.background_multiplier * background(self.area[-1], n2), mixing.diffusivity_floor
+            np.maximum(mixing.background_multiplier * background(self.area[-1], n2), turbulent),
+            mixing.diffusivity_floor,
         )
         stirred = stirring(self.surface - self.edge[1:-1], wind2, self.s.place.latitude, n2)
         return calm + stirred + overturning(n2, mixing.convective_diffusivity)
@@ -110,10 +112,11 @@ class Column:
         lit[0] = at[0] * self.area[1] / self.bed[0]
         quanta = now[SUN] * 0.45 * 4.57e-6 * (1 - light.albedo) / algae.light_saturation * np.exp(-over)
         mean = np.diff(np.arcsinh(quanta)) / fade
-        factor = algae.photosynthesis_theta ** (np.minimum(self.state[T], 301.15) - 293.15)
+        warmer = np.minimum(self.state[T], 301.15) - 293.15
+        factor, burnt = algae.photosynthesis_theta**warmer, algae.respiration_theta**warmer
         oxygen = np.maximum(self.state[O2], 0.0)
         made = given * factor * algae.photosynthesis * mean * self.volume
-        used = given * factor * algae.respiration * oxygen / (oxygen + 0.2e-3) * self.volume
+        used = given * burnt * algae.respiration * oxygen / (oxygen + 0.2e-3) * self.volume
         gain[O2] += made - used
         gain[DEAD] += made - used * dead / (dead + 0.2e-3)
         return lit

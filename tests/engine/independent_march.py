@@ -118,10 +118,11 @@ def light_and_algae(m):
 def algae_in_box(m, b, given, dying, mean):
     """Oxygen of the given algae; what they make is dead matter, which feeds their respiration (chosen)."""
     algae, volume = m.s.algae, m.shape.volume[b]
-    factor = algae.photosynthesis_theta ** (min(m.c[b, T], 301.15) - 293.15)
+    warmer = min(m.c[b, T], 301.15) - 293.15
+    factor, burnt = algae.photosynthesis_theta**warmer, algae.respiration_theta**warmer
     oxygen, dead, ammonium = (max(m.c[b, k], 0) for k in (O2, DEAD, NH4))
     made = given * volume * factor * algae.photosynthesis * mean
-    used = given * volume * factor * algae.respiration * oxygen / (oxygen + 0.2e-3)
+    used = given * volume * burnt * algae.respiration * oxygen / (oxygen + 0.2e-3)
     killed = dying * 32 / 12 * algae.carbon_to_chlorophyll * volume
     m.amount[b, O2] += made - used
     m.amount[b, DEAD] += made - used * dead / (dead + 0.2e-3) + killed

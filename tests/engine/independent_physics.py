@@ -63,9 +63,9 @@ def sky(air, air_vapour, cloud):
 
 
 def gas_velocity(temperature, wind10, floor):
-    """Cole and Caraco 1998 with the Schmidt number of 1992 (not above 30 degC), exponent 1/2 [m/s]."""
-    t = min(temperature - 273.15, 30.0)
-    schmidt = 1800.6 - 120.10 * t + 3.7818 * t**2 - 0.047608 * t**3
+    """Cole and Caraco 1998, Schmidt number of Wanninkhof 2014 up to 40 degC, exponent 1/2 [m/s]."""
+    t = min(temperature - 273.15, 40.0)
+    schmidt = 1745.1 - 124.34 * t + 4.8055 * t**2 - 0.10115 * t**3 + 0.00086842 * t**4
     return (floor + 0.215 * wind10**1.7 / 360000) * math.sqrt(600 / schmidt)
 
 

@@ -285,7 +285,7 @@ def vertical(m, n2, lower, zone, wind2):
     depth, felt = m.shape.level - m.shape.top[lower], wind2 * (1 - m.pond.cover[zone])
     stirred = nature.wind_mixing(depth, felt, m.s.place.latitude, n2)
     return (
-        max(background, mixing.diffusivity_floor)
+        max(background, mixing.diffusivity_floor, 0.2 * mixing.dissipation / max(n2, 7.5e-5))
         + stirred
         + nature.convection(n2, mixing.convective_diffusivity)
     )

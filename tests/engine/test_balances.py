@@ -40,7 +40,7 @@ def live_pond(seepage, **sections):
         inflow=(storm,),
         bloom_crash=(crash,),
         bed=Bed(),
-        algae=Algae(),
+        algae=Algae(mode="given"),
         organic_matter=OrganicMatter(),
         nitrogen=Nitrogen(),
         solids=Solids(shoreline_erosion=20.0 / (365.0 * DAY)),

@@ -61,7 +61,7 @@ def settled():
         basin("b", 100.0, 2.0, centre=(30.0, 0.0)),
         layers=4,
         connection=(passage("a", "b", depth=2.0),),
-        solids=Solids(share=(1.0,), settling_velocity=(1e-5,)),
+        solids=Solids(share=(1.0,), settling_velocity=(1e-5,), by_temperature=False),
     )
     model, state, _ = rates_of(pond)
     return model.grid, state

@@ -26,7 +26,13 @@ from tests.engine.ponds import (
 )
 
 FLOOR = 1.4e-7  # m2/s
-STILL = {"background_multiplier": 0.0, "diffusivity_floor": FLOOR, "gravity_exchange": 0.0}
+STILL = {
+    "background_multiplier": 0.0,
+    "diffusivity_floor": FLOOR,
+    "dissipation": 0.0,
+    "cooling_entrainment": 0.0,
+    "gravity_exchange": 0.0,
+}
 
 
 def layered(temperatures, depth=2.4, layers=8, **sections):

@@ -142,13 +142,18 @@ def test_nothing_passes_between_the_air_and_water_under_ice():
     """No gas exchange, evaporation, sunlight of the near infrared or stir by wind; light by check 18.10."""
     windy = steady_weather(air=-2.0, dew=-8.0, wind=8.0, sun=300.0)
     light = Light(background_extinction=0.5, albedo=0.07)
-    keys = {"weather": windy, "layers": 8, "mixing": Mixing(background_multiplier=0.0), "light": light}
+    keys = {
+        "weather": windy,
+        "layers": 8,
+        "mixing": Mixing(background_multiplier=0.0, dissipation=0.0),
+        "light": light,
+    }
     pond = frozen(2.0, thick=0.3, snow=0.1, ice=Ice(albedo=0.3, snow_albedo=0.85), **keys)
     model, _, rates = rates_of(pond)
     assert rates.pathways[0, s.SURFACE_EXCHANGE] == 0.0
     assert rates.lines[s.WATER_EVAPORATION] == 0.0
     distance = 0.5 * (model.work.thickness[1:] + model.work.thickness[:-1])
-    assert model.work.exchange[:7] == pytest.approx(1e-6 * AREA / distance[:7], rel=1e-6)  # the floor alone
+    assert model.work.exchange[:7] == pytest.approx(6e-7 * AREA / distance[:7], rel=1e-6)  # the floor alone
     albedo = 0.3 + 0.55 * 0.1 / (0.1 + 0.02)  # snow hides the ice by its depth
     assert model.work.light_top[7] == pytest.approx(
         (1.0 - albedo) * np.exp(-2.0 * 0.3 - 20.0 * 0.1), rel=1e-6

@@ -94,7 +94,17 @@ diameter = "8 cm"
 crest = "10.1 m"
 width = "2 m"
 
+[algae]
+mode = "given"
+
+[mixing]
+cooling_entrainment = 0.0      # the edge of the mixed layer is held apart, test_mixed_layer.py
+
+[gas_transfer]
+law = "wind"
+
 [solids]
+by_temperature = false
 shoreline_erosion = "20 kg/m/yr"
 
 [resuspension]

@@ -65,12 +65,12 @@ def both(tmp_path_factory: pytest.TempPathFactory) -> Any:
     pond = inert_pond(
         bowl("pool", 2000.0, DEPTH),
         days=HOURS / 24.0,
-        pond=Pond(normal_pool=LEVEL, bank_top=LEVEL + 2.0, length=60.0),
+        pond=Pond(normal_pool=LEVEL, bank_top=LEVEL + 2.0, length=60.0, layers=24, top_layer=0.15),
         weather=Weather(file=file),
         ground=Ground(temperature=CELSIUS_0 + 14.0),
         bed=Bed(ammonium_release=0.0, organic_decay=0.0),
-        algae=Algae(),
-        mixing=Mixing(),
+        algae=Algae(mode="given"),
+        mixing=Mixing(cooling_entrainment=0.0),  # held apart in test_mixed_layer.py
         start=Start(
             profile=(Profile("pool", (0.2, 0.8, 1.5, 2.3, 3.2), tuple(temperature), tuple(oxygen)),),
             suspended_solids=0.0, bod5=0.0, ammonium=0.0, chloride=0.0,

@@ -52,7 +52,7 @@ from tests.physics.tolerance import close_to
 
 AREA, DEPTH = 1000.0, 2.0
 UG_PER_L = 1e-6
-ONE_CLASS = Solids(settling_velocity=(1e-5,), share=(1.0,))
+ONE_CLASS = Solids(settling_velocity=(1e-5,), share=(1.0,), by_temperature=False)
 STILL = {"growth_theta": 1.0, "loss_theta": 1.0, "maintenance": 0.0, "mortality": 0.0}
 STILL |= {"anoxic_mortality": 0.0, "growth_respiration": 0.0, "excretion": 0.0, "sinking": 0.0, "seed": 0.0}
 NO_DECAY = OrganicMatter(bod_decay=0.0, detritus_settling=0.0, grown_decay=0.0, grown_settling=0.0)
@@ -186,7 +186,7 @@ def test_bound_phosphorus_leaves_a_bed_without_oxygen_until_it_is_gone():
         days=40.0,
         phosphorus=replace(QUIET, bound_start=1e-3, bound_release=release, burial=burial),
         start=replace(filled_with("z", oxygen=0.0), chlorophyll=0.0, dissolved_phosphorus=0.0),
-        gas_transfer=GasTransfer(k600_at_no_wind=0.0),
+        gas_transfer=GasTransfer(k600_at_no_wind=0.0, law="wind"),
     )
     marched = integrate_pond(pond)
     both = release + burial
@@ -375,7 +375,9 @@ def test_given_chlorophyll_follows_its_profile():
         basin("z", AREA, DEPTH),
         layers=4,
         days=1.0,
-        algae=Algae(chlorophyll=(40e-6,) * 12, profile_depth=(0.0, 1.0), profile_share=(1.0, 0.5)),
+        algae=Algae(
+            mode="given", chlorophyll=(40e-6,) * 12, profile_depth=(0.0, 1.0), profile_share=(1.0, 0.5)
+        ),
     )
     marched = integrate_pond(pond)
     work = marched.model.work

@@ -123,16 +123,15 @@ def test_the_model_of_a_member_takes_less_than_ten_milliseconds():
         member = with_values(
             scenario,
             {
-                "algae.chlorophyll": 1e-5 * n,
+                "algae.growth": (1.2 + 0.1 * n) / 86400.0,
                 "bed.oxygen_demand_theta": 1.05 + 0.01 * n,
                 "zone.far_arm.bed_oxygen_demand": f"{n} g/m2/d",
                 "aeration.pool_air.alpha": 0.7 + 0.01 * n,
                 "waterfall.water_quality": 1.0 + 0.05 * n,
             },
         )
-        model = build_model(member)
+        build_model(member)
         spent.append(time.process_time() - began)
-        assert model.forcing.chlorophyll[0, 0, 0] == pytest.approx(1e-5 * n, rel=1e-12)
     assert value_at(member, "zone.far_arm.bed_oxygen_demand") == pytest.approx(7e-3 / 86400)
     assert min(spent) < 0.010
 

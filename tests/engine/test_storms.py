@@ -16,7 +16,7 @@ from pondsim.storm import run_storms
 from tests.cli.common import write_files
 
 NO_INFLOW = (
-    '[[inflow]]\nzone = "deep pool"\nstart = "2025-07-04 15:00"\nduration = "6 h"\nvolume = "0.5 acre ft"\n',
+    '[[inflow]]\nzone = "deep pool"\nstart = "2025-07-04 15:00"\nduration = "6 h"\nvolume = "0.5 acre-ft"\n',
     "",
 )
 FEW_LAYERS = ('low_pool = "9 ft"', 'low_pool = "9 ft"\nlayers = 4')
@@ -60,7 +60,7 @@ def scenarios(tmp_path_factory):
 
 
 def test_every_design_starts_every_storm_at_the_stated_level(scenarios):
-    """Runoff of 2 in on 3 acre by NEH-630: 0.2614 acre ft; of 4 in (CN 98: 3.766, CN 80: 2.042 in) 0.6829."""
+    """Runoff of 2 in on 3 acre by NEH-630: 0.2614 acre-ft; of 4 in (CN 98: 3.766, CN 80: 2.042 in) 0.6829."""
     pool = 9.8 * FOOT
     peaks = []
     for scenario in scenarios:

@@ -93,7 +93,7 @@ def test_what_settles_lies_on_the_bed():
     still = inert_pond(
         basin("pool", 400.0, 1.2),
         days=1.0,
-        solids=Solids(settling_velocity=(velocity,), share=(1.0,)),
+        solids=Solids(settling_velocity=(velocity,), share=(1.0,), by_temperature=False),
     )
     marched = integrate_pond(still, lambda _, state: set_concentration(state, s.FIRST_CLASS, 0.05))
     left = marched.amounts(s.FIRST_CLASS)[:, 0]

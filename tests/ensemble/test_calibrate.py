@@ -6,16 +6,19 @@ import json
 
 import numpy as np
 import pytest
+from markupsafe import escape
 from scipy import stats
 
 from pondsim.ensemble.calibrate import AtReadings, calibrate, warnings_of
+from pondsim.ensemble.facts import Read
 from pondsim.ensemble.learnt import Learnt, learnt
 from pondsim.ensemble.runner import run_tasks
 from pondsim.ensemble.sampling import Unknown, shares_of, values_of
 from pondsim.ensemble.statistics import quantile
+from pondsim.ensemble.study import RunDrawn
 from pondsim.ensemble.unknowns import drawn, unknowns_of
 from pondsim.ensemble.weather_years import WeatherYear
-from pondsim.ensemble.weights import Held, Read, Weighing, weigh
+from pondsim.ensemble.weights import Held, Weighing, weigh
 from pondsim.ensemble.weights_file import weighted_draws
 from pondsim.errors import ScenarioError
 from pondsim.scenario.read import read_scenario
@@ -33,7 +36,7 @@ low = "1 g/m2/d"
 high = "4 g/m2/d"
 
 [[unknowns.range]]
-key = "algae.chlorophyll"
+key = "start.chlorophyll"
 low = "15 ug/L"
 high = "150 ug/L"
 shape = "log-uniform"
@@ -65,7 +68,7 @@ def test_what_is_said(weighed, logged):
     data = json.loads((logged[0].parent / "w.json").read_text())
     assert data["effective_number"] >= 4.0 and {one["name"] for one in data["unknowns"]} == {
         "bed.oxygen_demand",
-        "algae.chlorophyll",
+        "start.chlorophyll",
     }
     again = call(
         "calibrate", logged[0], "--members", "16", "--effective", "4", "--keep", logged[0].parent / "kept"
@@ -78,7 +81,7 @@ def test_a_fit_is_told_as_a_range(logged, weighed):
     folder = logged[0].parent
     files = ("--keep", folder / "kept", "--json", folder / "fit.json")
     told = call(
-        "calibrate", logged[0], "--members", "16", "--effective", "4", "--fit", "algae.chlorophyll", *files
+        "calibrate", logged[0], "--members", "16", "--effective", "4", "--fit", "start.chlorophyll", *files
     )
     assert told.exit_code == 0, told.stderr
     assert "Least squares with the ranges as priors" in " ".join(told.stdout.split())
@@ -94,7 +97,7 @@ def test_promise_takes_draws_and_weights(weighed, logged):
     draws = weighted_draws(
         [read_scenario(folder / "existing.toml"), read_scenario(folder / "design.toml")], folder / "w.nc"
     )
-    assert [one.name for one in draws.unknowns] == ["bed.oxygen_demand", "algae.chlorophyll", "weather"]
+    assert [one.name for one in draws.unknowns] == ["bed.oxygen_demand", "start.chlorophyll", "weather"]
     assert draws.weights.sum() == pytest.approx(1.0) and len(draws.weights) == 16
     told = call("promise", folder / "existing.toml", folder / "design.toml", "--weights", folder / "w.nc")
     assert told.exit_code == 0 and "by their weights" in told.stdout, told.stderr
@@ -105,11 +108,48 @@ def test_promise_takes_draws_and_weights(weighed, logged):
     assert other.exit_code == 2 and "bed.oxygen_demand was drawn from another range" in other.stderr
 
 
+def test_size_takes_draws_and_weights(weighed, logged, monkeypatch, tmp_path):
+    """Few members by their weights, the same at each size; a search that goes on runs nothing twice."""
+    folder, ran = logged[0].parent, []
+    real = RunDrawn.__call__
+    monkeypatch.setattr(RunDrawn, "__call__", lambda self, task: ran.append(task) or real(self, task))
+    options = ("--until", "dawn_lowest_top >= 0.1 mg/L", "--steps", "2", "--members", "4",
+               "--weights", folder / "w.nc", "--keep", tmp_path / "kept")  # fmt: skip
+    told = call("size", "flow", folder / "design.toml", *options, "--json", tmp_path / "a.json")
+    assert told.exit_code == 0, told.output
+    data = json.loads((tmp_path / "a.json").read_text())
+    assert data["kind"] == "already" and data["runs"][0]["share"] > 0.8
+    assert len(ran) == data["members"] * len(data["runs"]) == len(set(ran))
+    assert len({task.values for task in ran}) == data["members"]
+    said = " ".join(told.stdout.split())
+    assert "taken by the weights of w.nc, worth" in said and "2 unknowns over their ranges" in said
+    ran.clear()
+    again = call("size", "flow", folder / "design.toml", *options)
+    assert again.stdout == told.stdout and not ran
+
+
+def test_the_page_takes_weights(weighed, logged, tmp_path):
+    """What is printed stands on the page in the same words; another file is refused."""
+    folder = logged[0].parent
+    call("run", logged[0], "-o", tmp_path / "read.nc")
+    page = ("report", tmp_path / "read.nc", "-o", tmp_path / "page.html", "--no-tables")
+    made = call(*page, "--weights", folder / "w.nc")
+    assert made.exit_code == 0, made.output
+    html = " ".join((tmp_path / "page.html").read_text().split())
+    assert "What the readings say of the unknowns" in html
+    for paragraph in weighed.stdout.replace("Warning: ", "").split("\n\n")[:3]:
+        assert escape(" ".join(paragraph.split())) in html
+    refused = call(*page, "--weights", tmp_path / "read.nc")
+    assert refused.exit_code == 2 and "holds no weights of this version" in refused.stderr
+
+
 @pytest.mark.parametrize(
     ("options", "said"),
     [
         (["--held-out", "0.9"], "write a share of the days from 0.1 to 0.6"),
         (["--effective", "99", "--members", "16"], "write a number from 2 to that of the members"),
+        (["--seed", "-1"], "not in the range x>=0"),
+        (["--by", "oxygen"], "is not something that is read; write one of dissolved_oxygen"),
         (["--by", "chlorophyll"], "no readings of chlorophyll lie within the period"),
         (["--members", "10", "--effective", "4"], "write 8 or 16"),
     ],
@@ -122,6 +162,8 @@ def test_what_cannot_be_is_refused(logged, options, said):
 def test_no_readings_are_refused(logged):
     with pytest.raises(ScenarioError, match="there are no readings to hold members against"):
         calibrate(read_scenario(logged[0].parent / "existing.toml"), 4, effective=2.0)
+    told = call("calibrate", logged[0].parent / "existing.toml")
+    assert told.exit_code == 2 and "existing.toml: has no [[readings]]" in told.stderr
 
 
 def test_every_warning_comes_where_it_should():

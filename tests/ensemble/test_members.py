@@ -23,7 +23,7 @@ from pondsim.scenario.values import with_value, with_values
 from pondsim.simulate import run
 from tests.scenarios_for_tests import write_design
 
-DRAWN = ((1.0, 60.0), (2.0, 60.0), (2.0, 20.0))  # bed oxygen demand [g/m2/d], chlorophyll [ug/L]
+DRAWN = ((1.0, 60.0), (2.0, 60.0), (2.0, 20.0))  # bed oxygen demand [g/m2/d], chlorophyll at the start [ug/L]
 
 
 @pytest.fixture(scope="module")
@@ -32,7 +32,7 @@ def scenarios(tmp_path_factory):
         read_scenario(write_design(tmp_path_factory.mktemp("pond"))), "period.end", "2025-07-06"
     )
     return [
-        with_values(short, {"bed.oxygen_demand": f"{bed} g/m2/d", "algae.chlorophyll": f"{green} ug/L"})
+        with_values(short, {"bed.oxygen_demand": f"{bed} g/m2/d", "start.chlorophyll": f"{green} ug/L"})
         for bed, green in DRAWN
     ]
 
@@ -63,11 +63,11 @@ def test_a_member_is_its_run_cut_down(scenarios, members):
 
 
 def test_what_was_drawn_tells_the_members_apart(members):
-    """More demand of the bed, or fewer algae by day, leaves less oxygen."""
+    """More demand of the bed takes more oxygen; algae that start at a third make less of it."""
     demand = members["measure"].sel(key="oxygen_budget.bed_demand").values
     assert demand[0] > demand[1]  # negative: out of the water
     made = members["measure"].sel(key="oxygen_budget.photosynthesis").values
-    assert made[0] == pytest.approx(made[1], rel=0.05) and made[2] < 0.6 * made[1]
+    assert made[2] < 0.95 * made[1]
 
 
 @pytest.mark.parametrize("how", ["threads:2", "processes:2"])

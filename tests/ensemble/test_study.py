@@ -7,6 +7,7 @@ import signal
 import subprocess
 import sys
 import time
+from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 
@@ -14,15 +15,21 @@ import numpy as np
 import pytest
 import xarray as xr
 
+from pondsim import simulate
 from pondsim.ensemble import study as study_module
+from pondsim.ensemble import unknowns
 from pondsim.ensemble.sampling import Unknown
 from pondsim.ensemble.study import Drawn, _Table, draws_of, run_study, tasks_of
 from pondsim.ensemble.study_file import load_study, save_study, unknowns_in
 from pondsim.ensemble.unknowns import drawn, unknowns_of
 from pondsim.ensemble.weather_years import WeatherYear, in_year, weather_years
 from pondsim.errors import ScenarioError
+from pondsim.output.provenance import used_parameters
 from pondsim.scenario.defaults import default_parameter
-from pondsim.scenario.values import value_at
+from pondsim.scenario.read import read_scenario
+from pondsim.scenario.values import value_at, with_values
+from pondsim.simulate import run
+from tests.cli.common import DEMO
 from tests.ensemble.ponds import changed, two_designs
 
 ROOT = Path(__file__).parent.parent.parent
@@ -48,19 +55,52 @@ def test_what_is_drawn(tmp_path):
 
 
 def test_what_is_off_is_not_drawn(tmp_path):
-    """Entrainment by cooling is 0 by default: drawn only where the file turns it on."""
+    """Entrainment by cooling that a file turns off is not drawn, nor is what only judges."""
     existing, _ = two_designs(tmp_path)
-    on = changed(existing, mixing__cooling_entrainment=0.2)
-    drawn_of = [{one.name for one in unknowns_of([pond], weather_years(pond))} for pond in (existing, on)]
-    assert ["mixing.cooling_entrainment" in names for names in drawn_of] == [False, True]
-    assert "mixing.dissipation" not in drawn_of[1]
+    off = changed(existing, mixing__cooling_entrainment=0.0)
+    drawn_of = [{one.name for one in unknowns_of([pond], weather_years(pond))} for pond in (existing, off)]
+    assert ["mixing.cooling_entrainment" in names for names in drawn_of] == [True, False]
+    assert not [name for name in drawn_of[0] if name.startswith("judging.")]
+
+
+def computed(scenario):
+    """Every number of a run, in one line."""
+    results = run(scenario, how_long_start_matters=False)
+    return np.concatenate([v.values.ravel() for v in results.data_vars.values() if v.dtype.kind == "f"])
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("mode", ["grown", "given"])
+def test_what_is_drawn_moves_the_pond_and_what_is_not_does_not(tmp_path, mode):
+    """Each parameter at an end of its range, over a storm: those of the other algae move no number at all."""
+    _, design = two_designs(tmp_path, f'\n[algae]\nmode = "{mode}"\n', days=5, layers=4)
+    plain, moved, idle = computed(design), set(), set()
+    rows = {}
+    for use in used_parameters(design):
+        if use.name.partition(".")[0] not in unknowns.STATED:
+            rows.setdefault(use.name, []).append(use)
+    for name, uses in rows.items():
+        row = default_parameter(name)
+        end = row.high if row.high != row.value else row.low
+        with suppress(ScenarioError):
+            laid = {one.key: unknowns._laid(design, one, Unknown(name), end) for one in uses}
+            same = np.array_equal(plain, computed(with_values(design, laid)), equal_nan=True)
+            (idle if same else moved).add(name)
+    asked = {one.name for one in unknowns_of([design], weather_years(design))}
+    others = {name for name in rows if unknowns.acts_on_others(name, design)}
+    assert not others & moved and not others & asked and len(others) >= 8
+    assert asked & idle <= {"bed.winter_share", "mixing.background_multiplier"}  # winter; a stiller pond
 
 
 def test_a_draw_goes_with_what_each_place_states(tmp_path):
     """Half of the default leaves half of the cove's own 1.4; twelve months keep their course."""
     _, design = two_designs(tmp_path)
     months = tuple(f"{10 + 5 * month} ug/L" for month in range(12))
-    design = changed(design, **{"zone__cove__bed_oxygen_demand": "1.4 g/m2/d", "algae__chlorophyll": months})
+    design = changed(
+        design,
+        algae__mode="given",
+        **{"zone__cove__bed_oxygen_demand": "1.4 g/m2/d", "algae__chlorophyll": months},
+    )
     row = default_parameter("algae.chlorophyll")
     unknowns = [
         Unknown("bed.oxygen_demand"),
@@ -218,6 +258,28 @@ def test_every_design_of_a_member_has_its_draw(study, draws):
     assert (run_hours[0] == 0.0).all() and (run_hours[1] > 0.0).all()
     by_system = [key for key in study["key"].values if key.startswith("electricity.")]
     assert by_system and not study["measure"].sel(key=by_system).values[0].any()  # absent: as declared
+
+
+@pytest.mark.parametrize("how", ["serial", "threads:2"])
+def test_designs_of_a_member_find_one_bed_and_it_is_that_of_its_draw(designs, draws, how):
+    """Algae grow: the passes that fill the bed run once a member, and give what each run alone would find."""
+    assert designs[0].algae.mode == "grown" and designs[0].bed.passes > 0
+    simulate._found_bed.cache_clear()
+    found = run_study(designs, draws, how)
+    assert simulate._found_bed.cache_info().misses == draws.members
+    tasks, function = tasks_of(designs, draws)
+    for place in (1, 6):
+        simulate._found_bed.cache_clear()
+        own = function(tasks[place])
+        together = found["measure"].sel(key=own["key"].values).values[place % 2, place // 2]
+        assert together == pytest.approx(own["measure"].values, rel=1e-6, nan_ok=True)
+
+
+def test_all_designs_of_the_demo_find_the_same_bed():
+    """Pipes, wells and trenches play no part in the pond as it is found, so one filling serves all."""
+    names = ("existing", "waterfall", "waterfall_night_air", "existing_logged")
+    designs = [read_scenario(DEMO / f"{name}.toml") for name in names]
+    assert len({simulate._bare(one) for one in designs}) == 1
 
 
 def test_a_file_holds_the_whole_study(study, tmp_path):

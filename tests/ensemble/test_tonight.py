@@ -131,13 +131,15 @@ def test_the_command_tells_or_withholds(pond):
     row = json.loads((pond / "n.json").read_text())["corners"][0]
     assert row["past_nights"] >= 5
     assert (row["dawn"] is not None) == row["told"] == (row["rmse"] < row["yesterdays_hour_rmse"])
-    assert ("power cut now" in said) == row["told"] and ("withheld" in said) != row["told"]
+    assert ("power cut now" in said) == row["told"] and ("no forecast: on past nights" in said) != row["told"]
 
 
 @pytest.mark.parametrize(
     ("options", "said"),
     [
-        (["--now", "tomorrow"], "is no time; write such as"),
+        (["--now", "tomorrow"], "is not a time; write such as"),
+        (["--now", "2025-07-08 18:00-04:00"], "with no offset"),
+        (["--now", "2030-01-01"], "the last reading of oxygen is 2025-07-"),
         (["--now", "2025-06-01"], "lies before period.start"),
         (["--below", "40"], "write oxygen between 0 and 15"),
         ([], "the period needs"),

@@ -6,11 +6,12 @@ import numpy as np
 import pytest
 from scipy import stats
 
+from pondsim.ensemble.facts import Read, memory_days, split
 from pondsim.ensemble.fit import fit
 from pondsim.ensemble.learnt import learnt
 from pondsim.ensemble.sampling import Unknown, shares_of
 from pondsim.ensemble.statistics import effective_number, quantile, weights_of
-from pondsim.ensemble.weights import Read, chi2_of, interval, memory_days, split, tempered, weigh
+from pondsim.ensemble.weights import chi2_of, interval, tempered, weigh
 
 MEMBERS = 2**14
 
@@ -178,5 +179,8 @@ def test_a_fit_of_linear_residuals_is_the_exact_posterior():
     found = fit(lambda z: (H @ np.array([1.0 + z[0], 2.0 + 2.0 * z[1]]) - d) / np.sqrt(0.5), 2)
     assert 1.0 + found.score[0] == pytest.approx(1.24, abs=1e-4)
     assert found.spread[0] ** 2 == pytest.approx(0.2, abs=1e-4) and not found.at_bound.any()
+    coarse = fit(lambda z: np.round((H @ np.array([1.0 + z[0], 2.0 + 2.0 * z[1]]) - d) / np.sqrt(0.5), 3), 2)
+    assert coarse.score == pytest.approx(found.score, abs=0.02)  # slopes reach further than digits are kept
+    assert coarse.spread == pytest.approx(found.spread, rel=0.02)
     far = fit(lambda z: (z - 9.0) / 0.01, 1)
     assert far.at_bound.all()

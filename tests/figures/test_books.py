@@ -100,7 +100,7 @@ def test_kwh_by_design_and_month():
     figure = electricity([small_pond(title="existing"), pond])
     above, below = figure.axes
     assert widths(above) == pytest.approx([0.0, 0.0, 672.0, 288.0])
-    assert texts(above) == ["0 kWh", "960 kWh\npump 672 + night air 288"]
+    assert texts(above) == ["0 kWh", "960 kWh\npump 672 + night_air 288"]
     assert heights(below) == pytest.approx([0.0, 0.0, 720.0, 240.0])
     assert [label.get_text() for label in below.get_xticklabels()] == ["Jun 2025", "Jul 2025"]
     assert finding(figure) == 'In 40 days "loop" uses 960 kWh'

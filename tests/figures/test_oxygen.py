@@ -34,7 +34,7 @@ def test_dawns_are_counted_and_the_existing_pond_stands_behind():
     assert np.allclose(arm.lines[0].get_ydata(), expected + 1.0)
     assert "4 → 1 below" in texts(pool)
     assert "4 → 1 below" in texts(arm)  # 2.5 is below 3 too
-    assert finding(figure) == 'Pool is below 3 mg/L at dawn on 4 of 40 days; with "loop" on 1'
+    assert finding(figure) == 'Dawn oxygen in pool is below 3 mg/L on 4 of 40 days; with "loop" on 1'
     limits = [line.get_ydata()[0] for line in pool.lines[2:]]
     assert limits == [3.0]
     assert "mg/L" in note(figure)
@@ -71,7 +71,7 @@ def test_lines_at_top_mid_and_bottom():
     assert np.allclose(bottom.get_ydata(), 1.5)
     assert len(top.get_ydata()) == 5 * 24 + 1
     assert [word for word in texts(figure.axes[0]) if word in style.STATIONS] == ["top", "mid", "bottom"]
-    assert finding(figure) == "Pool: the bottom is below 3 mg/L for 100 % of the time"
+    assert finding(figure) == "The bottom of pool is below 3 mg/L for 100 % of the time"
 
 
 def test_a_season_is_drawn_day_by_day():
@@ -94,7 +94,7 @@ def test_temperature_in_the_readers_unit():
     assert np.allclose(figure.axes[0].lines[2].get_ydata(), 15.0 * 1.8 + 32.0)
     assert figure.axes[0].get_ylabel() == "°F"
     # top 25 degC, bottom 15: 10 K are 18 delta_degF
-    assert finding(figure) == "Pool, temperature: top and bottom differ by up to 18 °F"
+    assert finding(figure) == "Temperature in pool: top and bottom differ by up to 18 °F"
     si = depth_lines([pond], "pool", "water_temperature", start="2025-06-05", end="2025-06-10", system="si")
     assert finding(si).endswith("10 °C")
 
@@ -134,7 +134,7 @@ def test_debt_is_drawn_on_a_scale_where_a_smell_shows():
     pond = pond.assign(reduced_substances=pond["reduced_substances"].where(pond["layer"] != 1, 0.1))
     told = "reaches 20 mg/L at the bottom, and 0.2 mg/L at the top, where it smells, on 2 of 40 days"
     depth = time_depth([pond], "pool", "reduced_substances")
-    assert finding(depth) == f'Pool: with "As it is" bottom oxygen debt {told}'
+    assert finding(depth) == f'In pool: with "As it is" bottom oxygen debt {told}'
     assert [line.get_ydata()[0] for line in depth.axes[1].lines] == [0.2]
     lines = depth_lines([pond], "pool", "reduced_substances")
     assert finding(lines).endswith(told) and "smells" in texts(lines.axes[0])
@@ -185,7 +185,8 @@ def test_time_and_depth_from_bed_to_the_moving_surface():
     # 3 mg/L lies 0.6 of the way from 97.5 to 98.5 m, as profiles are straight between centres
     assert bands[2.0, 3.0][:, 1].max() == pytest.approx((97.5 + 0.6) / FT, abs=0.05)
     assert (
-        finding(figure) == "Pool falls below 3 mg/L on 10 of 10 days 1 ft above the bed and on 0 at the top"
+        finding(figure)
+        == "Oxygen in pool falls below 3 mg/L on 10 of 10 days 1 ft above the bed and on 0 at the top"
     )
     assert axes.get_ylabel() == "elevation, ft"
     key = figure.axes[1]
@@ -198,14 +199,14 @@ def test_a_long_time_shows_the_lowest_of_each_day():
     assert set(picture(figure)) == {(2.0, 3.0)}
     assert len(figure.axes[0].lines[0].get_ydata()) == 40
     assert note(figure).startswith("Shown is the lowest value of each day")
-    first = "Arm falls below 3 mg/L on 40 of 40 days 1 ft above the bed and on 40 at the top"
+    first = "Oxygen in arm falls below 3 mg/L on 40 of 40 days 1 ft above the bed and on 40 at the top"
     assert finding(figure) == f'{first}; with "As it is (2)" on 40 and 40'
 
 
 def test_other_variables_get_a_scale_that_fits():
     pond = small_pond(8.0, np.array([[[15.0, 20.0, 25.0]]]))
     figure = time_depth(pond, "pool", "water_temperature", system="si")
-    assert finding(figure) == "Pool: temperature between 15 and 25 °C"
+    assert finding(figure) == "Temperature in pool between 15 and 25 °C"
     assert figure.axes[1].get_ylabel() == "temperature, °C"
 
 
@@ -225,7 +226,7 @@ def test_the_budget_over_the_run_in_pounds():
     ]
     assert finding(figure).startswith(
         f'In 40 days "As it is" brings {totals["waterfall"]:.3g} lb of oxygen, '
-        f'sediment oxygen demand is {-totals["bed_demand"]:.3g}; "As it is (2)" brings'
+        f'the sediment consumes {-totals["bed_demand"]:.3g}; "As it is (2)" brings'
     )
     assert "Too small to draw: aeration" in note(figure)
     assert "lb" in figure.axes[0].get_xlabel()
@@ -238,4 +239,4 @@ def test_a_pond_in_which_no_oxygen_moves():
     still["oxygen_total"] = still["oxygen_total"] * 0.0
     figure = oxygen_budget([still])
     assert texts(figure.axes[0]) == ["No oxygen came or went in this run."]
-    assert finding(figure) == "No equipment brings oxygen; in 40 days sediment oxygen demand is 0 lb"
+    assert finding(figure) == "No equipment brings oxygen; in 40 days the sediment consumes 0 lb"

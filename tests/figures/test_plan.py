@@ -75,7 +75,7 @@ def test_older_zones_are_darker():
 def test_equipment_and_passages_are_named():
     figure = plan_map(placed())
     words = texts(figure.axes[0])
-    assert {"waterfall", "intake", "outlet", "water coming in", "night air: 4 diffusers"} <= set(words)
+    assert {"waterfall", "intake", "outlet", "water coming in", "night_air: 4 diffusers"} <= set(words)
     assert f"{10.0 / FT:.3g} ft" in words
     (passage,) = [patch for patch in figure.axes[0].patches if isinstance(patch, Polygon)]
     corners = passage.get_xy()
@@ -160,7 +160,7 @@ def test_many_small_zones_have_their_words_outside():
     many = many.assign(zone_x=("zone", 300.0 * np.cos(angles)), zone_y=("zone", 300.0 * np.sin(angles)))
     figure = plan_map(many)
     figure.draw_without_rendering()
-    first = [text for text in figure.axes[0].texts if text.get_text().startswith("very long name")]
+    first = [text for text in figure.axes[0].texts if text.get_text().startswith("very_long_name")]
     drawn = circles(figure)
     for text, circle in zip(first, drawn, strict=True):
         box = text.get_window_extent()

@@ -71,21 +71,21 @@ def test_bill_by_month_with_the_highest_power(made):
 def test_energy_on_the_bill_by_system(made):
     energy = lines(made, "bill_energy")
     assert "pump, kWh,2025-06,,700.5" in energy
-    assert "night air, kWh,2025-07,,9.0" in energy
+    assert "night_air, kWh,2025-07,,9.0" in energy
 
 
 def test_hours_starts_and_trips_over_the_run(made):
     """40 days at 0.75 and 0.5 are 720 and 480 h."""
     table = lines(made, "electricity")
     assert "Hours run, h,pump,0,720,720" in table
-    assert "Hours run, h,night air,0,480,480" in table
+    assert "Hours run, h,night_air,0,480,480" in table
     assert "Trips,pump,0,9,9" in table
 
 
 def test_outages_are_named_with_what_they_stopped(made):
     text = Page(made.html).text
-    assert "without power from 2025-06-03 15:00 to 2025-06-04 09:00: pump and night air." in text
-    assert "without power from 2025-06-20 00:00 until the run ends: night air." in text
+    assert "without power from 2025-06-03 15:00 to 2025-06-04 09:00: pump and night_air." in text
+    assert "without power from 2025-06-20 00:00 until the run ends: night_air." in text
 
 
 def test_the_lowest_water_in_the_well_stands_beside_pump_off(made):

@@ -166,8 +166,8 @@ def test_parts_stand_in_the_order_a_reader_asks(page):
         "criterion",
         "plan",
         "dawn",
-        "depth",
         "storm",
+        "depth",
         "oxygen came",
     ]
     wanted += [

@@ -136,7 +136,8 @@ def test_the_board_ranks_by_days_avoided_for_a_dollar():
     text = " ".join(Page(page).text.split())
     assert (
         "Not priced, so not ranked: unpriced." in text
-        and "cheap, \u201cloop\u201d: 40 days of failure fewer in 40 days for $3,818 a year." in text
+        and "cheap, \u201cloop\u201d: 40 days fewer below the 1-day minimum in 40 days for $3,818 a year."
+        in text
     )
 
 

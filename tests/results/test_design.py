@@ -82,7 +82,7 @@ def test_the_trades_hand_check(scenario):
     assert sheet.loop.turnover / 86400 == pytest.approx(6.8, abs=0.05)
     assert convert(sheet.loop.renewal_flow, "m3/s", "gpm") == pytest.approx(680, abs=5)
     assert convert(sheet.area, "m2", "acre") == pytest.approx(1.5)
-    assert convert(sheet.volume, "m3", "acre ft") == pytest.approx(9.0)
+    assert convert(sheet.volume, "m3", "acre-ft") == pytest.approx(9.0)
     assert min(sheet.loop.efficiencies) <= sheet.loop.efficiency <= max(sheet.loop.efficiencies)
 
 

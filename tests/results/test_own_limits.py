@@ -271,6 +271,7 @@ def test_limits_of_a_site_file_are_judged_in_a_comparison(tmp_path):
         ('oxygen = "5 mg/L"\ndays = 7\ndays_needed = 8', "days_needed = 8 is more than days = 7"),
         ('oxygen = "5 mg/L"\ntest = "binomial"', '"binomial" tests an allowed_share'),
         ('solids_removal = "80 %"', 'judged over the "whole run"'),
+        ('fit_for_fish = "50 %"\nat = "outlet"', "fit_for_fish is judged in the pond"),
     ],
 )
 def test_limits_that_do_not_fit_are_told_with_their_line(tmp_path, text, told):

@@ -55,14 +55,17 @@ def test_89_against_90_days_and_a_tenth_of_a_milligram_are_no_headline():
     days = [comparison.value("days_failing_top.arm", k) for k in range(4)]
     assert 0 < max(days) - min(days) <= 2
     said = verdict(comparison)
-    assert f"All tie on failing days in the worst zone: {min(days):.0f} to {max(days):.0f}." in said
+    assert (
+        f"All tie on days below the 1-day minimum in the worst zone: {min(days):.0f} to {max(days):.0f}."
+        in said
+    )
     assert "All tie on minimum dawn oxygen: 2.0 to 2.1 mg/L." in said
     for word in ("fewest", "highest", "fewer", "performs worse"):
         assert word not in said
     assert 'ties near the surface: "loop and air" uses 496 kWh more than "air"' in said
     text = findings(comparison)[1]
     assert "The lowest dawn oxygen in arm is a tie: 2.0 and 2.1 mg/L" in text
-    assert "Failing days in the worst zone are a tie" in text
+    assert "Days below the 1-day minimum in the worst zone are a tie" in text
     assert "change for the worse" not in text
     row = comparison.row("dawn_lowest_top.arm")
     assert row.best == (False,) * 4
@@ -200,8 +203,10 @@ def test_zones_that_get_worse_are_named_where_the_worst_zone_stays_as_it_is():
         oxygen[: 24 * bad, 0] = 1.0
         ponds.append(small_pond(oxygen, title=title))
     text = findings(compare(ponds))[1]
-    assert "Failing days in the worst zone are a tie: 15 today (arm), 15 with it (arm)." in text
-    assert "Failing days grow in number in pool (2 to 12)." in text
+    assert (
+        "Days below the 1-day minimum in the worst zone are a tie: 15 today (arm), 15 with it (arm)." in text
+    )
+    assert "Days below the 1-day minimum grow in number in pool (2 to 12)." in text
     assert "Failing 7-day windows (mean minimum) grow in number in pool (" in text
 
 

@@ -36,7 +36,7 @@ def test_what_differs_beside_equipment_comes_first_and_there_is_no_verdict():
     assert verdict(comparison).startswith("No verdict: these files differ in more than equipment")
     lines = " ".join(comparison_text(comparison).split())
     assert lines.startswith(first)
-    assert "fails on" not in verdict(comparison)
+    assert "below the 1-day minimum on" not in verdict(comparison)
     assert not any(any(row.best) for row in comparison.rows)
     data = comparison_data(comparison)
     assert (data["judged"], data["differs_beside_equipment"][1]["pond"]) == (
@@ -61,7 +61,7 @@ def test_others_are_judged_without_the_one_that_is_unlike():
 def test_a_verdict_that_is_asked_for_is_given_below_what_differs():
     comparison = compare(doubled(), allow_differences=True)
     assert len(head(comparison)) == 1
-    assert '"other bed" fails on 40 days more than "loop"' in verdict(comparison)
+    assert '"other bed" is below the 1-day minimum on 40 days more than "loop"' in verdict(comparison)
     assert any(any(row.best) for row in comparison.rows)
 
 
@@ -140,9 +140,10 @@ def test_an_event_is_no_purchase():
         '"loop, outage" is "loop" with the same equipment and other events (outage from 2025-06-10 12:00)'
         in said
     )
-    assert "it fails on 40 days instead of 0 and has a minimum dawn oxygen of 2.0 mg/L instead of 6.0" in said
+    assert "it is below the 1-day minimum on 40 days instead of 0" in said
+    assert "and has a minimum dawn oxygen of 2.0 mg/L instead of 6.0" in said
     assert '"loop, outage" costs' not in said and "$87" not in said
-    assert '"loop" has the fewest failing days' in said
+    assert '"loop" has the fewest days below the 1-day minimum' in said
     assert head(comparison) == [
         '"loop, outage" differs from "existing" by events: outage from 2025-06-10 12:00.'
     ]
@@ -157,7 +158,10 @@ def test_costs_under_two_tariffs_are_not_held_against_each_other():
     ponds[1]["power"] = 2.0 * ponds[1]["power"]
     comparison = compare(ponds)
     assert "in the tariff, so costs are not compared" in head(comparison)[0]
-    assert '"loop" uses 960 kWh more than "existing" and fails on 40 days fewer' in verdict(comparison)
+    assert (
+        '"loop" uses 960 kWh more than "existing" and is below the 1-day minimum on 40 days fewer'
+        in verdict(comparison)
+    )
 
 
 @pytest.mark.parametrize("title", ["Option B: waterfall", "waterfall, 400 gpm"])

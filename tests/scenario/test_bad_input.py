@@ -61,7 +61,7 @@ def problems(tmp_path, *changes, extra=""):
         ('sill = "6 ft"', 'sill = "14 ft"', "site.toml:33: connection.1.sill = 14 ft (4.2672 m) is not below pond.bank_top = 13 ft (3.9624 m): no water would ever pass."),
         ('"2025-07-04 15:00"', '"2025-07-04 15:00Z"', 'site.toml:44: inflow.1.start = "2025-07-04 15:00:00+00:00" names a time zone; write local standard time, such as "2025-06-03 14:00".'),
         ('"2025-07-04 15:00"', '"4 July"', 'site.toml:44: inflow.1.start = "4 July" is not a day and time; write such as "2025-06-03 14:00".'),
-        ('volume = "0.5 acre ft"\n', "", "site.toml:42: inflow.1 lacks volume; write volume and duration, or hydrograph_time and hydrograph_flow."),
+        ('volume = "0.5 acre-ft"\n', "", "site.toml:42: inflow.1 lacks volume; write volume and duration, or hydrograph_time and hydrograph_flow."),
         ("volume =", 'hydrograph_time = ["0 h", "1 h"]\nvolume =', "site.toml:46: inflow.1.hydrograph_time stands beside volume or duration; keep the hydrograph or those two."),
         ('longitude = "-60 deg"', 'longitude = "60 deg"', "site.toml:11: place.utc_offset = -4 h does not fit place.longitude, where the sun says 4.0 h; west is negative in both."),
         ('crest = "10 ft"', 'crest = "13.5 ft"', "site.toml:51: outlet.weir.crest = 13.5 ft (4.1148 m) is not below pond.bank_top = 13 ft (3.9624 m)."),
@@ -172,7 +172,7 @@ def test_a_text_that_is_no_toml_gives_its_line(tmp_path):
     [
         ('low_pool = "9 ft"', 'low_pool = "9"', "[pond] as a whole, and how that fits with [zone], [connection], [outlet], [intake], [pump], [waterfall] and [aeration]"),
         ('drop = "4 ft"', 'drop = "4"', "[waterfall] as a whole, and how that fits with [pond], [zone], [intake] and [pump]"),
-        ('volume = "0.5 acre ft"', 'volume = "0.5"', "[inflow] as a whole, and how that fits with [zone]"),
+        ('volume = "0.5 acre-ft"', 'volume = "0.5"', "[inflow] as a whole, and how that fits with [zone]"),
     ],
 )  # fmt: skip
 def test_what_a_fault_keeps_from_being_checked_is_named(tmp_path, old, new, waiting):

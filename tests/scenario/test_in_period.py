@@ -16,13 +16,13 @@ STORMS = """
 [[inflow]]
 zone = "cove"
 start = "{first}"
-volume = "0.1 acre ft"
+volume = "0.1 acre-ft"
 duration = "2 h"
 
 [[inflow]]
 zone = "{zone}"
 start = "{second}"
-volume = "0.2 acre ft"
+volume = "0.2 acre-ft"
 duration = "2 h"
 """
 AUGUST = """
@@ -55,7 +55,7 @@ EVENTS = {  # section, its keys beside start, where it is kept
     "outage": ("[[outage]]", 'duration = "6 d"', lambda found: found.outage),
     "storm": (
         "[[inflow]]",
-        'zone = "cove"\nvolume = "0.1 acre ft"\nduration = "6 d"',
+        'zone = "cove"\nvolume = "0.1 acre-ft"\nduration = "6 d"',
         lambda found: found.inflow,
     ),
 }
@@ -106,7 +106,7 @@ def test_an_outage_that_begins_before_the_period_is_cut_to_it(tmp_path):
 
 def test_a_bloom_crash_before_the_period_still_lacks_its_algae(tmp_path):
     """80 % die on 29 June, back in a straight line over 10 d: 2 d later 1 - 0.8 * 8/10 = 36 % are there."""
-    crash = '[algae]\nchlorophyll = "50 ug/L"\n[[bloom_crash]]\nstart = "2025-06-28"\n'
+    crash = '[algae]\nmode = "given"\nchlorophyll = "50 ug/L"\n[[bloom_crash]]\nstart = "2025-06-28"\n'
     crash += 'duration = "1 d"\nrecovery = "10 d"\n'
     forcing, _ = build_forcing(read(write_design(tmp_path, minimal_design() + crash)).scenario)
     assert forcing.chlorophyll[0, :, 0] == pytest.approx(0.36 * 50e-6, rel=1e-9)

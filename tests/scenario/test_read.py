@@ -10,7 +10,7 @@ import pytest
 from pondsim.errors import ScenarioError
 from pondsim.scenario.read import locate, problem_at, read, read_scenario, scenario_text
 from pondsim.units import to_si
-from tests.scenarios_for_tests import minimal_design, minimal_site, write_design, write_site
+from tests.scenarios_for_tests import living_site, minimal_design, minimal_site, write_design, write_site
 
 
 def test_a_site_alone_is_a_scenario(tmp_path):
@@ -113,10 +113,14 @@ def test_days_may_be_written_without_quotes(tmp_path):
 
 
 def test_chlorophyll_is_one_value_or_twelve(tmp_path):
-    one = read_scenario(write_site(tmp_path, minimal_site() + '[algae]\nchlorophyll = "20 ug/L"\n'))
+    one = read_scenario(
+        write_site(tmp_path, living_site() + '[algae]\nmode = "given"\nchlorophyll = "20 ug/L"\n')
+    )
     assert one.algae.chlorophyll == pytest.approx((20e-6,) * 12)
     twelve = ", ".join(f'"{month} ug/L"' for month in range(1, 13))
-    many = read_scenario(write_site(tmp_path, minimal_site() + f"[algae]\nchlorophyll = [{twelve}]\n"))
+    many = read_scenario(
+        write_site(tmp_path, living_site() + f'[algae]\nmode = "given"\nchlorophyll = [{twelve}]\n')
+    )
     assert many.algae.chlorophyll[11] == pytest.approx(12e-6)
 
 

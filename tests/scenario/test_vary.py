@@ -52,7 +52,7 @@ def test_keys_of_lists_and_of_sections_not_written(design):
     after = changed(
         design,
         ("zone.cove.bed_oxygen_demand", "3 g/m2/d"),
-        ("inflow.1.volume", "1 acre ft"),
+        ("inflow.1.volume", "1 acre-ft"),
         ("outlet.weir.width", "9 ft"),
         ("bed.half_saturation", "0.5 mg/L"),
     )

@@ -45,7 +45,7 @@ def test_area_and_volume_are_those_of_the_comments(site, feet, acre, acre_feet):
 
 
 def test_storms_bring_what_they_say(site):
-    """Eight storms; the areas bring 12.7 acre ft, as the site file says."""
+    """Eight storms; the areas bring 12.7 acre-ft, as the site file says."""
     rain = rain_series(site.rain, site.period)
     assert len(storms_of(rain)) == 8
     volume = sum(runoff_of(area, rain).volume for area in site.drainage)
