@@ -17,7 +17,7 @@ from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
 from pondsim.jit.elementary import exp
 from pondsim.jit.lanes import whole_lanes
-from pondsim.physics.algae import AMMONIUM_HALF, HOTTEST, RESPIRATION_HALF, chlorophyll_to_carbon
+from pondsim.physics.algae import HOTTEST, chlorophyll_to_carbon
 from pondsim.physics.kinetics import OXYGEN_PER_CARBON, REFERENCE_TEMPERATURE
 from pondsim.physics.light import LIGHT_PER_SUN, smith_integral
 from pondsim.processes import constituents as s
@@ -26,10 +26,6 @@ from pondsim.processes.work import LIVING_WARMTH, Work
 from pondsim.scenario.settings import AlgaeKind, Scenario
 from pondsim.site.pond import FloatArray, Grid
 from pondsim.site.weather import SHORTWAVE
-
-HOME_DEPTH = (
-    1.0  # m; a night mixes algae at least so deep, and they adapt to the mean light of it (judgement)
-)
 
 
 @dataclass(frozen=True, eq=False)
@@ -50,6 +46,9 @@ class GrownSettings(Bundle):
     phosphorus: float  # per carbon
     death_share: float  # of the phosphorus of what dies, dissolved at once
     ammonium_per_oxygen: float
+    respiration_half: float  # kg/m3 of oxygen that halves respiration
+    ammonium_half: float  # kg/m3 of ammonium that halves its uptake
+    home_depth: float  # m over which a night mixes algae at least: they adapt to the mean light of it
 
 
 def grown_settings(scenario: Scenario, rows: LivingRows) -> GrownSettings:
@@ -76,6 +75,9 @@ def grown_settings(scenario: Scenario, rows: LivingRows) -> GrownSettings:
         phosphorus=1.0 / algae.carbon_to_phosphorus,
         death_share=scenario.phosphorus.death_share,
         ammonium_per_oxygen=scenario.bed.ammonium_release,
+        respiration_half=algae.respiration_half_saturation,
+        ammonium_half=algae.ammonium_half_saturation,
+        home_depth=algae.home_depth,
     )
 
 
@@ -131,7 +133,7 @@ def adapt_chlorophyll(settings: GrownSettings, grid: Grid, work: Work, daily_sun
         first, end = grid.first_box[zone], grid.first_box[zone + 1]
         lit, through = 0.0, 0.0
         for box in range(end - 1, first - 1, -1):
-            part = min(max((HOME_DEPTH - through) / work.thickness[box], 0.0), 1.0)
+            part = min(max((settings.home_depth - through) / work.thickness[box], 0.0), 1.0)
             lit += _lit(work, box, part)
             through += part * work.thickness[box]
         home = lit / through
@@ -185,7 +187,7 @@ def _add_kind(settings: GrownSettings, grid: Grid, work: Work, kind: int, killed
         phosphorus = max(work.concentration[dissolved, box], 0.0)
         ammonium = max(work.concentration[s.AMMONIUM, box], 0.0)
         warm = work.living_warmth[LIVING_WARMTH, box]
-        oxic = oxygen / (RESPIRATION_HALF + oxygen)
+        oxic = oxygen / (settings.respiration_half + oxygen)
         most = carbon * work.forth[box]
         gross = most * phosphorus / (half + phosphorus)
         resting = settings.maintenance[kind] * warm * oxic * carbon
@@ -193,7 +195,7 @@ def _add_kind(settings: GrownSettings, grid: Grid, work: Work, kind: int, killed
         excreted = settings.excretion * gross
         dying = settings.mortality[kind] + settings.anoxic_mortality * (1.0 - oxic)
         died = (dying * warm + killed[grid.box_zone[box]]) * carbon
-        taken = gross * ammonium / (AMMONIUM_HALF + ammonium)
+        taken = gross * ammonium / (settings.ammonium_half + ammonium)
         work.rate[row, box] += gross - respired - excreted - died
         work.rate[s.OXYGEN, box] += OXYGEN_PER_CARBON * (gross - respired)
         work.rate[s.BOD, box] += OXYGEN_PER_CARBON * excreted

@@ -24,7 +24,7 @@ from pondsim.site.weather import SHORTWAVE
 
 FADE = 0.15  # mixed share over which the edge fades in at a layer's top and out at its bottom (judgement)
 MOST_SWALLOWED = 0.1 / 300.0  # 1/s, of the layer
-STEP_UNFELT, STEP_FELT = 0.001, 0.01  # kg/m3, steps that sinking water passes, and that stop it (judgement)
+UNFELT = 0.1  # of the step of density that stops sinking water: the step that it passes (judgement)
 LEAST_STEP = 1e-5  # kg/m3, density step across the graded part below which nothing is resolved
 
 
@@ -35,11 +35,11 @@ def _smooth(x: float) -> float:
 
 
 @compiled_for_loop
-def add_rates(grid: Grid, work: Work, state: State, entrainment: float) -> None:
+def add_rates(grid: Grid, work: Work, state: State, entrainment: float, stopping: float) -> None:
     """Let the mixed layer of each zone act on the mixed share of the layer below it, and swallow from it.
 
     It reads the rates of all that came before, so it comes last. `entrainment` is the buoyancy flux at the
-    base over that of the cooling surface.
+    base over that of the cooling surface; `stopping` [kg/m3] is the step of density that stops sinking water.
     """
     for zone in range(grid.zone_bottom.size):
         first, end = grid.first_box[zone], grid.first_box[zone + 1]
@@ -48,7 +48,7 @@ def add_rates(grid: Grid, work: Work, state: State, entrainment: float) -> None:
             continue
         share = _advance(work, first, lowest, end, state)
         if entrainment > 0.0:
-            _overshoot(work, zone, first, lowest, end, entrainment, share)
+            _overshoot(work, zone, first, lowest, end, entrainment, stopping, share)
 
 
 @compiled_for_loop
@@ -66,7 +66,14 @@ def _joined(work: Work, first: int, end: int) -> int:
 
 @compiled_for_loop
 def _overshoot(
-    work: Work, zone: int, first: int, lowest: int, end: int, entrainment: float, share: float
+    work: Work,
+    zone: int,
+    first: int,
+    lowest: int,
+    end: int,
+    entrainment: float,
+    stopping: float,
+    share: float,
 ) -> None:
     """Exchange through the base of the mixed layer: the flux A B of buoyancy, whatever the layers.
 
@@ -86,7 +93,7 @@ def _overshoot(
         if heavier <= 0.0 or left <= 0.0:
             return
         step = work.density[below] - mass / volume
-        felt = left * _smooth((step - STEP_UNFELT) / (STEP_FELT - STEP_UNFELT))
+        felt = left * _smooth((step / stopping - UNFELT) / (1.0 - UNFELT))
         if felt <= 0.0:
             continue
         left -= felt
