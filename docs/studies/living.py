@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 import xarray as xr
 from common import DESIGNS, M_IN_FT, demo, fill, table
-from plausible import NAMES, RANGES, STARTER, judged, numbers
+from plausible import NAMES, RANGES, STARTER, judged
 
 from pondsim.measures import at_station, dawn_oxygen, year_numbers
 from pondsim.scenario.read import read_scenario
@@ -64,10 +64,9 @@ def three_ponds() -> None:
         ("the demo", grown()),
         ("very green", with_values(grown(), GREEN)),
     ):
-        found = numbers(starter if scenario is None else computed(scenario))
-        deep = min(1, found["total_p"].size - 1)  # the demo's deep pool, the starter's only zone
+        found = {key: value for key, value, *_ in judged(starter if scenario is None else computed(scenario))}
         keys = ("total_p", "chlorophyll", "secchi", "afternoon", "swing", "dawn", "dawn_5")
-        rows.append([words, *(f"{found[key][deep]:.3g}" for key in keys)])
+        rows.append([words, *(f"{found[key]:.3g}" for key in keys)])
     head = ["pond", "TP ug/L", "chlorophyll ug/L", "Secchi m", "afternoon %", "swing mg/L", "dawn mg/L"]
     fill(PAGE, "three ponds", table([*head, "5 % mg/L"], rows))
 

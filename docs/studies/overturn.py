@@ -68,13 +68,11 @@ def _numbers(as_is: xr.Dataset, dry: xr.Dataset, no_debt: xr.Dataset) -> str:
         float(held.sel(time=f"{day}T00:00"))
         for day in ("2025-08-09", "2025-09-06", "2025-09-12", "2025-09-29")
     ]
-    whole = apart.sel(time=slice("2025-09-01", None)).resample(time="1D").mean()
-    turned = whole["time"].values[int((whole < 0.5).argmax("time"))].astype("datetime64[D]").item()
     words = (
         f"Top to bottom in the deep pool: {float(apart.sel(time='2025-08-07').mean()):.1f} degC on 7 August, "
         f"{float(apart.sel(time='2025-08-11').mean()):.1f} degC on 11 August after the storm, "
-        f"{float(apart.sel(time='2025-09-09').mean()):.1f} degC on 9 September in the cold spell, and under 0.5 degC for a "
-        f"day from {turned:%-d %B} on. Debt near the bed falls from {near[0]:.1f} to {near[1]:.1f} mg/L between 5 and 11 "
+        f"{float(apart.sel(time='2025-09-09').mean()):.1f} degC on 9 September in the cold spell, "
+        f"{float(apart.sel(time='2025-09-28').mean()):.1f} degC on 28 September. Debt near the bed falls from {near[0]:.1f} to {near[1]:.1f} mg/L between 5 and 11 "
         f"September, and from {near[2]:.1f} to {near[3]:.1f} mg/L between 25 and 28 September. The whole pond held "
         f"{kg[0]:.0f} kg of it on 9 August, {kg[1]:.0f} kg on 6, {kg[2]:.1f} kg on 12 and {kg[3]:.1f} kg on 29 "
         "September.\n\n"

@@ -15,6 +15,7 @@ from pondsim.figures.style import EXISTING, INK, SIZE, colour, dress, new_figure
 from pondsim.scenario.defaults import Parameter, default_parameters
 from pondsim.scenario.settings import Scenario
 from pondsim.scenario.values import with_values
+from pondsim.site.runoff_quality import concentrations_of
 
 CHEAPER = {"numerics.tolerance": 3.0, "bed.passes": 1, "pond.layers": 8}
 TRIED = {  # the rest moves less, or is measured more easily than guessed
@@ -26,6 +27,7 @@ TRIED = {  # the rest moves less, or is measured more easily than guessed
     "gas_transfer": "k600_cooling",
     "stormwater": "phosphorus",
     "aeration": "transfer_efficiency_fine",
+    "light": "algae_extinction",
 }
 SHOWN = 9
 LEAST = 0.15  # what the table leaves out
@@ -45,8 +47,9 @@ def varied(pond: Scenario, row: Parameter, value: float) -> Scenario | None:
         zones = (replace(z, bed_oxygen_demand=ratio * (z.bed_oxygen_demand or 0.0)) for z in pond.zone)
         return replace(pond, zone=tuple(zones))
     if section == "stormwater":
-        own = (replace(area, phosphorus=ratio * (area.phosphorus or row.value)) for area in pond.drainage)
-        return replace(pond, drainage=tuple(own))
+        own = (getattr(concentrations_of(area), key) for area in pond.drainage)
+        areas = (replace(a, **{key: ratio * mine}) for a, mine in zip(pond.drainage, own, strict=True))
+        return replace(pond, drainage=tuple(areas))
     if section == "aeration":
         kind = key.removeprefix("transfer_efficiency_")
         if kind != key:

@@ -54,10 +54,21 @@ def neck(width: float = 1.0, higher: float = 0.0) -> Change:
     return moved
 
 
-def chlorophyll(factor: float) -> Change:
-    """The algae of every month."""
+def phosphorus(factor: float) -> Change:
+    """The phosphorus of the runoff, which feeds the algae."""
+
+    def moved(pond: Scenario) -> Scenario:
+        given = (area.phosphorus or concentrations_of(area).phosphorus for area in pond.drainage)
+        areas = (replace(a, phosphorus=factor * own) for a, own in zip(pond.drainage, given, strict=True))
+        return replace(pond, drainage=tuple(areas))
+
+    return moved
+
+
+def bed_phosphorus(factor: float) -> Change:
+    """The phosphorus that the bed lets go without oxygen."""
     return lambda pond: replace(
-        pond, algae=replace(pond.algae, chlorophyll=tuple(factor * c for c in pond.algae.chlorophyll))
+        pond, phosphorus=replace(pond.phosphorus, bound_start=factor * pond.phosphorus.bound_start)
     )
 
 
@@ -111,12 +122,13 @@ CASES: dict[str, Change] = {
     "all areas 10 % more": areas(1.1),
     "neck of the arm a third narrower": neck(width=2.0 / 3.0),
     "sill of the arm 1 ft higher": neck(higher=M_IN_FT),
-    "chlorophyll, half": chlorophyll(0.5),
-    "chlorophyll, double": chlorophyll(2.0),
-    "wind reduction 0.4 for 0.6": mixing(wind_reduction=0.4),
-    "wind reduction 0.8 for 0.6": mixing(wind_reduction=0.8),
+    "phosphorus of the runoff, half": phosphorus(0.5),
+    "phosphorus of the runoff, double": phosphorus(2.0),
+    "phosphorus of the bed, a third": bed_phosphorus(1.0 / 3.0),
+    "wind reduction 0.3 for 0.4": mixing(wind_reduction=0.3),
+    "wind reduction 0.6 for 0.4": mixing(wind_reduction=0.6),
     "diffusivity floor 1.4e-7 m2/s": mixing(diffusivity_floor=1.4e-7),
-    "diffusivity floor 5e-6 m2/s": mixing(diffusivity_floor=5e-6),
+    "diffusivity floor 1e-6 m2/s": mixing(diffusivity_floor=1e-6),
     "load of the runoff, half": load(0.5),
     "load of the runoff, double": load(2.0),
     "no profile at the start": no_profile,

@@ -114,33 +114,38 @@ def set_chlorophyll(settings: GrownSettings, work: Work, ratio: float) -> None:
 
 
 @compiled_for_loop
+def _lit(work: Work, box: int, share: float) -> float:
+    """Light summed over the upper share of a layer [m]."""
+    thick = max(work.optical_thickness[box], 1e-9)
+    return work.light_top[box] * (1.0 - np.exp(-thick * share)) / thick * work.thickness[box]
+
+
+@compiled_for_loop
 def adapt_chlorophyll(settings: GrownSettings, grid: Grid, work: Work, daily_sun: float) -> None:
     """Chlorophyll of algae at home in the light of the last 24 hours.
 
     `daily_sun` is its mean [W/m2]; how far it reaches stands in work.light_top and the like. Algae live in
-    the water between the surface and their layer's bottom, and at least in its top metre.
+    the water between the surface and where they are, and at least in its top metre.
     """
     per_day = daily_sun * LIGHT_PER_SUN * DAY
     half = settings.half_saturation[0]
     for zone in range(grid.zone_bottom.size):
-        lit, through, home = 0.0, 0.0, 0.0
-        first = grid.first_box[zone]
-        for box in range(grid.first_box[zone + 1] - 1, first - 1, -1):
-            faded = (work.light_top[box] - work.light_bottom[box]) / max(work.optical_thickness[box], 1e-9)
-            lit += faded * work.thickness[box]
-            through += work.thickness[box]
-            if through <= settings.home_depth or box == grid.first_box[zone + 1] - 1:
-                home = lit / max(through, 1e-9)
+        first, end = grid.first_box[zone], grid.first_box[zone + 1]
         lit, through = 0.0, 0.0
-        for box in range(grid.first_box[zone + 1] - 1, first - 1, -1):
-            faded = (work.light_top[box] - work.light_bottom[box]) / max(work.optical_thickness[box], 1e-9)
-            lit += faded * work.thickness[box]
+        for box in range(end - 1, first - 1, -1):
+            part = min(max((settings.home_depth - through) / work.thickness[box], 0.0), 1.0)
+            lit += _lit(work, box, part)
+            through += part * work.thickness[box]
+        home = lit / through
+        lit, through = 0.0, 0.0
+        for box in range(end - 1, first - 1, -1):
+            middle = (lit + _lit(work, box, 0.5)) / (through + 0.5 * work.thickness[box])
+            lit += _lit(work, box, 1.0)
             through += work.thickness[box]
-            light = min(home, lit / max(through, 1e-9))
             phosphorus = max(work.concentration[settings.rows.dissolved, box], 0.0)
             ratio = chlorophyll_to_carbon(
                 work.concentration[s.HEAT, box] - ZERO_CELSIUS,
-                light * per_day,
+                min(home, middle) * per_day,
                 phosphorus / (half + phosphorus),
             )
             work.chlorophyll[box] = ratio * carbon_in(settings, work, box)

@@ -44,7 +44,7 @@ class MixingSettings(Bundle):
     dispersion: float  # at the reference wind [m2/s]
     dispersion_at_rest: float  # of it with no wind [1]
     dispersion_per_wind: float  # growth of that share with the reduced wind [s/m]
-    least_overshot: float  # density step under which the exchange by overshooting fades [kg/m3]
+    stopping_step: float  # density step that stops sinking water [kg/m3]
     area_for_background: float  # m2
 
 
@@ -63,7 +63,7 @@ def mixing_settings(scenario: Scenario, area: float, length: float, cover: Float
         dispersion=mixing.dispersion_multiplier * float(okubo_diffusivity(length)),
         dispersion_at_rest=mixing.dispersion_at_rest,
         dispersion_per_wind=mixing.dispersion_per_wind,
-        least_overshot=mixing.least_overshot,
+        stopping_step=mixing.stopping_step,
         area_for_background=area,
     )
 

@@ -76,7 +76,7 @@ class Mixing:
     intrusion_spread: float = parameter("mixing.intrusion_spread")
     dispersion_at_rest: float = parameter("mixing.dispersion_at_rest")
     dispersion_per_wind: float = parameter("mixing.dispersion_per_wind")
-    least_overshot: float = parameter("mixing.least_overshot")
+    stopping_step: float = parameter("mixing.stopping_step")
 
 
 @dataclass(frozen=True)
