@@ -17,50 +17,11 @@ from pathlib import Path
 from typing import Any
 
 from pondsim.errors import ScenarioError
+from pondsim.unit_words import HINTS, OTHER_MONEY, WORDS
 
 NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?"
 _QUANTITY = re.compile(rf"\s*({NUMBER})\s*(.*?)\s*", re.DOTALL)
 _FACTOR = re.compile(r"([A-Za-z_%°$€£]+\d?)|(?:([A-Za-z_%°$€£]+)\^?(-?\d+(?:\.\d+)?))")
-
-# What each SI unit measures, in words, with two examples: for messages and for the schema.
-WORDS = {
-    "1": ("a plain number or a share", "0.3", "30 %"),
-    "m": ("a length", "4 ft", "1.2 m"),
-    "m2": ("an area", "1.5 acre", "600 m2"),
-    "m3": ("a volume", "1.2 acre-ft", "1500 m3"),
-    "s": ("a time", "12 h", "3 d"),
-    "kg": ("a mass", "20 lb", "9 kg"),
-    "m/s": ("a speed", "6 mph", "0.2 in/d"),
-    "m2/s": ("a diffusivity", "1e-6 m2/s", "0.1 ft2/d"),
-    "m2/s^3": ("a dissipation per mass", "1e-9 m2/s^3", "1e-8 ft2/s^3"),
-    "m3/s": ("a flow", "300 gpm", "20 L/s"),
-    "standard_m3/s": ("a flow of standard air", "4.5 scfm", "7 Nm3/h"),
-    "kg/m3": ("a concentration", "5 mg/L", "40 ug/L"),
-    "kg/m2/s": ("a rate per area", "2 g/m2/d", "1e-5 kg/m2/s"),
-    "kg/m2": ("a mass per area", "1 g/m2", "9 lb/acre"),
-    "m2/kg": ("an area per mass", "0.02 m2/mg", "0.15 m2/g"),
-    "kg/m/s": ("a rate per length of bank", "20 kg/m/yr", "10 lb/ft/yr"),
-    "kg/s": ("a mass flow", "6 lb/d", "3 kg/d"),
-    "K": ("a temperature", "68 degF", "20 degC"),
-    "delta_K": ("a temperature difference", "9 delta_degF", "5 delta_degC"),
-    "rad": ("an angle", "40 deg", "0.7 rad"),
-    "Pa": ("a pressure", "1 psi", "7 kPa"),
-    "W": ("a power", "5 hp", "3.7 kW"),
-    "J": ("an energy", "12 kWh", "40 MJ"),
-    "V": ("a voltage", "230 V", "460 V"),
-    "1/m": ("a share per depth", "0.5 1/m", "4 %/m"),
-    "1/s": ("a rate per time", "0.2 1/d", "6 mg/mg/h"),
-    "mol/m2/s": ("a light intensity", "180 umol/m2/s", "0.0002 mol/m2/s"),
-    "W/m/K": ("a heat conductivity", "0.6 W/m/K", "1 W/m/K"),
-    "$": ("an amount of money", "25 $", "25 USD"),
-    "$/J": ("a price of energy", "0.14 $/kWh", "40 $/MWh"),
-    "$/W": ("a price of power", "12 $/kW", "9 USD/hp"),
-    "m^0.5/s": ("a weir coefficient", "1.705 m^0.5/s", "3.09 ft^0.5/s"),
-}
-
-# What people write for units that have another name here, or none.
-_HINTS = {"ppm": "mg/L", "ppb": "ug/L", "fps": "ft/s", "lpm": "L/min", "lps": "L/s", "sf": "ft2", "cf": "ft3"}
-_OTHER_MONEY = ("EUR", "EURO", "€", "GBP", "£", "CHF", "CAD", "AUD", "NZD")  # $ stands for any of them
 
 
 class UnitError(ScenarioError):
@@ -91,10 +52,10 @@ def unit_names() -> tuple[str, ...]:
 
 
 def _likely(name: str) -> str:
-    if name.upper() in _OTHER_MONEY:
+    if name.upper() in OTHER_MONEY:
         return f'; write $ for money of any kind, and what it is called as currency = "{name}".'
-    if name.lower() in _HINTS:
-        return f'; did you mean "{_HINTS[name.lower()]}"?'
+    if name.lower() in HINTS:
+        return f'; did you mean "{HINTS[name.lower()]}"?'
     by_case = [known for known in unit_names() if known.lower() == name.lower()]
     same_start = [known for known in unit_names() if known[0].lower() == name[0].lower()]
     near = by_case or difflib.get_close_matches(name, same_start, 1, 0.6)

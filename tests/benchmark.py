@@ -1,4 +1,4 @@
-"""Time and error of the time loop: `python tests/benchmark.py [--quick]` prints tables, and judges nothing.
+"""Time of commands, time and error of the loop: `python tests/benchmark.py [--quick]` prints tables.
 
 Errors are those of dissolved oxygen in every box at every output time, in mg/L, against the same run with
 `numerics.tolerance` 0.01. Times are of the processor and leave out compiling and reading;
@@ -13,6 +13,7 @@ from dataclasses import replace
 
 import numpy as np
 from benchmark_cases import CAMPUS, cases, gridded, mixed_more, perturbed
+from benchmark_commands import print_commands
 from engine.scipy_integrate import Outcome, copied, lsoda, marched, prepared
 
 from pondsim.engine.initial import open_passages
@@ -159,11 +160,14 @@ def main() -> None:
     """Print every table asked for."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--quick", action="store_true", help="short periods, few members, two designs")
-    tables = ["demo", "lsoda", "members", "boxes", "hydraulic"]
+    tables = ["commands", "demo", "lsoda", "members", "boxes", "hydraulic"]
     parser.add_argument("--only", choices=tables, help="print one table only")
     asked = parser.parse_args()
     quick, wanted = asked.quick, [asked.only] if asked.only else tables
     ours(design(FULL), 1.0)  # compiles
+    if "commands" in wanted:
+        print("Commands, compiling and members against a kernel that never changes, beside version 0.2.0")
+        print_commands(quick)
     if "demo" in wanted:
         print("Season of the demo designs\n" + HEAD)
         for name in ("existing", FULL) if quick else DESIGNS:

@@ -41,7 +41,7 @@ PROGRAM = """
 from pathlib import Path
 import pondsim
 from pondsim.jit.kept import cache_folder
-from pondsim.site.probe import probe
+from pondsim.engine.probe import probe
 assert Path(pondsim.__file__).parent == Path("pondsim").resolve()
 print(cache_folder().name, probe(0.05), sum(probe.stats.cache_hits.values()))
 """
@@ -51,7 +51,7 @@ print(cache_folder().name, probe(0.05), sum(probe.stats.cache_hits.values()))
 def package(tmp_path):
     """A copy of the package, with a function more and a cache of its own."""
     shutil.copytree(PACKAGE, tmp_path / "pondsim", ignore=shutil.ignore_patterns("__pycache__"))
-    (tmp_path / "pondsim" / "site" / "probe.py").write_text(PROBE)
+    (tmp_path / "pondsim" / "engine" / "probe.py").write_text(PROBE)
     return tmp_path / "pondsim"
 
 

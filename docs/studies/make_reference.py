@@ -24,7 +24,7 @@ from pondsim.scenario.fittings_table import entrance_table, fitting_table
 from pondsim.scenario.keys import Key, keys_of
 from pondsim.scenario.pipe_tables import KINDS, inside_diameters
 from pondsim.scenario.settings import Scenario
-from pondsim.units import WORDS
+from pondsim.unit_words import WORDS
 from pondsim.words import MARKS
 
 DOCS = Path(__file__).parents[1]
@@ -257,14 +257,12 @@ LIMITS_HEAD = """# What the model does not know, for the report.
 """
 # Constants whose comment does not say what they are: file, marks by name.
 MARKED = {
-    "processes/aeration.py": {"GAS_POWER_SHARE": "judgement"},
-    "processes/circulation.py": {"TRIP_DEPTH": "judgement", "JET_REACH": "judgement", "MOST_DILUTION": "judgement"},
+    "processes/circulation.py": {"TRIP_DEPTH": "judgement"},
     "processes/flows.py": {"N2_SCALE": "judgement"},
     "processes/geometry.py": {"OPENS": "numerics", "CLOSES": "numerics", "THINNEST": "numerics"},
     "processes/levels.py": {"LEAST_N2": "numerics"},
-    "processes/light.py": {"NEAR_INFRARED_DEPTH": "from memory"},
     "processes/settling.py": {"LEAST_FETCH": "judgement"},
-    "processes/surface.py": {"UPPER_BED, LOWER_BED": "judgement", "GROUND_DISTANCE": "judgement"},
+    "processes/surface.py": {"UPPER_BED, LOWER_BED": "judgement"},
     "processes/transport.py": {"QUICKEST": "numerics"},
     "processes/temperature.py": {"OXIDATION_THETA": "from memory; for the debt judgement", "HOTTEST_ALGAE": "judgement"},
     "physics/heat.py": {

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import importlib
 import os
 import signal
@@ -13,6 +14,8 @@ import click
 from pondsim import __version__
 from pondsim.errors import PondsimError, ScenarioError
 
+# Objects made between two looks for garbage: what imports leave behind is large, and never garbage.
+RARELY = (200_000, 20, 20)
 COMMANDS = {  # command: its line in the list of commands
     "new": "Write a commented starter scenario into a new folder.",
     "soundings": "Turn pole readings into areas, depths, muck and keys.",
@@ -68,6 +71,7 @@ class _Commands(click.Group):
 
     def main(self, *args: Any, **kwargs: Any) -> Any:
         """Run a command; output that cannot be written ends in one line. A closed pipe stays quiet."""
+        gc.set_threshold(*RARELY)
         try:
             return super().main(*args, **kwargs)
         except OSError as error:

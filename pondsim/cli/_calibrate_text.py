@@ -7,6 +7,7 @@ from dataclasses import asdict
 from typing import Any
 
 from pondsim.cli._common import wrapped
+from pondsim.comparison.readings_words import QUANTITIES
 from pondsim.ensemble.calibrate import Calibration, oxygen_margin
 from pondsim.ensemble.fit import Fitted
 from pondsim.ensemble.learnt import Learnt
@@ -35,10 +36,9 @@ WARNINGS = {
 }
 NOTHING = "Nothing that was drawn is learnt from these readings."
 LEGEND = (
-    "Members are weighed by these readings; each is still a draw. Learnt: its mean moved or its "
-    "spread shrank "
-    "further than in 99 of 100 random deals of the same weights. Not learnt from them: its range "
-    "stays as drawn."
+    "Members are weighed by these readings; each is still a draw. Learnt: its mean moved or its spread "
+    "shrank further than that of any unknown does in 19 of 20 random deals of the same weights. Not learnt "
+    "from them: its range stays as drawn."
 )
 
 
@@ -57,7 +57,7 @@ def calibration_text(found: Calibration, fits: tuple[Fitted, ...] = ()) -> str:
 def sentences(found: Calibration, fits: tuple[Fitted, ...] = ()) -> dict[str, Any]:
     """The whole answer in words by what it is about, as it is printed and kept in the file of weights."""
     weighing = found.weighing
-    held = [held_text(one) for one in weighing.held]
+    held = [held_text(one, _units(found)[one.name]) for one in weighing.held]
     margin = oxygen_margin(weighing)
     if margin > 0.0:
         held.append(f"Intervals of oxygen levels reach {margin:.2f} mg/L further on both sides for it.")
@@ -72,6 +72,11 @@ def sentences(found: Calibration, fits: tuple[Fitted, ...] = ()) -> dict[str, An
     }
 
 
+def _units(found: Calibration) -> dict[str, str]:
+    """Unit of each series."""
+    return {one.name: QUANTITIES[one.variable][1] for one in found.series}
+
+
 def _weights(found: Calibration) -> list[str]:
     """What the weights are worth, and how many facts each series holds."""
     weighing = found.weighing
@@ -82,7 +87,8 @@ def _weights(found: Calibration) -> list[str]:
     for name, days in weighing.memories.items():
         said.append(
             f"{name}: an error lasts {days:.1f} d, so the readings used hold {weighing.worth[name]:.1f} "
-            f"independent facts; the member that agrees best misses them by {weighing.miss[name]:.2f} (RMSE)."
+            f"independent facts; the member that agrees best misses them by "
+            f"{weighing.miss[name]:.2f} {_units(found)[name]} (RMSE)."
         )
     if any(share < WHOLE for share in weighing.alone.values()):
         count, worth = len(weighing.alone), sum(weighing.alone.values())
@@ -102,11 +108,11 @@ def _tempered(found: Calibration) -> str:
     )
 
 
-def held_text(one: Held) -> str:
+def held_text(one: Held, unit: str) -> str:
     """How the tail was told, beside rivals, and how much of it lay within."""
     rivals = ", ".join(f"{name} {value:.2f}" for name, value in one.rivals.items() if math.isfinite(value))
     return (
-        f"Held out, {one.name}: {one.count} readings; RMSE {one.run:.2f} (bias {one.bias:+.2f}), "
+        f"Held out, {one.name}: {one.count} readings; RMSE {one.run:.2f} {unit} (bias {one.bias:+.2f}), "
         f"against {rivals}. "
         f"{one.inside:.0%} of them lay within the 90 % interval; with {one.margin:.2f} more on both "
         "sides 90 % of "

@@ -12,7 +12,8 @@ if TYPE_CHECKING:
 
 def hand_check(sheet: Sheet, system: str) -> list[str]:
     """Plain sentences; what has a timer counts by the mean of its day."""
-    lines = [f"Sediment oxygen demand: {display(sheet.bed_takes, 'mass_rate', system)}."]
+    demand = display(sheet.bed_takes, "mass_rate", system)
+    lines = [f"Sediment oxygen demand at 28 degC (82 degF), all of it met: {demand}."]
     if sheet.loop and sheet.loop.stops:
         lines.append(
             "The circulation does not run as described: it adds no oxygen, moves no water, and its "

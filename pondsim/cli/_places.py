@@ -17,13 +17,13 @@ def inputs_of(paths: Iterable[Path]) -> list[Path]:
     ScenarioError
         A scenario file has faults.
     """
-    from pondsim.scenario.read import read  # noqa: PLC0415
-
     found: list[Path] = []
     for path in paths:
         found.append(path)
         if path.suffix == ".nc":
             continue
+        from pondsim.scenario.read import read  # noqa: PLC0415  (heavy; results files need none of it)
+
         reading = read(path)
         found += dict.fromkeys(file for file, _ in reading.where.values())
         rain = reading.scenario.rain

@@ -49,7 +49,7 @@ if TYPE_CHECKING:
 @click.option("--bands", type=existing_file, help="Bands of ties from `pondsim gridcheck --json`.")
 @click.option("--prices", type=existing_file, help="Your unit prices (.toml): cost of each design below.")
 @click.option(
-    "--set", "settings", multiple=True, metavar="KEY=VALUE", help="Lay a value over every design; repeatable."
+    "--set", "settings", multiple=True, metavar="KEY=VALUE", help="Set a value in every design; repeatable."
 )
 @click.option(
     "--variants", type=existing_file, help="File of named variants (.toml): each is run for every design."
@@ -59,9 +59,11 @@ if TYPE_CHECKING:
 @click.option(
     "--keep",
     type=click.Path(file_okay=False, path_type=Path),
-    help="With --variants: folder of finished runs, so that a batch that was broken off goes on.",
+    help="With --variants: folder of finished runs, so that an interrupted batch resumes.",
 )
-@click.option("--workers", type=click.IntRange(1, 1024), help="With --variants: processes; else threads.")
+@click.option(
+    "--workers", type=click.IntRange(1, 1024), help="With --variants: number of processes; else threads."
+)
 @units_option
 def command(
     existing: Path,

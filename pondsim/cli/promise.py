@@ -84,11 +84,10 @@ def command(
     if existing.is_dir():
         from pondsim.cli._promise_park import rank_ponds  # noqa: PLC0415
 
-        of_one = {"--output": output, "--figure": figure, "--json": json_file, "--weights": weights,
-                  "--measure": key, "--full": full}  # fmt: skip
-        for option, given in of_one.items():
-            if given:
-                raise ScenarioError(f"{option}: goes with one pond, not with folders of ponds; see --csv")
+        _refuse_of_one(
+            {"--output": output, "--figure": figure, "--json": json_file, "--weights": weights}
+            | {"--measure": key, "--full": full}
+        )
         check_places([csv_file], [])
         rank_ponds([existing, *designs], members, seed, how, keep, prices, csv_file, confidence)
         return
@@ -122,3 +121,10 @@ def command(
     for path in outputs:
         if path:
             click.echo(f"Written to {path}.", err=True)
+
+
+def _refuse_of_one(given: dict[str, object]) -> None:
+    """Refuse options that go with one pond, where many are ranked."""
+    for option, value in given.items():
+        if value:
+            raise ScenarioError(f"{option}: goes with one pond, not with folders of ponds; see --csv")

@@ -21,7 +21,7 @@ QUANTITIES = {
     "circulation_flow": ("pumped flow", "m3/s", "flow"),
     "outflow": ("outflow", "m3/s", "flow"),
     "power": ("electric power", "W", "power"),
-    "total_phosphorus": ("total phosphorus", "mg/L", "concentration"),
+    "total_phosphorus": ("total phosphorus", "ug/L", "chlorophyll"),
     "secchi_depth": ("Secchi depth", "m", "length"),
     "nitrate": ("nitrate", "mg/L", "concentration"),
 }

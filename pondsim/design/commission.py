@@ -6,12 +6,12 @@ import math
 from collections.abc import Callable
 
 import numpy as np
-from scipy.optimize import brentq
 
 from pondsim.constants import GRAVITY
 from pondsim.design.commission_values import Flow, Promise, Readings
 from pondsim.physics.hydraulics import broad_crested_weir, weir_francis
 from pondsim.physics.site_readings import SPECIFIC_WEIGHT, gauge_head, supply_power, well_inflow
+from pondsim.roots import root_between
 from pondsim.scenario.settings import Scenario
 from pondsim.site.circulation_line import (
     Line,
@@ -41,7 +41,9 @@ def promise_of(line: Line, readings: Readings) -> Promise:
     flow = delivered(line, readings.pond)
     width = line.waterfall.width
     lip = (
-        brentq(lambda head: _weir(width, head, broad=readings.broad) - flow, 0.0, 5.0) if flow > 0.0 else 0.0
+        root_between(lambda head: _weir(width, head, broad=readings.broad) - flow, 0.0, 5.0)
+        if flow > 0.0
+        else 0.0
     )
     gauge = None
     if readings.gauge_elevation is not None:
@@ -124,7 +126,7 @@ def _root(excess: Callable[[float], float], most: float) -> float | None:
     """Flow at which something that falls with it is nothing; None where it is at no flow. [m3/s]"""
     if excess(0.0) < 0.0 or excess(most) > 0.0:
         return None
-    return float(brentq(excess, 0.0, most, xtol=1e-9))
+    return root_between(excess, 0.0, most, within=1e-9)
 
 
 def _with_error(name: str, solve: Callable[[float], float | None], off: float, *, direct: bool) -> Flow:

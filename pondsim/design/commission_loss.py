@@ -6,8 +6,6 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from scipy.optimize import brentq
-
 from pondsim.design.commission import (
     PIPE_ERROR,
     WELL_READ,
@@ -18,6 +16,7 @@ from pondsim.design.commission import (
 )
 from pondsim.design.commission_values import Flow, Readings
 from pondsim.physics.site_readings import SPECIFIC_WEIGHT
+from pondsim.roots import root_between
 from pondsim.site.circulation_line import Line, delivered, suction_loss
 
 LOCATED, POSSIBLE, SOUND = "located", "possible", "sound"
@@ -100,7 +99,7 @@ def _speed(line: Line, flow: float, head: float) -> float | None:
 def _between(excess: Callable[[float], float], low: float, high: float) -> float | None:
     if excess(low) * excess(high) > 0.0:
         return None
-    return float(brentq(excess, low, high, xtol=1e-9))
+    return root_between(excess, low, high, within=1e-9)
 
 
 def _discharge(line: Line, readings: Readings, best: Flow) -> Cause | None:

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import math
 
-from scipy.optimize import brentq
-
 from pondsim.physics.hydraulics import orifice_flow
+from pondsim.roots import root_between
 from pondsim.scenario.settings import Scenario
 from pondsim.site.circulation_line import Line, suction_loss
 
@@ -36,4 +35,4 @@ def _flow_of_loss(line: Line, head: float) -> float:
         return 0.0
     if suction_loss(line, ENOUGH) <= head:
         return math.inf
-    return float(brentq(lambda flow: suction_loss(line, flow) - head, 0.0, ENOUGH, xtol=1e-10))
+    return root_between(lambda flow: suction_loss(line, flow) - head, 0.0, ENOUGH, within=1e-10)

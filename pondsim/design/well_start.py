@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from scipy.integrate import solve_ivp
 
 from pondsim.constants import GRAVITY
 
@@ -50,6 +49,8 @@ class Swing:
 
     def until(self, event: Callable[[float, np.ndarray], float], direction: float) -> Any:
         """March from rest, pond and well level, until an event passes zero in a direction."""
+        from scipy.integrate import solve_ivp  # noqa: PLC0415  (heavy; only a pond with a wet well needs it)
+
         event.terminal, event.direction = True, direction  # type: ignore[attr-defined]
         return solve_ivp(
             self.rates, (0.0, LONGEST), [0.0, 0.0], events=event, method="LSODA", rtol=1e-7, atol=1e-9

@@ -46,8 +46,9 @@ class Season(Bundle):
     start_rates: State  # scratch from here
     end_rates: State
     stage_rates: State
-    last: State
-    before: State
+    new: State
+    last: FloatArray  # (size,) change since the step's start, at the stage before
+    before: FloatArray  # (size,) and at the one before that
     error: State
     clock: FloatArray  # (4,) next step [s], error and length of the last one, time reached [s]
     count: np.ndarray  # (6,) evaluations, steps, rejected, status, box and constituent of a failure
@@ -72,8 +73,9 @@ def start_season(model: Model, state: State, tolerance: float) -> Season:
         start_rates=new_state(layout),
         end_rates=new_state(layout),
         stage_rates=new_state(layout),
-        last=new_state(layout),
-        before=new_state(layout),
+        new=new_state(layout),
+        last=np.zeros(layout.size),
+        before=np.zeros(layout.size),
         error=new_state(layout),
         clock=np.array([FIRST_STEP, 0.0, FIRST_STEP, 0.0]),
         count=np.zeros(6, dtype=np.int64),
@@ -92,17 +94,17 @@ def start_season(model: Model, state: State, tolerance: float) -> Season:
 @merged
 def _try_step(
     model: Model, stages: Stages, season: Season, step: int, time: float, length: float, number: int
-) -> int:
-    """One step of the scheme; the new state is in season.last if the number returned is even, else before."""
-    start, f0, f = season.state.vector, season.start_rates.vector, season.stage_rates
+) -> None:
+    """One step of the scheme; the new state is in season.new."""
+    start, f0, f, new = season.state.vector, season.start_rates.vector, season.stage_rates, season.new
     last, before = season.last, season.before
-    copy(start, before.vector)
-    first_stage(stages, number, length, start, f0, last.vector)
+    for i in range(before.size):
+        before[i] = 0.0
+    first_stage(stages, number, length, start, f0, last, new.vector)
     for j in range(2, number + 1):
-        compute_rates(model, step, time + stages.place[number, j - 1] * length, last, f)
-        next_stage(stages, number, j, length, start, f0, last.vector, f.vector, before.vector)
+        compute_rates(model, step, time + stages.place[number, j - 1] * length, new, f)
+        next_stage(stages, number, j, length, start, f0, last, f.vector, before, new.vector)
         last, before = before, last
-    return number - 1
 
 
 @compiled_for_loop
@@ -175,8 +177,8 @@ def _run_part(model: Model, stages: Stages, season: Season, step: int, time: flo
         left = until - time
         tried = left if length >= left else left / np.ceil(left / length)
         number = stages_for(tried, fastest)
-        swaps = _try_step(model, stages, season, step, time, tried, number)
-        new = season.last if swaps % 2 == 0 else season.before
+        _try_step(model, stages, season, step, time, tried, number)
+        new = season.new
         ratio = np.inf
         faster = fastest
         if _all_hold(season, new, LEAST_LEFT):

@@ -234,7 +234,8 @@ def _still_drawn(model: Model, zone: int, state: State, flow: float) -> float:
     """Share of a flow that a zone can still give [1].
 
     0 where it holds half of its film or less, 1 where it holds more than the film, and more than a moment of
-    the flow above half of it: a wide hole would empty a puddle within milliseconds.
+    the flow above half of it: a wide hole would empty a puddle within milliseconds. How fast the share
+    follows the water counts for the number of stages.
     """
     grid = model.grid
     first, end = grid.first_box[zone], grid.first_box[zone + 1]
@@ -242,7 +243,12 @@ def _still_drawn(model: Model, zone: int, state: State, flow: float) -> float:
     for box in range(first, end):
         held += state.rows[s.WATER, box]
     half = 0.5 * grid.film_volume[zone] * (end - first)
-    return min(max((held - half) / max(half, flow * MOMENT), 0.0), 1.0)
+    scale = max(half, flow * MOMENT)
+    share = (held - half) / scale
+    if 0.0 < share < 1.0:
+        for box in range(first, end):
+            model.work.turnover[box] += flow / scale * model.work.volume[box]
+    return min(max(share, 0.0), 1.0)
 
 
 @compiled_for_loop
@@ -333,7 +339,7 @@ def compute_rates(model: Model, step: int, time: float, state: State, rates: Sta
         bed.add_rates(model.bed, grid, work, rates)
     settling.add_rates(model.solids, grid, work, state, rates)
     living.add_settled(model.living, grid, work, forcing.events, step)
-    mixed_layer.add_rates(grid, work, state, model.mixing.cooling_entrainment)
+    mixed_layer.add_rates(grid, work, state, model.mixing.cooling_entrainment, model.mixing.stopping_step)
     for box in range(work.volume.size):
         work.rate[s.AGE_INFLOW, box] += work.volume[box]
         work.rate[s.AGE_WATERFALL, box] += work.volume[box]

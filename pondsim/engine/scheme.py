@@ -2,7 +2,9 @@
 
 Its real stability range grows with the square of the number of stages, so one scheme serves calm nights and
 strong plumes alike: the number of stages follows the stiffness of the moment. It keeps linear invariants,
-hence mass and uniform concentrations, exactly. Source: sommeijer1998.
+hence mass and uniform concentrations, exactly. The weights of a stage add up to 1, so the stages are computed
+as changes since the step's start: rounding is then that of the changes, not of the amounts, which the
+recursion would magnify. Source: sommeijer1998.
 """
 
 from __future__ import annotations
@@ -28,9 +30,8 @@ class Stages(Bundle):
     """Coefficients for 2 to MOST_STAGES stages; row s holds those of s stages, column j those of stage j."""
 
     first: FloatArray  # (rows,) weight of the first stage
-    start: FloatArray  # (rows, stages) weight of the state at the step's start
-    last: FloatArray  # of the stage before
-    before: FloatArray  # of the one before that
+    last: FloatArray  # (rows, stages) weight of the change of the stage before
+    before: FloatArray  # of that of the one before
     rate: FloatArray  # of the rates of the stage before, times the step
     start_rate: FloatArray  # of the rates at the start, times the step
     place: FloatArray  # time of each stage as a share of the step
@@ -50,7 +51,7 @@ def _chebyshev(most: int, at: FloatArray) -> tuple[FloatArray, FloatArray, Float
 
 def stage_coefficients(most: int = MOST_STAGES) -> Stages:
     """Coefficients of the scheme for every number of stages up to `most`."""
-    tables = Stages(np.zeros(most + 1), *(np.zeros((most + 1, most + 1)) for _ in range(6)))
+    tables = Stages(np.zeros(most + 1), *(np.zeros((most + 1, most + 1)) for _ in range(5)))
     stages = np.arange(2, most + 1)
     w0 = 1.0 + DAMPING / stages**2
     value, slope, curve = _chebyshev(most, w0)
@@ -70,8 +71,7 @@ def stage_coefficients(most: int = MOST_STAGES) -> Stages:
     tables.before[rows, 2:] = -b[:, 2:] / before
     tables.rate[rows, 2:] = 2.0 * b[:, 2:] * w1 / last
     tables.start_rate[rows, 2:] = -a[:, 1:-1] * tables.rate[rows, 2:]
-    tables.start[rows, 2:] = 1.0 - tables.last[rows, 2:] - tables.before[rows, 2:]
-    for table in (tables.place, tables.last, tables.before, tables.rate, tables.start_rate, tables.start):
+    for table in (tables.place, tables.last, tables.before, tables.rate, tables.start_rate):
         table[rows] *= there
     return tables
 
@@ -90,12 +90,19 @@ def longest_step(fastest: float) -> float:
 
 @compiled_for_loop
 def first_stage(
-    stages: Stages, s: int, step: float, start: FloatArray, rates: FloatArray, out: FloatArray
+    stages: Stages,
+    s: int,
+    step: float,
+    start: FloatArray,
+    rates: FloatArray,
+    out: FloatArray,
+    state: FloatArray,
 ) -> None:
-    """State of stage 1."""
+    """Change and state of stage 1."""
     weight = stages.first[s] * step
     for i in range(start.size):
-        out[i] = start[i] + weight * rates[i]
+        out[i] = weight * rates[i]
+        state[i] = start[i] + out[i]
 
 
 @compiled_for_loop
@@ -109,12 +116,17 @@ def next_stage(
     last: FloatArray,
     rates: FloatArray,
     before: FloatArray,
+    state: FloatArray,
 ) -> None:
-    """State of stage j, written over `before`, the state two stages earlier."""
-    c0, c1, c2 = stages.start[s, j], stages.last[s, j], stages.before[s, j]
+    """Change of stage j, written over `before`, that of two stages earlier, and its state.
+
+    `last` is the change of the stage before and `rates` are those at its state.
+    """
+    c1, c2 = stages.last[s, j], stages.before[s, j]
     r1, r0 = stages.rate[s, j] * step, stages.start_rate[s, j] * step
     for i in range(start.size):
-        before[i] = c0 * start[i] + c1 * last[i] + c2 * before[i] + r1 * rates[i] + r0 * start_rates[i]
+        before[i] = c1 * last[i] + c2 * before[i] + r1 * rates[i] + r0 * start_rates[i]
+        state[i] = start[i] + before[i]
 
 
 @compiled_for_loop

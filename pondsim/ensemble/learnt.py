@@ -15,7 +15,7 @@ Array = np.ndarray[Any, Any]
 
 SHUFFLES = 400
 DEALT, PAIRS = 100, 0.95  # deals, and share of them that no pair may pass
-CHANCE = 0.01  # at which chance alone would name an unknown as learnt
+CHANCE = 0.05  # at which chance alone would name any unknown as learnt
 NARROWED = 0.9  # spread over that of the draws, above which nothing was learnt (common practice, no source)
 TRADED = 0.6  # correlation under the weights from which two unknowns stand for each other (judgement)
 EDGE = 0.15  # share of a range next to its end that is called its end (judgement)
@@ -60,14 +60,16 @@ def learnt(unknowns: Sequence[Unknown], shares: Array, weights: Array, seed: int
     Notes
     -----
     The same weights are dealt out to the members again and again by chance: an unknown is learnt when its
-    mean moved, or its spread shrank, further than in 99 of 100 of these.
+    mean moved, or its spread shrank, further than that of any unknown does in 19 of 20 of these, each against
+    its own scatter over the deals.
     """
     rng = np.random.default_rng(seed)
     moved, ratio = _moments(shares, weights)
     null = [_moments(shares, rng.permutation(weights)) for _ in range(SHUFFLES)]
-    far = np.quantile([np.abs(one) for one, _ in null], 1.0 - CHANCE, axis=0)
-    narrow = np.quantile([own for _, own in null], CHANCE, axis=0)
-    named = (np.abs(moved) > far) | ((ratio < narrow) & (ratio < NARROWED))
+    by_chance = np.array([one for one, _ in null])
+    named = _beyond(np.abs(moved), np.abs(by_chance)) | (
+        _beyond(-ratio, -np.array([own for _, own in null])) & (ratio < NARROWED)
+    )
     related = _correlation(shares, weights)
     enough = max(TRADED, _luckiest(shares, weights, rng))
     found = []
@@ -91,6 +93,14 @@ def learnt(unknowns: Sequence[Unknown], shares: Array, weights: Array, seed: int
             )
         )
     return found
+
+
+def _beyond(seen: Array, by_chance: Array) -> Array:
+    """Which values lie further out than the furthest of all mostly does by chance, (deals, unknowns)."""
+    middle = by_chance.mean(axis=0)
+    scatter = np.maximum(by_chance.std(axis=0), 1e-12)
+    furthest = np.max((by_chance - middle) / scatter, axis=1, initial=0.0)
+    return np.asarray((seen - middle) / scatter > np.quantile(furthest, 1.0 - 0.5 * CHANCE))
 
 
 def _luckiest(shares: Array, weights: Array, rng: np.random.Generator) -> float:

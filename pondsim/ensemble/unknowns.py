@@ -161,7 +161,8 @@ def acts_on_others(name: str, scenario: Scenario) -> bool:
 
 def _is_drawn(name: str) -> bool:
     section = name.partition(".")[0]
-    return section not in STATED and name in OF_EQUIPMENT.get(section, {name})
+    asked = default_parameter(name).drawn
+    return asked and section not in STATED and name in OF_EQUIPMENT.get(section, {name})
 
 
 def _is_off(use: Used) -> bool:

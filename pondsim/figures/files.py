@@ -37,6 +37,7 @@ SETTINGS: Any = {
 NOT_FOR_A_PAGE = ("metadata", "style")  # where the picture comes from; a rule for everything on the page
 JOINS = "stroke-linejoin: round; stroke-linecap: butt"  # what that rule says
 TICK_FORMULA = "$\\mathdefault"  # how powers of ten on a logarithmic axis begin
+UNSEEN = re.compile(r"(?<=\.\d\d)\d+")  # digits beyond a hundredth of a point
 NO_DATE: dict[str, dict[str, Any]] = {
     ".svg": {"Date": None, "Creator": None},
     ".pdf": {"CreationDate": None},
@@ -94,7 +95,7 @@ def _all_axes(figure: Figure) -> list[Axes]:
 
 def _rounded(attribute: re.Match[str]) -> str:
     """Coordinates to a hundredth of a point, which no page shows."""
-    return re.sub(r"(\.\d\d)\d+", r"\1", attribute[0])
+    return UNSEEN.sub("", attribute[0])
 
 
 def title_of(figure: Figure) -> str:

@@ -42,13 +42,17 @@ NEVER_COMPILED = {
         "scenario",
         "data",
         "units",
+        "unit_words",
         "words",
         "errors",
         "records",
+        "roots",
         "spreadsheet",
     ),
     *("__init__", "__main__"),
 }
+# Of these parts it reaches the files named only (the same test); the others read files and lay out tables.
+REACHED_OF = {"site": {"control", "drained", "pond", "tables", "weather"}}
 FOLDERS_KEPT = 4  # older folders are swept away when a new one is opened
 FOLDER_NAME = re.compile("[0-9a-f]{16}")
 CHECKSUM = hashlib.sha256
@@ -56,11 +60,17 @@ CHECKSUM_SIZE = 32  # bytes
 NOT_KEPT = "machine code is not kept: %s. Every command compiles it again; %s"
 
 
+def may_be_compiled(parts: tuple[str, ...]) -> bool:
+    """Whether compiled code may reach a module of the package, given by its path: ("site", "pond")."""
+    reached = REACHED_OF.get(parts[0])
+    return parts[0] not in NEVER_COMPILED and (reached is None or parts[-1] in reached)
+
+
 def package_fingerprint(package: Path = PACKAGE) -> str:
     """Fingerprint of the compiler's version and of every Python file that compiled code may reach."""
     digest = hashlib.sha256(f"{numba.__version__} {llvmlite.__version__} {sys.version_info[:2]}".encode())
     for path in sorted(package.rglob("*.py")):
-        if path.relative_to(package).parts[0].removesuffix(".py") in NEVER_COMPILED:
+        if not may_be_compiled(path.relative_to(package).with_suffix("").parts):
             continue
         digest.update(path.relative_to(package).as_posix().encode())
         digest.update(path.read_bytes())

@@ -25,7 +25,10 @@ ABOVE_BED = 0.3  # m, "bottom" is read this far above the deepest bed
 
 def boxes(dataset: xr.Dataset, name: str) -> Array:
     """Values of a box variable as an array (time, zone, layer)."""
-    return np.asarray(dataset[name].transpose("time", "zone", "layer").values, dtype=float)
+    found = dataset.variables[
+        name
+    ]  # itself: with coordinates it takes ten times as long, and pages ask often
+    return np.asarray(found.transpose("time", "zone", "layer").values, dtype=float)
 
 
 def surface_and_bed(dataset: xr.Dataset) -> tuple[Array, Array]:
@@ -165,15 +168,14 @@ def at_station(dataset: xr.Dataset, name: str, station: str) -> xr.DataArray:
     ValueError
         No such station.
     """
-    values, centres = boxes(dataset, name), _centres(dataset)
-    surface, bed = surface_and_bed(dataset)
-    depth = surface - bed
     if station == "top":
         return over_depths(dataset, name, 0.0, TOP_METRE)
-    if station == "mid":
-        read = value_at_elevation(values, centres, surface - 0.5 * depth)
-    elif station == "bottom":
-        read = value_at_elevation(values, centres, bed + np.minimum(ABOVE_BED, 0.5 * depth))
+    values = boxes(dataset, name)
+    if station in ("mid", "bottom"):
+        surface, bed = surface_and_bed(dataset)
+        depth = surface - bed
+        at = surface - 0.5 * depth if station == "mid" else bed + np.minimum(ABOVE_BED, 0.5 * depth)
+        read = value_at_elevation(values, _centres(dataset), at)
     elif station == "column":
         volume = boxes(dataset, "box_volume")
         there = np.isfinite(values) & np.isfinite(volume)
@@ -202,7 +204,7 @@ def over_depths(dataset: xr.Dataset, name: str, upper: float, lower: float) -> x
     xarray.DataArray
         By (time, zone); NaN while the bed lies above `upper`.
     """
-    values, centres = boxes(dataset, name), _centres(dataset)
+    values = boxes(dataset, name)
     tops, bottoms = (boxes(dataset, f"layer_{end}_elevation") for end in ("top", "bottom"))
     surface, bed = surface_and_bed(dataset)
     depth = surface - bed
@@ -212,7 +214,8 @@ def over_depths(dataset: xr.Dataset, name: str, upper: float, lower: float) -> x
         above = mean_above(values, tops, bottoms, surface - np.minimum(upper, depth))
         height = down - upper
         between = (down * read - upper * above) / np.where(height > THIN, height, 1.0)
-        read = np.where(height > THIN, between, value_at_elevation(values, centres, surface - upper))
+        at_upper = value_at_elevation(values, 0.5 * (tops + bottoms), surface - upper)
+        read = np.where(height > THIN, between, at_upper)
     return _series(dataset, name, np.where(depth >= upper - 1e-9, read, np.nan))
 
 

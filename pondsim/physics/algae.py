@@ -10,8 +10,6 @@ from pondsim.jit.elementary import at_least, at_most, exp
 from pondsim.physics import Array
 
 HOTTEST = ZERO_CELSIUS + 28.0  # K; growth rises no further
-RESPIRATION_HALF = 0.2e-3  # kg/m3 of oxygen that halves respiration (judgement)
-AMMONIUM_HALF = 0.02e-3  # kg/m3 of ammonium that halves its uptake (judgement)
 LEAST_RATIO, MOST_RATIO = 0.00625, 0.05  # chlorophyll over carbon: 160 to 20 g/g, as measured
 INORGANIC_EXTINCTION = 52.0  # m2 per kg of mineral solids, as in physics.light
 

@@ -12,7 +12,6 @@ from pondsim.physics import Array
 
 REFERENCE_TEMPERATURE = 293.15  # K
 OXYGEN_PER_CARBON = 32.0 / 12.0  # kg/kg
-DECAY_HALF = 0.5e-3  # kg/m3 of oxygen that halves decay (judgement)
 OXYGEN_PER_NITROGEN = 64.0 / 14.0  # kg/kg, ammonium to nitrate; 4.33 with cell growth
 
 

@@ -35,11 +35,6 @@ EFFECTIVE_DEPTH = (
     0.35  # share of the submergence that sets the saturation bubbles see (from memory, not verified)
 )
 SATURATION_20 = 9.092e-3  # kg/m3, fresh water at 20 degC and 1 atm
-GAS_POWER_SHARE = 0.15  # most of the gas power that can become potential energy
-BOIL_VELOCITY = (
-    4e-5  # m/s, gas transfer where a plume spreads at the surface (judgement, from surface renewal)
-)
-BOIL_RADIUS = 0.3  # of the depth, radius of the boil over one diffuser (judgement)
 
 
 @dataclass(frozen=True, eq=False)
@@ -51,6 +46,9 @@ class AerationSettings(Bundle):
     diffusers: IntArray  # (units,)
     efficiency: FloatArray  # (units,) oxygen transferred per meter [1/m]
     alpha: FloatArray  # (units,)
+    gas_power_share: FloatArray  # (units,) most of the gas power that can become potential energy
+    boil_velocity: FloatArray  # (units,) gas transfer where the plume spreads at the surface [m/s]
+    boil_radius: FloatArray  # (units,) of the boil over one diffuser, over the depth
     spread: float  # factor of the thickness of intrusions [1]
     table_start: IntArray  # (units + 1,) where the rows of each unit begin
     depth: FloatArray  # (rows,) water over the diffusers, rising within a unit [m]
@@ -76,6 +74,9 @@ def aeration_settings(scenario: Scenario, zones: dict[str, int]) -> AerationSett
             dtype=float,
         ),
         alpha=np.array([unit.alpha for unit in units], dtype=float),
+        gas_power_share=np.array([unit.gas_power_share for unit in units], dtype=float),
+        boil_velocity=np.array([unit.boil_velocity for unit in units], dtype=float),
+        boil_radius=np.array([unit.boil_radius for unit in units], dtype=float),
         spread=scenario.mixing.intrusion_spread,
         table_start=np.cumsum([0, *(table.depth.size for table in tables)]).astype(np.int64),
         depth=_end_to_end([table.depth for table in tables]),
@@ -149,7 +150,7 @@ def _update_plume(settings: AerationSettings, grid: Grid, work: Work, unit: int,
     gain *= GRAVITY * flow
     depth = work.surface[zone] - settings.elevation[unit]
     air = work.air_flow[unit] * settings.diffusers[unit]
-    most = GAS_POWER_SHARE * isothermal_gas_power(air, depth, work.now[PRESSURE])
+    most = settings.gas_power_share[unit] * isothermal_gas_power(air, depth, work.now[PRESSURE])
     if gain > most:
         flow *= most / gain
     work.plume_flow[unit] = flow
@@ -157,10 +158,10 @@ def _update_plume(settings: AerationSettings, grid: Grid, work: Work, unit: int,
     for box in range(first, end - 1):  # the first faces lie on top of each box
         upward += work.take[row, box] - work.give[row, box]
         work.steady[box] -= upward * flow
-    radius = BOIL_RADIUS * depth
+    radius = settings.boil_radius[unit] * depth
     if height >= work.surface[zone] - 0.05:
         boil = settings.diffusers[unit] * np.pi * radius * radius
-        work.boil_rate[end - 1] += BOIL_VELOCITY * min(boil, 0.5 * work.surface_area[zone])
+        work.boil_rate[end - 1] += settings.boil_velocity[unit] * min(boil, 0.5 * work.surface_area[zone])
 
 
 @compiled_for_loop

@@ -14,7 +14,6 @@ import numpy as np
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
 from pondsim.jit.lanes import whole_lanes
-from pondsim.physics.algae import AMMONIUM_HALF, RESPIRATION_HALF
 from pondsim.physics.kinetics import OXYGEN_PER_CARBON
 from pondsim.physics.light import LIGHT_PER_SUN, smith_integral
 from pondsim.processes import constituents as s
@@ -23,8 +22,6 @@ from pondsim.processes.work import ALGAE_FACTOR, RESPIRATION_FACTOR, Work
 from pondsim.scenario.settings import Scenario
 from pondsim.site.pond import FloatArray, Grid
 from pondsim.site.weather import SHORTWAVE
-
-FEED_HALF = 0.2e-3  # kg/m3 of dead matter that feeds half of it (judgement)
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,6 +33,9 @@ class AlgaeSettings(Bundle):
     respiration: float  # kg/kg/s at 20 degC
     oxygen_per_chlorophyll: float  # kg of oxygen that dying algae take per kg of chlorophyll
     ammonium_per_oxygen: float  # kg/kg
+    respiration_half: float  # kg/m3 of oxygen that halves respiration
+    ammonium_half: float  # kg/m3 of ammonium that halves its uptake
+    feed_half: float  # kg/m3 of dead matter that feeds half of the respiration
     profile: FloatArray  # (depths, 2) depth [m], chlorophyll there over that near the top; none: all alike
 
 
@@ -48,6 +48,9 @@ def algae_settings(scenario: Scenario) -> AlgaeSettings:
         respiration=algae.respiration,
         oxygen_per_chlorophyll=OXYGEN_PER_CARBON * algae.carbon_to_chlorophyll,
         ammonium_per_oxygen=scenario.bed.ammonium_release,
+        respiration_half=algae.respiration_half_saturation,
+        ammonium_half=algae.ammonium_half_saturation,
+        feed_half=algae.feed_half_saturation,
         profile=np.array([algae.profile_depth, algae.profile_share], dtype=float).T.copy().reshape(-1, 2),
     )
 
@@ -99,9 +102,9 @@ def add_rates(settings: AlgaeSettings, grid: Grid, work: Work, dying: FloatArray
         ammonium = max(work.concentration[s.AMMONIUM, box], 0.0)
         given = algae * work.temperature_factor[ALGAE_FACTOR, box] * made[box]
         respired = algae * work.temperature_factor[RESPIRATION_FACTOR, box] * settings.respiration
-        used = respired * oxygen / (RESPIRATION_HALF + oxygen)
-        fed = used * dead / (FEED_HALF + dead)
-        uptake = given * ammonium / (AMMONIUM_HALF + ammonium)
+        used = respired * oxygen / (settings.respiration_half + oxygen)
+        fed = used * dead / (settings.feed_half + dead)
+        uptake = given * ammonium / (settings.ammonium_half + ammonium)
         work.rate[s.OXYGEN, box] += given - used
         work.rate[s.DETRITUS, box] += given - fed
         work.rate[s.AMMONIUM, box] += settings.ammonium_per_oxygen * (used - uptake)

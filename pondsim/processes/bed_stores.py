@@ -22,8 +22,6 @@ from pondsim.processes.work import BED_WARMTH, Work
 from pondsim.scenario.settings import Scenario
 from pondsim.site.pond import FloatArray, Grid
 
-CAPTURE_HALF = 2e-5  # kg/m2 of binding capacity on the bed that takes half of what leaves it (judgement)
-
 
 @dataclass(frozen=True, eq=False)
 class StoreSettings(Bundle):
@@ -49,6 +47,7 @@ class StoreSettings(Bundle):
     bound_release: float  # 1/s
     burial: float  # 1/s
     phosphorus_per_carbon: float
+    capture_half: float  # kg/m2 of binding capacity on the bed that takes half of what leaves it
 
 
 def store_settings(scenario: Scenario, rows: LivingRows) -> StoreSettings:
@@ -78,6 +77,7 @@ def store_settings(scenario: Scenario, rows: LivingRows) -> StoreSettings:
         bound_release=phosphorus.bound_release,
         burial=phosphorus.burial,
         phosphorus_per_carbon=1.0 / algae.carbon_to_phosphorus,
+        capture_half=phosphorus.capture_half_saturation,
     )
 
 
@@ -131,7 +131,7 @@ def _add_phosphorus(settings: StoreSettings, work: Work) -> None:
         released = settings.bound_release * warm * (1.0 - met) * bound
         buried = settings.burial * bound
         leaving = (fast + slow) * back + released
-        caught = leaving * capacity / (capacity + CAPTURE_HALF * max(work.bed_area[box], 1e-3))
+        caught = leaving * capacity / (capacity + settings.capture_half * max(work.bed_area[box], 1e-3))
         work.bed_rate[s.FAST_P, box] -= fast
         work.bed_rate[s.SLOW_P, box] -= slow
         work.bed_rate[s.BOUND_P, box] += (fast + slow) * (1.0 - back) - released - buried

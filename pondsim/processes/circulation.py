@@ -33,9 +33,6 @@ from pondsim.site.weather import PRESSURE
 
 TRIP_DEPTH = 0.1  # m of water over the intake below which the pump's flow fades to nothing
 LEAST_FLOW = 0.01  # share of its most for which the pattern of a pump is laid out at least (judgement)
-JET_REACH = 3.0  # local depths within which the plunging jet stirs
-MOST_DILUTION = 5.0
-BUOYANT_RICHARDSON = 0.1  # bulk Richardson number at which buoyancy halves the plunge's stirring (judgement)
 
 
 @dataclass(frozen=True, eq=False)
@@ -61,6 +58,9 @@ class CirculationSettings(Bundle):
     plunge_depth: float  # m
     splash_loss: float  # share of the flow
     spread: float  # factor of the thickness of intrusions [1]
+    jet_reach: float  # local depths within which the plunging jet stirs
+    max_dilution: float
+    buoyant_richardson: float  # bulk Richardson number at which buoyancy halves the stirring of the plunge
 
 
 def circulation_settings(scenario: Scenario, zones: dict[str, int]) -> CirculationSettings:
@@ -68,7 +68,9 @@ def circulation_settings(scenario: Scenario, zones: dict[str, int]) -> Circulati
     intake, waterfall, table = scenario.intake, scenario.waterfall, loop_table(scenario)
     if intake is None or waterfall is None or table is None:
         none = (np.zeros(1), np.zeros(1), np.zeros(1), np.zeros(1), -np.inf)
-        return CirculationSettings(0.0, *none, 0, 0.0, 0, 0.0, 0.0, 1.0, 1, 0, 1.0, 1.0, 1.0, 0.0, 1.0)
+        return CirculationSettings(
+            0.0, *none, 0, 0.0, 0, 0.0, 0.0, 1.0, 1, 0, 1.0, 1.0, 1.0, 0.0, 1.0, 1.0, 1.0, 1.0
+        )
     return CirculationSettings(
         most_flow=float(np.max(table.flow)),
         pond_level=np.array(table.pond_level, dtype=float),
@@ -89,6 +91,9 @@ def circulation_settings(scenario: Scenario, zones: dict[str, int]) -> Circulati
         plunge_depth=waterfall.plunge_pool_depth,
         splash_loss=waterfall.splash_loss,
         spread=scenario.mixing.intrusion_spread,
+        jet_reach=waterfall.jet_reach,
+        max_dilution=waterfall.max_dilution,
+        buoyant_richardson=waterfall.buoyant_richardson,
     )
 
 
@@ -178,11 +183,12 @@ def _update_plunge(settings: CirculationSettings, grid: Grid, work: Work, row: i
         work.take[row, box] = work.take[row, box] / total if total > 0.0 else (1.0 if box == end - 1 else 0.0)
     speed = jet_speed(settings, work)
     sheet = work.loop_flow[0] / (settings.width * speed)
-    dilution = min(max(plane_jet_dilution(JET_REACH * depth, sheet), 1.0), MOST_DILUTION)
+    reached = plane_jet_dilution(settings.jet_reach * depth, sheet)
+    dilution = min(max(reached, 1.0), settings.max_dilution)
     lighter = max(work.density[lowest] - mixture_density(work), 0.0) / WATER_DENSITY
     slowed = speed / max(plane_jet_dilution(reach, sheet), 1.0)
     richardson = GRAVITY * lighter * reach / (slowed * slowed)
-    taken = (dilution - 1.0) / (1.0 + richardson / BUOYANT_RICHARDSON)
+    taken = (dilution - 1.0) / (1.0 + richardson / settings.buoyant_richardson)
     work.dilution[row] = taken
     # density of the diluted return decides where it comes to rest
     for constituent in range(work.mixture.shape[1]):

@@ -17,7 +17,7 @@ from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
 from pondsim.jit.elementary import exp
 from pondsim.jit.lanes import whole_lanes
-from pondsim.physics.algae import AMMONIUM_HALF, HOTTEST, RESPIRATION_HALF, chlorophyll_to_carbon
+from pondsim.physics.algae import HOTTEST, chlorophyll_to_carbon
 from pondsim.physics.kinetics import OXYGEN_PER_CARBON, REFERENCE_TEMPERATURE
 from pondsim.physics.light import LIGHT_PER_SUN, smith_integral
 from pondsim.processes import constituents as s
@@ -26,10 +26,6 @@ from pondsim.processes.work import LIVING_WARMTH, Work
 from pondsim.scenario.settings import AlgaeKind, Scenario
 from pondsim.site.pond import FloatArray, Grid
 from pondsim.site.weather import SHORTWAVE
-
-HOME_DEPTH = (
-    1.0  # m; a night mixes algae at least so deep, and they adapt to the mean light of it (judgement)
-)
 
 
 @dataclass(frozen=True, eq=False)
@@ -50,6 +46,9 @@ class GrownSettings(Bundle):
     phosphorus: float  # per carbon
     death_share: float  # of the phosphorus of what dies, dissolved at once
     ammonium_per_oxygen: float
+    respiration_half: float  # kg/m3 of oxygen that halves respiration
+    ammonium_half: float  # kg/m3 of ammonium that halves its uptake
+    home_depth: float  # m over which a night mixes algae at least: they adapt to the mean light of it
 
 
 def grown_settings(scenario: Scenario, rows: LivingRows) -> GrownSettings:
@@ -76,6 +75,9 @@ def grown_settings(scenario: Scenario, rows: LivingRows) -> GrownSettings:
         phosphorus=1.0 / algae.carbon_to_phosphorus,
         death_share=scenario.phosphorus.death_share,
         ammonium_per_oxygen=scenario.bed.ammonium_release,
+        respiration_half=algae.respiration_half_saturation,
+        ammonium_half=algae.ammonium_half_saturation,
+        home_depth=algae.home_depth,
     )
 
 
@@ -112,33 +114,38 @@ def set_chlorophyll(settings: GrownSettings, work: Work, ratio: float) -> None:
 
 
 @compiled_for_loop
+def _lit(work: Work, box: int, share: float) -> float:
+    """Light summed over the upper share of a layer [m]."""
+    thick = max(work.optical_thickness[box], 1e-9)
+    return work.light_top[box] * (1.0 - np.exp(-thick * share)) / thick * work.thickness[box]
+
+
+@compiled_for_loop
 def adapt_chlorophyll(settings: GrownSettings, grid: Grid, work: Work, daily_sun: float) -> None:
     """Chlorophyll of algae at home in the light of the last 24 hours.
 
     `daily_sun` is its mean [W/m2]; how far it reaches stands in work.light_top and the like. Algae live in
-    the water between the surface and their layer's bottom, and at least in its top metre.
+    the water between the surface and where they are, and at least in its top metre.
     """
     per_day = daily_sun * LIGHT_PER_SUN * DAY
     half = settings.half_saturation[0]
     for zone in range(grid.zone_bottom.size):
-        lit, through, home = 0.0, 0.0, 0.0
-        first = grid.first_box[zone]
-        for box in range(grid.first_box[zone + 1] - 1, first - 1, -1):
-            faded = (work.light_top[box] - work.light_bottom[box]) / max(work.optical_thickness[box], 1e-9)
-            lit += faded * work.thickness[box]
-            through += work.thickness[box]
-            if through <= HOME_DEPTH or box == grid.first_box[zone + 1] - 1:
-                home = lit / max(through, 1e-9)
+        first, end = grid.first_box[zone], grid.first_box[zone + 1]
         lit, through = 0.0, 0.0
-        for box in range(grid.first_box[zone + 1] - 1, first - 1, -1):
-            faded = (work.light_top[box] - work.light_bottom[box]) / max(work.optical_thickness[box], 1e-9)
-            lit += faded * work.thickness[box]
+        for box in range(end - 1, first - 1, -1):
+            part = min(max((settings.home_depth - through) / work.thickness[box], 0.0), 1.0)
+            lit += _lit(work, box, part)
+            through += part * work.thickness[box]
+        home = lit / through
+        lit, through = 0.0, 0.0
+        for box in range(end - 1, first - 1, -1):
+            middle = (lit + _lit(work, box, 0.5)) / (through + 0.5 * work.thickness[box])
+            lit += _lit(work, box, 1.0)
             through += work.thickness[box]
-            light = min(home, lit / max(through, 1e-9))
             phosphorus = max(work.concentration[settings.rows.dissolved, box], 0.0)
             ratio = chlorophyll_to_carbon(
                 work.concentration[s.HEAT, box] - ZERO_CELSIUS,
-                light * per_day,
+                min(home, middle) * per_day,
                 phosphorus / (half + phosphorus),
             )
             work.chlorophyll[box] = ratio * carbon_in(settings, work, box)
@@ -180,7 +187,7 @@ def _add_kind(settings: GrownSettings, grid: Grid, work: Work, kind: int, killed
         phosphorus = max(work.concentration[dissolved, box], 0.0)
         ammonium = max(work.concentration[s.AMMONIUM, box], 0.0)
         warm = work.living_warmth[LIVING_WARMTH, box]
-        oxic = oxygen / (RESPIRATION_HALF + oxygen)
+        oxic = oxygen / (settings.respiration_half + oxygen)
         most = carbon * work.forth[box]
         gross = most * phosphorus / (half + phosphorus)
         resting = settings.maintenance[kind] * warm * oxic * carbon
@@ -188,7 +195,7 @@ def _add_kind(settings: GrownSettings, grid: Grid, work: Work, kind: int, killed
         excreted = settings.excretion * gross
         dying = settings.mortality[kind] + settings.anoxic_mortality * (1.0 - oxic)
         died = (dying * warm + killed[grid.box_zone[box]]) * carbon
-        taken = gross * ammonium / (AMMONIUM_HALF + ammonium)
+        taken = gross * ammonium / (settings.ammonium_half + ammonium)
         work.rate[row, box] += gross - respired - excreted - died
         work.rate[s.OXYGEN, box] += OXYGEN_PER_CARBON * (gross - respired)
         work.rate[s.BOD, box] += OXYGEN_PER_CARBON * excreted

@@ -32,7 +32,6 @@ from pondsim.site.weather import (
 
 WIND2_SHARE = 0.748  # wind at 2 m over wind at 10 m, FAO-56 equation 47
 PER_WATER_HEAT = 1.0 / (WATER_DENSITY * WATER_HEAT_CAPACITY)  # m3 K per J
-PLUNGE_REACH = 3.0  # local depths from the waterfall's lip that its stir keeps open (judgement)
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,13 +42,15 @@ class HoleSettings(Bundle):
     radius: float  # of open water over a diffuser at most, over the depth of the diffuser
     water_albedo: float
     wind_reduction: float
+    plunge_reach: float  # local depths from the waterfall's lip that its stir keeps open
 
 
 def hole_settings(scenario: Scenario) -> HoleSettings:
     """Settings of a scenario."""
     radius = scenario.ice.hole_radius if scenario.ice else 0.0
     reduction = scenario.mixing.wind_reduction
-    return HoleSettings(scenario.ice is not None, radius, scenario.light.albedo, reduction)
+    reach = scenario.waterfall.hole_reach if scenario.waterfall else 0.0
+    return HoleSettings(scenario.ice is not None, radius, scenario.light.albedo, reduction, reach)
 
 
 @compiled_for_loop
@@ -108,7 +109,7 @@ def update_holes(
         for box in range(grid.box_zone.size):
             warm += work.draw[INTAKE_DRAW, box] * (work.concentration[s.HEAT, box] - ZERO_CELSIUS)
         depth = max(work.surface[lip_zone] - grid.zone_bottom[lip_zone], 0.0)
-        most = lip_width * PLUNGE_REACH * depth
+        most = lip_width * settings.plunge_reach * depth
         work.hole[lip_zone] += _hole(most, warm * flow, loss)
         speed = 0.5 * (2.0 * GRAVITY * work.drop[0] / steps) ** 0.5  # the mean over a fall
         sheet = _loss(settings, work, ZERO_CELSIUS + warm, speed, 0.0)

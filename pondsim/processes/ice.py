@@ -41,14 +41,10 @@ from pondsim.site.weather import (
 )
 
 THIN = 0.01  # m, ice is no thinner where it lies: less of it covers less of the water (judgement)
-SNOW_TO_RAIN = 2.0  # K above freezing at which all falls as rain (common practice, no source)
 FREEZING_TIME = 120.0  # s in which water below 0 degC turns to ice
-FLOODING_TIME = 21600.0  # s in which snow under water becomes ice (judgement)
 THIN_SNOW = 0.001  # m of water: what melts comes half from the ice under so little snow
-SHALLOW = 0.05  # m of water under which a zone counts as frozen mud: it loses no more heat (judgement)
 COOL = 0.5  # K above freezing from which it begins to count so
 WATER_CONDUCTIVITY = 0.56  # W/m/K, of water at 0 degC at rest under ice
-SNOW_COVERS = 0.02  # m of snow that hides half of the dark ice (judgement)
 GONE = 1e-5  # m of water: less ice than that melts at once where the water is warmer
 WIND2_SHARE = 0.748  # wind at 2 m over wind at 10 m, FAO-56 equation 47
 PER_WATER_HEAT = 1.0 / (WATER_DENSITY * WATER_HEAT_CAPACITY)  # m3 K per J
@@ -69,6 +65,10 @@ class IceSettings(Bundle):
     water_albedo: float
     near_infrared_share: float
     wind_reduction: float
+    snow_to_rain: float  # K above freezing at which all falls as rain
+    flooding_time: float  # s in which snow under water becomes ice
+    mud_depth: float  # m of water under which a zone counts as frozen mud
+    half_cover: float  # m of snow that hides half of the dark ice
 
 
 def ice_settings(scenario: Scenario) -> IceSettings:
@@ -76,7 +76,7 @@ def ice_settings(scenario: Scenario) -> IceSettings:
     ice, light = scenario.ice, scenario.light
     fixed = (light.albedo, light.near_infrared_share, scenario.mixing.wind_reduction)
     if ice is None:
-        return IceSettings(False, 0.0, 0.0, 0.0, 0.0, 1.0, 1.0, 1.0, *fixed)
+        return IceSettings(False, 0.0, 0.0, 0.0, 0.0, 1.0, 1.0, 1.0, *fixed, 1.0, 1.0, 1.0, 1.0)
     return IceSettings(
         True,
         ice.albedo,
@@ -87,6 +87,7 @@ def ice_settings(scenario: Scenario) -> IceSettings:
         float(snow_conductivity(ice.snow_density)),
         ice.bed_demand_share,
         *fixed,
+        *(ice.snow_to_rain, ice.flooding_time, ice.mud_depth, ice.half_cover),
     )
 
 
@@ -97,9 +98,9 @@ def _smooth(x: float) -> float:
 
 
 @compiled_for_loop
-def _deep(grid: Grid, work: Work, zone: int) -> float:
+def _deep(settings: IceSettings, grid: Grid, work: Work, zone: int) -> float:
     """1 where water stands under the ice, 0 where it lies on the bed."""
-    return work.wet[zone] * _smooth((work.surface[zone] - grid.zone_bottom[zone]) / SHALLOW)
+    return work.wet[zone] * _smooth((work.surface[zone] - grid.zone_bottom[zone]) / settings.mud_depth)
 
 
 @compiled_for_loop
@@ -108,7 +109,7 @@ def set_cover(settings: IceSettings, grid: Grid, work: Work, state: State) -> No
     if not settings.on:
         return
     air = work.now[AIR_TEMPERATURE]
-    snowy = min(max(1.0 - (air - ZERO_CELSIUS) / SNOW_TO_RAIN, 0.0), 1.0)
+    snowy = min(max(1.0 - (air - ZERO_CELSIUS) / settings.snow_to_rain, 0.0), 1.0)
     work.snow_cold[0] = snowy * (ICE_HEAT - air)
     for zone in range(grid.zone_bottom.size):
         work.held[zone] = 0.0
@@ -129,18 +130,18 @@ def set_cover(settings: IceSettings, grid: Grid, work: Work, state: State) -> No
         work.lit_share[zone] = 1.0 - covered + lit
         work.snowfall[zone] = snowy * work.now[RAIN] * work.ice_area[zone]
         box = grid.first_box[zone + 1] - 1
-        mud = 1.0 - _deep(grid, work, zone)
+        mud = 1.0 - _deep(settings, grid, work, zone)
         mud *= _smooth((ZERO_CELSIUS + COOL - work.concentration[s.HEAT, box]) / COOL)
         work.open_water[zone] = (1.0 - covered) * (1.0 - mud)
     for zone in range(grid.zone_bottom.size):
         pool = work.pool[zone]
         load = work.held[pool] / max(work.pool_area[pool], 1e-6)
-        work.ice_load[zone] = load * _deep(grid, work, zone)  # else it stands on its bed
+        work.ice_load[zone] = load * _deep(settings, grid, work, zone)  # else it stands on its bed
 
 
 @compiled_for_loop
 def _albedo(settings: IceSettings, work: Work, zone: int) -> float:
-    white = work.snow_depth[zone] / (work.snow_depth[zone] + SNOW_COVERS)
+    white = work.snow_depth[zone] / (work.snow_depth[zone] + settings.half_cover)
     return settings.albedo + white * (settings.snow_albedo - settings.albedo)
 
 
@@ -193,7 +194,7 @@ def _add_ice(
     """Growth at the bottom, melt at both faces, and snow, of the ice on a zone; returns water to the box."""
     area = work.ice_area[zone]
     gain = _gain_of_surface(settings, work, zone)
-    up = _deep(grid, work, zone) * gain[1] * area * PER_WATER_HEAT
+    up = _deep(settings, grid, work, zone) * gain[1] * area * PER_WATER_HEAT
     melting = max(gain[0], 0.0) * area * PER_WATER_HEAT
     conductance = WATER_CONDUCTIVITY / (0.5 * work.thickness[box]) * area * PER_WATER_HEAT
     from_water = conductance * (work.concentration[s.HEAT, box] - ZERO_CELSIUS)
@@ -201,7 +202,7 @@ def _add_ice(
     snow = max(state.zones[s.SNOW, zone], 0.0)
     of_snow = snow / (snow + THIN_SNOW * area)
     bears = flooding_snow(work.ice_thickness[zone], settings.snow_density) * settings.snow_density
-    flooded = max(snow - bears * area / WATER_DENSITY, 0.0) / FLOODING_TIME
+    flooded = max(snow - bears * area / WATER_DENSITY, 0.0) / settings.flooding_time
     fallen = work.snowfall[zone]
     work.rate[s.WATER, box] += melted - grown
     work.rate[s.HEAT, box] += (melted - grown) * ZERO_CELSIUS - from_water

@@ -16,8 +16,6 @@ from pondsim.processes.work import Work
 from pondsim.scenario.settings import Scenario
 from pondsim.site.pond import FloatArray, Grid
 
-NEAR_INFRARED_DEPTH = 0.15  # m, e-folding depth of the near infrared
-
 
 @dataclass(frozen=True, eq=False)
 class LightSettings(Bundle):
@@ -29,6 +27,7 @@ class LightSettings(Bundle):
     inorganic_share: float  # of suspended solids
     algae: float  # m2 per kg of chlorophyll, of grown algae
     detritus: float  # m2/kg, of dead ones
+    near_infrared_depth: float  # m, e-folding
     rows: LivingRows
 
 
@@ -41,6 +40,7 @@ def light_settings(scenario: Scenario, cover: FloatArray, rows: LivingRows) -> L
         inorganic_share=1.0 - scenario.solids.organic_share,
         algae=scenario.light.algae_extinction,
         detritus=scenario.light.detritus_extinction,
+        near_infrared_depth=scenario.light.near_infrared_depth,
         rows=rows,
     )
 
@@ -79,7 +79,7 @@ def update_light(settings: LightSettings, grid: Grid, work: Work, covered: Float
             extinction = _extinction(settings, work, box)
             thickness = work.thickness[box]
             fade = np.exp(-extinction * thickness)
-            below_red = red * np.exp(-thickness / NEAR_INFRARED_DEPTH)
+            below_red = red * np.exp(-thickness / settings.near_infrared_depth)
             below_visible = visible * fade
             work.optical_thickness[box] = extinction * thickness
             share = settings.open_share[zone] * (1.0 - covered[zone]) * work.wet[zone]

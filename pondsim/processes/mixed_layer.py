@@ -24,7 +24,7 @@ from pondsim.site.weather import SHORTWAVE
 
 FADE = 0.15  # mixed share over which the edge fades in at a layer's top and out at its bottom (judgement)
 MOST_SWALLOWED = 0.1 / 300.0  # 1/s, of the layer
-LEAST_OVERSHOT = 0.005  # kg/m3, density step under which the exchange by overshooting fades (judgement)
+UNFELT = 0.1  # of the step of density that stops sinking water: the step that it passes (judgement)
 LEAST_STEP = 1e-5  # kg/m3, density step across the graded part below which nothing is resolved
 
 
@@ -35,11 +35,11 @@ def _smooth(x: float) -> float:
 
 
 @compiled_for_loop
-def add_rates(grid: Grid, work: Work, state: State, entrainment: float) -> None:
+def add_rates(grid: Grid, work: Work, state: State, entrainment: float, stopping: float) -> None:
     """Let the mixed layer of each zone act on the mixed share of the layer below it, and swallow from it.
 
     It reads the rates of all that came before, so it comes last. `entrainment` is the buoyancy flux at the
-    base over that of the cooling surface.
+    base over that of the cooling surface; `stopping` [kg/m3] is the step of density that stops sinking water.
     """
     for zone in range(grid.zone_bottom.size):
         first, end = grid.first_box[zone], grid.first_box[zone + 1]
@@ -48,7 +48,7 @@ def add_rates(grid: Grid, work: Work, state: State, entrainment: float) -> None:
             continue
         share = _advance(work, first, lowest, end, state)
         if entrainment > 0.0:
-            _overshoot(work, zone, lowest, end, entrainment, share)
+            _overshoot(work, zone, first, lowest, end, entrainment, stopping, share)
 
 
 @compiled_for_loop
@@ -65,31 +65,48 @@ def _joined(work: Work, first: int, end: int) -> int:
 
 
 @compiled_for_loop
-def _overshoot(work: Work, zone: int, lowest: int, end: int, entrainment: float, share: float) -> None:
-    """Exchange through the base of the joined layers: the flux A B of buoyancy, whatever the layers.
+def _overshoot(
+    work: Work,
+    zone: int,
+    first: int,
+    lowest: int,
+    end: int,
+    entrainment: float,
+    stopping: float,
+    share: float,
+) -> None:
+    """Exchange through the base of the mixed layer: the flux A B of buoyancy, whatever the layers.
 
-    The mixed `share` of the layer below gains by it as a part of the mixed layer, so it is left out.
+    Sinking water passes steps of density that it does not feel; each that it feels takes its part of the
+    flux, until nothing is left. The mixed `share` of the layer below the joined ones gains as a part of the
+    mixed layer, so it is left out.
     """
-    gained, volume, mass = work.warmed[zone], 0.0, 0.0
-    for box in range(lowest, end):
-        gained += work.now[SHORTWAVE] * work.sun_in_water[box] / (WATER_DENSITY * WATER_HEAT_CAPACITY)
-        volume += work.volume[box]
-        mass += work.volume[box] * work.density[box]
+    gained, volume, mass, left = work.warmed[zone], 0.0, 0.0, 1.0
     top = end - 1
-    heavier = -work.density[top] * thermal_expansion(work.concentration[s.HEAT, top]) * gained
-    below = lowest - 1
-    step = work.density[below] - mass / volume
-    if heavier <= 0.0 or step <= 0.0:
-        return
-    per_base = work.face_area[below] / max(work.surface_area[zone], 1e-6)
-    flow = entrainment * heavier * per_base * step / (step * step + LEAST_OVERSHOT * LEAST_OVERSHOT)
-    flow *= volume / (volume + share * work.volume[below])
-    flow = min(flow, min(work.volume[below], work.volume[lowest]) / QUICKEST)
-    work.turnover[below] += 2.0 * flow
-    for box in range(lowest, end):  # sinking water comes from all of the mixed layer
-        part = flow * work.volume[box] / volume
-        move_rows(work.transfers, below, box, part, part, work.content)
-        work.turnover[box] += 2.0 * part
+    lightens = work.density[top] * thermal_expansion(work.concentration[s.HEAT, top])
+    for below in range(top - 1, first - 1, -1):
+        above = below + 1
+        gained += work.now[SHORTWAVE] * work.sun_in_water[above] / (WATER_DENSITY * WATER_HEAT_CAPACITY)
+        volume += work.volume[above]
+        mass += work.volume[above] * work.density[above]
+        heavier = -lightens * gained
+        if heavier <= 0.0 or left <= 0.0:
+            return
+        step = work.density[below] - mass / volume
+        felt = left * _smooth((step / stopping - UNFELT) / (1.0 - UNFELT))
+        if felt <= 0.0:
+            continue
+        left -= felt
+        per_base = work.face_area[below] / max(work.surface_area[zone], 1e-6)
+        flow = felt * entrainment * heavier * per_base / step
+        if above == lowest:
+            flow *= volume / (volume + share * work.volume[below])
+        flow = min(flow, min(work.volume[below], work.volume[above]) / QUICKEST)
+        work.turnover[below] += 2.0 * flow
+        for box in range(above, end):  # sinking water comes from all of the mixed layer
+            part = flow * work.volume[box] / volume
+            move_rows(work.transfers, below, box, part, part, work.content)
+            work.turnover[box] += 2.0 * part
 
 
 @compiled_for_loop

@@ -26,8 +26,6 @@ from pondsim.processes.work import Work
 from pondsim.scenario.settings import Scenario
 from pondsim.site.pond import FloatArray, Grid
 
-DISPERSION_AT_REST = 0.5  # wind factor of dispersion with no wind; common practice, no source
-DISPERSION_PER_WIND = 0.25  # s/m, its growth with the reduced wind; 1 at 2 m/s; common practice, no source
 G_PER_KG = 1.0  # kg/m3 of salt is g/kg in fresh water, to 0.3 %
 
 
@@ -44,6 +42,9 @@ class MixingSettings(Bundle):
     cooling_entrainment: float  # buoyancy flux at the base of the mixed layer over that of the surface [1]
     gravity: float  # coefficient of the density-driven exchange [1]
     dispersion: float  # at the reference wind [m2/s]
+    dispersion_at_rest: float  # of it with no wind [1]
+    dispersion_per_wind: float  # growth of that share with the reduced wind [s/m]
+    stopping_step: float  # density step that stops sinking water [kg/m3]
     area_for_background: float  # m2
 
 
@@ -60,6 +61,9 @@ def mixing_settings(scenario: Scenario, area: float, length: float, cover: Float
         cooling_entrainment=mixing.cooling_entrainment,
         gravity=mixing.gravity_exchange,
         dispersion=mixing.dispersion_multiplier * float(okubo_diffusivity(length)),
+        dispersion_at_rest=mixing.dispersion_at_rest,
+        dispersion_per_wind=mixing.dispersion_per_wind,
+        stopping_step=mixing.stopping_step,
         area_for_background=area,
     )
 
@@ -113,7 +117,7 @@ def set_exchanges(settings: MixingSettings, grid: Grid, work: Work, wind2: float
         work.limit[face] = min(work.volume[a], work.volume[b]) / QUICKEST
     for place in range(whole_lanes(faces - boxes)):
         face = boxes + place
-        factor = DISPERSION_AT_REST + DISPERSION_PER_WIND * wind2 * work.face_wind[face]
+        factor = settings.dispersion_at_rest + settings.dispersion_per_wind * wind2 * work.face_wind[face]
         conductance = work.face_area[face] / work.face_distance[face]
         height = work.face_area[face] / work.face_width[face]
         exchange = settings.dispersion * factor * conductance + gravity_exchange_flow(

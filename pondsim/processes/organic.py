@@ -6,13 +6,11 @@ from dataclasses import dataclass
 
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
-from pondsim.physics.kinetics import DECAY_HALF, OXYGEN_PER_NITROGEN
+from pondsim.physics.kinetics import OXYGEN_PER_NITROGEN
 from pondsim.processes import constituents as s
 from pondsim.processes.living_rows import GROWN
 from pondsim.processes.work import DECAY_FACTOR, OXIDATION_FACTOR, Work
 from pondsim.scenario.settings import Scenario
-
-NITRIFICATION_HALF = 1.0e-3  # kg/m3 of oxygen that halves nitrification (judgement)
 
 
 @dataclass(frozen=True, eq=False)
@@ -25,6 +23,8 @@ class OrganicSettings(Bundle):
     oxidation: float  # 1/s, of the bottom oxygen debt
     oxidation_half: float  # kg/m3
     ammonium_per_oxygen: float  # kg/kg
+    decay_half: float  # kg/m3 of oxygen that halves decay
+    nitrification_half: float  # kg/m3 of oxygen that halves nitrification
 
 
 def organic_settings(scenario: Scenario) -> OrganicSettings:
@@ -36,6 +36,8 @@ def organic_settings(scenario: Scenario) -> OrganicSettings:
         oxidation=scenario.bottom_oxygen_debt.oxidation,
         oxidation_half=scenario.bottom_oxygen_debt.half_saturation,
         ammonium_per_oxygen=scenario.bed.ammonium_release,
+        decay_half=scenario.organic_matter.decay_half_saturation,
+        nitrification_half=scenario.nitrogen.half_saturation,
     )
 
 
@@ -44,10 +46,10 @@ def add_rates(settings: OrganicSettings, work: Work) -> None:
     """First-order losses in every box, each slowed by want of oxygen."""
     for box in range(work.volume.size):
         oxygen, volume = max(work.concentration[s.OXYGEN, box], 0.0), work.volume[box]
-        slowed = work.temperature_factor[DECAY_FACTOR, box] * oxygen / (DECAY_HALF + oxygen)
+        slowed = work.temperature_factor[DECAY_FACTOR, box] * oxygen / (settings.decay_half + oxygen)
         decay = settings.decay * slowed * volume
         factor = work.temperature_factor[OXIDATION_FACTOR, box] * volume
-        nitrification = settings.nitrification * factor * oxygen / (NITRIFICATION_HALF + oxygen)
+        nitrification = settings.nitrification * factor * oxygen / (settings.nitrification_half + oxygen)
         oxidation = settings.oxidation * factor * oxygen / (settings.oxidation_half + oxygen)
         dead_decay = settings.dead_decay * slowed * volume
         bod, dead = decay * work.concentration[s.BOD, box], dead_decay * work.concentration[s.DETRITUS, box]
@@ -62,4 +64,4 @@ def add_rates(settings: OrganicSettings, work: Work) -> None:
         work.pathway[s.NITRIFICATION_ROW, box] -= OXYGEN_PER_NITROGEN * nitrified
         work.pathway[s.DEBT_OXIDATION_ROW, box] -= oxidised
         slope = OXYGEN_PER_NITROGEN * nitrified + bod + dead + oxidised  # stiff where little oxygen is left
-        work.turnover[box] += oxidation + slope / (oxygen + DECAY_HALF)
+        work.turnover[box] += oxidation + slope / (oxygen + settings.decay_half)

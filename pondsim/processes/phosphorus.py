@@ -6,11 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondsim.constants import DAY
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
 from pondsim.physics.bed_stores import debt_share
-from pondsim.physics.kinetics import DECAY_HALF, OXYGEN_PER_CARBON
+from pondsim.physics.kinetics import OXYGEN_PER_CARBON
 from pondsim.processes import constituents as s
 from pondsim.processes.living_rows import LivingRows
 from pondsim.processes.state import State
@@ -18,8 +17,6 @@ from pondsim.processes.work import LIVING_WARMTH, Work
 from pondsim.scenario.settings import Scenario
 from pondsim.site.pond import FloatArray, Grid
 
-BINDING = 2.0 / DAY  # 1/s, at which a binder in the water takes phosphorus that abounds (judgement)
-BINDING_HALF = 5e-6  # kg/m3 of dissolved phosphorus that halves it (judgement)
 PHOSPHORUS_LOAD, DEMAND_LOAD, AMMONIUM_LOAD = range(3)  # columns of the stated loads
 
 
@@ -35,6 +32,9 @@ class PhosphorusSettings(Bundle):
     debt_ceiling: float  # kg/m3
     ammonium_per_oxygen: float
     fading: float  # 1/s, of dye
+    decay_half: float  # kg/m3 of oxygen that halves decay
+    binding: float  # 1/s, at which a binder takes phosphorus that abounds
+    binding_half: float  # kg/m3 of dissolved phosphorus that halves it
 
 
 def phosphorus_settings(scenario: Scenario, rows: LivingRows) -> PhosphorusSettings:
@@ -49,6 +49,9 @@ def phosphorus_settings(scenario: Scenario, rows: LivingRows) -> PhosphorusSetti
         debt_ceiling=scenario.bed.debt_ceiling,
         ammonium_per_oxygen=scenario.bed.ammonium_release,
         fading=float(np.mean(fading)) if fading else 0.0,
+        decay_half=scenario.organic_matter.decay_half_saturation,
+        binding=scenario.phosphorus.binding,
+        binding_half=scenario.phosphorus.binding_half_saturation,
     )
 
 
@@ -73,7 +76,7 @@ def add_rates(settings: PhosphorusSettings, work: Work, rates: State) -> None:
     for box in range(work.volume.size):
         oxygen, volume = max(work.concentration[s.OXYGEN, box], 0.0), work.volume[box]
         warm = settings.decay * work.living_warmth[LIVING_WARMTH, box] * volume
-        oxic = warm * oxygen / (DECAY_HALF + oxygen)
+        oxic = warm * oxygen / (settings.decay_half + oxygen)
         anoxic = settings.anoxic * (warm - oxic)
         dead = max(work.concentration[s.DETRITUS, box], 0.0)
         owed = (
@@ -89,7 +92,7 @@ def add_rates(settings: PhosphorusSettings, work: Work, rates: State) -> None:
         work.rate[detrital, box] -= freed
         work.rate[dissolved, box] += freed
         work.pathway[s.ORGANIC_DECAY_ROW, box] -= oxic * dead
-        work.turnover[box] += settings.speed * warm + oxic * dead / (oxygen + DECAY_HALF)
+        work.turnover[box] += settings.speed * warm + oxic * dead / (oxygen + settings.decay_half)
         without += anoxic * dead
         lost += anoxic * dead - owed
     rates.lines[s.ORGANIC_ANOXIC] += without
@@ -106,13 +109,14 @@ def add_binding(settings: PhosphorusSettings, grid: Grid, work: Work, dosed: Flo
     for zone in range(grid.zone_bottom.size):
         work.rate[row, grid.first_box[zone + 1] - 1] += dosed[zone]
     for box in range(work.volume.size):
-        binder = BINDING * max(work.concentration[row, box], 0.0) * work.volume[box]
+        quickest = settings.binding * work.volume[box]
+        binder = settings.binding * max(work.concentration[row, box], 0.0) * work.volume[box]
         phosphorus = max(work.concentration[dissolved, box], 0.0)
-        bound = binder * phosphorus / (BINDING_HALF + phosphorus)
+        bound = binder * phosphorus / (settings.binding_half + phosphorus)
         work.rate[row, box] -= bound
         work.rate[row + 1, box] += bound
         work.rate[dissolved, box] -= bound
-        work.turnover[box] += binder / (BINDING_HALF + phosphorus) + BINDING * work.volume[box]
+        work.turnover[box] += binder / (settings.binding_half + phosphorus) + quickest
 
 
 @compiled_for_loop

@@ -21,8 +21,6 @@ from pondsim.scenario.settings import Scenario
 from pondsim.site.pond import FloatArray, Grid
 
 LEAST_FETCH = 300.0  # m; below it the wave laws do not reach, and waves are off by default
-HALF_SUPPLY = 0.05  # kg/m2 of fresh mud at which half of the possible erosion happens (judgement)
-JET_FRICTION = 0.005  # bed friction of the diluted jet under a waterfall (judgement)
 
 
 @dataclass(frozen=True, eq=False)
@@ -41,6 +39,8 @@ class SolidsSettings(Bundle):
     critical_stress: float  # Pa
     erosion_rate: float  # kg/m2/s at twice the critical stress
     grain_size: float  # m
+    half_supply: float  # kg/m2 of fresh mud at which half of the possible erosion happens
+    jet_friction: float  # of the bed, under the diluted jet of a waterfall
 
 
 def solids_settings(scenario: Scenario, length: float) -> SolidsSettings:
@@ -66,6 +66,8 @@ def solids_settings(scenario: Scenario, length: float) -> SolidsSettings:
         critical_stress=stirred.critical_stress,
         erosion_rate=stirred.erosion_rate,
         grain_size=stirred.grain_size,
+        half_supply=stirred.half_supply,
+        jet_friction=stirred.jet_friction,
     )
 
 
@@ -98,7 +100,7 @@ def update_erosion(
                 stress = bed_shear_stress(speed, period, settings.grain_size)
                 work.erosion[zone] += _lift(settings, stress) * work.bed_area[box]
         if settings.at_return and zone == jet_zone and jet_speed > 0.0:
-            stress = JET_FRICTION * WATER_DENSITY * jet_speed * jet_speed
+            stress = settings.jet_friction * WATER_DENSITY * jet_speed * jet_speed
             reached = min(np.pi * depth * depth, work.surface_area[zone])
             work.erosion[zone] += _lift(settings, stress) * reached
 
@@ -201,7 +203,7 @@ def _add_bank_and_mud(
         area += work.bed_area[box]
     if held <= 0.0 or area <= 0.0:
         return
-    lifted = work.erosion[zone] * held / (held + HALF_SUPPLY * area)
+    lifted = work.erosion[zone] * held / (held + settings.half_supply * area)
     for k in range(settings.share.size):
         of_class = lifted * max(state.zones[s.FIRST_BED_CLASS + k, zone], 0.0) / held
         rates.zones[s.FIRST_BED_CLASS + k, zone] -= of_class

@@ -44,13 +44,11 @@ from pondsim.site.weather import (
 PER_WATER_HEAT = 1.0 / (WATER_DENSITY * WATER_HEAT_CAPACITY)  # m3 K per J
 BED_HEAT_CAPACITY = 3.2e6  # J/m3/K, wet mud (from memory, not verified)
 UPPER_BED, LOWER_BED = 0.1, 0.5  # m, the bed's two heat layers
-GROUND_DISTANCE = 1.0  # m from the middle of the lower one to ground of steady temperature
 WIND2_SHARE = 0.748  # wind at 2 m over wind at 10 m, FAO-56 equation 47
 # Rows of work.at_surface: temperature [K], salinity [g/kg], wet 0 to 1, heat gained [m3 K/m2/s], water lost
 # [m/s], gas transfer velocity [m/s], oxygen saturation [kg/m3].
 WATER_TEMPERATURE, SALINITY, WET, WARMED, EVAPORATED, VELOCITY, SATURATION = range(SURFACE_ROWS)
 SCHMIDT_RANGES = {"1992": (0.0, 30.0), "2014": (0.0, 40.0)}  # degC, where each polynomial holds
-SURELY_COOLING = 20.0  # W/m2 of net heat loss from which the surface counts as cooling in full (judgement)
 
 
 @dataclass(frozen=True, eq=False)
@@ -68,6 +66,8 @@ class SurfaceSettings(Bundle):
     open_share: FloatArray  # (zones,) not under floating cover
     bed_conductivity: float  # W/m/K
     ground_temperature: float  # K
+    ground_distance: float  # m from the middle of the bed's lower heat layer to ground of that temperature
+    surely_cooling: float  # W/m2 of net heat loss from which the surface counts as cooling in full
 
 
 def surface_settings(scenario: Scenario, cover: FloatArray) -> SurfaceSettings:
@@ -86,6 +86,8 @@ def surface_settings(scenario: Scenario, cover: FloatArray) -> SurfaceSettings:
         open_share=1.0 - cover,
         bed_conductivity=scenario.bed.heat_conductivity,
         ground_temperature=scenario.ground.temperature,
+        ground_distance=scenario.bed.ground_distance,
+        surely_cooling=gas.surely_cooling,
     )
 
 
@@ -178,7 +180,7 @@ def _renew(settings: SurfaceSettings, work: Work, wind10: float, k600: float) ->
         if buoyancy > 0.0:
             larger = settings.with_cooling * k600_cooling(wind10, settings.k600_cooling)
             larger += settings.with_renewal * k600_renewal(buoyancy, kinematic_viscosity(temperature))
-            surely = min(max(lost, 0.0) / SURELY_COOLING, 1.0)
+            surely = min(max(lost, 0.0) / settings.surely_cooling, 1.0)
             at[VELOCITY, zone] *= 1.0 + surely * max(larger / k600 - 1.0, 0.0)
 
 
@@ -192,7 +194,7 @@ def add_sun_and_bed_heat(settings: SurfaceSettings, work: Work, rates: State) ->
         upper, lower = work.bed[s.UPPER_BED, box], work.bed[s.LOWER_BED, box]
         into_bed = conductivity / (0.5 * UPPER_BED) * (work.concentration[s.HEAT, box] - upper)
         downward = conductivity / (0.5 * (UPPER_BED + LOWER_BED)) * (upper - lower)
-        to_ground = conductivity / GROUND_DISTANCE * (lower - settings.ground_temperature)
+        to_ground = conductivity / settings.ground_distance * (lower - settings.ground_temperature)
         warmed = sun * work.sun_in_water[box] * PER_WATER_HEAT
         cooled = into_bed * work.bed_area[box] * PER_WATER_HEAT
         work.rate[s.HEAT, box] += warmed - cooled

@@ -26,6 +26,9 @@ BED_FACTOR, DECAY_FACTOR, OXIDATION_FACTOR, ALGAE_FACTOR, RESPIRATION_FACTOR = r
 # places of many rows do not push each other out of its memory.
 STRIDES = (72, 264, 1032, 4104, 16392)
 FACES_PER_BOX = 4
+# Constituents there is room for in any pond: given algae (15 with five settling classes) and grown ones (19)
+# then run the same machine code, which takes most of a minute to compile; a pond with more has its own.
+USUAL_ROWS = 24
 SURFACE_ROWS = 7
 
 
@@ -193,7 +196,7 @@ def work_for(grid: Grid, living: LivingRows, counts: Counts) -> Work:
         "faces": faces,
         "passages": grid.connection_width.size,
         "constituents": constituents,
-        "constituent_rows": LANES * -(-constituents // LANES),
+        "constituent_rows": max(LANES * -(-constituents // LANES), USUAL_ROWS),
         "sources": counts.sources,
         "moved": counts.sources + units,
         "inflows": inflows,

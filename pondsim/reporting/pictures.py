@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     import xarray as xr
 
 PATH = re.compile(r'(?<= d=")[^"]+')
-TENTH = re.compile(r"(\d+\.\d)\d+")  # of a point: more digits of a path are seen on no screen
+BEYOND_TENTH = re.compile(r"(?<=\d\.\d)\d+")  # of a point: these digits of a path are seen on no screen
 
 
 def picture(
@@ -96,7 +96,7 @@ def _place_like(figure: Any, drawn: Any) -> None:
 
 def _shorter(path: re.Match[str]) -> str:
     """A path without the digits that nobody sees and without its line ends."""
-    return TENTH.sub(r"\1", path[0]).replace("\n", "")
+    return BEYOND_TENTH.sub("", path[0]).replace("\n", "")
 
 
 def missing(datasets: list[xr.Dataset], *names: str) -> Paragraph | None:

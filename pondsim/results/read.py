@@ -53,20 +53,13 @@ def load(path: Path | str, without: Iterable[str] = ()) -> xr.Dataset:
         There is no such file, it is cut short, damaged or of another program, lacks a required variable, or
         is of another results format.
     """
-    import xarray as xr  # noqa: PLC0415  (half a second, not wanted for --help)
+    from pondsim.results.raw import read_raw  # noqa: PLC0415  (half a second, not wanted for --help)
 
     path, without = Path(path), list(without)
     if not path.is_file():
         raise ScenarioError(f"{path}: there is no such file")
     try:
-        with xr.open_dataset(
-            path,
-            engine="h5netcdf",
-            decode_timedelta=False,
-            drop_variables=without,
-            phony_dims="access",  # without a word on files of other programs, which are refused below
-        ) as opened:
-            dataset = opened.load()
+        dataset = read_raw(path, {*without, TIME_BOUNDS})
     except Exception as error:  # of a damaged file the libraries may raise anything
         raise ScenarioError(
             f"{path}: is not a netCDF file or is cut short; write it again with `pondsim run`"
@@ -80,7 +73,7 @@ def load(path: Path | str, without: Iterable[str] = ()) -> xr.Dataset:
     if faults:
         raise ScenarioError(f"{path}: is damaged: {'; '.join(faults[:3])}; run the design again")
     dataset["time"].attrs.pop("bounds", None)
-    return dataset.drop_vars(TIME_BOUNDS, errors="ignore")
+    return dataset
 
 
 def _refuse_foreign(dataset: xr.Dataset, path: Path, without: list[str]) -> None:

@@ -10,9 +10,9 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from pondsim.scenario.check_pond import Fault, length, no_zone
-from pondsim.scenario.convert import likely
 from pondsim.scenario.settings import Scenario
 from pondsim.scenario.settings_control import QUARTER, QUARTERS, Demand, Outage, SetPoint, Tariff, in_season
+from pondsim.scenario.unreadable import likely
 from pondsim.units import show
 
 PUMP = "pump"  # name of the circulation pump in an outage

@@ -9,8 +9,8 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from pondsim.scenario.check_pond import Fault, first_not_increasing, no_zone
-from pondsim.scenario.convert import likely
 from pondsim.scenario.settings import Scenario
+from pondsim.scenario.unreadable import likely
 
 MOST_FURTHER = 3  # kinds beside the ordinary one
 GROWN_ONLY = ("treatment", "dredging", "load")  # lists of sections that act on states of grown algae

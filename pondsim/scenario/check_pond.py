@@ -10,8 +10,8 @@ from collections.abc import Iterator, Sequence
 from datetime import timedelta
 from itertools import pairwise
 
-from pondsim.scenario.convert import likely
 from pondsim.scenario.settings import Scenario
+from pondsim.scenario.unreadable import likely
 from pondsim.units import show
 
 Fault = tuple[str, str]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-import difflib
 import math
 import re
 import unicodedata
@@ -13,47 +12,17 @@ from numbers import Integral, Real
 from pathlib import Path
 from typing import Any
 
-from pondsim.scenario.fittings_table import Fittings, fitting_table
+from pondsim.scenario.fittings_table import Fittings
+from pondsim.scenario.fittings_text import read_fitting
 from pondsim.scenario.keys import Key
 from pondsim.scenario.timers_text import read_hours, read_season
-from pondsim.units import WORDS, UnitError, show, si_unit_of, split, to_si
+from pondsim.scenario.unreadable import UnreadableError, cut, likely, shown
+from pondsim.unit_words import WORDS
+from pondsim.units import UnitError, show, si_unit_of, split, to_si
 
-COUNTED = re.compile(r"(\d{1,3}) ?x? (\S.*)")
-ANY_COUNT = re.compile(r"([+-]?\d*\.?\d+) ?x? (\S.*)")
-QUARTER_TURN = re.compile(r"90( ?degrees?| ?deg|°)? (elbow|bend|ell)s?")
-LONGEST_SHOWN = 200  # letters of a text of the user's in a message
 LONGEST_SHARE = 2  # words of a plain number or a share: "30 %"
 YEARS = (1900, 2100)  # in which the sun's place is known well enough, and a date is no slip
 NAME = re.compile(r"[^\W\d_][\w -]{0,39}")
-
-
-class UnreadableError(ValueError):
-    """The value cannot be used; the message continues a sentence that begins with the key."""
-
-
-def cut(text: str) -> str:
-    """A text that fits into a message."""
-    return text if len(text) <= LONGEST_SHOWN else f"{text[:LONGEST_SHOWN]}..."
-
-
-def shown(raw: Any) -> str:
-    """A value as it looks in a file, cut short."""
-    if isinstance(raw, bool):
-        return str(raw).lower()
-    if isinstance(raw, str):
-        return f'"{cut(raw)}"'
-    if isinstance(raw, dict):
-        return "{...}"
-    if isinstance(raw, list):
-        return "[" + ", ".join(shown(item) for item in raw[:3]) + (", ...]" if len(raw) > 3 else "]")
-    return str(raw)
-
-
-def likely(word: str, known: list[str]) -> str:
-    """``; did you mean "depth"?`` or nothing."""
-    by_case = {name.lower(): name for name in known}
-    near = difflib.get_close_matches(word.lower(), by_case, 1, 0.6)
-    return f'; did you mean "{by_case[near[0]]}"?' if near else ""
 
 
 def si_unit(key: Key) -> str:
@@ -140,14 +109,14 @@ def _example(unit: str) -> str:
 def _check_range(raw: Any, value: float, key: Key, where: str) -> None:
     unit = si_unit(key)
     own = split(raw)[1] if isinstance(raw, str) else ""
-    low, high = (None if limit is None else to_si(str(limit), unit) for limit in limits_of(key))
+    low, high = (None if limit is None else to_si(str(limit), unit) for limit in (key.least, key.most))
     if low is not None and value < low - 1e-9 * abs(low):
         fault = "is too low"
     elif high is not None and value > high + 1e-9 * abs(high):
         fault = "is too high"
     else:
         return
-    span = [_limit(limit, unit, own) for limit in limits_of(key) if limit is not None]
+    span = [_limit(limit, unit, own) for limit in (key.least, key.most) if limit is not None]
     words = (
         " to ".join(span) if len(span) == 2 else f"{'at least' if low is not None else 'at most'} {span[0]}"
     )
@@ -162,11 +131,6 @@ def _limit(limit: str | float, unit: str, own: str) -> str:
     if unit == "1":
         return show(to_si(str(limit), unit), own or "1", 4)
     return str(limit).replace("delta_", "")
-
-
-def limits_of(key: Key) -> tuple[str | float | None, str | float | None]:
-    """Range of a key as written."""
-    return key.least, key.most
 
 
 def _quantity(raw: Any, key: Key, folder: Path) -> float:
@@ -294,35 +258,7 @@ def _timer(reader: Callable[[list[str]], Any]) -> Callable[[Any, Key, Path], Any
 def _fittings(raw: Any, key: Key, folder: Path) -> Fittings:
     if not isinstance(raw, list):
         raise UnreadableError(f'= {shown(raw)} is not a list; write such as ["2 standard elbow"].')
-    return tuple(_fitting(item, place) for place, item in enumerate(raw, 1))
-
-
-def _fitting(raw: Any, place: int) -> tuple[int, str]:
-    """How many of which; a name may begin with a number of its own, as "45 degree elbow" does."""
-    if not isinstance(raw, str) or not raw.strip():
-        raise UnreadableError(
-            f'item {place}: {shown(raw)} is not a fitting; write how many of which, as "2 standard elbow".'
-        )
-    known, text = list(fitting_table()), " ".join(raw.split())
-    match = COUNTED.fullmatch(text)
-    for count, name in ((1, text), (int(match[1]), match[2])) if match else ((1, text),):
-        for spelt in (name, name.removesuffix("s")):
-            if spelt in known and count:
-                return count, spelt
-    any_count = ANY_COUNT.fullmatch(text)
-    if any_count and any_count[2].removesuffix("s") in {*known, *(one.removesuffix("s") for one in known)}:
-        raise UnreadableError(
-            f'item {place}: "{raw}" counts {any_count[1]}; write a whole number from 1 to 999, as in '
-            f'"2 {any_count[2]}".'
-        )
-    name = match[2] if match else text
-    if QUARTER_TURN.fullmatch(name) or QUARTER_TURN.fullmatch(text):
-        raise UnreadableError(
-            f'item {place}: "{raw}" does not say which of the 90 degree elbows, whose losses differ; write '
-            '"standard elbow", "long radius elbow" or "sweep elbow".'
-        )
-    hint = likely(name, known) or f"; known here: {', '.join(known)}."
-    raise UnreadableError(f'item {place}: "{raw}" names an unknown fitting{hint}')
+    return tuple(read_fitting(item, place) for place, item in enumerate(raw, 1))
 
 
 def _file(raw: Any, key: Key, folder: Path) -> Path:

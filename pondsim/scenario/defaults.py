@@ -23,6 +23,7 @@ class Parameter:
     si_unit : their unit
     unit : unit the row is written in, "" for a plain number
     texts : value, low and high as written
+    drawn : whether members draw it without being asked to
     about, source, mark : meaning, key in references.bib (or words), and a key of `pondsim.words.MARKS`
     """
 
@@ -38,6 +39,7 @@ class Parameter:
     about: str
     source: str
     mark: str
+    drawn: bool = True
 
 
 @cache
@@ -67,7 +69,8 @@ def default_parameter(name: str) -> Parameter:
     value, low, high = (to_si(text, si_unit) for text in texts)
     least, most = (to_si(text, si_unit) for text in row["allowed"])
     return Parameter(
-        name, value, low, high, least, most, si_unit, unit, texts, row["about"], row["source"], row["mark"]
+        *(name, value, low, high, least, most, si_unit, unit, texts),
+        *(row["about"], row["source"], row["mark"], row.get("drawn", True)),
     )
 
 

@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from pondsim.errors import Problem, ScenarioError
-from pondsim.scenario.convert import UnreadableError, file_named
+from pondsim.scenario.convert import file_named
 from pondsim.scenario.old_names import OldName, with_new_names
 from pondsim.scenario.settings import Scenario
 from pondsim.scenario.tree import Entry, doubles, load, overlay, replaced
+from pondsim.scenario.unreadable import UnreadableError
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from typing import Any
 
 from pondsim.errors import Problem, ScenarioError
 from pondsim.scenario.check import cross_problems, not_checked
-from pondsim.scenario.convert import UnreadableError, convert, default_value, likely
+from pondsim.scenario.convert import convert, default_value
 from pondsim.scenario.in_period import without_events_outside
 from pondsim.scenario.keys import Key, is_named, keys_of
 from pondsim.scenario.layers import load_layers
@@ -17,6 +17,7 @@ from pondsim.scenario.old_names import new_names, told_by_old_name
 from pondsim.scenario.settings import Scenario
 from pondsim.scenario.stated import SECTION, unknown_sources, with_sources
 from pondsim.scenario.tree import Entry, is_list_of_sections, is_section, load
+from pondsim.scenario.unreadable import UnreadableError, likely
 
 GIVEN_BY_SITE = ("period", "place", "pond")  # sections without which a file can only be a design
 Where = dict[str, tuple[Path, int | None]]

@@ -12,7 +12,8 @@ from pondsim.scenario.convert import si_unit
 from pondsim.scenario.fittings_table import fitting_table
 from pondsim.scenario.keys import Key, is_named, keys_of
 from pondsim.scenario.settings import Scenario
-from pondsim.units import NUMBER, WORDS, to_si
+from pondsim.unit_words import WORDS
+from pondsim.units import NUMBER, to_si
 
 QUANTITY = rf"^\s*{NUMBER}\s*[A-Za-z%$°µμ/1].*$"
 PLAIN = rf"^\s*{NUMBER}\s*%?\s*$"

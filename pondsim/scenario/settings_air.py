@@ -50,6 +50,9 @@ class Aeration:
         "1/m", default=None, least="0 %/m", most="12 %/m", doc="else by kind"
     )
     alpha: float = parameter("aeration.alpha")
+    gas_power_share: float = parameter("aeration.gas_power_share")
+    boil_velocity: float = parameter("aeration.boil_velocity")
+    boil_radius: float = parameter("aeration.boil_radius")
     source: str | None = choice(
         "blower", "compressor", default=None, doc="kind of air source; a compressor has a piston or vanes"
     )

@@ -245,3 +245,7 @@ class Waterfall:
     water_quality: float = parameter("waterfall.water_quality")
     plunge_pool_depth: float = parameter("waterfall.plunge_pool_depth")
     splash_loss: float = parameter("waterfall.splash_loss")
+    jet_reach: float = parameter("waterfall.jet_reach")
+    max_dilution: float = parameter("waterfall.max_dilution")
+    buoyant_richardson: float = parameter("waterfall.buoyant_richardson")
+    hole_reach: float = parameter("waterfall.hole_reach")

@@ -54,7 +54,7 @@ def in_season(day: date, season: Seasons) -> bool:
 class SetPoint:
     """An oxygen sensor with the readings that switch the equipment on and off."""
 
-    zone: str = short_name(doc="zone the sensor hangs in")
+    zone: str = short_name(doc="zone of the sensor")
     depth: float | None = quantity(
         "m", default=None, least="0 m", most="30 m", doc="of the sensor under the water surface"
     )

@@ -18,3 +18,7 @@ class Ice:
     snow_density: float = parameter("ice.snow_density")
     bed_demand_share: float = parameter("ice.bed_demand_share")
     hole_radius: float = parameter("ice.hole_radius")
+    snow_to_rain: float = parameter("ice.snow_to_rain")
+    flooding_time: float = parameter("ice.flooding_time")
+    mud_depth: float = parameter("ice.mud_depth")
+    half_cover: float = parameter("ice.half_cover")

@@ -44,6 +44,9 @@ class Phosphorus:
     bound_start: float = parameter("phosphorus.bound_start")
     bound_release: float = parameter("phosphorus.bound_release")
     burial: float = parameter("phosphorus.burial")
+    binding: float = parameter("phosphorus.binding")
+    binding_half_saturation: float = parameter("phosphorus.binding_half_saturation")
+    capture_half_saturation: float = parameter("phosphorus.capture_half_saturation")
 
 
 @dataclass(frozen=True)

@@ -62,7 +62,7 @@ class Readings(DatedFile):
 
     name: str = short_name(doc="of the instrument or the notebook")
     file: Path = file_name(doc="CSV file")
-    zone: str = short_name(doc="zone it hangs in")
+    zone: str = short_name(doc="zone of the instrument")
     depth: float | None = quantity(
         "m", default=None, least="0 ft", most="30 m", doc="below the water surface; or elevation"
     )

@@ -43,6 +43,7 @@ class Bed:
     anoxic_decay: float = parameter("bed.anoxic_decay")
     winter_share: float = parameter("bed.winter_share")
     debt_ceiling: float = parameter("bed.debt_ceiling")
+    ground_distance: float = parameter("bed.ground_distance")
     passes: int = integer(
         default=2,
         least=0,
@@ -73,6 +74,9 @@ class Mixing:
     dispersion_multiplier: float = parameter("mixing.dispersion_multiplier")
     inflow_entrainment: float = parameter("mixing.inflow_entrainment")
     intrusion_spread: float = parameter("mixing.intrusion_spread")
+    dispersion_at_rest: float = parameter("mixing.dispersion_at_rest")
+    dispersion_per_wind: float = parameter("mixing.dispersion_per_wind")
+    stopping_step: float = parameter("mixing.stopping_step")
 
 
 @dataclass(frozen=True)
@@ -88,6 +92,7 @@ class GasTransfer:
     )
     k600_at_no_wind: float = parameter("gas_transfer.k600_at_no_wind")
     k600_cooling: float = parameter("gas_transfer.k600_cooling")
+    surely_cooling: float = parameter("gas_transfer.surely_cooling")
     schmidt_number: str = choice("1992", "2014", default="2014", doc="year of the constants for oxygen")
 
 
@@ -141,6 +146,10 @@ class Algae:
     excretion: float = parameter("algae.excretion")
     sinking: float = parameter("algae.sinking")
     seed: float = parameter("algae.seed")
+    respiration_half_saturation: float = parameter("algae.respiration_half_saturation")
+    ammonium_half_saturation: float = parameter("algae.ammonium_half_saturation")
+    feed_half_saturation: float = parameter("algae.feed_half_saturation")
+    home_depth: float = parameter("algae.home_depth")
     kind: tuple[AlgaeKind, ...] = sections(AlgaeKind)
 
 
@@ -169,6 +178,7 @@ class OrganicMatter:
     grown_decay: float = parameter("organic_matter.grown_decay")
     grown_settling: float = parameter("organic_matter.grown_settling")
     anoxic_decay: float = parameter("organic_matter.anoxic_decay")
+    decay_half_saturation: float = parameter("organic_matter.decay_half_saturation")
 
 
 @dataclass(frozen=True)
@@ -176,6 +186,7 @@ class Nitrogen:
     """Ammonium and its oxidation."""
 
     nitrification: float = parameter("nitrogen.nitrification")
+    half_saturation: float = parameter("nitrogen.half_saturation")
 
 
 @dataclass(frozen=True)
@@ -187,6 +198,7 @@ class Light:
     albedo: float = parameter("light.albedo")
     algae_extinction: float = parameter("light.algae_extinction")
     detritus_extinction: float = parameter("light.detritus_extinction")
+    near_infrared_depth: float = parameter("light.near_infrared_depth")
 
 
 @dataclass(frozen=True)
@@ -238,6 +250,8 @@ class Resuspension:
     grain_size: float = quantity(
         "m", default="0.05 mm", least="0.001 mm", most="2 mm", doc="median, for the bed's roughness"
     )
+    half_supply: float = parameter("resuspension.half_supply")
+    jet_friction: float = parameter("resuspension.jet_friction")
 
 
 @dataclass(frozen=True)

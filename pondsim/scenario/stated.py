@@ -12,8 +12,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from pondsim.scenario.convert import likely
 from pondsim.scenario.settings import Scenario
+from pondsim.scenario.unreadable import likely
 
 SECTION = "sources"
 STATED = "stated by the user"

@@ -10,11 +10,12 @@ from typing import Any
 
 from pondsim.errors import Problem, ScenarioError
 from pondsim.scenario.check import cross_problems
-from pondsim.scenario.convert import UnreadableError, default_value, from_code, likely
+from pondsim.scenario.convert import default_value, from_code
 from pondsim.scenario.in_period import without_events_outside
 from pondsim.scenario.keys import Key, is_named, keys_of
 from pondsim.scenario.old_names import new_key
 from pondsim.scenario.settings import Scenario
+from pondsim.scenario.unreadable import UnreadableError, likely
 from pondsim.scenario.vary import other_ways
 
 Value = float | int | str | bool | datetime | Path | None | list[Any] | tuple[Any, ...]

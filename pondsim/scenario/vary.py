@@ -12,12 +12,12 @@ from pathlib import Path
 from typing import Any
 
 from pondsim.errors import Problem, ScenarioError
-from pondsim.scenario.convert import likely
 from pondsim.scenario.keys import Key, is_named, keys_of
 from pondsim.scenario.old_names import new_key
 from pondsim.scenario.read import Reading, read
 from pondsim.scenario.settings import Scenario
 from pondsim.scenario.tree import ALTERNATIVES, Entry, is_list_of_sections, is_section
+from pondsim.scenario.unreadable import likely
 from pondsim.units import from_si
 
 # Ways to say one thing: a key of one way, laid over a design, takes those of the other ways out of the files.

@@ -13,11 +13,11 @@ from functools import lru_cache
 from typing import Any
 
 import numpy as np
-from scipy.optimize import brentq
 
 from pondsim.constants import GRAVITY, WATER_DENSITY
 from pondsim.errors import Problem, ScenarioError
 from pondsim.physics.air_pipes import air_mass, tube_inlet_pressure, tube_velocity
+from pondsim.roots import root_between
 from pondsim.scenario.settings import Aeration, Scenario
 from pondsim.site.air_source import (
     AirPlace,
@@ -260,4 +260,4 @@ def _corners(unit: Aeration, scenario: Scenario | AirPlace, deepest: float) -> s
 
 def _root(falls: Callable[[float], float], high: float) -> float:
     """Where a function that falls through zero between 0 and `high` does so, to 1e-12 of `high`."""
-    return float(brentq(falls, 0.0, high, xtol=1e-12 * high, rtol=1e-14))
+    return root_between(falls, 0.0, high, within=1e-12 * high, share=1e-14)

@@ -9,7 +9,6 @@ from itertools import pairwise
 from typing import Any, NamedTuple
 
 import numpy as np
-from scipy.optimize import brentq
 
 from pondsim.physics.lip import head_over_sharp_lip
 from pondsim.physics.pipes import (
@@ -19,6 +18,7 @@ from pondsim.physics.pipes import (
     velocity_head_loss,
 )
 from pondsim.physics.pumps import water_power
+from pondsim.roots import root_between
 from pondsim.scenario.fittings_table import entrance_table
 from pondsim.scenario.settings import (
     Discharge,
@@ -215,7 +215,7 @@ def flow_against(curve: PumpCurve, asked: Callable[[float], float]) -> float:
     most = curve.most_flow
     while excess(most) > 0.0:
         most *= 1.5
-    return float(brentq(excess, 0.0, most, xtol=1e-12, rtol=1e-12))
+    return root_between(excess, 0.0, most, within=1e-12, share=1e-12)
 
 
 def pump_head(line: Line, flow: float, pond_level: float) -> float:

@@ -54,7 +54,7 @@ UNITS = {  # kept in, as the results keep the output of that name
     "circulation_flow": "m3/s",
     "outflow": "m3/s",
     "power": "W",
-    "total_phosphorus": "mg/L",
+    "total_phosphorus": "ug/L",
     "secchi_depth": "m",
     "nitrate": "mg/L",
 }

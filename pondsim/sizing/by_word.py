@@ -5,9 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 from pondsim.errors import ScenarioError
-from pondsim.scenario.convert import likely, limits_of, si_unit
+from pondsim.scenario.convert import si_unit
 from pondsim.scenario.read import read
 from pondsim.scenario.settings import Scenario
+from pondsim.scenario.unreadable import likely
 from pondsim.scenario.values import value_at
 from pondsim.scenario.vary import find, laid_value, set_aside
 from pondsim.sizing.size import Size, within
@@ -84,7 +85,7 @@ def _any_key(path: Path, scenario: Scenario, key: str) -> Size:
         ends = (-float("inf"), float("inf"))
         given = [
             end if limit is None else to_si(str(limit), kept)
-            for limit, end in zip(limits_of(declared), ends, strict=True)
+            for limit, end in zip((declared.least, declared.most), ends, strict=True)
         ]
         practice = within(abs(present), *given) if present > 0.0 else None
     whole = declared.kind == "integer"

@@ -7,8 +7,8 @@ from functools import partial
 from pathlib import Path
 
 from pondsim.errors import ScenarioError
-from pondsim.scenario.convert import likely
 from pondsim.scenario.settings import Aeration, Scenario
+from pondsim.scenario.unreadable import likely
 from pondsim.scenario.vary import Change, laid_value
 from pondsim.site.at_once import most_at_once
 from pondsim.site.equipment import unit_air

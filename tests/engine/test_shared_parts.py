@@ -13,7 +13,7 @@ from pondsim.engine.model import build_model
 from pondsim.errors import ScenarioError
 from pondsim.jit.bundle import Bundle
 from pondsim.scenario.read import read_scenario
-from pondsim.scenario.settings import Scenario
+from pondsim.scenario.settings import Ice, Scenario
 from pondsim.scenario.values import value_at, with_value, with_values
 from pondsim.simulate import run
 from pondsim.site import air_line, circulation_line
@@ -155,3 +155,12 @@ def test_a_run_may_be_driven_by_other_forcing_than_its_own(tmp_path):
         run(with_value(scenario, "period.end", "2025-07-07"), forcing=own)
     with pytest.raises(ScenarioError, match="the forcing is of another pond, period or equipment"):
         run(dataclasses.replace(scenario, aeration=()), forcing=own)
+
+
+def test_ponds_of_all_kinds_run_the_same_machine_code():
+    """The loop compiles once for a type: equipment, given and grown algae and ice must not change it."""
+    scenario = read_scenario(DEMO / "waterfall_night_air.toml")
+    given = dataclasses.replace(scenario, algae=dataclasses.replace(scenario.algae, mode="given"))
+    others = [given, dataclasses.replace(scenario, ice=Ice()), read_scenario(DEMO / "existing.toml")]
+    kind = build_model(scenario)._numba_type
+    assert all(build_model(other)._numba_type is kind for other in others)

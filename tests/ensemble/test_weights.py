@@ -135,6 +135,16 @@ def test_what_can_be_seen_is_learnt_and_nothing_else(trials):
     assert np.median([one[2].narrowed for one in told]) == pytest.approx(1.0, abs=0.1)
 
 
+def test_chance_names_nothing_of_many():
+    """Weights that have nothing to do with any of 70 unknowns: one in twenty studies names some, by the level."""
+    unknowns = [Unknown(f"u{k}") for k in range(70)]
+    named = 0
+    for seed in range(20):
+        weights = np.random.default_rng(seed).dirichlet(np.full(64, 0.5))
+        named += any(one.learnt for one in learnt(unknowns, shares_of(unknowns, 64, seed), weights))
+    assert named <= stats.binom.ppf(0.999, 20, 0.05)
+
+
 def test_the_tail_is_covered_once_it_was_widened(trials):
     """90 % of the held readings lie within the interval and its margin, as stated; in the next stretch of the
     same pond most do too."""

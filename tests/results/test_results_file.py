@@ -9,6 +9,7 @@ import xarray as xr
 
 from pondsim.errors import ScenarioError
 from pondsim.results import RESULTS_FORMAT, check_writable, describe, load, save, variables
+from pondsim.results.raw import read_raw
 from tests.results.ponds import small_pond
 
 
@@ -27,6 +28,32 @@ def test_what_is_saved_comes_back(tmp_path):
     assert "NaN" in back["dissolved_oxygen"].attrs["comment"]
     assert back["time"].dtype.kind == "M"
     assert np.array_equal(back["time"].values, pond["time"].values)
+
+
+def test_a_general_reader_finds_the_same(tmp_path):
+    """Names, values, dimensions, types and attributes, as h5netcdf and xarray read a netCDF 4 file."""
+    pond = small_pond().assign_coords(unit=np.array([], dtype=str))
+    pond["air_flow"] = (("time", "unit"), np.zeros((pond.sizes["time"], 0)))
+    save(pond, tmp_path / "a.nc")
+    with xr.open_dataset(tmp_path / "a.nc", engine="h5netcdf", decode_timedelta=False) as opened:
+        general = opened.load().drop_vars("time_bounds")
+    found = load(tmp_path / "a.nc")
+    general["time"].attrs.pop("bounds")
+    xr.testing.assert_identical(found, general)
+    assert {n: v.dtype for n, v in found.variables.items()} == {
+        n: v.dtype for n, v in general.variables.items()
+    }
+
+
+def test_gaps_and_scales_of_another_writer_are_decoded(tmp_path):
+    """Scaled and missing whole numbers, and a coordinate that is no dimension, as CF has them."""
+    raw = xr.Dataset({"x": ("t", np.array([1, 2, -9], dtype=np.int16)), "place": ("t", [4.0, 5.0, 6.0])})
+    raw["x"].attrs.update({"scale_factor": 0.5, "coordinates": "place"})
+    raw["x"].encoding["_FillValue"] = np.int16(-9)
+    raw.to_netcdf(tmp_path / "b.nc", engine="h5netcdf")
+    found = read_raw(tmp_path / "b.nc", ())
+    assert np.array_equal(found["x"].values, [0.5, 1.0, np.nan], equal_nan=True)
+    assert "place" in found.coords
 
 
 def test_the_file_says_over_which_span_means_were_taken(tmp_path):

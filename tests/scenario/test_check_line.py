@@ -8,10 +8,11 @@ import tomllib
 import jsonschema
 import pytest
 
-from pondsim.scenario.convert import UnreadableError, convert
+from pondsim.scenario.convert import convert
 from pondsim.scenario.keys import Key
 from pondsim.scenario.read import read_scenario
 from pondsim.scenario.schema import json_schema
+from pondsim.scenario.unreadable import UnreadableError
 from tests.line_for_tests import PARTS, line_text
 from tests.scenarios_for_tests import faults_of, write_design
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from pondsim.scenario import check_runoff as check
-from pondsim.scenario.convert import UnreadableError, convert
+from pondsim.scenario.convert import convert
 from pondsim.scenario.keys import keys_of
 from pondsim.scenario.settings import (
     ChannelFlow,
@@ -17,6 +17,7 @@ from pondsim.scenario.settings import (
     Rain,
     SyntheticRain,
 )
+from pondsim.scenario.unreadable import UnreadableError
 
 LOT = Drainage(
     name="lot", zone="pool", area=1e4, impervious_share=0.5, curve_number=70.0, time_of_concentration=900.0

@@ -9,9 +9,9 @@ import sys
 import numpy as np
 import pytest
 
+from pondsim.unit_words import WORDS
 from pondsim.units import (
     DISPLAY,
-    WORDS,
     UnitError,
     convert,
     display,

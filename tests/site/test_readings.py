@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import tomllib
 from dataclasses import replace
+from importlib.resources import files
 
 import numpy as np
 import pytest
 
+from pondsim.comparison.readings_words import QUANTITIES
 from pondsim.errors import ScenarioError
 from pondsim.scenario.read import read_scenario
-from pondsim.site.readings import read_readings
+from pondsim.site.readings import UNITS, read_readings
 from tests.scenarios_for_tests import minimal_site
 
 SEA_LEVEL = ('elevation = "100 m"', 'elevation = "0 m"')
@@ -177,3 +180,12 @@ def test_a_design_adds_its_own_instrument_to_those_of_the_site(tmp_path, pond):
     scenario = read_scenario(design)
     assert [one.name for one in read_readings(scenario)] == ["logger", "probe"]
     assert read_readings(replace(scenario, readings=())) == ()
+
+
+def test_readings_are_kept_in_the_unit_of_the_output_they_are_held_against():
+    """variables.toml says both; another unit would be scored as a miss."""
+    text = files("pondsim.data").joinpath("variables.toml").read_text(encoding="utf-8")
+    declared = tomllib.loads(text)
+    for name, unit in UNITS.items():
+        assert declared[f"read_{name}"]["units"] == unit == QUANTITIES[name][1], name
+        assert declared.get(name, {"units": unit})["units"] == unit, name
