@@ -81,8 +81,8 @@ def test_the_tolerance_is_far_below_what_is_shown(coarse):
 
 @pytest.fixture(scope="module", params=["existing", "waterfall_night_air"])
 def layered(request):
-    """12 less 20 layers, 20 summer days: difference of the top meter at each dawn [mg/L]."""
-    few, many = (run(with_layers(campus(request.param, days=20), layers)) for layers in (12, 20))
+    """16 less 24 layers, 20 summer days: difference of the top meter at each dawn [mg/L]."""
+    few, many = (run(with_layers(campus(request.param, days=20), layers)) for layers in (16, 24))
     return (top_metre(few) - top_metre(many))[dawns(few)]
 
 
