@@ -194,7 +194,7 @@ def _manager(folder: Path) -> None:
 def _storm_parts(output: str) -> str:
     """Peaks, level, drawdown, solids and oxygen at the outlet, and what gets worse."""
     lines = output.splitlines()
-    rows = ("  peak", "  highest water", "  drawdown", "  suspended solids out", "  oxygen of the water out")
+    rows = ("  peak", "  highest water", "  drawdown", "  sediment out", "  oxygen of the water out")
     worse = next(i for i, line in enumerate(lines) if "Worse than" in line or "No harm" in line)
     after = [line for line in lines[worse:] if line.strip()][:1]
     return "\n".join([*(line for line in lines if line.startswith(rows)), "...", *after])

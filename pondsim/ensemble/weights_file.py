@@ -40,6 +40,7 @@ def save_weights(found: Calibration, scenario: Scenario, path: Path, said: Mappi
             "format": FORMAT,
             "pondsim_version": __version__,
             "title": scenario.title,
+            "zones": json.dumps([zone.name for zone in scenario.zone]),
             "seed": draws.seed,
             "unknowns": json.dumps([asdict(one) for one in draws.unknowns]),
             "effective_number": found.weighing.effective,
@@ -79,9 +80,15 @@ def weighted_draws(scenarios: Sequence[Scenario], path: Path, seed: int = 1) -> 
     Raises
     ------
     ScenarioError
-        The file holds no weights, or an unknown of it has another range now.
+        The file holds no weights, or those of another pond, or an unknown of it has another range now.
     """
     found = load_weights(path)
+    read, zones = json.loads(str(found.attrs["zones"])), [zone.name for zone in scenarios[0].zone]
+    if read != zones:
+        raise ScenarioError(
+            f"{path}: its readings are of a pond with the zones {', '.join(read)}, and this one has "
+            f"{', '.join(zones)}; calibrate with readings of this pond"
+        )
     kept = {one.name: one for one in unknowns_in(found)}
     years = weather_years(scenarios[0])
     now = unknowns_of(scenarios, years)

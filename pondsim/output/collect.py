@@ -92,6 +92,7 @@ def dataset_of(
     data: dict[str, Any] = {"box_volume": (box, shape(amounts[:, :, s.WATER]))}
     for name, (constituent, factor, offset) in CONCENTRATIONS.items():
         data[name] = (box, shape(concentration[:, :, constituent] * factor + offset))
+    data |= _by_table(states, shape)
     data["suspended_solids"] = (
         (*box, "settling_class"),
         shape(concentration[:, :, s.FIRST_CLASS : model.layout.living.first] * KG_TO_MG_PER_L),
@@ -200,6 +201,20 @@ def _bed(
         "solids_in_kg": (("settling_class",), states.solids_in[-1] - states.solids_in[0]),
         "solids_out_kg": (("settling_class",), states.solids_out[-1] - states.solids_out[0]),
         "settling_velocity": (("settling_class",), model.solids.velocity),
+    }
+
+
+def _by_table(states: State, shape: Shape) -> dict[str, Any]:
+    """States of the bed and of zones whose row of the table of states names their variable."""
+    of_bed = {
+        kept.output: (("time", "zone", "layer"), shape(states.bed[:, row] * kept.factor + kept.offset))
+        for row, kept in enumerate(s.BED)
+        if kept.output
+    }
+    return of_bed | {
+        kept.output: (("time", "zone"), states.zones[:, row] * kept.factor + kept.offset)
+        for row, kept in enumerate(s.ZONES)
+        if kept.output
     }
 
 

@@ -67,30 +67,6 @@ def factor_near(known: float, log_theta: float, warmer: float) -> float:
 
 
 @compiled
-def monod(concentration: Array, half_saturation: Array) -> Array:
-    """Share of a rate that is left when what it needs runs short.
-
-    Parameters
-    ----------
-    concentration : float or (n,) array
-        Of what limits the rate; below 0 counts as 0. [kg/m3]
-    half_saturation : float or (n,) array
-        Concentration at which half of the rate is left, above 0. [kg/m3]
-
-    Returns
-    -------
-    float or (n,) array
-        0 to 1. [1]
-
-    Notes
-    -----
-    Valid: half_saturation > 0. Raises: nothing. Source: monod1949.
-    """
-    present = np.maximum(concentration, 0.0)
-    return present / (half_saturation + present)
-
-
-@compiled
 def streeter_phelps_deficit(
     time: float, decay: float, reaeration: float, ultimate: float, initial_deficit: float
 ) -> float:
@@ -156,32 +132,6 @@ def streeter_phelps_critical_time(
 
 
 @compiled
-def streeter_phelps_critical_deficit(
-    decay: float, reaeration: float, ultimate: float, initial_deficit: float
-) -> float:
-    """Largest oxygen deficit.
-
-    Parameters
-    ----------
-    decay, reaeration : float
-        Rates, base e. [1/s]
-    ultimate, initial_deficit : float
-        Ultimate demand and deficit at the start. [kg/m3]
-
-    Returns
-    -------
-    float
-        Critical deficit. [kg/m3]
-
-    Notes
-    -----
-    Also for equal rates, and where the deficit falls from the start. Raises: nothing. Source: streeter1925.
-    """
-    time = streeter_phelps_critical_time(decay, reaeration, ultimate, initial_deficit)
-    return streeter_phelps_deficit(time, decay, reaeration, ultimate, initial_deficit)
-
-
-@compiled
 def ultimate_from_bod5(bod5: Array, decay: Array) -> Array:
     """Ultimate carbonaceous demand from the five-day demand.
 
@@ -202,58 +152,3 @@ def ultimate_from_bod5(bod5: Array, decay: Array) -> Array:
     Valid: decay > 0. Raises: nothing. Source: by definition (first-order decay).
     """
     return bod5 / -np.expm1(-5.0 * DAY * decay)
-
-
-@compiled
-def steady_oxygen_over_bed(
-    bed_demand: Array, half_saturation: Array, saturation: Array, transfer_velocity: Array
-) -> Array:
-    """Oxygen at which surface exchange feeds a bed whose demand is limited by oxygen.
-
-    Parameters
-    ----------
-    bed_demand : float or (n,) array
-        Where oxygen abounds, per area of bed equal to that of the surface. [kg/m2/s]
-    half_saturation : float or (n,) array
-        Oxygen at which half of it is met. [kg/m3]
-    saturation : float or (n,) array
-        Oxygen saturation. [kg/m3]
-    transfer_velocity : float or (n,) array
-        Of the surface. [m/s]
-
-    Returns
-    -------
-    float or (n,) array
-        Steady oxygen of mixed water. [kg/m3]
-
-    Notes
-    -----
-    Positive root of k (Cs - C) = S C/(K + C). Raises: nothing. Source: by derivation.
-    """
-    half = 0.5 * (half_saturation - saturation + bed_demand / transfer_velocity)
-    return -half + np.sqrt(half * half + saturation * half_saturation)
-
-
-@compiled
-def bed_oxygen_use(bed_demand: Array, time: Array, depth: Array) -> Array:
-    """Fall of oxygen in water over a bed within a time.
-
-    Parameters
-    ----------
-    bed_demand : float or (n,) array
-        At the water's temperature. [kg/m2/s]
-    time : float or (n,) array
-        Time over the bed. [s]
-    depth : float or (n,) array
-        Mean depth of the water. [m]
-
-    Returns
-    -------
-    float or (n,) array
-        Oxygen used per volume. [kg/m3]
-
-    Notes
-    -----
-    Valid: while oxygen is left. Raises: nothing. Source: lin2007.
-    """
-    return bed_demand * time / depth

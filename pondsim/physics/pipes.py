@@ -12,7 +12,6 @@ from pondsim.physics import Array
 
 LAMINAR, TURBULENT = 2000.0, 4000.0  # Reynolds numbers between which the friction factor is blended
 NEWTON_STEPS = 4  # from Haaland's start the second is exact to twelve digits
-HAZEN_WILLIAMS = 10.67  # m, m3/s
 
 
 @compiled
@@ -144,31 +143,6 @@ def roughness_from_manning(diameter: float, manning: float) -> float:
     """
     factor = 8.0 * GRAVITY * manning**2 / np.cbrt(0.25 * diameter)
     return float(3.7 * diameter * 10.0 ** (-0.5 / math.sqrt(factor)))
-
-
-def hazen_williams_loss(flow: Array, diameter: Array, length: Array, coefficient: Array) -> Array:
-    """Head lost to friction by the waterworks formula: a check by hand on `friction_loss`.
-
-    Parameters
-    ----------
-    flow : float or (n,) array
-        0 or more. [m3/s]
-    diameter, length : float or (n,) array
-        Inside; along the pipe. [m]
-    coefficient : float or (n,) array
-        C: 150 new plastic, 140 plastic of some age, 100 old iron. [1]
-
-    Returns
-    -------
-    float or (n,) array
-        Head. [m]
-
-    Notes
-    -----
-    Valid: water near 15 degC, diameter above 50 mm, below 3 m/s. Raises: nothing.
-    Source: williams1905; coefficient from memory, not verified.
-    """
-    return HAZEN_WILLIAMS * length * flow**1.852 / (coefficient**1.852 * diameter**4.8704)
 
 
 def velocity_head_loss(velocity: Array, coefficient: Array) -> Array:

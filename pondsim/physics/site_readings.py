@@ -9,7 +9,6 @@ from pondsim.physics import Array
 
 SPECIFIC_WEIGHT = 62.4 * 0.45359237 * GRAVITY / 0.3048**3  # N/m3, the trade's 62.4 lb/ft3
 WATER_ATMOSPHERE = 33.9 * 0.3048  # m of water to an atmosphere
-PRESSURE_PER_HEIGHT = 2.5 * 133.322 / (100 * 0.3048)  # Pa/m, 2.5 mmHg for each 100 ft
 
 
 def well_inflow(area: Array, rise: Array, time: Array) -> Array:
@@ -133,50 +132,3 @@ def pressure_left(pressure: Array, line_loss: Array, depth: Array) -> Array:
     Far over that of a clean diffuser: fouled; under it: a leak. Raises: nothing. Source: by definition.
     """
     return pressure - line_loss - SPECIFIC_WEIGHT * depth
-
-
-def true_pressure(sea_level: Array, elevation: Array) -> Array:
-    """Air pressure at a place from one that a weather report has reduced to sea level.
-
-    Parameters
-    ----------
-    sea_level : float or (n,) array
-        As reported. [Pa]
-    elevation : float or (n,) array
-        Of the place. [m]
-
-    Returns
-    -------
-    float or (n,) array
-        [Pa]
-
-    Notes
-    -----
-    2.5 mmHg for each 100 ft; valid to some 3000 ft. Raises: nothing.
-    Source: a state's sampling procedure, read.
-    """
-    return sea_level - PRESSURE_PER_HEIGHT * elevation
-
-
-def drift_corrected(reading: Array, first: Array, last: Array, share: Array) -> Array:
-    """Reading of a meter that drifts evenly between two checks.
-
-    Parameters
-    ----------
-    reading : float or (n,) array
-        As read. [any unit]
-    first, last : float or (n,) array
-        What it read too high at the first and at the last check. [the same]
-    share : float or (n,) array
-        Of the time between them gone. [1]
-
-    Returns
-    -------
-    float or (n,) array
-        [the same]
-
-    Notes
-    -----
-    Raises: nothing. Source: by definition.
-    """
-    return reading - first - (last - first) * share

@@ -27,13 +27,13 @@ PER_VOLUME, PER_AREA, AS_IS = range(3)  # what the error allowed of a state is h
 class Kept:
     """A state. Its error allowed per step is absolute, in the unit of the concentration, and relative to it.
 
-    `given` names the key of the start and of every inflow that says how much there is; without one there is
-    `neutral`. `book` names the balance it belongs to, `carried` the line that counts what water carries in
-    and out; `settles` the state of the bed it becomes part of. Rain and evaporation carry nothing of it
-    unless it `evaporates` with the water (ages do, what is dissolved does not). What `spins_up` starts from
-    the first days' weather where no profile was measured. What is no water of a box but holds `heat`, as m3 K
-    per unit, counts in that balance too. `output` is the variable of variables.toml, which
-    is the state times `factor` plus `offset`.
+    `given` names the key of the start, and of inflows that have it, that says how much there is; without
+    one there is `neutral`. `book` names the balance it belongs to, `carried` the line that counts what
+    water carries in and out; `settles` the state of the bed it becomes part of. Rain and evaporation carry
+    nothing of it unless it `evaporates` with the water (ages do, what is dissolved does not). What
+    `spins_up` starts from the first days' weather where no profile was measured. What is no water of a box
+    but holds `heat`, as m3 K per unit, counts in that balance too. `output` is the variable of
+    variables.toml, which is the state times `factor` plus `offset`.
     """
 
     name: str  # for messages

@@ -51,7 +51,7 @@ def inflow_settings(scenario: Scenario, zones: dict[str, int], living: LivingRow
         concentration[index, s.BOD] = ultimate * row.bod5
         for constituent, kept in enumerate(s.BOXES):
             if kept.given:
-                concentration[index, constituent] = getattr(row, kept.given)
+                concentration[index, constituent] = getattr(row, kept.given, kept.neutral)
         concentration[index, solids] = row.suspended_solids * share
         if living.grown:
             concentration[index, living.dissolved] = row.phosphorus_dissolved * row.phosphorus

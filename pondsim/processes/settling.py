@@ -141,8 +141,10 @@ def lift_to_zero(grid: Grid, state: State) -> None:
     """Bring solids that the scheme's error left below zero to zero, at the cost of the rest of their zone.
 
     Where the water of a whole zone is below zero, too much has settled: the bed gives it back. What moves is
-    within the error allowed per step, and the zone's mass of every class stays as it is.
+    within the error allowed per step, and the zone's mass of every class stays as it is. What comes after the
+    classes (phosphorus, algae) has no such bed, and stays as it is.
     """
+    end = state.zones.shape[0]
     for row in range(s.FIRST_CLASS, state.rows.shape[0]):
         on_bed = s.FIRST_BED_CLASS + row - s.FIRST_CLASS
         for zone in range(grid.zone_bottom.size):
@@ -153,7 +155,7 @@ def lift_to_zero(grid: Grid, state: State) -> None:
             if below < 0.0 and above > -below:
                 for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
                     state.rows[row, box] = max(state.rows[row, box], 0.0) * (1.0 + below / above)
-            elif below < 0.0 and state.zones[on_bed, zone] > -(below + above):
+            elif below < 0.0 and on_bed < end and state.zones[on_bed, zone] > -(below + above):
                 state.zones[on_bed, zone] += below + above
                 for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
                     state.rows[row, box] = 0.0

@@ -67,7 +67,7 @@ class Pond:
         "m", default=None, least="-500 m", most="9000 m", doc="lowest water surface elevation seen"
     )
     layers: int = integer(
-        default=12, least=1, most=40, doc="layers in the deepest zone; fewer than 8 only with a remark"
+        default=16, least=1, most=40, doc="layers in the deepest zone; fewer than 8 only with a remark"
     )
     top_layer: float = quantity(
         "m", default="0.3 m", least="0.1 m", most="1 m", doc="top layer at normal pool"

@@ -222,8 +222,7 @@ class _Runs:
             groups = [place % count for place in range(len(tasks))]  # all sizes of a member find one bed
             each_together(function, tasks, groups, take, self.how, kept=self.kept, report=report)
         for place, size in enumerate(sizes):
-            own_rows = [rows[place * count + member] for member in range(count)]
-            self.found[size] = [self._numbers(trial) for trial in own_rows]
+            self.found[size] = [self._numbers(rows[place * count + member]) for member in range(count)]
 
     def _cut(self, run: xr.Dataset, scenario: Scenario) -> Trial:
         """What one run came to; the wish is read in full once a run tells the measures."""

@@ -10,46 +10,23 @@ from pondsim.comparison.harm import SEASON, STORM, harm_sentence, storm_harm
 from pondsim.comparison.storms import MEASURED_IN, storm_words
 from pondsim.measures.declared import declarations
 from tests.cli.common import call, write_files
+from tests.storms_for_tests import LOT, NO_INFLOW, TWO_STORMS
 
-RAIN = """
+RAIN = (
+    """
 [rain.design_storm]
 start = "2025-07-03"
 depth = "2 in"
-
-[[drainage]]
-name = "lot"
-zone = "deep pool"
-area = "3 acre"
-impervious_share = "40 %"
-curve_number = 80
-time_of_concentration = "15 min"
 """
-NO_STORM = (
-    '[[inflow]]\nzone = "deep pool"\nstart = "2025-07-04 15:00"\nduration = "6 h"\nvolume = "0.5 acre-ft"\n',
-    "",
+    + LOT
 )
 GOOD = dict.fromkeys(STORM, 5.0) | {"drawdown": 50000.0}
-STORMS = """
-[rain.synthetic]
-total = ["3 in", "3 in", "3 in", "3 in", "3 in", "3 in", "3 in", "3 in", "3 in", "3 in", "3 in", "3 in"]
-storms = ["6", "6", "6", "6", "6", "6", "6", "6", "6", "6", "6", "6"]
-
-[[storm]]
-name = "2yr"
-start = "2025-07-03 06:00"
-depth = "2 in"
-
-[[storm]]
-name = "10yr"
-start = "2025-07-03 06:00"
-depth = "4 in"
-before = "rain"
-""" + RAIN.partition('depth = "2 in"')[2]
+STORMS = TWO_STORMS + 'before = "rain"\n' + LOT
 
 
 def test_a_storm_with_and_without_the_existing_pond(tmp_path):
     """2 in on 3 acre: paving (CN 98) sheds 1.7695 in, ground (CN 80) 0.5625 in by NEH-630: 0.2614 acre-ft."""
-    design = write_files(tmp_path, NO_STORM, extra=RAIN)
+    design = write_files(tmp_path, NO_INFLOW, extra=RAIN)
     (tmp_path / "old.toml").write_text('site = "site.toml"\ntitle = "existing"\n' + RAIN, encoding="utf-8")
     result = call("storm", design, "--existing", tmp_path / "old.toml", "--figure", tmp_path / "storm.png")
     assert result.exit_code == 0, result.output
@@ -64,7 +41,7 @@ def test_a_storm_with_and_without_the_existing_pond(tmp_path):
 
 
 def test_a_pond_with_no_storm(tmp_path):
-    result = call("storm", write_files(tmp_path, NO_STORM))
+    result = call("storm", write_files(tmp_path, NO_INFLOW))
     assert result.exit_code == 2, result.output
     assert "there is no storm" in result.output
 
@@ -72,7 +49,7 @@ def test_a_pond_with_no_storm(tmp_path):
 def test_a_storm_has_no_bill(tmp_path):
     """A tariff of the site is no matter of a storm, so nothing is said of months run in part."""
     tariff = RAIN + '[tariff]\nprice = "0.14 $/kWh"\n'
-    result = call("storm", write_files(tmp_path, NO_STORM, extra=tariff))
+    result = call("storm", write_files(tmp_path, NO_INFLOW, extra=tariff))
     assert result.exit_code == 0, result.output
     assert "bill" not in result.output
 
@@ -115,7 +92,7 @@ def test_lines_of_the_season_are_judged_in_the_units_they_are_kept_in():
 
 
 def test_several_storms_of_several_designs_from_one_pool(tmp_path):
-    design = write_files(tmp_path, NO_STORM)
+    design = write_files(tmp_path, NO_INFLOW)
     site = tmp_path / "site.toml"
     site.write_text(site.read_text(encoding="utf-8") + STORMS, encoding="utf-8")
     made = tmp_path / "storms.json"
@@ -140,7 +117,7 @@ def test_design_storms_need_land_alone(tmp_path):
     0.2614 acre-ft by NEH-630, as above; a run of the season says that its land sheds nothing."""
     storm = STORMS.partition("[[storm]]")[2].partition("[[storm]]")[0]
     land = "[[drainage]]" + RAIN.partition("[[drainage]]")[2]
-    design = write_files(tmp_path, NO_STORM)
+    design = write_files(tmp_path, NO_INFLOW)
     site = tmp_path / "site.toml"
     site.write_text(f"{site.read_text(encoding='utf-8')}\n[[storm]]{storm}{land}", encoding="utf-8")
     result = call("storm", design, "--existing", site, "--storms", "all")
@@ -166,7 +143,7 @@ def test_design_storms_need_land_alone(tmp_path):
     ],
 )
 def test_storms_and_pools_that_are_not_there(tmp_path, option, told):
-    design = write_files(tmp_path, NO_STORM)
+    design = write_files(tmp_path, NO_INFLOW)
     site = tmp_path / "site.toml"
     site.write_text(site.read_text(encoding="utf-8") + STORMS, encoding="utf-8")
     result = call("storm", design, *option)

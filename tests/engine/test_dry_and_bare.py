@@ -9,7 +9,7 @@ import pytest
 
 from pondsim.processes import constituents as s
 from pondsim.processes.settling import lift_to_zero
-from pondsim.scenario.settings import Aeration, Numerics, Orifice, Outlet, Solids, Start
+from pondsim.scenario.settings import Aeration, Algae, Numerics, Orifice, Outlet, Solids, Start
 from tests.engine.ponds import (
     CELSIUS_0,
     LEVEL,
@@ -54,7 +54,7 @@ def test_the_film_of_a_dry_shelf_is_not_boiled():
     assert marched.season.count[0] < 3 * alone.season.count[0]
 
 
-def settled():
+def settled(**sections):
     """Model and state of a pond of two zones with layers and solids on the bed."""
     pond = inert_pond(
         basin("a", 100.0, 2.0),
@@ -62,6 +62,7 @@ def settled():
         layers=4,
         connection=(passage("a", "b", depth=2.0),),
         solids=Solids(share=(1.0,), settling_velocity=(1e-5,), by_temperature=False),
+        **sections,
     )
     model, state, _ = rates_of(pond)
     return model.grid, state
@@ -88,6 +89,17 @@ def test_a_bed_that_holds_too_little_gives_nothing():
     state.zones[:] = 0.0
     lift_to_zero(grid, state)
     assert np.all(row == -1e-6)
+
+
+def test_what_has_no_class_on_the_bed_takes_nothing_from_the_books():
+    """Phosphorus and algae come after the classes: a zone with less than nothing of them is left as it is."""
+    _, state = settled(algae=Algae(mode="grown"))
+    grid, _ = settled()
+    state.vector[:] = 5.0
+    state.rows[s.FIRST_CLASS + 1 :] = -1e-6
+    before = state.vector.copy()
+    lift_to_zero(grid, state)
+    assert np.array_equal(state.vector, before)
 
 
 def test_a_hole_wider_than_its_puddle_is_deep_empties_it_without_a_failure():

@@ -14,35 +14,9 @@ from pondsim.scenario.settings import Profile
 from pondsim.simulate import run, run_after, run_to_the_end
 from pondsim.storm import run_storms
 from tests.cli.common import write_files
+from tests.storms_for_tests import LOT, NO_INFLOW, TWO_STORMS
 
-NO_INFLOW = (
-    '[[inflow]]\nzone = "deep pool"\nstart = "2025-07-04 15:00"\nduration = "6 h"\nvolume = "0.5 acre-ft"\n',
-    "",
-)
 FEW_LAYERS = ('low_pool = "9 ft"', 'low_pool = "9 ft"\nlayers = 4')
-STORMS = """
-[rain.synthetic]
-total = ["3 in", "3 in", "3 in", "3 in", "3 in", "3 in", "3 in", "3 in", "3 in", "3 in", "3 in", "3 in"]
-storms = ["6", "6", "6", "6", "6", "6", "6", "6", "6", "6", "6", "6"]
-
-[[storm]]
-name = "2yr"
-start = "2025-07-03 06:00"
-depth = "2 in"
-
-[[storm]]
-name = "10yr"
-start = "2025-07-03 06:00"
-depth = "4 in"
-
-[[drainage]]
-name = "lot"
-zone = "deep pool"
-area = "3 acre"
-impervious_share = "40 %"
-curve_number = 80
-time_of_concentration = "15 min"
-"""
 FOOT = 0.3048  # m, exact
 ACRE_FOOT = 43560 * FOOT**3
 
@@ -51,7 +25,7 @@ ACRE_FOOT = 43560 * FOOT**3
 def scenarios(tmp_path_factory):
     """The pond as it is and with its loop, which loses splash and so stands lower when the storm comes."""
     folder = tmp_path_factory.mktemp("storms")
-    design = read_scenario(write_files(folder, NO_INFLOW, FEW_LAYERS, extra=STORMS))
+    design = read_scenario(write_files(folder, NO_INFLOW, FEW_LAYERS, extra=TWO_STORMS + LOT))
     warm = Profile(
         zone="deep pool", depth=(0.0, 3.0), temperature=(299.0, 296.0), dissolved_oxygen=(6e-3, 2e-3)
     )

@@ -12,14 +12,14 @@ from pondsim.ensemble.sampling import Unknown, shares_of, values_of
 from pondsim.measures.declared import declarations
 from pondsim.scenario.read import read_scenario
 from pondsim.scenario.values import with_values
-from tests.scenarios_for_tests import minimal_design, minimal_site, write_design
+from tests.scenarios_for_tests import living_site, minimal_design, write_design
 
 AS_IT_IS = 'site = "site.toml"\ntitle = "as it is"\n'
 
 
 def short_site(more="", days=3, layers=8):
-    """The minimal site over a few days, with more sections behind it."""
-    site = minimal_site().replace('end = "2025-07-11"', f'end = "2025-07-{1 + days:02d}"')
+    """The small site whose algae grow, over a few days, with more sections behind it."""
+    site = living_site().replace('end = "2025-07-11"', f'end = "2025-07-{1 + days:02d}"')
     return site.replace("[[zone]]", f"layers = {layers}\n\n[[zone]]", 1) + more
 
 

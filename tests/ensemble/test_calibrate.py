@@ -106,6 +106,12 @@ def test_promise_takes_draws_and_weights(weighed, logged):
     other = call("promise", folder / "existing.toml", folder / "design.toml", "--weights", folder / "w.nc")
     (folder / "site.toml").write_text(site)
     assert other.exit_code == 2 and "bed.oxygen_demand was drawn from another range" in other.stderr
+    (folder / "site.toml").write_text(site.replace('"cove"', '"bay"'))
+    text = (folder / "design.toml").read_text()
+    (folder / "bay.toml").write_text(text.replace('"cove"', '"bay"'))
+    strange = call("promise", folder / "existing.toml", folder / "bay.toml", "--weights", folder / "w.nc")
+    (folder / "site.toml").write_text(site)
+    assert strange.exit_code == 2 and "of a pond with the zones deep pool, cove" in strange.stderr
 
 
 def test_size_takes_draws_and_weights(weighed, logged, monkeypatch, tmp_path):

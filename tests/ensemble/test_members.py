@@ -21,16 +21,15 @@ from pondsim.measures import at_station
 from pondsim.scenario.read import read_scenario
 from pondsim.scenario.values import with_value, with_values
 from pondsim.simulate import run
-from tests.scenarios_for_tests import write_design
+from tests.scenarios_for_tests import living_site, write_design
 
 DRAWN = ((1.0, 60.0), (2.0, 60.0), (2.0, 20.0))  # bed oxygen demand [g/m2/d], chlorophyll at the start [ug/L]
 
 
 @pytest.fixture(scope="module")
 def scenarios(tmp_path_factory):
-    short = with_value(
-        read_scenario(write_design(tmp_path_factory.mktemp("pond"))), "period.end", "2025-07-06"
-    )
+    design = write_design(tmp_path_factory.mktemp("pond"), site=living_site())
+    short = with_value(read_scenario(design), "period.end", "2025-07-06")
     return [
         with_values(short, {"bed.oxygen_demand": f"{bed} g/m2/d", "start.chlorophyll": f"{green} ug/L"})
         for bed, green in DRAWN

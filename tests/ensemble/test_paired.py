@@ -10,6 +10,7 @@ from pondsim.ensemble.answer import answer_of, measurements
 from pondsim.ensemble.paired import paired
 from pondsim.ensemble.promise import least_gain, members_needed, plan_of, promised
 from pondsim.ensemble.statistics import wilson_interval
+from pondsim.ensemble.unknowns import OF_GROWN
 from pondsim.errors import ScenarioError
 from pondsim.scenario.defaults import default_parameters
 from tests.ensemble.ponds import made_study
@@ -116,3 +117,6 @@ def test_what_decides_is_named_with_what_a_measurement_leaves():
 
 def test_every_measurement_is_of_something_that_is_drawn():
     assert set(measurements()) - {"waterfall.method"} <= set(default_parameters())
+    assert {
+        name.partition(".")[0] for name in measurements() if name in OF_GROWN or "phosphorus" in name
+    } >= {"algae", "phosphorus", "stormwater"}  # ponds whose algae grow have tests of their own

@@ -44,8 +44,8 @@ def test_indices_of_the_ishigami_function():
 
 
 def test_total_order_indices_of_the_ishigami_function():
-    """Totals 0.557589 and 0.243684 of x1 and x3 (Ishigami & Homma 1990; Saltelli et al. 2008): x3 acts through
-    x1 alone, so it shows in the pair only."""
+    """Totals 0.557589 and 0.243684 of x1 and x3 (Ishigami & Homma 1990; Saltelli et al. 2008): x3 acts
+    through x1 alone, so it shows in the pair only."""
     unknowns = [Unknown(name, -np.pi, np.pi) for name in ("x1", "x2", "x3")]
     for members, off in ((4096, 0.02), (1024, 0.05)):
         shares = shares_of(unknowns, members)
@@ -57,8 +57,8 @@ def test_total_order_indices_of_the_ishigami_function():
 
 
 def test_a_strong_pair_shows_with_few_members():
-    """y = a + b + 4 (a - 1/2) (b - 1/2) among 40 unknowns: the pair decides (16/144) of 1/6 + 16/144. With 128
-    members nearly every study shows it; where nothing interacts chance names a pair now and then."""
+    """y = a + b + 4 (a - 1/2) (b - 1/2) among 40 unknowns: the pair decides (16/144) of 1/6 + 16/144. With
+    128 members nearly every study shows it; where nothing interacts chance names a pair now and then."""
     unknowns = [Unknown(f"u{k}") for k in range(40)]
     shown, strange = [], 0
     for seed in range(12):

@@ -136,7 +136,7 @@ def test_what_can_be_seen_is_learnt_and_nothing_else(trials):
 
 
 def test_chance_names_nothing_of_many():
-    """Weights that have nothing to do with any of 70 unknowns: one in twenty studies names some, by the level."""
+    """Weights that have nothing to do with any of 70 unknowns: one in twenty studies names some."""
     unknowns = [Unknown(f"u{k}") for k in range(70)]
     named = 0
     for seed in range(20):

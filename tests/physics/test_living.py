@@ -6,9 +6,11 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
-from pondsim.physics import algae, bed_stores, kinetics, light
+from pondsim.physics import algae, bed_stores, kinetics
 from pondsim.scenario.defaults import default_parameter, parameter_value
 from tests.physics.tolerance import close_to
+from tests.published.kinetics import monod
+from tests.published.light import mean_light_fraction, smith_layer_mean
 
 DAY = 86400.0
 
@@ -18,14 +20,14 @@ DAY = 86400.0
 )
 def test_layer_mean_of_growth_in_light(check, x0, k, depth, value):
     """Smith 1936, exact integral through a layer, checked against quadrature."""
-    mean = light.smith_layer_mean(x0, x0 * math.exp(-k * depth), 1.0, k * depth)
+    mean = smith_layer_mean(x0, x0 * math.exp(-k * depth), 1.0, k * depth)
     assert mean == close_to(value, "0.1 %", "1", check)
 
 
 def test_growth_is_not_taken_at_the_mean_light():
     """15.9: Smith's curve at the mean light of the layer is 0.86922; the mean of the curve is 0.59727."""
-    mean = light.smith_layer_mean(8.0, 8.0 * math.exp(-4.5), 1.0, 4.5)
-    at_mean = 8.0 * light.mean_light_fraction(4.5)
+    mean = smith_layer_mean(8.0, 8.0 * math.exp(-4.5), 1.0, 4.5)
+    at_mean = 8.0 * mean_light_fraction(4.5)
     assert at_mean / math.sqrt(1.0 + at_mean**2) == close_to(0.86922, "0.1 %", "1")
     assert mean < 0.7 * 0.86922
 
@@ -34,7 +36,7 @@ def test_mean_over_the_day():
     """15.10: 1500 umol/m2/s at noon, Ik 180, 1.5 per metre, 3 m, 14 h of light; sine of the day."""
     at = (np.arange(4000) + 0.5) / 4000.0
     surface = 1500.0 * np.sin(np.pi * at)
-    through = [light.smith_layer_mean(x, x * math.exp(-4.5), 180.0, 4.5) for x in surface]
+    through = [smith_layer_mean(x, x * math.exp(-4.5), 180.0, 4.5) for x in surface]
     assert np.mean(through) * 14.0 / 24.0 == close_to(0.27710, "0.2 %", "1")
 
 
@@ -44,14 +46,14 @@ def test_depth_where_production_meets_a_tenth_of_its_most():
 
     def through(depth):
         above, below = (8.0 * math.exp(-1.3 * at) for at in (depth - step, depth + step))
-        return light.smith_layer_mean(above, below, 1.0, 1.3 * 2.0 * step) - 0.1
+        return smith_layer_mean(above, below, 1.0, 1.3 * 2.0 * step) - 0.1
 
     assert brentq(through, 0.1, 10.0) == close_to(3.3669, "0.1 %", "m")
 
 
 def test_half_saturation():
     """15.12: Monod 1949, 5 ug/L with a half-saturation of 3 ug/L."""
-    assert kinetics.monod(5e-6, 3e-6) == close_to(0.62500, "0.01 %", "1")
+    assert monod(5e-6, 3e-6) == close_to(0.62500, "0.01 %", "1")
 
 
 @pytest.mark.parametrize("celsius", [5.0, 10.0, 15.0, 20.0, 25.0, 28.0, 33.0])
@@ -98,7 +100,7 @@ def test_areal_production_has_a_ceiling():
     chl, kc, most = 0.2e-3, 16000.0, 6.0  # kg/m3, m2/kg, kg/kg/h
     thickness = 200.0
     k = kc * chl
-    mean = light.smith_layer_mean(8.0, 0.0, 1.0, k * thickness)
+    mean = smith_layer_mean(8.0, 0.0, 1.0, k * thickness)
     assert 1e3 * chl * most * mean * thickness == close_to(1.0412, "0.1 %", "g/m2/h")
 
 

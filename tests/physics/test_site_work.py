@@ -25,6 +25,7 @@ from pondsim.physics import (
     trench_silting,
 )
 from tests.physics.tolerance import close_to
+from tests.published.site_readings import drift_corrected, true_pressure
 
 FT, IN, LB = 0.3048, 0.0254, 0.45359237
 GAL, GPM = 231 * IN**3, 231 * IN**3 / 60
@@ -241,7 +242,7 @@ def test_pressure_left_for_a_diffuser():
 
 def test_true_pressure_at_a_pond():
     """760 mmHg reduced to sea level, 640 ft: 744 mmHg (a state's procedure, read; by hand): check 17.15."""
-    assert site_readings.true_pressure(760 * 133.322, 640 * FT) / 133.322 == close_to(744, 0.1, "mmHg")
+    assert true_pressure(760 * 133.322, 640 * FT) / 133.322 == close_to(744, 0.1, "mmHg")
 
 
 def test_meter_in_saturated_air():
@@ -252,4 +253,4 @@ def test_meter_in_saturated_air():
 
 def test_reading_corrected_for_drift():
     """5.4 mg/L half way, 0 and 0.6 too high at the ends, exact: check 17.17."""
-    assert site_readings.drift_corrected(5.4, 0.0, 0.6, 0.5) == close_to(5.1, 0.0005, "mg/L")
+    assert drift_corrected(5.4, 0.0, 0.6, 0.5) == close_to(5.1, 0.0005, "mg/L")

