@@ -16,7 +16,6 @@ CASES = {
     "neither": {"gravity_exchange": 0.0, "dispersion_multiplier": 0.0},
     "gravity exchange at its high": {"gravity_exchange": 0.25},
 }
-LAYERS = ((11, "top layer"), (5, "half depth"), (0, "deepest layer"))  # of the 12 of the demo
 
 
 def main() -> None:
@@ -42,7 +41,9 @@ def _bottom(run: xr.Dataset) -> None:
     figure = new_figure(3.0)
     axes = figure.subplots()
     ends = []
-    for index, (layer, words) in enumerate(LAYERS):
+    layers = run.sizes["layer"]
+    places = ((layers - 1, "top layer"), (layers // 2 - 1, "half depth"), (0, "deepest layer"))
+    for index, (layer, words) in enumerate(places):
         series = moving.sel(layer=layer)
         axes.plot(run["time"], series, color=colour(index), linestyle=dash(index), linewidth=1.2)
         ends.append((float(series[-200:].mean()), words, colour(index)))

@@ -18,27 +18,6 @@ DESTRATIFICATION_AIR = 9.2 / 60.0 / 1e6  # m/s: 9.2 m3/min of air per km2 of wat
 
 
 @compiled
-def normal_from_standard(standard_flow: Array) -> Array:
-    """Air flow in normal cubic metres (0 degC, 1 atm) from US standard air.
-
-    Parameters
-    ----------
-    standard_flow : float or (n,) array
-        At 68 degF, 1 atm. [standard m3/s]
-
-    Returns
-    -------
-    float or (n,) array
-        Same mass flow. [normal m3/s]
-
-    Notes
-    -----
-    Valid: dry air. Raises: nothing. Source: metcalf2003.
-    """
-    return standard_flow * STANDARD_AIR_DENSITY / NORMAL_AIR_DENSITY
-
-
-@compiled
 def standard_transfer(standard_flow: Array, efficiency_per_metre: Array, depth: Array) -> Array:
     """Oxygen that a diffuser would pass into oxygen-free clean water at 20 degC and 1 atm.
 

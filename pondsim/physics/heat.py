@@ -6,7 +6,6 @@ from pondsim.constants import STEFAN_BOLTZMANN
 from pondsim.jit.compiled import compiled, inlined
 from pondsim.jit.elementary import at_least, at_most, power
 from pondsim.physics import Array
-from pondsim.physics.water import vapour_pressure
 
 FREE_CONVECTION = 0.027  # W/m2/Pa/K^(1/3), published as 2.7 W/m2/mb/K^(1/3)
 FORCED_CONVECTION = 0.031  # W/m2/Pa/(m/s), published as 3.1 W/m2/mb/(m/s)
@@ -180,40 +179,3 @@ def longwave_from_water(water_temperature: Array) -> Array:
     """
     square = water_temperature * water_temperature
     return WATER_EMISSIVITY * STEFAN_BOLTZMANN * square * square
-
-
-@compiled
-def surface_heat_loss(
-    water_temperature: Array, air_temperature: Array, air_vapour: Array, wind2: Array, pressure: Array
-) -> Array:
-    """Heat leaving the water surface: long-wave, evaporation and sensible heat together.
-
-    Parameters
-    ----------
-    water_temperature, air_temperature : float or (n,) array
-        Of the water surface, and of the air at 2 m. [K]
-    air_vapour : float or (n,) array
-        Vapour pressure of the air. [Pa]
-    wind2 : float or (n,) array
-        Wind 2 m above the water. [m/s]
-    pressure : float or (n,) array
-        Air pressure. [Pa]
-
-    Returns
-    -------
-    float or (n,) array
-        Heat leaving the water, before what the sky and the sun send in. [W/m2]
-
-    Notes
-    -----
-    Valid: open water. Raises: nothing. Source: ryan1974, tva1972.
-    """
-    water_vapour = vapour_pressure(water_temperature)
-    wind_function = evaporation_function(
-        water_temperature, water_vapour, air_temperature, air_vapour, wind2, pressure
-    )
-    return (
-        longwave_from_water(water_temperature)
-        + evaporation_heat(wind_function, water_vapour, air_vapour)
-        + sensible_heat(wind_function, water_temperature, air_temperature, pressure)
-    )

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 
-from pondsim.constants import HOUR
 from pondsim.jit.compiled import compiled
 from pondsim.physics import Array
 
@@ -122,29 +121,3 @@ def excess_of_season(
             wetness *= left
             before = runoff_depth(wetness, retention, abstraction)
     return excess
-
-
-def unit_peak_type_ii(concentration_time: float, abstraction_over_rain: float = 0.1) -> float:
-    """Peak flow per area and depth of runoff in a Type II storm of 24 hours.
-
-    Parameters
-    ----------
-    concentration_time : float
-        0.1 to 10 h. [s]
-    abstraction_over_rain : float, default 0.1
-        Initial abstraction over the day's rain; taken as 0.1 at least and 0.5 at most. [1]
-
-    Returns
-    -------
-    float
-        Unit peak discharge, straight lines between the published ratios. [1/s]
-
-    Notes
-    -----
-    A hand check beside the unit hydrograph. Valid: one uniform area. Raises: nothing. Source: tr55; the
-    coefficients are from memory, not verified.
-    """
-    hours = np.log10(concentration_time / HOUR)
-    share, c0, c1, c2 = TYPE_II_PEAKS.T
-    peaks = 10.0 ** (c0 + c1 * hours + c2 * hours**2)
-    return float(np.interp(abstraction_over_rain, share, peaks)) * PER_MILE_AND_INCH

@@ -33,36 +33,6 @@ def exit_age_share(relative_time: Array, tanks: int) -> Array:
     return 1.0 - np.exp(-x) * kept
 
 
-def exit_age_quantile(share: float, tanks: int) -> float:
-    """Relative time by which a share of the water has left; the inverse of `exit_age_share`.
-
-    Parameters
-    ----------
-    share : float
-        Above 0, below 1. [1]
-    tanks : int
-        Number of tanks.
-
-    Returns
-    -------
-    float
-        Time over volume / flow. [1]
-
-    Notes
-    -----
-    By bisection. Raises: ValueError for a share outside 0 to 1. Source: levenspiel1999.
-    """
-    if not 0.0 < share < 1.0:
-        raise ValueError(f"share {share} must lie between 0 and 1")
-    low, high = 0.0, 1.0
-    while exit_age_share(high, tanks) < share:
-        high *= 2.0
-    for _ in range(60):
-        middle = 0.5 * (low + high)
-        low, high = (middle, high) if exit_age_share(middle, tanks) < share else (low, middle)
-    return 0.5 * (low + high)
-
-
 def steady_age(
     volumes: np.ndarray, flows: np.ndarray, inflow: np.ndarray, reset: np.ndarray | None = None
 ) -> np.ndarray:

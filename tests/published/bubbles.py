@@ -98,3 +98,23 @@ def field_oxygen_transfer(
     Valid: 5 to 30 degC. Raises: nothing. Source: asce2006.
     """
     return sotr * alpha * theta ** (temperature - 293.15) * (beta * saturation - oxygen) / saturation20
+
+
+def normal_from_standard(standard_flow: Array) -> Array:
+    """Air flow in normal cubic metres (0 degC, 1 atm) from US standard air.
+
+    Parameters
+    ----------
+    standard_flow : float or (n,) array
+        At 68 degF, 1 atm. [standard m3/s]
+
+    Returns
+    -------
+    float or (n,) array
+        Same mass flow. [normal m3/s]
+
+    Notes
+    -----
+    Valid: dry air. Raises: nothing. Source: metcalf2003.
+    """
+    return standard_flow * STANDARD_AIR_DENSITY / NORMAL_AIR_DENSITY

@@ -6,7 +6,6 @@ import numpy as np
 
 from pondsim.constants import DAY, ZERO_CELSIUS
 from pondsim.physics import Array
-from pondsim.physics.fao56 import daylight_angle, tetens_vapour_pressure
 
 SOLAR_CONSTANT = 0.0820e6 / 60.0  # W/m2, printed as 0.0820 MJ/m2/min
 STEFAN_BOLTZMANN_DAY = 4.903e-3 / DAY  # W/m2/K4, printed as 4.903e-9 MJ/m2/K4/d
@@ -216,3 +215,47 @@ def reference_evapotranspiration(
     drying_kPa = 1e-3 * (saturated_vapour - air_vapour)
     above = 0.408 * slope * radiation_MJ + psychrometric * 900.0 / (t + 273.0) * wind2 * drying_kPa
     return above / (slope + psychrometric * (1.0 + 0.34 * wind2)) * 1e-3 / DAY
+
+
+def daylight_angle(latitude: Array, day_of_year: Array) -> Array:
+    """Hour angle of sunset, 0 in polar night.
+
+    Parameters
+    ----------
+    latitude : float or (n,) array
+        North is positive. [rad]
+    day_of_year : float or (n,) array
+        1 on 1 January.
+
+    Returns
+    -------
+    float or (n,) array
+        Angle; times 24/pi it is the hours of daylight. [rad]
+
+    Notes
+    -----
+    Valid: any latitude. Raises: nothing. Source: allen1998 (equation 25).
+    """
+    declination = 0.409 * np.sin(2.0 * np.pi * day_of_year / 365.0 - 1.39)
+    return np.arccos(np.clip(-np.tan(latitude) * np.tan(declination), -1.0, 1.0))
+
+
+def tetens_vapour_pressure(temperature: Array) -> Array:
+    """Saturation vapour pressure as the paper computes it.
+
+    Parameters
+    ----------
+    temperature : float or (n,) array
+        Of the air. [K]
+
+    Returns
+    -------
+    float or (n,) array
+        0.02 to 0.1 % below `water.vapour_pressure` between 10 and 30 degC. [Pa]
+
+    Notes
+    -----
+    Valid: -10 to 50 degC. Raises: nothing. Source: allen1998 (equation 11).
+    """
+    t = temperature - ZERO_CELSIUS
+    return 610.8 * np.exp(17.27 * t / (t + 237.3))

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from pondsim.physics.heat import surface_heat_loss
+from pondsim.physics import Array
+from pondsim.physics.heat import evaporation_function, evaporation_heat, longwave_from_water, sensible_heat
+from pondsim.physics.water import vapour_pressure
 
 
 def equilibrium_temperature(
@@ -40,3 +42,39 @@ def equilibrium_temperature(
         else:
             high = middle
     return 0.5 * (low + high)
+
+
+def surface_heat_loss(
+    water_temperature: Array, air_temperature: Array, air_vapour: Array, wind2: Array, pressure: Array
+) -> Array:
+    """Heat leaving the water surface: long-wave, evaporation and sensible heat together.
+
+    Parameters
+    ----------
+    water_temperature, air_temperature : float or (n,) array
+        Of the water surface, and of the air at 2 m. [K]
+    air_vapour : float or (n,) array
+        Vapour pressure of the air. [Pa]
+    wind2 : float or (n,) array
+        Wind 2 m above the water. [m/s]
+    pressure : float or (n,) array
+        Air pressure. [Pa]
+
+    Returns
+    -------
+    float or (n,) array
+        Heat leaving the water, before what the sky and the sun send in. [W/m2]
+
+    Notes
+    -----
+    Valid: open water. Raises: nothing. Source: ryan1974, tva1972.
+    """
+    water_vapour = vapour_pressure(water_temperature)
+    wind_function = evaporation_function(
+        water_temperature, water_vapour, air_temperature, air_vapour, wind2, pressure
+    )
+    return (
+        longwave_from_water(water_temperature)
+        + evaporation_heat(wind_function, water_vapour, air_vapour)
+        + sensible_heat(wind_function, water_temperature, air_temperature, pressure)
+    )

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from pondsim.physics import Array
-from pondsim.physics.kinetics import streeter_phelps_critical_time, streeter_phelps_deficit
 
 
 def monod(concentration: Array, half_saturation: Array) -> Array:
@@ -107,3 +108,66 @@ def bed_oxygen_use(bed_demand: Array, time: Array, depth: Array) -> Array:
     Valid: while oxygen is left. Raises: nothing. Source: lin2007.
     """
     return bed_demand * time / depth
+
+
+def streeter_phelps_deficit(
+    time: float, decay: float, reaeration: float, ultimate: float, initial_deficit: float
+) -> float:
+    """Oxygen deficit of water that decays and takes up oxygen from the air.
+
+    Parameters
+    ----------
+    time : float
+        Since the start. [s]
+    decay, reaeration : float
+        Rates, base e, at the water's temperature. [1/s]
+    ultimate : float
+        Ultimate demand at the start, not the five-day one. [kg/m3]
+    initial_deficit : float
+        Saturation minus oxygen at the start. [kg/m3]
+
+    Returns
+    -------
+    float
+        Deficit. [kg/m3]
+
+    Notes
+    -----
+    Also for equal rates, where the limit is taken. Valid: while oxygen is left. Raises: nothing.
+    Source: streeter1925.
+    """
+    x = (reaeration - decay) * time
+    mean = 1.0 - 0.5 * x if abs(x) < 1e-8 else -math.expm1(-x) / x
+    return decay * ultimate * time * math.exp(-decay * time) * mean + initial_deficit * math.exp(
+        -reaeration * time
+    )
+
+
+def streeter_phelps_critical_time(
+    decay: float, reaeration: float, ultimate: float, initial_deficit: float
+) -> float:
+    """Time of the largest oxygen deficit; 0 where the deficit falls from the start.
+
+    Parameters
+    ----------
+    decay, reaeration : float
+        Rates, base e. [1/s]
+    ultimate, initial_deficit : float
+        Ultimate demand and deficit at the start. [kg/m3]
+
+    Returns
+    -------
+    float
+        Critical time. [s]
+
+    Notes
+    -----
+    Also for equal rates. Raises: nothing. Source: streeter1925.
+    """
+    if reaeration * initial_deficit >= decay * ultimate:
+        return 0.0
+    excess = (reaeration - decay) / decay
+    share = initial_deficit / ultimate
+    if abs(excess) < 1e-8:
+        return (1.0 - share) / decay
+    return (math.log1p(excess) + math.log1p(-excess * share)) / (reaeration - decay)

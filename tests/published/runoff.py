@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import numpy as np
+
+from pondsim.constants import HOUR
 from pondsim.physics import Array
+from pondsim.physics.runoff import PER_MILE_AND_INCH, TYPE_II_PEAKS
 
 
 def graphical_peak(unit_peak: Array, area: Array, runoff: Array, pond_factor: Array = 1.0) -> Array:
@@ -29,3 +33,29 @@ def graphical_peak(unit_peak: Array, area: Array, runoff: Array, pond_factor: Ar
     Valid: one uniform area. Raises: nothing. Source: tr55.
     """
     return unit_peak * area * runoff * pond_factor
+
+
+def unit_peak_type_ii(concentration_time: float, abstraction_over_rain: float = 0.1) -> float:
+    """Peak flow per area and depth of runoff in a Type II storm of 24 hours.
+
+    Parameters
+    ----------
+    concentration_time : float
+        0.1 to 10 h. [s]
+    abstraction_over_rain : float, default 0.1
+        Initial abstraction over the day's rain; taken as 0.1 at least and 0.5 at most. [1]
+
+    Returns
+    -------
+    float
+        Unit peak discharge, straight lines between the published ratios. [1/s]
+
+    Notes
+    -----
+    A hand check beside the unit hydrograph. Valid: one uniform area. Raises: nothing. Source: tr55; the
+    coefficients are from memory, not verified.
+    """
+    hours = np.log10(concentration_time / HOUR)
+    share, c0, c1, c2 = TYPE_II_PEAKS.T
+    peaks = 10.0 ** (c0 + c1 * hours + c2 * hours**2)
+    return float(np.interp(abstraction_over_rain, share, peaks)) * PER_MILE_AND_INCH

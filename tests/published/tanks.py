@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from pondsim.physics import Array
-from pondsim.physics.tanks import exit_age_quantile
+from pondsim.physics.tanks import exit_age_share
 
 
 def exit_age_density(relative_time: Array, tanks: int) -> Array:
@@ -73,3 +73,33 @@ def removal_first_order(decays: Array, tanks: Array) -> Array:
     Valid: steady flow. Raises: nothing. Source: levenspiel1999.
     """
     return 1.0 - (1.0 + decays / tanks) ** -tanks
+
+
+def exit_age_quantile(share: float, tanks: int) -> float:
+    """Relative time by which a share of the water has left; the inverse of `exit_age_share`.
+
+    Parameters
+    ----------
+    share : float
+        Above 0, below 1. [1]
+    tanks : int
+        Number of tanks.
+
+    Returns
+    -------
+    float
+        Time over volume / flow. [1]
+
+    Notes
+    -----
+    By bisection. Raises: ValueError for a share outside 0 to 1. Source: levenspiel1999.
+    """
+    if not 0.0 < share < 1.0:
+        raise ValueError(f"share {share} must lie between 0 and 1")
+    low, high = 0.0, 1.0
+    while exit_age_share(high, tanks) < share:
+        high *= 2.0
+    for _ in range(60):
+        middle = 0.5 * (low + high)
+        low, high = (middle, high) if exit_age_share(middle, tanks) < share else (low, middle)
+    return 0.5 * (low + high)
