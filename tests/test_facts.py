@@ -14,7 +14,7 @@ from pondsim.scenario.read import read
 from pondsim.scenario.values import with_value
 from pondsim.scenario.vary import Change, read_changed
 from tests.line_for_tests import line_scenario
-from tests.scenarios_for_tests import minimal_design, minimal_site, write_design
+from tests.scenarios_for_tests import living_site, minimal_design, minimal_site, write_design
 
 OWN = """
 [bed]
@@ -165,7 +165,7 @@ def test_a_source_that_the_user_gives_stands_with_the_value(tmp_path):
 
 def test_a_design_that_changes_a_value_drops_the_source_of_its_site(tmp_path):
     """And where it gives one of its own, that one stands, for a value of the site too."""
-    site = minimal_site() + OWN + '[sources]\nbed.half_saturation = "cores"\nalgae.chlorophyll = "lab"\n'
+    site = living_site() + OWN.replace("[algae]", '[algae]\nmode = "given"') + '[sources]\nbed.half_saturation = "cores"\nalgae.chlorophyll = "lab"\n'
     design = minimal_design() + '\n[bed]\nhalf_saturation = "0.8 mg/L"\n'
     rows = rows_of(read(write_design(tmp_path, design, site)).scenario)
     assert rows["bed.half_saturation"]["source"] == "stated by the user"

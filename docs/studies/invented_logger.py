@@ -37,7 +37,7 @@ def noise(random: np.random.Generator, count: int, size: float) -> np.ndarray:
 def main() -> None:
     """Run, spoil as declared, write."""
     truth = with_value(
-        read_scenario(FOLDER / "existing.toml"), "zone.far_arm.bed_oxygen_demand", "0.7 g/m2/d"
+        read_scenario(FOLDER / "existing.toml"), "zone.far_arm.bed_oxygen_demand", "1.8 g/m2/d"
     )
     results = run(truth, how_long_start_matters=False)
     times = np.arange(FIRST, LAST, np.timedelta64(30, "m"))

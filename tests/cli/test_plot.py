@@ -55,7 +55,7 @@ def test_zone_variable_and_time(folder):
     args = ("--zone", "pool", "--variable", "temperature", "--from", "2025-06-03", "--to", "2025-06-04")
     assert call("plot", folder / "loop.nc", "lines", *args, "-o", folder / "a.svg").exit_code == 0
     text = (folder / "a.svg").read_text(encoding="utf-8")
-    assert "Pool, temperature: top and bottom differ by up to 0 °F" in text
+    assert "Temperature in pool: top and bottom differ by up to 0 °F" in text
 
 
 @pytest.mark.parametrize(

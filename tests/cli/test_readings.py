@@ -10,6 +10,7 @@ import pytest
 from tests.cli.common import DEMO, call, write_files
 
 LOGGED = DEMO / "existing_logged.toml"
+LOGGER = DEMO / "logger_invented.csv"
 READINGS = '\n[[readings]]\nname = "logger"\nfile = "logger.csv"\nzone = "cove"\ndepth = "1 ft"\n'
 
 
@@ -19,7 +20,7 @@ def test_every_declared_trouble_of_the_invented_logger_is_said(tmp_path):
         "readings", LOGGED, "--json", tmp_path / "r.json", "--csv", tmp_path / "r.csv", "--units", "si"
     )
     assert result.exit_code == 0, result.output
-    assert "far_logger: far arm, 0.457 m below the surface; every 30 min; serviced once" in result.output
+    assert "far_logger: far_arm, 0.457 m below the surface; every 30 min; serviced once" in result.output
     told = json.loads((tmp_path / "r.json").read_text())
     oxygen, warmth = told["readings"]
     found = {one["kind"]: one for one in oxygen["flags"]}
@@ -32,9 +33,12 @@ def test_every_declared_trouble_of_the_invented_logger_is_said(tmp_path):
     with (tmp_path / "r.csv").open() as file:
         rows = list(csv.DictReader(file))
     assert len(rows) == oxygen["count"] + warmth["count"]
+    by_clock = {tuple(line.split(",")[:2]): line.split(",")[2] for line in LOGGER.read_text().splitlines()[2:]}
     # 01:00 PM daylight time of the first line is noon by standard time
-    assert (rows[0]["time"], rows[0]["read"]) == ("2025-06-10 12:00", "6.19")
-    assert [row["read"] for row in rows if row["flag"] == "spike"] == ["11.82"]  # 03:00 PM by its clock
+    assert rows[0]["time"] == "2025-06-10 12:00"
+    assert float(rows[0]["read"]) == float(by_clock["06/10/2025", "01:00 PM"])
+    (spike,) = [row["read"] for row in rows if row["flag"] == "spike"]
+    assert float(spike) == float(by_clock["07/09/2025", "03:00 PM"])
 
 
 def test_a_run_holds_its_readings_and_every_command_shows_them(tmp_path):
