@@ -165,7 +165,11 @@ def test_a_source_that_the_user_gives_stands_with_the_value(tmp_path):
 
 def test_a_design_that_changes_a_value_drops_the_source_of_its_site(tmp_path):
     """And where it gives one of its own, that one stands, for a value of the site too."""
-    site = living_site() + OWN.replace("[algae]", '[algae]\nmode = "given"') + '[sources]\nbed.half_saturation = "cores"\nalgae.chlorophyll = "lab"\n'
+    site = (
+        living_site()
+        + OWN.replace("[algae]", '[algae]\nmode = "given"')
+        + '[sources]\nbed.half_saturation = "cores"\nalgae.chlorophyll = "lab"\n'
+    )
     design = minimal_design() + '\n[bed]\nhalf_saturation = "0.8 mg/L"\n'
     rows = rows_of(read(write_design(tmp_path, design, site)).scenario)
     assert rows["bed.half_saturation"]["source"] == "stated by the user"

@@ -11,7 +11,8 @@ import pytest
 from pondsim.cli import _batch_run
 from pondsim.scenario.read import read_scenario
 from tests.cli.common import call, write_files
-from tests.cli.test_storm import NO_STORM, STORMS
+from tests.cli.test_storm import STORMS
+from tests.storms_for_tests import NO_INFLOW
 
 SHORTER = ('end = "2025-07-11"', 'end = "2025-07-05"')
 FEW_LAYERS = ('low_pool = "9 ft"', 'low_pool = "9 ft"\nlayers = 4')
@@ -28,7 +29,7 @@ set.pump.flow = "500 gpm"
 
 
 def ponds(folder):
-    design = write_files(folder, NO_STORM, SHORTER, FEW_LAYERS)
+    design = write_files(folder, NO_INFLOW, SHORTER, FEW_LAYERS)
     site = folder / "site.toml"
     site.write_text(site.read_text(encoding="utf-8") + STORMS, encoding="utf-8")
     (folder / "variants.toml").write_text(VARIANTS, encoding="utf-8")

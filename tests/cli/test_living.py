@@ -6,8 +6,8 @@ import pytest
 import xarray as xr
 
 from tests.cli.common import call
-from tests.cli.test_storm import NO_STORM, RAIN
 from tests.scenarios_for_tests import living_site, write_site
+from tests.storms_for_tests import LOT, NO_INFLOW, TWO_STORMS
 
 # Two settling classes: with few rows the time loop is the one that other tests have compiled already.
 GROWN = """
@@ -84,23 +84,12 @@ def test_the_report_shows_green_phosphorus_and_smell(ran):
     assert "Smell is counted where bottom oxygen debt above 0.01 mg/L" in text
 
 
-STORMS = """
-[[storm]]
-name = "2yr"
-start = "2025-07-03 06:00"
-depth = "2 in"
-
-[[storm]]
-name = "10yr"
-start = "2025-07-03 06:00"
-depth = "4 in"
-
-[[drainage]]""" + RAIN.partition("[[drainage]]")[2]
+STORMS = "".join(TWO_STORMS.partition("[[storm]]")[1:]) + LOT  # without the season's rain
 
 
 def test_design_storms_on_grown_algae_reach_the_page(ran, tmp_path):
     """Storms of a pond whose algae are computed: what leaves holds phosphorus and algae, more of both."""
-    text = living_site().replace(*NO_STORM).replace('end = "2025-07-11"', 'end = "2025-07-06"')
+    text = living_site().replace(*NO_INFLOW).replace('end = "2025-07-11"', 'end = "2025-07-06"')
     site = write_site(tmp_path, text + GROWN + STORMS)
     told = call("storm", site, "--existing", site, "--storms", "all", "--json", tmp_path / "storms.json")
     assert told.exit_code == 0, told.output

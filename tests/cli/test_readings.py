@@ -33,7 +33,9 @@ def test_every_declared_trouble_of_the_invented_logger_is_said(tmp_path):
     with (tmp_path / "r.csv").open() as file:
         rows = list(csv.DictReader(file))
     assert len(rows) == oxygen["count"] + warmth["count"]
-    by_clock = {tuple(line.split(",")[:2]): line.split(",")[2] for line in LOGGER.read_text().splitlines()[2:]}
+    by_clock = {
+        tuple(line.split(",")[:2]): line.split(",")[2] for line in LOGGER.read_text().splitlines()[2:]
+    }
     # 01:00 PM daylight time of the first line is noon by standard time
     assert rows[0]["time"] == "2025-06-10 12:00"
     assert float(rows[0]["read"]) == float(by_clock["06/10/2025", "01:00 PM"])
