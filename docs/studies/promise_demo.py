@@ -21,7 +21,7 @@ FIGURE = "members.png"
 CUT = (
     ('start = "2025-05-15 00:00"', 'start = "2025-06-10 00:00"'),
     ('end = "2025-09-30 00:00"', 'end = "2025-07-15 00:00"'),
-    ("layers = 12", "layers = 8"),
+    ("layers = 16", "layers = 8"),
 )
 DESIGN = "waterfall_night_air.toml"
 MEMBERS = 64
