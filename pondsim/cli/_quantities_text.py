@@ -16,8 +16,8 @@ if TYPE_CHECKING:
 
 NAME, AMOUNT = 50, 16
 NOT_COUNTED = (
-    "Counted only where [[extra]] of the prices names it: stone and masonry of the waterfall, electric panel, "
-    "planting, permits, restoration. Not counted: overdig and waste."
+    "Counted only where [[extra]] of the prices names it: stone and masonry of the waterfall, electric "
+    "panel, planting, permits, restoration. Not counted: overdig and waste."
 )
 NO_ELECTRICITY = (
     "LEFT OUT of every sum: electricity. Add --results FILE.nc of a run with a [tariff], or write "
