@@ -38,6 +38,7 @@ STARTS_AGREE = (0.25, 0.25e-3)  # K and kg/m3 by which two starts may differ onc
 YEAR = 365  # d at most that a pass of the bed lasts
 PASS_TOLERANCE = 3.0  # of the passes that fill the bed
 BEDS_KEPT = 64  # of the last ponds and members
+SHORT_BED = 60.0 * DAY  # s: a shorter period, repeated, is no season for the bed (judgement)
 OVERFED = 1.15  # share of the stated demand of a bed above which it is worth a word
 LOOKED_AT = 45.0 * DAY  # s over which the two are compared
 
@@ -146,7 +147,7 @@ def _run(
         *records,
         *readings.records,
         *run_records(scenario, season, model, days, LOOKED_AT),
-        *_overfed(scenario, fed),
+        *_bed_records(scenario, fed),
     ]
     return dataset_of(scenario, text, model, season, every, days, inputs, readings), season
 
@@ -248,9 +249,12 @@ def _found_bed(
     return start.bed[s.FAST :].copy(), tuple(float(one) for one in fed)
 
 
-def _overfed(scenario: Scenario, fed: tuple[float, ...]) -> list[Record]:
-    """Given chlorophyll that grown algae do not use, and beds that are fed more demand than was stated."""
+def _bed_records(scenario: Scenario, fed: tuple[float, ...]) -> list[Record]:
+    """Chlorophyll not used, a bed filled from a short period, and beds fed more demand than was stated."""
     found = []
+    length = (scenario.period.end - scenario.period.start).total_seconds()
+    if fed and scenario.bed.passes > 0 and length < SHORT_BED:
+        found.append(Record("bed_of_short_period", numbers={"length": (length, "s")}))
     if scenario.algae.mode == GROWN and "algae.chlorophyll" in scenario.stated:
         found.append(Record("chlorophyll_not_used"))
     for zone, supplied in zip(scenario.zone, fed, strict=False):

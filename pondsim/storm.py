@@ -97,7 +97,9 @@ def storm_named(scenario: Scenario, name: str) -> Storm:
     known = {storm.name: storm for storm in scenario.storm}
     if name not in known:
         there = (
-            f"there are {', '.join(known)}" if known else 'there are none; write [[storm]] with name = "2yr"'
+            f"there are {', '.join(known)}"
+            if known
+            else f'there are none; write [[storm]] with name = "{name}" into the site file (docs/rain.md)'
         )
         raise ScenarioError(f'there is no storm "{name}"; {there}')
     storm, period = known[name], scenario.period

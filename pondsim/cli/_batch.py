@@ -63,7 +63,7 @@ def run_batch(
     names = tuple(names_of(storms, readings[0])) if storms is not None else ()
     for of_variant in readings:
         for reading in of_variant:
-            check_storms(reading.scenario, names)
+            check_storms(reading, names)
             check_weather(reading.scenario)
     tasks = []
     for of_variant in readings:

@@ -216,7 +216,7 @@ def limits_text(limits: tuple[Limit, ...], system: str, *, full: bool) -> str:
     shown = tuple(limit for limit in limits if full or limit.verdict != "reported")
     if not shown:
         return "Design limits: nothing in the file can be checked"
-    lines = ["Design limits (FAIL: it stops or draws air; WARN: outside good practice)"]
+    lines = ["Design limits (FAIL: it will not work as drawn; WARN: outside good practice)"]
     for part, found in by_part(shown).items():
         lines.append(f"{part}")
         for limit in found:

@@ -16,8 +16,12 @@ if TYPE_CHECKING:
 
 NAME, AMOUNT = 50, 16
 NOT_COUNTED = (
-    "Not in the file, so not counted: stone and masonry of the waterfall, electric panel, planting, "
-    "permits, restoration; overdig and waste."
+    "Counted only where [[extra]] of the prices names it: stone and masonry of the waterfall, electric "
+    "panel, planting, permits, restoration. Not counted: overdig and waste."
+)
+NO_ELECTRICITY = (
+    "LEFT OUT of every sum: electricity. Add --results FILE.nc of a run with a [tariff], or write "
+    "yearly.electricity into the prices."
 )
 
 
@@ -71,7 +75,16 @@ def cost_text(title: str, found: Estimate, prices: Prices, system: str) -> str:
     lines += _worth(found, prices, system)
     if found.not_priced:
         lines.append(wrapped(f"NOT PRICED, so every sum is too low: {'; '.join(found.not_priced)}."))
-    return "\n".join([*lines, wrapped(NOT_COUNTED)])
+    if not found.has_electricity:
+        lines.append(wrapped(NO_ELECTRICITY))
+    return "\n".join([*lines, wrapped(_not_counted(found))])
+
+
+def _not_counted(found: Estimate) -> str:
+    """What the sums lack: what the file does not know and no extra names."""
+    extras = [line.name for line in found.lines if line.group == "extra"]
+    given = f" Named there: {'; '.join(extras)}." if extras else ""
+    return NOT_COUNTED + given
 
 
 def _row(line: Line, currency: str) -> str:

@@ -105,7 +105,7 @@ def run_named(readings: Sequence[Reading], names: Sequence[str], pool: str) -> l
     from pondsim.storm import run_storms  # noqa: PLC0415
 
     for reading in readings:
-        check_storms(reading.scenario, names)
+        check_storms(reading, names)
         check_weather(reading.scenario)
     level = pool_of(pool, readings[0].scenario)
     say_when_compiling()
@@ -118,12 +118,15 @@ def run_named(readings: Sequence[Reading], names: Sequence[str], pool: str) -> l
     return [list(one) for one in zip(*by_design, strict=True)]
 
 
-def check_storms(scenario: Scenario, names: Sequence[str]) -> None:
-    """Refuse storms that are not there or can bring no water."""
+def check_storms(reading: Reading, names: Sequence[str]) -> None:
+    """Refuse storms that are not there or can bring no water; the message names the file of the pond."""
     from pondsim.storm import storm_named  # noqa: PLC0415
 
     for name in names:
-        storm_named(scenario, name)
+        try:
+            storm_named(reading.scenario, name)
+        except ScenarioError as error:
+            raise ScenarioError(f"{reading.where['pond.normal_pool'][0]}: {error}") from None
 
 
 def names_of(text: str, readings: Sequence[Reading]) -> list[str]:
@@ -131,7 +134,8 @@ def names_of(text: str, readings: Sequence[Reading]) -> list[str]:
     if text.strip() == "all":
         found = [storm.name for storm in readings[0].scenario.storm]
         if not found:
-            raise ScenarioError("--storms all: there are none; write [[storm]] into the site file")
+            file = readings[0].where["pond.normal_pool"][0]
+            raise ScenarioError(f"{file}: --storms all: there are none; write [[storm]] (docs/rain.md)")
         return found
     names = list(dict.fromkeys(name.strip() for name in text.split(",") if name.strip()))
     if not names:

@@ -190,6 +190,13 @@ def _bed_overfed(record: Record) -> str:
     )
 
 
+def _bed_of_short_period(record: Record) -> str:
+    return (
+        f"The bed was filled by repeating a period of only {record.number('length') / DAY:.3g} days: compare "
+        "only runs of the same period; another end changes earlier days too."
+    )
+
+
 def _resuspension(record: Record) -> str:
     waves, at_return = (bool(record.number(name)) for name in ("waves", "at_return"))
     fetch, least = (
@@ -223,6 +230,7 @@ WORDS: dict[str, str | Callable[[Record], str]] = {
     "above_bank_top": _above_bank_top,
     "freeboard_used": _freeboard_used,
     "bed_overfed": _bed_overfed,
+    "bed_of_short_period": _bed_of_short_period,
     "resuspension": _resuspension,
     "chlorophyll_not_used": "Algae were grown: the chlorophyll that algae.chlorophyll states was not used.",
 }

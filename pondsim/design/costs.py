@@ -99,6 +99,11 @@ class Estimate:
         """Yearly cost at first."""
         return sum(amount for _, amount in self.yearly)
 
+    @property
+    def has_electricity(self) -> bool:
+        """Whether the yearly cost holds electricity, of a run's bill or as stated."""
+        return any(name.startswith("electricity") for name, _ in self.yearly)
+
 
 def shown_unit(item: Item, system: str) -> str:
     """Unit in which an item is counted in a bid."""

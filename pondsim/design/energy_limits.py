@@ -46,7 +46,7 @@ def _efficiency(line: Line) -> list[Limit]:
     return [
         judged(
             "pump",
-            "highest efficiency of the pump alone, as given",
+            "highest efficiency of the pump alone, at the points given",
             max(found),
             "share",
             most=BEST_EFFICIENCY,

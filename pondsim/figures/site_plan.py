@@ -89,7 +89,7 @@ def _run(axes: Axes, name: str, x: list[float], y: list[float], colour: str, at:
     longest = int(np.argmax(np.hypot(np.diff(x), np.diff(y))))
     place = (0.5 * (x[longest] + x[longest + 1]), 0.5 * (y[longest] + y[longest + 1]))
     axes.annotate(
-        f"{name}, {length:.0f} {at.unit}", place, xytext=(8, 8), textcoords="offset points",
+        f"{name}, {length:.0f} {at.unit} in plan", place, xytext=(8, 8), textcoords="offset points",
         fontsize=style.SIZE - 1, color=style.INK, zorder=6,
         bbox={"facecolor": "white", "edgecolor": "none", "alpha": 0.85, "pad": 1.0},
     )  # fmt: skip

@@ -131,6 +131,15 @@ def test_design_storms_need_land_alone(tmp_path):
     assert plain.exit_code == 2 and "--storms 2yr" in plain.output
 
 
+@pytest.mark.parametrize("chosen", ["2yr", "all"])
+def test_a_pond_without_design_storms_is_named(tmp_path, chosen):
+    result = call("storm", write_files(tmp_path, NO_INFLOW), "--storms", chosen)
+    assert result.exit_code == 2, result.output
+    said = " ".join(result.output.split())
+    assert f"{tmp_path / 'site.toml'}: " in said
+    assert "there are none; write [[storm]]" in said and "docs/rain.md" in said
+
+
 @pytest.mark.parametrize(
     ("option", "told"),
     [

@@ -249,6 +249,9 @@ def test_the_invented_prices_of_the_demo_price_everything(tmp_path):
     )
     assert result.exit_code == 0, result.output
     assert "NOT PRICED" not in result.output
+    said = " ".join(result.output.split())
+    assert "Named there: stone of the waterfall." in said and "not counted: stone" not in said
+    assert "LEFT OUT of every sum: electricity." in said
     table = list(csv.DictReader(io.StringIO((tmp_path / "bid.csv").read_text(encoding="utf-8"))))
     items = sum(float(row["cost [$]"]) for row in table if row["group"] != "sum")
     sums = {row["item"]: float(row["cost [$]"]) for row in table if row["group"] == "sum"}
@@ -268,6 +271,15 @@ def test_faults_of_the_command(args, message):
     result = call("quantities", *args)
     assert result.exit_code == 2
     assert message in result.output
+
+
+def test_stated_electricity_is_not_listed_as_left_out(tmp_path):
+    text = (DEMO / "prices.toml").read_text(encoding="utf-8")
+    path = tmp_path / "prices.toml"
+    path.write_text(text.replace("[yearly]\n", "[yearly]\nelectricity = 1100\n"), encoding="utf-8")
+    result = call("quantities", DEMO / "waterfall.toml", "--prices", path)
+    assert result.exit_code == 0, result.output
+    assert "electricity  " in result.output and "LEFT OUT" not in result.output
 
 
 def test_prices_in_another_currency_than_the_tariff_are_refused(tmp_path):
