@@ -100,6 +100,9 @@ def batch_text(found: Sequence[Answered], changes: Sequence[Change], system: str
             "--csv and --json hold every measure."
         )
     )
+    parts += [wrapped(f"Note: {note}") for note in first.notes]
+    if len(found) > 1:
+        parts.append(wrapped(f"Notes: of {found[0].variant.name}; --json holds those of every variant."))
     return "\n\n".join(parts) + "\n"
 
 

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from pondsim.scenario.tree import Entry
     from pondsim.scenario.vary import Change
 
-AS_STATED = "as stated"
+AS_STATED, AS_SET = "as stated", "as set"
 OPTION = Path("--set")
 
 
@@ -51,8 +51,8 @@ def _value(text: str) -> Any:
         return text
 
 
-def read_variants(path: Path) -> tuple[Variant, ...]:
-    """Variants of a file, the one with all values as stated first.
+def read_variants(path: Path, base: str = AS_STATED) -> tuple[Variant, ...]:
+    """Variants of a file, after one of the name `base` that changes nothing.
 
     Each is a section ``[[variant]]`` with a name and, in ``[variant.set]``, dotted keys with their values.
 
@@ -70,7 +70,7 @@ def read_variants(path: Path) -> tuple[Variant, ...]:
         where = tree.value[strange[0]].line if strange else None
         message = "wants sections [[variant]] with name and [variant.set], and nothing else."
         raise ScenarioError(Problem(path, where, strange[0] if strange else "", message))
-    found = [Variant(AS_STATED, ())]
+    found = [Variant(base, ())]
     for item in entry.value:
         name = item.value.get("name")
         other = [key for key in item.value if key not in ("name", "set")]

@@ -153,9 +153,10 @@ def _batched(
 ) -> tuple[list[Answered], tuple[Change, ...]]:
     """The comparison for every variant, with storms where they are asked for; and what was set in all."""
     from pondsim.cli._batch import run_batch  # noqa: PLC0415
-    from pondsim.cli._variants import AS_STATED, Variant, changes_of, read_variants  # noqa: PLC0415
+    from pondsim.cli._variants import AS_SET, AS_STATED, Variant, changes_of, read_variants  # noqa: PLC0415
 
-    named = read_variants(variants) if variants else (Variant(AS_STATED, ()),)
+    base = AS_SET if settings else AS_STATED
+    named = read_variants(variants, base) if variants else (Variant(base, ()),)
     changes = changes_of(settings)
     return run_batch(paths, named, changes, storms, pool, how, keep, allow_differences=allow), changes
 

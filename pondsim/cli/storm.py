@@ -109,6 +109,7 @@ def _draw(results: list[xr.Dataset], figure: Path, system: str) -> None:
 
 
 def _remarks(results: list[xr.Dataset]) -> list[str]:
-    from pondsim.comparison.remarks import remarks_of  # noqa: PLC0415
+    from pondsim.comparison.notes import remarks_by_design  # noqa: PLC0415
 
-    return list(dict.fromkeys(f"Note: {remark.text}" for one in results for remark in remarks_of(one)))
+    titles = [str(one.attrs["title"]) for one in results]
+    return [f"Note: {text}" for text in remarks_by_design(results, titles)]

@@ -25,14 +25,16 @@ def _failing(comparison: Comparison, design: int) -> tuple[str, float]:
 def failing_today(comparison: Comparison) -> str:
     """Which limits the existing pond fails, and on how many days in its worst zone."""
     fails = fails_by_limit(comparison, 0)
+    if comparison.limits and all(one.meets is None for one in comparison.limits[0]):
+        return "No limit could be judged."
     if not fails:
         return "The surface water of every zone meets the criteria that this run can judge."
     zone, days = _failing(comparison, 0)
     said = f"It fails the {listed(fails)}."
     if days:
         said += (
-            f" Its surface water falls below the 1-day minimum on {days:.0f} of {days_text(comparison.days)} "
-            f"in {zone}."
+            f" Its surface water falls below the {comparison.day_minimum} on {days:.0f} of "
+            f"{days_text(comparison.days)} in {zone}."
         )
     return said
 
@@ -40,19 +42,16 @@ def failing_today(comparison: Comparison) -> str:
 def days_sentence(comparison: Comparison, design: int) -> str:
     """Failing days of the worst zones, today's and the design's, and every zone that gets worse."""
     (zone, was), (now, days) = _failing(comparison, 0), _failing(comparison, design)
+    low = comparison.day_minimum
     if not was and not days:
-        text = "No zone falls below the 1-day minimum near the surface on any day, today or with it."
+        text = f"No zone falls below the {low} near the surface on any day, today or with it."
     elif comparison.in_worst_zone("days_failing_top").tied(was, days):
         text = (
-            f"Days below the 1-day minimum in the worst zone are a tie: {was:.0f} today ({zone}), "
+            f"Days below the {low} in the worst zone are a tie: {was:.0f} today ({zone}), "
             f"{days:.0f} with it ({now})."
         )
     else:
-        today = (
-            f"falls below the 1-day minimum on {days_text(was)}"
-            if was
-            else "never falls below the 1-day minimum"
-        )
+        today = f"falls below the {low} on {days_text(was)}" if was else f"never falls below the {low}"
         then = f"the worst ({now}) does on {days:.0f}" if days else "no zone does"
         text = f"Today the worst zone ({zone}) {today}; with it {then}."
     return " ".join(part for part in (text, *_zones_worse(comparison, design)) if part)

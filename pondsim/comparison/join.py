@@ -58,6 +58,7 @@ def compare(
         bands.refuse_other(zones, start, end)
     apart = tuple(unlike(datasets[0], dataset) for dataset in datasets)
     measures = joined([measures_of(dataset) for dataset in datasets])
+    criterion = criterion_of(datasets[0])
     fine = step_hours(datasets[0]["time"].values) <= COARSEST
     judged = tuple(allow_differences or not one.of_pond for one in apart)
     return Comparison(
@@ -74,7 +75,8 @@ def compare(
         event_of=tuple(_event_of(datasets, design) for design in range(len(datasets))),
         sheets=tuple(sheet_result(dataset) for dataset in datasets),
         judged=judged,
-        criterion=criterion_of(datasets[0]).name,
+        criterion=criterion.name,
+        lent=criterion.limits["minimum_1_day"] if criterion.lent else None,
         limits=tuple(judge_limits(dataset, datasets[0]) if fine else () for dataset in datasets),
         bands=bands,
     )

@@ -55,17 +55,17 @@ def limits_heading(comparison: Comparison) -> str:
 def answer(result: LimitResult, system: str) -> str:
     """What becomes of a limit in one design."""
     limit = result.limit
+    low = "lowest" if limit.least else "highest"
     if result.meets is None:
         return f"not judged: {_why_not(result)}"
     if result.meets:
         worst = result.worst
-        closest = f"closest {_at(worst, result)}{limit.shown(worst.judged.worst, system)}"
-        return f"met: {closest}" + ("" if limit.statistic == "whole run" else f", {_share(worst, limit)}")
+        extreme = f"{low} {_at(worst, result)}{limit.shown(worst.judged.worst, system)}"
+        return f"met: {extreme}" + ("" if limit.statistic == "whole run" else f", {_share(worst, limit)}")
     worst, failing = result.failing[0], result.failing
     several = len(result.places) > 1
     where = f"fails in {len(failing)} of {len(result.places)} zones, worst " if several else "fails "
     judged = worst.judged
-    low = "lowest" if limit.least else "highest"
     if limit.statistic == "whole run":
         return f"{where}{_at(worst, result)}{limit.shown(judged.worst, system)}"
     days = _day(judged.first)
@@ -88,7 +88,7 @@ def _share(one: AtPlace, limit: Limit) -> str:
         text += f" ({judged.not_judged} not judged)"
     if not np.isnan(one.chance):
         text += (
-            f", {100.0 * judged.share:.0f} %, worth {judged.effective:.0f} independent; chance "
+            f", {100.0 * judged.share:.1f} %, worth {judged.effective:.0f} independent; chance "
             f"{one.chance:.2g} if {100.0 * limit.allowed_share:g} % were true"
         )
     return text

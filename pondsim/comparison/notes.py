@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -22,7 +22,7 @@ def notes_of(datasets: list[xr.Dataset], titles: tuple[str, ...]) -> tuple[str, 
     """Every note, each once."""
     parts = (_of_files(datasets, titles), _of_judging(datasets), _low_pool(datasets))
     found = [note for part in parts for note in part]
-    return tuple(dict.fromkeys([*found, *_remarks(datasets, titles), *_balance(datasets)]))
+    return tuple(dict.fromkeys([*found, *remarks_by_design(datasets, titles), *_balance(datasets)]))
 
 
 def _of_files(datasets: list[xr.Dataset], titles: tuple[str, ...]) -> Iterator[str]:
@@ -71,14 +71,14 @@ def _elevation(metres: float) -> str:
     return f"{convert(metres, 'm', 'ft'):.2f} ft, {metres:.2f} m"
 
 
-def _remarks(datasets: list[xr.Dataset], titles: tuple[str, ...]) -> Iterator[str]:
-    """Remarks of the runs, each once with the designs it is of."""
-    said: dict[str, list[str]] = {}
+def remarks_by_design(datasets: Sequence[xr.Dataset], titles: Sequence[str]) -> Iterator[str]:
+    """Remarks of the runs, each once with the designs it is of; a design may have several runs."""
+    said: dict[str, dict[str, None]] = {}
     for title, dataset in zip(titles, datasets, strict=True):
         for remark in remarks_of(dataset):
-            said.setdefault(remark.text, []).append(title)
+            said.setdefault(remark.text, {})[title] = None
     for text, of in said.items():
-        yield text if len(of) == len(datasets) else f"{quoted(of)}: {text}"
+        yield text if len(of) == len(set(titles)) else f"{quoted(list(of))}: {text}"
 
 
 def _balance(datasets: list[xr.Dataset]) -> Iterator[str]:

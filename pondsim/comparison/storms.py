@@ -17,7 +17,7 @@ ROWS = {  # key of the measure: words, kind of quantity
     "level_highest": ("highest water surface elevation", "length"),
     "rise": ("rise", "length"),
     "detention": ("detention of the storm's water", "hours"),
-    "drawdown": ("drawdown time", "hours"),
+    "drawdown": ("drawdown to 10 % of its own rise", "hours"),
     "solids_in": ("sediment in", "mass"),
     "solids_out": ("sediment out", "mass"),
     "organic_out": ("algae and detritus out", "mass"),

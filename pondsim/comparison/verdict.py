@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pondsim.comparison.head import LEFT_OUT, REFUSED, events_text
@@ -16,6 +17,11 @@ CRITERIA = "the oxygen criteria near the surface in every zone"
 OWN, BOTH = "every limit", "the oxygen criteria near the surface in every zone and every own limit"
 JUDGED = "as far as this run can judge them"
 BELOW = "below the 1-day minimum"
+LENT = (
+    "No own limit is a 1-day minimum of oxygen for the whole run near the surface of every zone: days below "
+    "it are counted by the federal {level:g} mg/L, which no design must meet here."
+)
+NONE_JUDGED = "No limit could be judged."
 UNJUDGED = "Whether the oxygen criteria are met cannot be judged; see the notes."
 
 
@@ -84,7 +90,13 @@ def verdict(comparison: Comparison) -> str:
     events = [_event(comparison, design, designs) for design in designs]
     rivals = [d for d in designs if comparison.event_of[d.place] is None and comparison.judged[d.place]]
     out = [title_of(comparison, design) for design in range(count) if not comparison.judged[design]]
-    last = (*events, LEFT_OUT.format(listed(out)) if out else "", _doubt(comparison) if count > 1 else "")
+    lent = "" if comparison.lent is None else LENT.format(level=comparison.lent)
+    last = (
+        *events,
+        LEFT_OUT.format(listed(out)) if out else "",
+        lent,
+        _doubt(comparison) if count > 1 else "",
+    )
     what = what_is_judged(comparison)
     if len(rivals) == 1:
         return " ".join(part for part in (_alone(comparison, rivals[0], what), *last) if part)
@@ -125,7 +137,14 @@ def what_is_judged(comparison: Comparison) -> str:
     return BOTH if names & federal and names - federal else CRITERIA if names & federal else OWN
 
 
+def none_judged(comparison: Comparison, designs: Sequence[int]) -> bool:
+    """Whether no limit could be judged in any of some designs."""
+    return all(one.meets is None for design in designs for one in comparison.limits[design])
+
+
 def _alone(comparison: Comparison, only: _Design, what: str) -> str:
+    if none_judged(comparison, [only.place]):
+        return NONE_JUDGED
     if only.fails:
         return f"{only.name} does not meet {what}. {failing_text(comparison, [only.place])}"
     return f"{only.name} meets {what}, {JUDGED}."
@@ -165,6 +184,8 @@ def _widest(comparison: Comparison, kind: str) -> Row | None:
 
 
 def _met(comparison: Comparison, designs: list[_Design], what: str) -> str:
+    if none_judged(comparison, [design.place for design in designs]):
+        return NONE_JUDGED
     met = [design for design in designs if not design.fails]
     if len(met) == len(designs):
         return f"Every design meets {what}, {JUDGED}, and so does the existing pond."
@@ -230,13 +251,13 @@ def _dearer(dear: _Design, designs: list[_Design]) -> str:
     if better:
         other = min(better, key=lambda design: (design.failing, -design.low))
         return (
-            f"Costs more and performs worse near the surface: {dear.name} {dear.pays} "
+            f"Costs more and performs worse in its worst zone: {dear.name} {dear.pays} "
             f"{dear.more_than(other)} than {other.name} and {' and '.join(dear.worse(other))}."
         )
     if cheaper:
         other = min(cheaper, key=lambda design: design.price or 0.0)
         return (
-            f"Costs more and ties near the surface: {dear.name} {dear.pays} {dear.more_than(other)} than "
+            f"Costs more and ties in the worst zone: {dear.name} {dear.pays} {dear.more_than(other)} than "
             f"{other.name}."
         )
     return ""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pondsim.design.plan_lengths import plan_lengths_apart
 from pondsim.design.sheet import Sheet
+from pondsim.design.unjudged_limits import limits_not_judged
 from pondsim.scenario.settings import Scenario, lowest_bed
 from pondsim.site.circulation_line import stated_bed
 from pondsim.units import display
@@ -34,6 +35,7 @@ def remarks(scenario: Scenario, sheet: Sheet, system: str = "us") -> list[str]:
     """
     return [
         *_data(scenario),
+        *limits_not_judged(scenario, system),
         *_depth(scenario, sheet, system),
         *_loop(scenario, sheet, system),
         *_air(sheet, system),

@@ -11,9 +11,10 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pondsim.errors import ScenarioError
-from pondsim.measures.limits import own_limits
-from pondsim.measures.places import at_station
+from pondsim.measures.limits import Limit, own_limits
+from pondsim.measures.places import TOP_METRE, at_station
 from pondsim.measures.series import daily, rolling_mean
+from pondsim.measures.windows_over_days import in_season
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
 Array = np.ndarray[Any, Any]
 
 DEFAULT = "warm_other"
+NEAR_SURFACE = 1.01 * TOP_METRE  # m; 3.3 ft is 1.006 m
 LINES = {  # line of the criterion: (days averaged, what is averaged)
     "mean_30_day": (30, "mean"),
     "mean_7_day": (7, "mean"),
@@ -40,6 +42,7 @@ class Criterion:
     limits : least value by line of `LINES` [mg/L]
     source : key in references.bib
     mark : P read in text, M from memory and not verified
+    lent : whether its 1-day minimum is lent by the federal criteria, to count days by alone
     """
 
     key: str
@@ -47,6 +50,7 @@ class Criterion:
     limits: dict[str, float]
     source: str
     mark: str
+    lent: bool = False
 
 
 @cache
@@ -68,8 +72,8 @@ def criteria() -> dict[str, Criterion]:
 def criterion_of(dataset: xr.Dataset, key: str | None = None) -> Criterion:
     """The criterion that results name, or another by its key.
 
-    Where all limits are the user's own, the highest of those for the lowest oxygen of a day is the 1-day
-    minimum by which days are counted; without one it is that of warm water.
+    Where all limits are the user's own, the highest of those that are a 1-day minimum of the whole run, near
+    the surface of every zone, is the one by which days are counted; without one, that of warm water is lent.
 
     Raises
     ------
@@ -78,19 +82,27 @@ def criterion_of(dataset: xr.Dataset, key: str | None = None) -> Criterion:
     """
     name = key or str(dataset.attrs.get("criterion", DEFAULT))
     if name == "own":
-        daily_lows = [
-            one.value
-            for one in own_limits(dataset)
-            if one.quantity == "oxygen"
-            and one.days == 1
-            and one.at == "zones"
-            and one.statistic in ("instantaneous", "daily minimum")
-        ]
-        low = max(daily_lows, default=criteria()[DEFAULT].limits["minimum_1_day"])
-        return Criterion("own", "own limits", {"minimum_1_day": low}, "stated by the user", "S")
+        lows = [one.value for one in own_limits(dataset) if _is_daily_minimum(one, dataset)]
+        low = max(lows, default=criteria()[DEFAULT].limits["minimum_1_day"])
+        return Criterion("own", "own limits", {"minimum_1_day": low}, "stated by the user", "S", not lows)
     if name not in criteria():
         raise ScenarioError(f"criterion {name!r} is none of {', '.join(criteria())}")
     return criteria()[name]
+
+
+def _is_daily_minimum(limit: Limit, dataset: xr.Dataset) -> bool:
+    """Whether a limit holds the lowest oxygen of every day of a run, near the surface of every zone."""
+    days = np.unique(dataset["time"].values.astype("datetime64[D]"))
+    return (
+        limit.quantity == "oxygen"
+        and limit.statistic in ("instantaneous", "daily minimum")
+        and limit.days == 1
+        and limit.at == "zones"
+        and not limit.zone
+        and limit.upper <= 0.0
+        and limit.lower <= NEAR_SURFACE
+        and bool(in_season(days, limit.season).all())
+    )
 
 
 @dataclass(frozen=True)

@@ -94,7 +94,8 @@ class Limit:
             parts.append(self.stage)
         if self.allowed_share > 0.0:
             test = f", binomial test at {100.0 * self.confidence:g} %" if self.test == "binomial" else ""
-            parts.append(f"{100.0 * self.allowed_share:g} % may exceed{test}")
+            way = "fall short" if self.least else "exceed"
+            parts.append(f"{100.0 * self.allowed_share:g} % may {way}{test}")
         return ", ".join(parts)
 
     def _statistic(self) -> str:

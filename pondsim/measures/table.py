@@ -73,7 +73,7 @@ def measures_of(dataset: xr.Dataset) -> xr.Dataset:
         "criterion": verdict.criterion.name,
         "judged_days": str(verdict.days),
         "smell": f"{smell_limit(dataset):g}",
-        "minimum": f"{verdict.criterion.limits['minimum_1_day']:g}",
+        "minimum": f"{'federal ' * verdict.criterion.lent}{verdict.criterion.limits['minimum_1_day']:g}",
         **{f"windows_{line}": str(count) for line, count in verdict.windows.items()},
         **{f"limit_{line}": f"{limit:g}" for line, limit in verdict.criterion.limits.items()},
         "within": f"{float(dataset.attrs['renewed_within_d']):g}",
@@ -88,7 +88,9 @@ def measures_of(dataset: xr.Dataset) -> xr.Dataset:
                 places.setdefault(by, list(values))
                 values = [values[place] for place in places[by]]
             limit = _limit(declared, verdict.criterion)
-            measure = said(declared, words | {"limit": f"{limit:g}"}, limit, currency, days)
+            lent = verdict.criterion.lent and _by_day_minimum(name, declared)
+            level = words | {"limit": f"{'federal ' * lent}{limit:g}"}
+            measure = said(declared, level, np.nan if lent else limit, currency, days)
             data[name] = ((by,) if by else (), _finite(values), attributes_of(measure))
     return xr.Dataset(data, places)
 
@@ -103,6 +105,11 @@ def _limit(declared: Declaration, criterion: Criterion) -> float:
     if isinstance(declared.limit, str):
         return criterion.limits.get(declared.limit, np.nan)
     return np.nan if declared.limit is None else float(declared.limit)
+
+
+def _by_day_minimum(name: str, declared: Declaration) -> bool:
+    """Whether a measure is held against the 1-day minimum; no design is, where the minimum is lent."""
+    return declared.limit == "minimum_1_day" or name.startswith("days_failing_")
 
 
 def dawn_oxygen(dataset: xr.Dataset, station: str = "top") -> tuple[Array, Array]:

@@ -9,7 +9,7 @@ from pondsim.comparison.findings import harm_text
 from pondsim.comparison.head import head
 from pondsim.comparison.limit_lines import fails_by_limit
 from pondsim.comparison.names import days_text, listed
-from pondsim.comparison.verdict import what_is_judged
+from pondsim.comparison.verdict import NONE_JUDGED, none_judged, what_is_judged
 from pondsim.figures.outages import outages_of
 from pondsim.figures.style import unit_text
 from pondsim.reporting.answer import WORST
@@ -139,19 +139,19 @@ def _answer(study: Study, promise: Promise | None) -> tuple[str, ...]:
     before, after = (worst_zone_value(study, "days_failing_top", design) for design in (0, PROPOSED))
     if before is None or after is None:
         return ("Whether the oxygen criteria are met cannot be judged from this run.",)
-    days = days_text(study.comparison.days)
-    fails = fails_by_limit(study.comparison, PROPOSED)
-    what = what_is_judged(study.comparison)
+    fails, what = fails_by_limit(study.comparison, PROPOSED), what_is_judged(study.comparison)
     met = f"\u201c{title}\u201d meets {what}, as far as this run can judge."
-    if fails:
+    if none_judged(study.comparison, [PROPOSED]):
+        met = NONE_JUDGED
+    elif fails:
         met = f"\u201c{title}\u201d does not meet {what}: it fails the {listed(fails)}."
     if after[1] or before[1]:
         met += (
-            f" Oxygen falls below the 1-day minimum on {after[1]:.0f} of {days} in {after[0].label}; "
+            f" Oxygen falls below the {study.comparison.day_minimum} on {after[1]:.0f} of "
+            f"{days_text(study.comparison.days)} in {after[0].label}; "
             f"today the worst zone falls below it on {before[1]:.0f}."
         )
-    harm = harm_text(study.comparison, PROPOSED)
-    found = [met, *([harm] if harm else [])]
+    found = [part for part in (met, harm_text(study.comparison, PROPOSED)) if part]
     if promise and promise.sentences.get(title):
         found.append(promise.sentences[title])
     return tuple(found)

@@ -8,6 +8,7 @@ from pondsim.scenario.check_pond import Fault, length
 from pondsim.scenario.settings import JUDGED, OwnLimit, Scenario, quantity_of
 
 OF_DRAWN_WATER = ("suspended_solids", "phosphorus")
+FEDERAL = ("30-day mean", "7-day mean", "7-day mean minimum", "1-day minimum")  # lines of the criteria
 
 
 def own_limits(scenario: Scenario) -> Iterator[Fault]:
@@ -19,6 +20,8 @@ def own_limits(scenario: Scenario) -> Iterator[Fault]:
         if limit.name in seen:
             yield f"{key}.name", "is given twice; each limit needs a name of its own."
         seen.add(limit.name)
+        if limit.name in FEDERAL:
+            yield f"{key}.name", "is the name of a line of the federal criteria; choose another."
         given = quantity_of(limit)
         if len(given) != 1:
             said = f"has {' and '.join(given)}" if given else "has nothing to judge"

@@ -93,9 +93,9 @@ def texts(*, doc: str, default: Any = ()) -> Any:
     return _field(Key("texts", doc, default=default))
 
 
-def short_name(*, doc: str, default: Any = REQUIRED, count: int | None = 1) -> Any:
+def short_name(*, doc: str, default: Any = REQUIRED, count: int | None = 1, digit_first: bool = False) -> Any:
     """A short name, or a list of `count` names (None: any number)."""
-    return _field(Key("name", doc, default=default, count=count))
+    return _field(Key("name", doc, default=default, count=count, digit_first=digit_first))
 
 
 def choice(*words: str, doc: str, default: Any = REQUIRED) -> Any:

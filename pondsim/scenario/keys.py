@@ -28,6 +28,7 @@ class Key:
     single : of twelve months: whether one value may stand for all
     parameter : key in defaults.toml, or ""
     was : its name in the version before, which is still read; or ""
+    digit_first : of a name: whether it may begin with a digit
     was_shown : whether the schema and the reference page name the old one
     """
 
@@ -45,6 +46,7 @@ class Key:
     parameter: str = ""
     was: str = ""
     was_shown: bool = True
+    digit_first: bool = False
 
     @property
     def required(self) -> bool:

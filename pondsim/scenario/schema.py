@@ -93,7 +93,8 @@ def _months(key: Key) -> dict[str, Any]:
 
 
 def _name(key: Key) -> dict[str, Any]:
-    name = {"type": "string", "pattern": r"^[^\W\d_][\w \-]{0,39}$"}
+    first = r"[^\W_]" if key.digit_first else r"[^\W\d_]"
+    name = {"type": "string", "pattern": rf"^{first}[\w \-]{{0,39}}$"}
     return name if key.count == 1 else _list(name, key.count or 0, key.count)
 
 

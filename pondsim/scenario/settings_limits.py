@@ -18,7 +18,7 @@ Seasons = tuple[tuple[int, int, int, int], ...]  # first and last month and day 
 class OwnLimit:
     """One limit of a permit or a state's rule: of one quantity, with its statistic, place and season."""
 
-    name: str = short_name(doc="what it is called in tables")
+    name: str = short_name(doc="what it is called in tables", digit_first=True)
     oxygen: float | None = quantity("kg/m3", default=None, least="0 mg/L", most="20 mg/L", doc="least oxygen")
     temperature: float | None = quantity(
         "K", default=None, least="0 degC", most="45 degC", doc="warmest water"

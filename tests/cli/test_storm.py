@@ -36,6 +36,7 @@ def test_a_storm_with_and_without_the_existing_pond(tmp_path):
     peaks = [float(rows[f"peak {way} [cfs]"][0].rstrip("!")) for way in ("out", "in")]
     assert peaks[0] < peaks[1]
     assert "existing pond" in result.output
+    assert "drawdown to 10 % of its own rise [h]" in rows
     assert "Traceback" not in result.output
     assert (tmp_path / "storm.png").read_bytes().startswith(b"\x89PNG")
 

@@ -248,7 +248,7 @@ def test_the_verdict_names_the_best_its_price_and_who_pays_more_for_less():
     alone = verdict(compare([small_pond(title="existing"), small_pond(title="same")]))
     assert '("existing":' not in alone  # it is not held against itself
     dearer = f"is below the 1-day minimum on {more:.0f} days instead of {least:.0f}"
-    assert f'worse near the surface: "loop and air" uses 96 kWh more than "loop" and {dearer}' in said
+    assert f'worse in its worst zone: "loop and air" uses 96 kWh more than "loop" and {dearer}' in said
     assert most > today
     assert f'"air" is below the 1-day minimum on {most - today:.0f} days more than "existing"' in said
     assert "no interval" in said

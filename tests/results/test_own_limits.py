@@ -195,7 +195,7 @@ def test_the_verdict_and_tables_say_which_line_fails():
     assert lines["30-day mean"].answers[0] == (
         "fails in 2 of 2 zones, worst pool: 11 of 11 windows, Jun 30 to Jul 10, lowest 5 mg/L"
     )
-    assert lines["permit"].answers[1].startswith("met: closest pool: 7 mg/L, 0 of 40 days")
+    assert lines["permit"].answers[1].startswith("met: lowest pool: 7 mg/L, 0 of 40 days")
     assert "permit: oxygen, daily mean, at least 6 mg/L, every zone, 0 to 3.3 ft deep" in comparison_text(
         comparison
     ).replace("\n", " ")

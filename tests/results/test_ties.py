@@ -62,7 +62,7 @@ def test_89_against_90_days_and_a_tenth_of_a_milligram_are_no_headline():
     assert "All tie on minimum dawn oxygen: 2.0 to 2.1 mg/L." in said
     for word in ("fewest", "highest", "fewer", "performs worse"):
         assert word not in said
-    assert 'ties near the surface: "loop and air" uses 496 kWh more than "air"' in said
+    assert 'ties in the worst zone: "loop and air" uses 496 kWh more than "air"' in said
     text = findings(comparison)[1]
     assert "The lowest dawn oxygen in arm is a tie: 2.0 and 2.1 mg/L" in text
     assert "Days below the 1-day minimum in the worst zone are a tie" in text
