@@ -92,6 +92,7 @@ def lsoda(scenario: Scenario, model: Model, start: State, times: float) -> Outco
     relative.amounts[:] = season.allowed.relative
     allowed.bed_heat[:] = 2.5 * season.allowed.absolute[s.HEAT]
     allowed.bed_organics[:] = 1e-3 * times
+    allowed.bed[s.FAST :] = 1e-3 * times  # stores of grown algae, as settled organic matter
     allowed.zones[:] = 1e-2 * times
     evaluations = steps = 0
     seconds = 0.0

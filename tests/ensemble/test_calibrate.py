@@ -190,7 +190,7 @@ def test_every_warning_comes_where_it_should():
     assert warnings_of(good, plain, [deep], 10.0) == []
 
 
-@pytest.mark.slow
+@pytest.mark.long
 def test_twins_of_the_real_model(tmp_path):
     """20 truths of the small pond, drawn as members are, read near the top for 20 days with errors that
     remember: the 90 % interval of the mean of the last days, never seen, holds the truth in 15 to 20; what
