@@ -44,8 +44,13 @@ def text_of(name):
     return (DOCS / name).read_text(encoding="utf-8")
 
 
-@pytest.mark.slow
-@pytest.mark.parametrize("name", t.FIRST_HOURS)
+@pytest.mark.parametrize(
+    "name",  # two of them run a dozen seasons each
+    [
+        pytest.param(name, marks=pytest.mark.slow if "designer" in name else pytest.mark.long)
+        for name in t.FIRST_HOURS
+    ],
+)
 def test_first_hour(name, tmp_path):
     shown = list(t.run_page(text_of(name), tmp_path))
     assert len(shown) >= 4

@@ -1,4 +1,4 @@
-"""Sixty of the ponds of random_ponds.py: none fails, all close, none takes far longer than the others."""
+"""Thirty of the ponds of random_ponds.py: none fails, all close, none takes far longer than the others."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import pytest
 from tests.engine.random_ponds import fault_of
 
 # 34 has a shelf that falls dry in the sun; 46, 73 and 163 have holes wider than their water is deep.
-SEEDS = (*range(60), 73, 163)
+SEEDS = (*range(27), 34, 46, 73, 163)
 SLOWEST = 15.0  # times the median of CPU by box and day
 
 
