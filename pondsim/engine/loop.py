@@ -8,7 +8,8 @@ import numpy as np
 
 from pondsim.constants import ZERO_CELSIUS
 from pondsim.engine.control import Control, next_poll, poll, read_meter, start_control
-from pondsim.engine.model import Model, compute_rates, level_of, update_part
+from pondsim.engine.model import Model, compute_rates
+from pondsim.engine.moment import level_of
 from pondsim.engine.norm import Allowed, allowed_errors, relative_error
 from pondsim.engine.scheme import (
     Stages,
@@ -20,6 +21,7 @@ from pondsim.engine.scheme import (
     stages_for,
     step_factor,
 )
+from pondsim.engine.step import update_part
 from pondsim.engine.transfers import Sums, new_sums, sum_flows
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop, copy, merged
@@ -238,7 +240,8 @@ def _keep(model: Model, season: Season, row: int) -> None:
     copy(model.work.running, season.ran[row])
     _keep_light(model, season, row)
     for zone in range(model.grid.zone_bottom.size):
-        season.surface[row, zone] = max(level_of(model, zone, season.state), model.grid.zone_bottom[zone])
+        level = level_of(model.grid, model.work, zone, season.state)
+        season.surface[row, zone] = max(level, model.grid.zone_bottom[zone])
         season.floating[row, zone] = model.work.ice_load[zone]
 
 
