@@ -44,6 +44,7 @@ from pondsim.scenario.settings_living import (
     Phosphorus,
     Treatment,
 )
+from pondsim.scenario.settings_outlet import Orifice, Outlet, OutletTable, Spillway, Weir
 from pondsim.scenario.settings_prices import Prices
 from pondsim.scenario.settings_readings import Column, DatedFile, Readings
 from pondsim.scenario.settings_run import Judging, Numerics
@@ -68,16 +69,11 @@ from pondsim.scenario.settings_site import (
     HotSpell,
     Inflow,
     Months,
-    Orifice,
-    Outlet,
-    OutletTable,
     Period,
     Place,
     Pond,
-    Spillway,
     SyntheticWeather,
     Weather,
-    Weir,
     Zone,
     lowest_bed,
 )

@@ -14,7 +14,7 @@ from pondsim.processes.work import PUMP_SYSTEM
 from pondsim.scenario.settings import Aeration, Ground, Intake, Numerics, Pump, Scenario, Start, Waterfall
 from pondsim.simulate import run
 from pondsim.site.air_line import AirTable
-from pondsim.site.circulation_line import LoopTable
+from pondsim.site.loop_table import LoopTable
 from tests.engine.ponds import DAY, LEVEL, WARM, basin, inert_pond, integrate_pond, rates_of
 
 HOUR = 3600.0

@@ -21,7 +21,7 @@ from pondsim.processes.work import PUMP_SYSTEM
 from pondsim.scenario.settings import Ground, Intake, Numerics, Outage, Pump, Scenario, Waterfall
 from pondsim.simulate import run
 from pondsim.site import control
-from pondsim.site.circulation_line import LoopTable
+from pondsim.site.loop_table import LoopTable
 from tests.engine.ponds import BEGIN, DAY, LEVEL, WARM, basin, clean_flow, inert_pond, integrate_pond
 from tests.records_for_tests import records_of
 

@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 
 from pondsim.ensemble.finer import cut_in_two, finer, largest_zone
-from pondsim.ensemble.gridcheck import Moves, grid_check
+from pondsim.ensemble.gridcheck import grid_check
+from pondsim.ensemble.moves import Moves
 from pondsim.errors import ScenarioError
 from pondsim.scenario.read import read_scenario
 from pondsim.scenario.settings import BloomCrash

@@ -28,7 +28,7 @@ from pondsim.scenario.settings import (
     Waterfall,
 )
 from pondsim.simulate import run
-from pondsim.site.circulation_line import LoopTable
+from pondsim.site.loop_table import LoopTable
 from tests.engine.ponds import DAY, LEVEL, WARM, basin, inert_pond
 from tests.records_for_tests import records_of
 
