@@ -29,7 +29,18 @@ ARROWS: dict[str, set[str]] = {
         "errors",
     },
     "ensemble": {
-        *("comparison", "measures", "simulate", "output", "results", "site", "scenario", "data", "jit"),
+        *(
+            "comparison",
+            "measures",
+            "simulate",
+            "output",
+            "results",
+            "site",
+            "scenario",
+            "data",
+            "jit",
+            "records",
+        ),
         *("units", "constants", "errors"),
     },
     "storm": {"simulate", "engine", "processes", "measures", "scenario", "constants", "errors"},
@@ -47,13 +58,13 @@ ARROWS: dict[str, set[str]] = {
         *("design", "results", "engine", "processes", "site", "physics", "scenario"),
         *("records", "units", "constants", "errors"),
     },
-    "design": {"site", "physics", "scenario", "units", "roots", "constants", "errors"},
+    "design": {"site", "physics", "scenario", "records", "units", "roots", "constants", "errors"},
     "results": {"data", "units", "errors"},  # the one bridge: results are read and judged with no model
     "engine": {"processes", "site", "physics", "scenario", "jit", "records", "constants", "errors"},
     "processes": {"site", "physics", "scenario", "jit", "constants"},
     # what is given
     "site": {"physics", "scenario", "jit", "records", "roots", "constants", "units", "errors"},
-    "scenario": {"data", "units", "unit_words", "constants", "errors"},
+    "scenario": {"data", "records", "units", "unit_words", "constants", "errors"},
     "physics": {"jit", "constants"},
     # what serves every layer
     "jit": set(),
@@ -112,6 +123,9 @@ DOORS = {  # library: modules or folders that may import it
     "jinja2": {"reporting"},
     "h5netcdf": {"results"},
     "fluids": {"scenario"},
+    "multiprocessing": {"ensemble"},
+    "concurrent": set(),
+    "joblib": set(),
     "dask": {"ensemble"},
     "distributed": {"ensemble"},
 }
