@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from pondsim.scenario.settings import Scenario
+from pondsim.scenario.settings import Pond, Scenario
 from pondsim.site.circulation_line import (
     Bed,
     Line,
@@ -65,7 +65,7 @@ def loop_table(scenario: Scenario) -> LoopTable | None:
     oxygen: dict[str, Any] = {"zone": "", "water_quality": 1.0, "plunge_pool_depth": 0.0, "splash_loss": 0.0}
     parts = LoopParts(
         tuple(Bed(zone.name, zone.stage) for zone in scenario.zone),
-        scenario.pond,
+        Pond(normal_pool=scenario.pond.normal_pool, bank_top=scenario.pond.bank_top),
         scenario.intake,
         scenario.gravity_line,
         scenario.wet_well,
