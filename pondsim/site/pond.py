@@ -9,14 +9,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
-from pondsim.scenario.settings import Connection, Pond, Scenario, Zone
+from pondsim.scenario.settings import Scenario
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -24,7 +23,6 @@ IntArray = NDArray[np.int64]
 SLIVER = 0.25  # a deepest box thinner than this share of its layer is joined to the box above
 FILM = 0.01  # m of water that every zone keeps
 LEAST_LAYER = 0.5  # share of the top layer's thickness below which lower interfaces move down with it
-GRIDS_KEPT = 64  # of the last ponds that were asked for
 FILM_AREA = 0.1  # share of a zone's area that the film covers at least, where the bottom is a point
 
 
@@ -166,11 +164,11 @@ def surface_of_volume(grid: Grid, zones: IntArray, pool: int, volume: float, gue
     return surface
 
 
-def pond_tables(zones: tuple[Zone, ...]) -> tuple[IntArray, FloatArray, FloatArray, FloatArray]:
+def pond_tables(scenario: Scenario) -> tuple[IntArray, FloatArray, FloatArray, FloatArray]:
     """Rows, stages, areas and volumes of all zones, padded to one length [1], [m], [m2], [m3]."""
-    rows = np.array([len(zone.stage) for zone in zones])
+    rows = np.array([len(zone.stage) for zone in scenario.zone])
     stage, area, volume = np.zeros((3, len(rows), rows.max()))
-    for index, zone in enumerate(zones):
+    for index, zone in enumerate(scenario.zone):
         count = rows[index]
         stage[index, :count] = zone.stage
         area[index, :count] = zone.area
@@ -200,14 +198,9 @@ def boxes_of_zone(interface: FloatArray, bottom: float) -> list[int]:
 
 
 def build_grid(scenario: Scenario) -> Grid:
-    """Lay out boxes and faces of a scenario's pond; ponds of one shape share them."""
-    zones = tuple(Zone(zone.name, zone.centre, zone.stage, zone.area) for zone in scenario.zone)
-    return _grid_of(scenario.pond, zones, scenario.connection)
-
-
-@lru_cache(GRIDS_KEPT)
-def _grid_of(pond: Pond, zones: tuple[Zone, ...], connections: tuple[Connection, ...]) -> Grid:
-    rows, stage, area, volume = pond_tables(zones)
+    """Lay out boxes and faces of a scenario's pond."""
+    pond, zones = scenario.pond, scenario.zone
+    rows, stage, area, volume = pond_tables(scenario)
     bottoms = stage[:, 0].copy()
     interface = layer_interfaces(pond.normal_pool, float(bottoms.min()), pond.layers, pond.top_layer)
     layers_of = [boxes_of_zone(interface, bottom) for bottom in bottoms]
@@ -215,7 +208,7 @@ def _grid_of(pond: Pond, zones: tuple[Zone, ...], connections: tuple[Connection,
     box_zone = np.repeat(np.arange(len(zones)), np.diff(first))
     box_layer = np.concatenate([np.array(layers) for layers in layers_of]).astype(np.int64)
     index = {zone.name: place for place, zone in enumerate(zones)}
-    ends = np.array([[index[a.between[0]], index[a.between[1]]] for a in connections], dtype=np.int64)
+    ends = np.array([[index[a.between[0]], index[a.between[1]]] for a in scenario.connection], dtype=np.int64)
     ends = ends.reshape(-1, 2)
     film_area = np.array(
         [
@@ -240,18 +233,18 @@ def _grid_of(pond: Pond, zones: tuple[Zone, ...], connections: tuple[Connection,
         face_upper=np.zeros(0, dtype=np.int64),
         face_connection=np.zeros(0, dtype=np.int64),
         connection_zone=ends,
-        connection_width=np.array([c.width for c in connections], dtype=float),
+        connection_width=np.array([c.width for c in scenario.connection], dtype=float),
         connection_sill=np.array(
             [
                 max(c.sill, bottoms[a] + FILM, bottoms[b] + FILM)
-                for c, (a, b) in zip(connections, ends, strict=True)
+                for c, (a, b) in zip(scenario.connection, ends, strict=True)
             ],
             dtype=float,
         ),
         connection_distance=np.array(
             [
                 max(c.distance or math.dist(zones[a].centre, zones[b].centre), 1.0)
-                for c, (a, b) in zip(connections, ends, strict=True)
+                for c, (a, b) in zip(scenario.connection, ends, strict=True)
             ],
             dtype=float,
         ),

@@ -16,7 +16,7 @@ from pondsim.scenario.read import read_scenario
 from pondsim.scenario.settings import Ice, Scenario
 from pondsim.scenario.values import value_at, with_value, with_values
 from pondsim.simulate import run
-from pondsim.site import air_line, loop_table, pond
+from pondsim.site import air_line, loop_table
 from pondsim.site.weather import WIND_SPEED
 from tests.cli.common import DEMO, WEATHER_FILE, weather_rows, write_files, write_weather
 from tests.scenario.test_values import keys_within
@@ -46,7 +46,6 @@ KEEPERS = (
     (forcing, "_sky_and_land"),
     (air_line, "_air_table"),
     (loop_table, "_loop_table"),
-    (pond, "_grid_of"),
 )
 
 
