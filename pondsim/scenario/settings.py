@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 
 from pondsim.scenario.fields import key_sources, section, sections, text
 from pondsim.scenario.settings_air import Aeration
+from pondsim.scenario.settings_carried import BaseFlow, Inflow, Profile, Start
 from pondsim.scenario.settings_circulation import (
     Discharge,
     GravityLine,
@@ -62,12 +63,10 @@ from pondsim.scenario.settings_runoff import (
 )
 from pondsim.scenario.settings_shelter import Shelter
 from pondsim.scenario.settings_site import (
-    BaseFlow,
     Connection,
     FillFrom,
     Ground,
     HotSpell,
-    Inflow,
     Months,
     Period,
     Place,
@@ -89,10 +88,8 @@ from pondsim.scenario.settings_water import (
     Mixing,
     Nitrogen,
     OrganicMatter,
-    Profile,
     Resuspension,
     Solids,
-    Start,
 )
 
 __all__ = [
