@@ -96,6 +96,7 @@ class Work(Bundle):
     face_distance: FloatArray = row("faces")  # between the boxes' centres [m]
     wind_share: FloatArray = row()  # share of the wind felt over it [1]
     face_width: FloatArray = row("faces")  # of its passage [m]
+    face_opening: FloatArray = row("faces")  # from the sill of its passage to the surface [m]
     face_wind: FloatArray = row("faces")  # share of the wind felt there [1]
     conductance: FloatArray = of("faces")  # [m]
     factor: FloatArray = of("envelope")  # of the Cholesky factor
