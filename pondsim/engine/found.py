@@ -25,7 +25,7 @@ from pondsim.scenario.settings import Judging, Scenario, Unknowns
 from pondsim.site.pond import FloatArray
 
 YEAR = 365  # d at most that a pass of the bed lasts
-PASS_TOLERANCE = 3.0  # of the passes that fill the bed
+PASS_TOLERANCE = 10.0  # of the passes that fill the bed
 PASS_LAYERS, LAST_PASS_LAYERS = 8, 12  # at most: of all passes but the last, and of that
 BEDS_KEPT = 64  # of the last ponds and members
 SHORT_BED = 60.0 * DAY  # s: a shorter period, repeated, is no season for the bed (judgement)
