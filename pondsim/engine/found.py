@@ -26,7 +26,8 @@ from pondsim.site.pond import FloatArray
 
 YEAR = 365  # d at most that a pass of the bed lasts
 PASS_TOLERANCE = 10.0  # of the passes that fill the bed
-PASS_LAYERS, LAST_PASS_LAYERS = 8, 12  # at most: of all passes but the last, and of that
+PASS_LAYERS = 8  # at most, of all passes but the last (judgement)
+LAST_PASS_LAYERS = 12  # at most, of the last pass (judgement)
 BEDS_KEPT = 64  # of the last ponds and members
 SHORT_BED = 60.0 * DAY  # s: a shorter period, repeated, is no season for the bed (judgement)
 OVERFED = 1.15  # share of the stated demand of a bed above which it is worth a word
@@ -128,7 +129,8 @@ def found_bed(bare: Scenario, stamps: tuple[tuple[int, int], ...]) -> FoundBed:
 
     Each pass runs the period from its start with the bed that the last one left. What falls and decays in the
     colder half of a year, both slowly, is left out. All designs of a site share the answer, as long as the
-    `stamps` of its files stay; so do runs with other layers, for the passes have layers of their own.
+    `stamps` of its files stay; so do runs with other layers, for the passes have layers of their own. Frost
+    ends a pass where there is no ice: whether the run itself meets it, and when, is for the run to say.
     """
     last = max(bare.bed.passes - 1, 0)
     stores, areas = np.empty(0), [np.empty(0)]
@@ -141,7 +143,7 @@ def found_bed(bare: Scenario, stamps: tuple[tuple[int, int], ...]) -> FoundBed:
             start.bed[s.FAST :] = laid_on(stores, before, areas)
         supplied = np.zeros(model.layout.zones)
         if bare.bed.passes > 0:
-            ended = integrate_season(pond, model, start, None).state
+            ended = integrate_season(pond, model, start, None, until_frost=True).state
             supplied = hand_on(model, np.concatenate(areas), ended.bed, start)
         stores = start.bed[s.FAST :].copy()
     wide = np.maximum([float(area.sum()) for area in areas], 1e-6)

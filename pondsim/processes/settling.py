@@ -20,9 +20,8 @@ from pondsim.processes.work import Work
 from pondsim.scenario.settings import Scenario
 from pondsim.site.pond import FloatArray, Grid
 
-# kg/m3 of a class, a tenth of the error allowed: traces fall at the end of each part of a hydraulic step, lest
-# sand that is next to nowhere sets the step all season
-TRACE = 1e-5
+# Traces fall at the end of each part of a hydraulic step: sand that is next to nowhere would set the stages.
+TRACE = 1e-5  # kg/m3 of a class, a tenth of the error allowed (judgement)
 LEAST_FETCH = 300.0  # m; below it the wave laws do not reach, and waves are off by default
 
 
