@@ -22,9 +22,18 @@ CHUNK = 120  # hydraulic steps between two words on progress
 
 
 def integrate_season(
-    scenario: Scenario, model: Model, start: State, progress: Progress | None, end: float = np.inf
+    scenario: Scenario,
+    model: Model,
+    start: State,
+    progress: Progress | None,
+    end: float = np.inf,
+    *,
+    until_frost: bool = False,
 ) -> Season:
-    """Integrate from `start`, which is left as it is, to the end of the period or to `end` [s]."""
+    """Integrate from `start`, which is left as it is, to the end of the period or to `end` [s].
+
+    Where nothing may freeze, frost is an error, or with `until_frost` the end.
+    """
     open_passages(scenario, model)
     season = start_season(model, copy_state(model, start), scenario.numerics.tolerance)
     season.kept[0] = season.state.vector
@@ -36,6 +45,8 @@ def integrate_season(
     row = 1
     for first in range(0, steps, CHUNK):
         row = integrate(model, STAGES, season, first, min(first + CHUNK, steps), row)
+        if until_frost and season.count[3] == FROZEN:
+            break
         if season.count[3] != DONE:
             raise RunError(_failure(scenario, season, model))
         if progress:
