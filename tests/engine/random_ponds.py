@@ -1,6 +1,6 @@
 """Random ponds run one after the other: what fails, how well they close, how long they take.
 
-python -m tests.engine.random_ponds --seeds 300          # prints two tables; exit code 1 if a pond has a fault
+python -m tests.engine.random_ponds --seeds 300     # prints two tables; exit code 1 if a pond has a fault
 python -m tests.engine.random_ponds --first 46 --seeds 1
 """
 

@@ -297,9 +297,9 @@ def test_a_pond_that_drains_through_its_outlet_runs_on(layers, hole, diameter):
 def test_a_passage_left_over_the_common_level_closes_again():
     """A storm stands in the cove, the pool is full, the arm 20 cm lower: both passages open at once.
 
-    Joined, the three stand at 9.90 m, under the cove's sill of 9.94 m, so the cove keeps its storm and spills.
-    Left open with no water in it, that passage made the flow pattern not a number. Volumes are what levels of
-    10.10, 9.97 and 9.82 m hold over upright walls; pool and arm then stand at (200 x 9.97 + 300 x 9.82)/500.
+    Joined, the three stand at 9.89 m, under the cove's sill of 9.94 m: the cove keeps its storm and spills.
+    Left open with no water in it, that passage made the flow pattern not a number. Volumes are what levels
+    of 10.10, 9.97 and 9.82 m hold over upright walls; pool and arm then stand at (200 x 9.97 + 300 x 9.82)/500.
     """
     zones = (
         basin("cove", 20.0, 0.8),
