@@ -299,7 +299,7 @@ def test_a_passage_left_over_the_common_level_closes_again():
 
     Joined, the three stand at 9.89 m, under the cove's sill of 9.94 m: the cove keeps its storm and spills.
     Left open with no water in it, that passage made the flow pattern not a number. Volumes are what levels
-    of 10.10, 9.97 and 9.82 m hold over upright walls; pool and arm then stand at (200 x 9.97 + 300 x 9.82)/500.
+    of 10.10, 9.97 and 9.82 m hold over upright walls; pool and arm then share 200 x 9.97 + 300 x 9.82 m3.
     """
     zones = (
         basin("cove", 20.0, 0.8),
