@@ -2,7 +2,7 @@
 
 It has no edge of the mixed layer inside a layer, no oxygen profile inside a layer and no flow pattern: with
 layers of 5 cm there is no need. Sinking water entrains through the base of the mixed layer, and gas passes a
-a cooling surface faster. Temperature, oxygen, bottom oxygen debt and dead algae; the level stands still, nothing
+cooling surface faster. Temperature, oxygen, bottom oxygen debt, dead algae; the level stands still, nothing
 flows in or out.
 """
 
