@@ -26,6 +26,7 @@ from tests.engine.independent_pond import (
 LAYERS = 64
 STEP = 40.0  # s
 T, O2, DEBT, DEAD = range(4)
+QUANTA = 0.45 * 4.57e-6  # mol of light that algae use per J of sunlight
 stirring = np.vectorize(nature.wind_mixing)
 background = np.vectorize(nature.background_mixing)
 overturning = np.vectorize(nature.convection)
@@ -51,6 +52,7 @@ class Column:
         self.state[T] = np.interp(depth, profile.depth, profile.temperature)
         self.state[O2] = np.interp(depth, profile.depth, profile.dissolved_oxygen)
         self.mud = np.array([self.state[T], self.state[T]])
+        self.now = 0.0  # s
         self.lost = 0.0  # W/m2 given to the air, sunlight left out
 
     def diffusivity(self, wind2):
@@ -134,10 +136,25 @@ class Column:
 
     def light_and_algae(self, now, given, gain):
         """Sunlight in water and on the bed, which is given back [W/m2]; what algae make and use."""
-        algae, light = self.s.algae, self.s.light
+        algae = self.s.algae
         dead = np.maximum(self.state[DEAD], 0.0)
-        fade = nature.extinction(light.background_extinction, given, 0.0, dead / DRY_MATTER) * self.thick
-        over = np.append(np.cumsum(fade[::-1])[::-1], 0.0)  # optical depth at the edges
+        fade = nature.extinction(self.s.light.background_extinction, given, 0.0, dead / DRY_MATTER)
+        lit, sunned, over = self.sunlight(now, fade * self.thick, gain)
+        quanta = now[SUN] * QUANTA * (1 - self.s.light.albedo) / algae.light_saturation * np.exp(-over)
+        mean = np.diff(np.arcsinh(quanta)) / (fade * self.thick)
+        warmer = np.minimum(self.state[T], 301.15) - 293.15
+        factor, burnt = algae.photosynthesis_theta**warmer, algae.respiration_theta**warmer
+        oxygen = np.maximum(self.state[O2], 0.0)
+        made = given * factor * algae.photosynthesis * mean * self.volume
+        used = given * burnt * algae.respiration * oxygen / (oxygen + 0.2e-3) * self.volume
+        gain[O2] += made - used
+        gain[DEAD] += made - used * dead / (dead + 0.2e-3)
+        return lit, sunned
+
+    def sunlight(self, now, fade, gain):
+        """Warm the water; light on the bed [W/m2], what each layer took [W], optical depth at the edges."""
+        light = self.s.light
+        over = np.append(np.cumsum(fade[::-1])[::-1], 0.0)
         red = light.near_infrared_share * np.exp(-(self.surface - self.edge) / 0.15)
         visible = (1 - light.near_infrared_share) * np.exp(-over)
         at = now[SUN] * (1 - light.albedo) * (red + visible)
@@ -147,16 +164,7 @@ class Column:
         sunned[0] += (at[1] - at[0]) * (self.area[1] - 0.5 * (self.area[0] + self.area[1]))
         gain[T] += sunned * PER_HEAT
         lit[0] = at[0] * self.area[1] / self.bed[0]
-        quanta = now[SUN] * 0.45 * 4.57e-6 * (1 - light.albedo) / algae.light_saturation * np.exp(-over)
-        mean = np.diff(np.arcsinh(quanta)) / fade
-        warmer = np.minimum(self.state[T], 301.15) - 293.15
-        factor, burnt = algae.photosynthesis_theta**warmer, algae.respiration_theta**warmer
-        oxygen = np.maximum(self.state[O2], 0.0)
-        made = given * factor * algae.photosynthesis * mean * self.volume
-        used = given * burnt * algae.respiration * oxygen / (oxygen + 0.2e-3) * self.volume
-        gain[O2] += made - used
-        gain[DEAD] += made - used * dead / (dead + 0.2e-3)
-        return lit, sunned
+        return lit, sunned, over
 
     def oxidation(self, gain):
         """What the bed takes, what it lets out, and what becomes of that."""
@@ -169,6 +177,10 @@ class Column:
         gain[O2] -= demand * met + paid
         gain[DEBT] += demand * (1 - met) * bed.reduced_share - paid
 
+    def shown(self):
+        """Temperature [K] and oxygen [kg/m3]."""
+        return self.state[[T, O2]].copy()
+
     def means(self, values, edges):
         """Means of profiles over the layers between `edges`, from the bed up."""
         shared = np.minimum(self.edge[1:], edges[1:, None]) - np.maximum(self.edge[:-1], edges[:-1, None])
@@ -176,15 +188,15 @@ class Column:
         return values @ held.T / held.sum(axis=1)
 
     def march(self, until):
-        """Profiles of temperature [K] and oxygen [kg/m3] at every whole hour until a time [s]."""
-        kept = [self.state[[T, O2]].copy()]
+        """What is shown of the profiles at every whole hour until a time [s]."""
+        kept = [self.shown()]
         for step in range(round(until / STEP)):
-            time = (step + 0.5) * STEP
-            now, given = weather_now(self, time), self.s.algae.chlorophyll[0]
+            self.now = (step + 0.5) * STEP
+            now, given = weather_now(self, self.now), self.s.algae.chlorophyll[0]
             gain, warmed = self.rates(now, given)
             self.state = self.state + STEP * gain / self.volume
             self.mud = self.mud + STEP * warmed
             self.mix(0.748 * now[WIND] * self.s.mixing.wind_reduction)
             if (step + 1) * STEP % 3600.0 == 0.0:
-                kept.append(self.state[[T, O2]].copy())
+                kept.append(self.shown())
         return np.array(kept)

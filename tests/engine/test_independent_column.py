@@ -8,10 +8,12 @@ and what sinking water entrains are those of the defaults in both.
 from __future__ import annotations
 
 from datetime import timedelta
+from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
+import xarray as xr
 
 from pondsim.measures import at_depth, at_station
 from pondsim.scenario.settings import (
@@ -23,6 +25,7 @@ from pondsim.scenario.settings import (
     Numerics,
     Pond,
     Profile,
+    Scenario,
     Start,
     Weather,
 )
@@ -51,10 +54,9 @@ def hour_by_hour(hour: int) -> tuple[float, ...]:
     return air, 18.0, 1.5, sun, 20.0
 
 
-@pytest.fixture(scope="module")
-def both(tmp_path_factory: pytest.TempPathFactory) -> Any:
-    """Results of the engine, the column's middles, and its profiles by hour."""
-    file = tmp_path_factory.mktemp("weather") / "storm.csv"
+def storm_and_night(folder: Path, **sections: Any) -> Scenario:
+    """A pool of 3.5 m over two hot days, a storm and a clear night; `sections` replace what is set here."""
+    file = folder / "storm.csv"
     air = "air_temperature [degC],dew_point [degC],wind_speed [m/s]"
     head = f"time,{air},solar_radiation [W/m2],cloud_cover [%]"
     rows = [
@@ -62,27 +64,34 @@ def both(tmp_path_factory: pytest.TempPathFactory) -> Any:
         for h in range(HOURS + 7)
     ]
     file.write_text("\n".join([head, *rows]) + "\n", encoding="utf-8")
-    temperature = [CELSIUS_0 + t for t in (27.0, 26.0, 23.0, 20.0, 18.0)]
-    oxygen = [x * 1e-3 for x in (8.0, 7.5, 5.0, 2.0, 0.2)]
-    pond = inert_pond(
-        bowl("pool", 2000.0, DEPTH),
-        days=HOURS / 24.0,
-        pond=Pond(normal_pool=LEVEL, bank_top=LEVEL + 2.0, length=60.0),
-        weather=Weather(file=file),
-        ground=Ground(temperature=CELSIUS_0 + 14.0),
-        bed=Bed(ammonium_release=0.0, organic_decay=0.0),
-        algae=Algae(mode="given"),
-        mixing=Mixing(),
-        gas_transfer=GasTransfer(),
-        start=Start(
-            profile=(Profile("pool", (0.2, 0.8, 1.5, 2.3, 3.2), tuple(temperature), tuple(oxygen)),),
-            suspended_solids=0.0, bod5=0.0, ammonium=0.0, chloride=0.0,
-        ),
-        numerics=Numerics(),
-    )  # fmt: skip
+    temperature = tuple(CELSIUS_0 + t for t in (27.0, 26.0, 23.0, 20.0, 18.0))
+    oxygen = tuple(x * 1e-3 for x in (8.0, 7.5, 5.0, 2.0, 0.2))
+    profile = Profile("pool", (0.2, 0.8, 1.5, 2.3, 3.2), temperature, oxygen)
+    settings: dict[str, Any] = {
+        "days": HOURS / 24.0,
+        "pond": Pond(normal_pool=LEVEL, bank_top=LEVEL + 2.0, length=60.0),
+        "weather": Weather(file=file),
+        "ground": Ground(temperature=CELSIUS_0 + 14.0),
+        "bed": Bed(ammonium_release=0.0, organic_decay=0.0),
+        "algae": Algae(mode="given"),
+        "mixing": Mixing(),
+        "gas_transfer": GasTransfer(),
+        "start": Start(profile=(profile,), suspended_solids=0.0, bod5=0.0, ammonium=0.0, chloride=0.0),
+        "numerics": Numerics(),
+    }
+    return inert_pond(bowl("pool", 2000.0, DEPTH), **(settings | sections))
+
+
+def both_of(pond: Scenario, kind: type[Column]) -> tuple[xr.Dataset, Column, np.ndarray]:
+    """Results of the engine, the column, and its profiles by hour."""
     series = weather_series(pond.weather, pond.period, pond.place)
-    column = Column(pond, series.time, weather_table(series))
+    column = kind(pond, series.time, weather_table(series))
     return run(pond, how_long_start_matters=False), column, column.march(3600.0 * HOURS)
+
+
+@pytest.fixture(scope="module")
+def both(tmp_path_factory: pytest.TempPathFactory) -> Any:
+    return both_of(storm_and_night(tmp_path_factory.mktemp("weather")), Column)
 
 
 def read(both: Any, depth: float, which: int) -> np.ndarray:
