@@ -56,7 +56,7 @@ def test_the_living_pond(
 
 
 def test_the_pool_as_a_whole(both: Any) -> None:
-    """Oxygen and phosphorus of the whole pool within 2 % of the column's at every hour, chlorophyll within 4 %."""
+    """At every hour within 2 % of the column in oxygen and phosphorus, within 4 % in chlorophyll."""
     results, column, profiles = both
     volume = results["box_volume"].values[1:, 0, :]
     for (name, row, factor, _, _), within in zip(HELD[:3], (0.02, 0.04, 0.02), strict=True):
