@@ -105,8 +105,8 @@ def cut_in_two(scenario: Scenario, name: str) -> tuple[Scenario, tuple[str, str]
     -------
     Scenario, (str, str)
         The cut pond, and the names of the halves. The half on the side of the zone's first passage keeps the
-        name, and with it the pump, the waterfall and inlets. The diffusers of a unit lie all over a zone: each
-        half gets half of them where their number is even. Every neighbor joins the half on its side. The zone
+    halves: dict[str, Any] = {k: tuple(0.5 * x for x in v) for k in CURVES if (v := getattr(unit, k))}
+    halves |= {k: 0.5 * v for k in WHOLE if (v := getattr(unit, k)) is not None}
         is taken as a square: its side is the width between the halves, half of it their distance.
     """
     whole = next(zone for zone in scenario.zone if zone.name == name)

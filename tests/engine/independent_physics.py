@@ -94,7 +94,7 @@ def convection(n2, largest):
 
 
 def gravity_exchange(coefficient, width, height, opening, difference):
-    """c W h sqrt(g H |d|/rho), H from sill to surface, the root rounded off at 0.001 kg/m3 (chosen) [m3/s]."""
+    """c W h sqrt(g H |d|/rho), H from sill to surface, rounded off at 0.001 kg/m3 (chosen) [m3/s]."""
     root = difference**2 / (difference**2 + 1e-6) ** 0.75
     return coefficient * width * height * math.sqrt(G * opening / RHO) * root
 

@@ -103,7 +103,7 @@ def test_gravity_exchange():
 
 
 def test_frictionless_exchange_of_a_whole_opening():
-    """Benjamin 1968: each water fills half of the height and moves at sqrt(g H drho/rho)/2, however it is cut."""
+    """Benjamin 1968: each water has half of the height and moves at sqrt(g H drho/rho)/2."""
     speed = 0.5 * (9.80665 * 1.2 * 0.5 / 998.2) ** 0.5
     cut = sum(m.gravity_exchange_flow(0.25, 8.0, height, 1.2, 0.5) for height in (0.1, 0.3, 0.8))
     assert cut == pytest.approx(speed * 8.0 * 0.6, rel=1e-3)
