@@ -13,7 +13,7 @@ from pondsim.scenario.settings import Aeration, Connection, Numerics, Outage, Po
 
 MORE_LAYERS = 2
 SHORTER_STEP = 10.0
-PART = " / part in "  # between the name of an aeration unit and the half of its zone that a part of it lies in
+PART = " / part in "  # between the name of an aeration unit and the half of its zone that has a part of it
 TIGHTER = 10.0
 CURVES = ("source_flow", "source_free_flow", "source_power")  # of an aeration unit, for the whole of it
 WHOLE = ("rated_flow", "rated_free_flow", "power")  # the same, single numbers
@@ -105,7 +105,7 @@ def cut_in_two(scenario: Scenario, name: str) -> tuple[Scenario, tuple[str, str]
     -------
     Scenario, (str, str)
         The cut pond, and the names of the halves. The half on the side of the zone's first passage keeps the
-        name, and with it the pump, the waterfall and inlets. A unit's diffusers lie all over a zone: each half
+        name, and with it pump, waterfall and inlets. The diffusers of a unit lie all over a zone: each half
         gets half of them where their number is even. Every neighbor joins the half on its side. The zone
         is taken as a square: its side is the width between the halves, half of it their distance.
     """

@@ -89,7 +89,7 @@ def test_a_cut_zone_starts_from_the_profile_of_the_whole():
 
 @pytest.mark.parametrize("name", ["air_all_day", "waterfall_night_air"])
 def test_halves_of_a_zone_share_its_diffusers_and_air(name):
-    """Four diffusers of 1.5 scfm: two in each half get the same air at the same pressure for half of the power."""
+    """Four diffusers of 1.5 scfm: two in each half get the same air each, for half of the power."""
     campus = read_scenario(f"scenarios/campus/{name}.toml")
     whole = next(unit for unit in campus.aeration if unit.zone == "deep_pool")
     stop = Outage(start=campus.period.start, duration=DAY, systems=(whole.name,))
