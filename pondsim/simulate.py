@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from pondsim.constants import DAY
 from pondsim.engine.bed_start import bed_areas, hand_on
+from pondsim.engine.digging import Digging
 from pondsim.engine.forcing import Forcing, build_forcing, fits, stamps_of
 from pondsim.engine.initial import open_passages, start_state, starting_surface
 from pondsim.engine.loop import DONE, FROZEN, STAGES, Season, integrate, start_season
@@ -279,7 +280,7 @@ def replace_period(scenario: Scenario, length: float) -> Scenario:
         treatment=tuple(replace(one, dose=0.0) for one in scenario.treatment),
         dye=tuple(replace(one, extinction=0.0) for one in scenario.dye),
         cover=(),
-        dredging=(),
+        dredging=tuple(one for one in scenario.dredging if one.date < scenario.period.start),
         load=(),
         intake=None,
         pump=None,
@@ -302,6 +303,7 @@ def _march(
     scenario: Scenario, model: Model, start: State, progress: Progress | None, end: float = np.inf
 ) -> Season:
     """Integrate from `start`, which is left as it is, to the end of the period or to `end` [s]."""
+    digging = Digging(scenario, model)
     open_passages(scenario, model)
     season = start_season(model, _copy(model, start), scenario.numerics.tolerance)
     season.kept[0] = season.state.vector
@@ -311,12 +313,13 @@ def _march(
         season.floating[0] = model.work.ice_load
     steps = int(np.searchsorted(model.forcing.time[1:], min(end, model.forcing.time[-1]), side="right"))
     row = 1
-    for first in range(0, steps, CHUNK):
-        row = integrate(model, STAGES, season, first, min(first + CHUNK, steps), row)
+    for first, last in digging.pieces(steps, CHUNK):
+        digging.before(first, season.state)
+        row = integrate(model, STAGES, season, first, last, row)
         if season.count[3] != DONE:
             raise RunError(_failure(scenario, season, model))
         if progress:
-            progress(min(first + CHUNK, steps) / steps)
+            progress(last / steps)
     return season
 
 

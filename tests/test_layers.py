@@ -70,7 +70,7 @@ ARROWS: dict[str, set[str]] = {
 
 # Within engine/ too the arrows go one way: each row may import rows below it only.
 ENGINE = (
-    *("loop", "control", "transfers", "initial", "bed_start", "model"),
+    *("loop", "control", "transfers", "initial", "bed_start", "digging", "model"),
     *("patterns", "forcing", "living", "events", "given_algae", "norm", "scheme"),
 )
 
