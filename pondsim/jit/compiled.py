@@ -76,8 +76,8 @@ def _compile(function: Function, **options: Any) -> Function:
 def add_with_carry(change: Any, total: Any, carry: Any) -> None:
     """Add a vector to a total; what rounding takes off each entry waits in `carry` for the next time.
 
-    Many small changes then add up to what they are, to the last digit of the total. Without it errors of changes
-    that are alike add up too. Source: kahan1965.
+    Many small changes then add up to what they are, to the last digit of the total: without it errors of
+    changes that are alike add up too. Source: kahan1965.
     """
     for i in range(total.size):
         more = change[i] + carry[i]

@@ -38,7 +38,7 @@ def load(_, state):
 
 
 def test_what_a_wave_lifts_by_hand():
-    """8 m/s over 100 m and 0.6 m of water, by the Shore Protection Manual 1984 and Soulsby 1997 of another hand.
+    """8 m/s over 100 m and 0.6 m of water, by the Shore Protection Manual 1984 and Soulsby 1997.
 
     Mud lifts by its excess of stress and what there is of it; the fast store goes with it as fresh mud does,
     phosphorus as muck of two inches does, slow matter as it settles, 0.16 to 0.50.
