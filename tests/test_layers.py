@@ -70,8 +70,8 @@ ARROWS: dict[str, set[str]] = {
 
 # Within engine/ too the arrows go one way: each row may import rows below it only.
 ENGINE = (
-    *("loop", "control", "transfers", "initial", "bed_start", "digging", "model"),
-    *("patterns", "forcing", "living", "events", "given_algae", "norm", "scheme"),
+    *("found", "season", "loop", "step", "control", "transfers", "initial", "bed_start", "digging", "model"),
+    *("sources", "patterns", "moment", "forcing", "living", "events", "given_algae", "norm", "scheme"),
 )
 
 # Processes meet in the state; beside it they share this plumbing and nothing else.

@@ -8,7 +8,8 @@ import numpy as np
 
 from pondsim.constants import ZERO_CELSIUS
 from pondsim.engine.control import Control, next_poll, poll, read_meter, start_control
-from pondsim.engine.model import Model, compute_rates, level_of, update_part
+from pondsim.engine.model import Model, compute_rates
+from pondsim.engine.moment import level_of
 from pondsim.engine.norm import Allowed, allowed_errors, relative_error
 from pondsim.engine.scheme import (
     Stages,
@@ -20,12 +21,13 @@ from pondsim.engine.scheme import (
     stages_for,
     step_factor,
 )
+from pondsim.engine.step import settle_traces, update_part
 from pondsim.engine.transfers import Sums, new_sums, sum_flows
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import add_with_carry, compiled_for_loop, copy, merged
 from pondsim.processes import constituents as s
 from pondsim.processes.ice import melt_rest
-from pondsim.processes.settling import lift_to_zero
+from pondsim.processes.settling import lift_to_zero, set_traces
 from pondsim.processes.state import State, new_state
 from pondsim.site.pond import FloatArray
 
@@ -146,11 +148,12 @@ def _run_step(model: Model, stages: Stages, season: Season, step: int) -> int:
         poll(model, season.control, step, time, season.state)
         until = end if end - time <= planned else time + planned
         status = _run_part(model, stages, season, step, time, until)
+        reached = season.clock[3]
+        settle_traces(model, season.state, reached - time)
         lift_to_zero(model.grid, season.state)
         melt_rest(model.ice, model.grid, model.work, season.state)
         if status in (STUCK, FROZEN):
             return status
-        reached = season.clock[3]
         sum_flows(model, season.sums, season.state, reached - time)
         if reached == until:
             planned = 2.0 * planned
@@ -168,6 +171,7 @@ def _run_part(model: Model, stages: Stages, season: Season, step: int, time: flo
     """
     count, clock, control = season.count, season.clock, season.control
     update_part(model, step, time, end, season.state)
+    set_traces(model.solids, model.work, model.forcing.inflow[step], end - time)
     if time <= model.forcing.time[0]:
         _keep_light(model, season, 0)
     for box in range(season.renewed.size):
@@ -243,7 +247,8 @@ def _keep(model: Model, season: Season, row: int) -> None:
     copy(model.work.running, season.ran[row])
     _keep_light(model, season, row)
     for zone in range(model.grid.zone_bottom.size):
-        season.surface[row, zone] = max(level_of(model, zone, season.state), model.grid.zone_bottom[zone])
+        level = level_of(model.grid, model.work, zone, season.state)
+        season.surface[row, zone] = max(level, model.grid.zone_bottom[zone])
         season.floating[row, zone] = model.work.ice_load[zone]
 
 

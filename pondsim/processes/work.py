@@ -138,6 +138,7 @@ class Work(Bundle):
     reference: FloatArray = row()  # temperature [K]
     warmth_then: FloatArray = rows(len(FACTORS))  # temperature factors, see processes.temperature
     thinness: FloatArray = row()  # settling velocity over that stated [1]
+    falls_later: IntArray = of("constituent_rows", whole=True)  # 1 for traces, see processes.settling
     bed_demand: FloatArray = row()  # of the bed that was there at the start, at 20 degC [kg/s]
     growth: FloatArray = rows(MOST_KINDS)  # of each kind of algae with all light and phosphorus [1/s]
     living_warmth: FloatArray = rows(2)  # temperature factors of respiration and death, and of the bed
