@@ -180,7 +180,7 @@ def replace_period(scenario: Scenario, length: float) -> Scenario:
         treatment=tuple(replace(one, dose=0.0) for one in scenario.treatment),
         dye=tuple(replace(one, extinction=0.0) for one in scenario.dye),
         cover=(),
-        dredging=(),
+        dredging=tuple(one for one in scenario.dredging if one.date < scenario.period.start),
         load=(),
         intake=None,
         pump=None,

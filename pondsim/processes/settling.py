@@ -42,6 +42,7 @@ class SolidsSettings(Bundle):
     erosion_rate: float  # kg/m2/s at twice the critical stress
     grain_size: float  # m
     half_supply: float  # kg/m2 of fresh mud at which half of the possible erosion happens
+    bound_in: float  # kg/m2 of muck in which phosphorus is bound
     jet_friction: float  # of the bed, under the diluted jet of a waterfall
 
 
@@ -69,6 +70,7 @@ def solids_settings(scenario: Scenario, length: float) -> SolidsSettings:
         erosion_rate=stirred.erosion_rate,
         grain_size=stirred.grain_size,
         half_supply=stirred.half_supply,
+        bound_in=stirred.bound_layer * scenario.bed.dry_density,
         jet_friction=stirred.jet_friction,
     )
 
@@ -250,6 +252,7 @@ def _add_bank_and_mud(
     settings: SolidsSettings, grid: Grid, work: Work, zone: int, state: State, rates: State
 ) -> None:
     first, top = grid.first_box[zone], grid.first_box[zone + 1] - 1
+    work.stirred[:, zone] = 0.0
     if settings.bank_erosion[zone] > 0.0:
         for k in range(settings.share.size):
             washed = settings.bank_erosion[zone] * settings.share[k]
@@ -270,6 +273,9 @@ def _add_bank_and_mud(
         rates.zones[s.FIRST_BED_CLASS + k, zone] -= of_class
         for box in range(first, top + 1):
             work.rate[s.FIRST_CLASS + k, box] += of_class * work.bed_area[box] / area
+    # fresh organic matter lies in what is fresh and in as much below as its supply counts
+    work.stirred[0, zone] = lifted / (held + settings.half_supply * area)
+    work.stirred[1, zone] = lifted / (held + settings.bound_in * area)
     for box in range(first, top + 1):  # organic matter leaves the bed with the mud that holds it
         share = work.bed_area[box] / area
         organic = work.bed[s.BED_ORGANICS, box] * lifted * share / max(held * share, 1e-12)

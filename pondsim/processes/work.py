@@ -124,6 +124,8 @@ class Work(Bundle):
     gain: FloatArray = of("boxes")  # scratch: what each box gains from outside
     potential: FloatArray = of("boxes")  # scratch
     net: FloatArray = of("zones")  # scratch
+    # share of the fresh organic matter of a bed, and of its bound phosphorus, that mud takes along [1/s]
+    stirred: FloatArray = of(2, "zones")
     erosion: FloatArray = of("zones")  # rate at which mud would lift, were there enough [kg/s]
 
     # light
