@@ -220,7 +220,7 @@ def test_a_comparison_that_is_stopped_leaves_no_process(folder, number):
     program = [sys.executable, "-m", "pondsim"]
     begin = time.monotonic()  # how long a command takes to get to work depends on the machine of the hour
     subprocess.run([*program, "check", season[0]], capture_output=True, check=False)
-    to_work = max(3.0, 3.0 * (time.monotonic() - begin))
+    to_work = max(2.0, 2.0 * (time.monotonic() - begin))
     command = [*program, "compare", *map(str, season)]
     running = subprocess.Popen(
         command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True

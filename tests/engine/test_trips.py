@@ -19,11 +19,11 @@ from pondsim.processes import circulation
 from pondsim.processes import constituents as s
 from pondsim.processes.work import PUMP_SYSTEM
 from pondsim.scenario.settings import Ground, Intake, Numerics, Outage, Pump, Scenario, Waterfall
-from pondsim.simulate import run
 from pondsim.site import control
 from pondsim.site.loop_table import LoopTable
 from tests.engine.ponds import BEGIN, DAY, LEVEL, WARM, basin, clean_flow, inert_pond, integrate_pond
 from tests.records_for_tests import records_of
+from tests.runs import run
 
 HOUR, MINUTE = 3600.0, 60.0
 AREA, FLOW, POWER = 400.0, 0.01, 900.0
