@@ -10,6 +10,7 @@ import signal
 import subprocess
 import sys
 import time
+from functools import partial
 
 import numpy as np
 import pytest
@@ -223,7 +224,12 @@ def test_a_comparison_that_is_stopped_leaves_no_process(folder, number):
     to_work = max(2.0, 2.0 * (time.monotonic() - begin))
     command = [*program, "compare", *map(str, season)]
     running = subprocess.Popen(
-        command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True
+        command,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        start_new_session=True,
+        preexec_fn=partial(signal.signal, signal.SIGINT, signal.SIG_DFL),  # ignored in a background job
     )
     with pytest.raises(subprocess.TimeoutExpired):
         running.wait(to_work)
