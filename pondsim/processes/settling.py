@@ -130,9 +130,7 @@ def set_traces(settings: SolidsSettings, work: Work, flows: FloatArray, duration
 
 
 @compiled_for_loop
-def settle_traces(
-    settings: SolidsSettings, grid: Grid, work: Work, state: State, duration: float
-) -> None:
+def settle_traces(settings: SolidsSettings, grid: Grid, work: Work, state: State, duration: float) -> None:
     """Let traces fall for `duration` [s]; organic matter that reaches the bed is left in work.forth.
 
     Each box empties exponentially while it gains evenly what falls from above: exact for the uppermost box,
