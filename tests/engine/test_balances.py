@@ -22,9 +22,9 @@ from pondsim.scenario.settings import (
     Solids,
     Start,
 )
-from pondsim.simulate import run
 from tests.engine.ponds import BEGIN, DAY, integrate_pond, steady_weather
 from tests.engine.test_uniform_tracers import PROFILE, busy_pond
+from tests.runs import run
 
 CLOSED = 1e-12
 STORM = 2200.0  # m3
