@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
+
 import numpy as np
 import xarray as xr
 
@@ -124,8 +126,10 @@ def _run(
     start, fed = (
         starting_state(scenario, model, bed) if before is None else (state_after(scenario, model, before), ())
     )
-    season = integrate_season(scenario, model, start, progress)
-    days = _days_of_start(scenario, model, start, season) if look else np.nan
+    with ThreadPoolExecutor(1) as beside:  # the loop needs nothing of Python's
+        second = beside.submit(_second_season, scenario, forcing, start) if look else None
+        season = integrate_season(scenario, model, start, progress)
+        days = _days_of_start(model, season, second.result()) if second else np.nan
     every = [
         *records,
         *readings.records,
@@ -135,15 +139,19 @@ def _run(
     return dataset_of(scenario, text, model, season, every, days, inputs, readings), season
 
 
-def _days_of_start(scenario: Scenario, model: Model, start: State, season: Season) -> float:
-    """Days after which a warmer start poorer in oxygen no longer shows anywhere."""
+def _second_season(scenario: Scenario, forcing: Forcing, start: State) -> Season:
+    """The first weeks from a warmer start poorer in oxygen."""
+    model = build_model(scenario, forcing)
     other = copy_state(model, start)
     other.amounts[:, s.HEAT] += START_WARMER * other.amounts[:, s.WATER]
     other.amounts[:, s.OXYGEN] *= 1.0 - START_POORER
-    end = min(LOOKED_AT, float(model.forcing.time[-1]))
-    second = integrate_season(scenario, model, other, None, end)
+    return integrate_season(scenario, model, other, None, min(LOOKED_AT, float(forcing.time[-1])))
+
+
+def _days_of_start(model: Model, season: Season, second: Season) -> float:
+    """Days after which the second start no longer shows anywhere."""
     stops = output_times(model)
-    rows = int(np.searchsorted(stops, end, side="right"))
+    rows = int(np.searchsorted(stops, min(LOOKED_AT, float(model.forcing.time[-1])), side="right"))
     ours, others = (states_over_time(model.layout, one.kept[:rows]).amounts for one in (season, second))
     off = np.abs(ours / ours[:, :, :1] - others / others[:, :, :1]).max(axis=1)
     differ = (off[:, s.HEAT] > STARTS_AGREE[0]) | (off[:, s.OXYGEN] > STARTS_AGREE[1])

@@ -5,12 +5,15 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from pondsim.design.air import air_sheet, limits
 from pondsim.physics.air_pipes import standard_from_free
+from pondsim.physics.plume import bubble_plume
 from pondsim.scenario.read import read_scenario
 from pondsim.units import display
+from tests.published.plume import plume_flow_unstratified
 
 ROOT = Path(__file__).parents[1]
 PAGE = (ROOT / "docs" / "air.md").read_text(encoding="utf-8")
@@ -57,3 +60,19 @@ def test_free_air_of_the_page():
         share = (1.0 - 2.25577e-5 * altitude) ** 5.25588
         assert 10 * share * 527.67 / 554.67 == pytest.approx(printed, abs=0.05)
         assert standard_from_free(10.0, share * 101325.0, 308.15) == pytest.approx(printed, abs=0.05)
+
+
+def test_plumes_of_the_page():
+    """What each lifts beside the similarity plume of a point 0.1/(1.2 x 0.11) m lower and at the diffuser."""
+    table = PAGE.partition("<!-- plume -->")[2].partition("<!-- end plume -->")[0]
+    rows = [
+        [float(x) for x in re.findall(r"[\d.]+", row)] for row in table.split("\n") if row.startswith("| ")
+    ]
+    assert len(rows[1:]) == 12
+    for depth, air, plume, lower, here in rows[1:]:
+        taken = np.zeros(1)
+        column = (np.array([depth]), np.array([0.0]), np.array([998.2]))
+        bubble_plume(air * 1e-3, *column, 0.0, 101325.0, taken)
+        assert taken[0] == pytest.approx(plume, abs=5.1e-4)
+        similar = [plume_flow_unstratified(air * 1e-3, depth + down) for down in (0.1 / (1.2 * 0.11), 0.0)]
+        assert similar == pytest.approx([lower, here], abs=5.1e-4)

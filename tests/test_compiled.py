@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy as copying
 import errno
+import math
 import os
 import pickle
 import shutil
@@ -21,7 +22,7 @@ from pondsim.engine.loop import integrate
 from pondsim.jit import compiled as door
 from pondsim.jit import kept
 from pondsim.jit.bundle import Bundle
-from pondsim.jit.compiled import compiled, compiled_for_loop, copy, is_compiled
+from pondsim.jit.compiled import add_with_carry, compiled, compiled_for_loop, copy, is_compiled
 
 PACKAGE = Path(kept.__file__).parents[1]
 
@@ -380,3 +381,17 @@ def test_division_by_zero_gives_infinity_not_an_error():
 
     assert ratio(1.0, 0.0) == np.inf
     assert np.isnan(ratio(0.0, 0.0))
+
+
+def test_many_small_changes_add_up_to_what_they_are():
+    """Against the exact sum of the standard library: a plain sum is off by more than 1e-10."""
+    total, carry, change = np.array([1e3, 0.0]), np.zeros(2), np.array([0.1 / 3.0, 1e-9 / 7.0])
+    plain = total.copy()
+    for _ in range(100_000):
+        add_with_carry(change, total, carry)
+        plain += change
+    exact = np.array(
+        [math.fsum([start, *[one] * 100_000]) for start, one in zip([1e3, 0.0], change, strict=True)]
+    )
+    assert total == pytest.approx(exact, rel=2.3e-16)
+    assert np.abs(plain - exact)[0] > 1e-10

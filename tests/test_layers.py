@@ -84,7 +84,7 @@ ARROWS: dict[str, set[str]] = {
 
 # Within engine/ too the arrows go one way: each row may import rows below it only.
 ENGINE = (
-    *("found", "season", "loop", "step", "control", "transfers", "initial", "bed_start", "model"),
+    *("found", "season", "loop", "step", "control", "transfers", "initial", "bed_start", "digging", "model"),
     *("sources", "patterns", "moment", "forcing", "living", "events", "given_algae", "norm", "scheme"),
 )
 

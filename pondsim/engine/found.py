@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import timedelta
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 import xarray as xr
-from numpy.typing import NDArray
 
 from pondsim.constants import DAY
-from pondsim.engine.bed_start import bed_areas, hand_on
+from pondsim.engine.bed_start import bed_areas, hand_on, laid_on
 from pondsim.engine.forcing import stamps_of
 from pondsim.engine.initial import open_passages, start_state, starting_surface
 from pondsim.engine.model import Model, build_model
@@ -22,9 +22,12 @@ from pondsim.processes.living_rows import GROWN, bed_table, box_table
 from pondsim.processes.state import State
 from pondsim.records import Record
 from pondsim.scenario.settings import Judging, Scenario, Unknowns
+from pondsim.site.pond import FloatArray
 
 YEAR = 365  # d at most that a pass of the bed lasts
-PASS_TOLERANCE = 3.0  # of the passes that fill the bed
+PASS_TOLERANCE = 10.0  # of the passes that fill the bed
+PASS_LAYERS = 8  # at most, of all passes but the last (judgement)
+LAST_PASS_LAYERS = 12  # at most, of the last pass (judgement)
 BEDS_KEPT = 64  # of the last ponds and members
 SHORT_BED = 60.0 * DAY  # s: a shorter period, repeated, is no season for the bed (judgement)
 OVERFED = 1.15  # share of the stated demand of a bed above which it is worth a word
@@ -42,8 +45,9 @@ def starting_state(
     if model.layout.living.grown and bed is not None:
         start.bed[s.FAST :] = bed.values[:, model.grid.box_zone, model.grid.box_layer]
     elif model.layout.living.grown:
-        rows, fed = found_bed(bare_pond(scenario), stamps_of(scenario))
-        start.bed[s.FAST :] = rows
+        found = found_bed(bare_pond(scenario), stamps_of(scenario))
+        start.bed[s.FAST :] = laid_on(found.stores, found.areas, _areas_by_zone(scenario, model))
+        fed = found.fed
     if scenario.start.profile or scenario.start.spin_up <= 0.0:
         return start, fed
     end = min(scenario.start.spin_up, float(model.forcing.time[-1]))
@@ -102,29 +106,48 @@ def bare_pond(scenario: Scenario) -> Scenario:
         unknowns=Unknowns(),
         sources=(),
         numerics=replace(scenario.numerics, tolerance=max(scenario.numerics.tolerance, PASS_TOLERANCE)),
+        pond=replace(whole.pond, layers=min(whole.pond.layers, LAST_PASS_LAYERS)),
     )
 
 
+def _areas_by_zone(scenario: Scenario, model: Model) -> list[FloatArray]:
+    """Area of the bed under each box of each zone at the start, lowest box first [m2]."""
+    return np.split(bed_areas(model, starting_surface(scenario)), model.grid.first_box[1:-1])
+
+
+class FoundBed(NamedTuple):
+    """What the passes left, on the boxes of the last of them."""
+
+    stores: FloatArray  # (rows of the bed from FAST on, boxes)
+    areas: list[FloatArray]  # (boxes of the zone,) for each zone, of bed under them [m2]
+    fed: tuple[float, ...]  # demand that the pond itself feeds, by zone [kg/m2/s]
+
+
 @lru_cache(BEDS_KEPT)
-def found_bed(
-    bare: Scenario, stamps: tuple[tuple[int, int], ...]
-) -> tuple[NDArray[np.float64], tuple[float, ...]]:
-    """Rows of the stores after the passes, and the demand that the pond itself feeds by zone [kg/m2/s].
+def found_bed(bare: Scenario, stamps: tuple[tuple[int, int], ...]) -> FoundBed:
+    """The bed that seasons before the first one filled.
 
     Each pass runs the period from its start with the bed that the last one left. What falls and decays in the
     colder half of a year, both slowly, is left out. All designs of a site share the answer, as long as the
-    `stamps` of its files stay.
+    `stamps` of its files stay; so do runs with other layers, for the passes have layers of their own. Frost
+    ends a pass where there is no ice: whether the run itself meets it, and when, is for the run to say.
     """
-    model = build_model(bare)
-    area = bed_areas(model, starting_surface(bare))
-    start = start_state(bare, model)
-    first = model.grid.first_box[:-1]
-    supplied = np.zeros(model.layout.zones)
-    for _ in range(bare.bed.passes):
-        ended = integrate_season(bare, model, start, None).state
-        supplied = hand_on(model, area, ended.bed, start)
-    fed = supplied / np.maximum(np.add.reduceat(area, first), 1e-6)
-    return start.bed[s.FAST :].copy(), tuple(float(one) for one in fed)
+    last = max(bare.bed.passes - 1, 0)
+    stores, areas = np.empty(0), [np.empty(0)]
+    for number in range(last + 1):
+        layers = bare.pond.layers if number == last else min(bare.pond.layers, PASS_LAYERS)
+        pond = replace(bare, pond=replace(bare.pond, layers=layers))
+        model = build_model(pond)
+        start, before, areas = start_state(pond, model), areas, _areas_by_zone(pond, model)
+        if number > 0:
+            start.bed[s.FAST :] = laid_on(stores, before, areas)
+        supplied = np.zeros(model.layout.zones)
+        if bare.bed.passes > 0:
+            ended = integrate_season(pond, model, start, None, until_frost=True).state
+            supplied = hand_on(model, np.concatenate(areas), ended.bed, start)
+        stores = start.bed[s.FAST :].copy()
+    wide = np.maximum([float(area.sum()) for area in areas], 1e-6)
+    return FoundBed(stores, areas, tuple(float(one) for one in supplied / wide))
 
 
 def bed_records(scenario: Scenario, fed: tuple[float, ...]) -> list[Record]:
@@ -157,7 +180,7 @@ def replace_period(scenario: Scenario, length: float) -> Scenario:
         treatment=tuple(replace(one, dose=0.0) for one in scenario.treatment),
         dye=tuple(replace(one, extinction=0.0) for one in scenario.dye),
         cover=(),
-        dredging=(),
+        dredging=tuple(one for one in scenario.dredging if one.date < scenario.period.start),
         load=(),
         intake=None,
         pump=None,

@@ -39,8 +39,9 @@ from pondsim.processes.living_rows import living_rows
 from pondsim.processes.state import Layout, State, lay_out
 from pondsim.processes.work import Counts, Work, work_for
 from pondsim.scenario.settings import Scenario
+from pondsim.site.boxes import build_grid
 from pondsim.site.control import ControlSettings, control_settings
-from pondsim.site.pond import Grid, build_grid, zone_area
+from pondsim.site.pond import Grid, zone_area
 from pondsim.site.weather import WIND_SPEED
 
 

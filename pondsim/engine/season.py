@@ -7,6 +7,7 @@ from datetime import timedelta
 
 import numpy as np
 
+from pondsim.engine.digging import Digging
 from pondsim.engine.initial import open_passages
 from pondsim.engine.loop import DONE, FROZEN, STAGES, Season, integrate, start_season
 from pondsim.engine.model import Model
@@ -22,9 +23,19 @@ CHUNK = 120  # hydraulic steps between two words on progress
 
 
 def integrate_season(
-    scenario: Scenario, model: Model, start: State, progress: Progress | None, end: float = np.inf
+    scenario: Scenario,
+    model: Model,
+    start: State,
+    progress: Progress | None,
+    end: float = np.inf,
+    *,
+    until_frost: bool = False,
 ) -> Season:
-    """Integrate from `start`, which is left as it is, to the end of the period or to `end` [s]."""
+    """Integrate from `start`, which is left as it is, to the end of the period or to `end` [s].
+
+    Where nothing may freeze, frost is an error, or with `until_frost` the end.
+    """
+    digging = Digging(scenario, model)
     open_passages(scenario, model)
     season = start_season(model, copy_state(model, start), scenario.numerics.tolerance)
     season.kept[0] = season.state.vector
@@ -34,12 +45,15 @@ def integrate_season(
         season.floating[0] = model.work.ice_load
     steps = int(np.searchsorted(model.forcing.time[1:], min(end, model.forcing.time[-1]), side="right"))
     row = 1
-    for first in range(0, steps, CHUNK):
-        row = integrate(model, STAGES, season, first, min(first + CHUNK, steps), row)
+    for first, last in digging.pieces(steps, CHUNK):
+        digging.before(first, season.state)
+        row = integrate(model, STAGES, season, first, last, row)
+        if until_frost and season.count[3] == FROZEN:
+            break
         if season.count[3] != DONE:
             raise RunError(_failure(scenario, season, model))
         if progress:
-            progress(min(first + CHUNK, steps) / steps)
+            progress(last / steps)
     return season
 
 

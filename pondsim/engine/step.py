@@ -24,6 +24,7 @@ from pondsim.processes import (
     temperature,
     transport,
 )
+from pondsim.processes import constituents as s
 from pondsim.processes.state import State
 from pondsim.processes.work import PUMP_SYSTEM
 from pondsim.site.weather import WIND_SPEED
@@ -44,6 +45,7 @@ def update_part(model: Model, step: int, start: float, end: float, state: State)
     geometry.update_levels(grid, work, state)
     geometry.update_boxes(grid, work, state)
     transport.concentrations(work, state)
+    ice.update_floating(model.ice, grid, work, state)
     ice.set_cover(model.ice, grid, work, state)
     mixing.set_densities(work)
     surface.update_open_water(model.surface, work, forcing.events.floating[step])
@@ -86,3 +88,16 @@ def _set_running(model: Model, step: int) -> None:
     for unit in range(forcing.air_on.shape[1]):
         system = PUMP_SYSTEM + 1 + unit
         work.running[system] = forcing.air_on[step, unit] * work.enabled[system]
+
+
+@compiled_for_loop
+def settle_traces(model: Model, state: State, duration: float) -> None:
+    """Let traces of solids fall for a part of a hydraulic step that has ended, `duration` [s]."""
+    work = model.work
+    settling.settle_traces(model.solids, model.grid, work, state, duration)
+    for box in range(work.volume.size):
+        if model.living.rows.grown == 1:
+            for store in range(model.living.stores.share.size):
+                state.bed[s.FAST + store, box] += model.living.stores.share[store] * work.forth[box]
+        else:
+            state.bed[s.BED_ORGANICS, box] += work.forth[box]

@@ -12,7 +12,7 @@ import xarray as xr
 from pondsim.comparison.join import scope_of
 from pondsim.comparison.refuse import refuse_unlike
 from pondsim.comparison.row import number
-from pondsim.ensemble.finer import Finer, finer
+from pondsim.ensemble.finer import PART, Finer, finer
 from pondsim.ensemble.moves import GridCheck, Moves
 from pondsim.ensemble.runner import run_tasks
 from pondsim.errors import RunError, ScenarioError
@@ -121,7 +121,26 @@ def checked(task: Task) -> Checked:
         dawns = dawns.copy()
         dawns[:, parts[0]] = dawns[:, parts].mean(axis=1)
         measures, dawns = measures.drop_isel(zone=parts[1:]), np.delete(dawns, parts[1:], axis=1)
-    return Checked(measures, dawns, scope)
+    return Checked(_of_whole_units(measures), dawns, scope)
+
+
+def _of_whole_units(measures: xr.Dataset) -> xr.Dataset:
+    """Parts of an aeration unit that was shared between halves of a zone as the one unit that they are.
+
+    Energy and money add up; hours, starts and trips are those of each.
+    """
+    names = [str(name) for name in measures["system"].values] if "system" in measures.dims else []
+    whole = [name.partition(PART)[0] for name in names]
+    kept = [place for place, name in enumerate(names) if whole[place] == name]
+    if len(kept) == len(names):
+        return measures
+    for key, variable in measures.data_vars.items():
+        if declarations()[str(key)].by == "system":
+            adds = variable.attrs["unit"] in ("kWh", "$")
+            for place in kept:
+                parts = variable.values[[k for k, name in enumerate(whole) if name == names[place]]]
+                variable.values[place] = parts.sum() if adds else parts.mean()
+    return measures.isel(system=kept)
 
 
 def _refuse_other_grids(scenarios: Sequence[Scenario]) -> None:

@@ -189,31 +189,34 @@ def okubo_diffusivity(length: Array) -> Array:
 
 @inlined
 def gravity_exchange_flow(
-    coefficient: Array, width: Array, height: Array, density_difference: Array
+    coefficient: Array, width: Array, height: Array, opening: Array, density_difference: Array
 ) -> Array:
-    """Flow each way between neighboring zones whose waters differ in density.
+    """Flow each way through a part of the opening between neighboring zones whose waters differ in density.
 
     Parameters
     ----------
     coefficient : float or (n,) array
-        Of the exchange, some 0.1. [1]
+        Of the exchange, some 0.04. [1]
     width, height : float or (n,) array
-        Of the face between them. [m]
+        Of the part. [m]
+    opening : float or (n,) array
+        Height of the whole opening, from its sill to the surface. [m]
     density_difference : float or (n,) array
         Between both waters, either sign. [kg/m3]
 
     Returns
     -------
     float or (n,) array
-        Flow each way, c W h sqrt(g h |d|/rho). [m3/s]
+        Flow each way, c W h sqrt(g H |d|/rho), H the height of the opening. [m3/s]
 
     Notes
     -----
     sqrt(|d|) is written d^2/(d^2 + e^2)^(3/4), e = 0.001 kg/m3: 0 and without slope at d = 0, and 1 % less
-    than the root at d = 9 e. Valid: an estimate of order, the coefficient is a judgement. Raises: nothing.
-    Source: benjamin1968 (form).
+    than the root at d = 9 e. Waters without friction exchange 0.25 W H sqrt(g H d/rho) where d is the same at
+    every height: half of the height each, each at half of sqrt(g H d/rho). Valid: an estimate of order, the
+    coefficient is a judgement. Raises: nothing. Source: benjamin1968.
     """
     square = density_difference * density_difference
     smoothed = np.sqrt(square + EXCHANGE_SMOOTHING**2)
     root = square / (smoothed * np.sqrt(smoothed))
-    return coefficient * width * height * np.sqrt(GRAVITY * height / WATER_DENSITY) * root
+    return coefficient * width * height * np.sqrt(GRAVITY * opening / WATER_DENSITY) * root

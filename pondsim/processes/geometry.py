@@ -6,6 +6,8 @@ zone behind it then keeps a water surface of its own, and spills over the sill w
 
 from __future__ import annotations
 
+import numpy as np
+
 from pondsim.jit.compiled import compiled_for_loop
 from pondsim.processes.constituents import WATER
 from pondsim.processes.state import State
@@ -67,20 +69,29 @@ def update_levels(grid: Grid, work: Work, state: State) -> None:
     """Find the pools and the water surface of each zone from the water in the boxes.
 
     Each zone stands alone for a moment, so that a zone far below its neighbour is not joined to it too soon.
+    Two passages that open at once may leave the common level under the sill of one: that one closes again.
     """
     _number_pools(grid, work)
     _set_levels(grid, work, state)
+    changed = _switch_passages(grid, work, OPENS)
+    while changed:
+        _number_pools(grid, work)
+        _set_levels(grid, work, state)
+        changed = _switch_passages(grid, work, np.inf)
+
+
+@compiled_for_loop
+def _switch_passages(grid: Grid, work: Work, opens: float) -> bool:
+    """Close passages, and open those with more than `opens` over their sills [m]; whether any was."""
     changed = False
     for passage in range(grid.connection_width.size):
         a, b = grid.connection_zone[passage]
         over = min(work.surface[a], work.surface[b]) - grid.connection_sill[passage]
         is_open = work.passage_open[passage]
-        if (is_open == 0 and over > OPENS) or (is_open == 1 and over < CLOSES):
+        if (is_open == 0 and over > opens) or (is_open == 1 and over < CLOSES):
             work.passage_open[passage] = 1 - is_open
             changed = True
-    if changed:
-        _number_pools(grid, work)
-        _set_levels(grid, work, state)
+    return changed
 
 
 @compiled_for_loop
@@ -137,5 +148,7 @@ def _update_faces(grid: Grid, work: Work) -> None:
             work.face_distance[face] = grid.connection_distance[passage]
             work.face_area[face] = 0.0
             if work.passage_open[passage] == 1:
-                height = face_height(grid, passage, a, b, work.surface[grid.box_zone[a]])
+                surface = work.surface[grid.box_zone[a]]
+                work.face_opening[face] = surface - grid.connection_sill[passage]
+                height = face_height(grid, passage, a, b, surface)
                 work.face_area[face] = grid.connection_width[passage] * height

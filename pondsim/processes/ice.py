@@ -29,7 +29,7 @@ from pondsim.processes import constituents as s
 from pondsim.processes.state import State
 from pondsim.processes.work import BED_FACTOR, Work
 from pondsim.scenario.settings import Scenario
-from pondsim.site.pond import Grid
+from pondsim.site.pond import Grid, surface_of_volume
 from pondsim.site.weather import (
     AIR_TEMPERATURE,
     CLOUD_SHARE,
@@ -44,6 +44,7 @@ THIN = 0.01  # m, ice is no thinner where it lies: less of it covers less of the
 FREEZING_TIME = 120.0  # s in which water below 0 degC turns to ice
 THIN_SNOW = 0.001  # m of water: what melts comes half from the ice under so little snow
 COOL = 0.5  # K above freezing from which it begins to count so
+LEAST_RISE = 1e-9  # m by which what floats raises the water, so that an area can be told from it
 WATER_CONDUCTIVITY = 0.56  # W/m/K, of water at 0 degC at rest under ice
 GONE = 1e-5  # m of water: less ice than that melts at once where the water is warmer
 WIND2_SHARE = 0.748  # wind at 2 m over wind at 10 m, FAO-56 equation 47
@@ -104,6 +105,35 @@ def _deep(settings: IceSettings, grid: Grid, work: Work, zone: int) -> float:
 
 
 @compiled_for_loop
+def update_floating(settings: IceSettings, grid: Grid, work: Work, state: State) -> None:
+    """Area over which what floats on a pool raises its water, for a hydraulic step.
+
+    Ice displaces its weight, so water and ice together stand as high as they would unfrozen: as the water is
+    drawn down ice comes to lie on the banks, it does not pile up over what is left of the surface.
+    """
+    if not settings.on:
+        return
+    zones = grid.zone_bottom.size
+    _sum_frozen(work, state)
+    for pool in range(zones):
+        work.floating_area[pool] = work.pool_area[pool]
+        if work.pool[pool] == pool and work.held[pool] > 0.0:
+            level, whole = work.pool_level[pool], work.pool_volume[pool] + work.held[pool]
+            risen = surface_of_volume(grid, work.pool, pool, whole, level) - level
+            if risen > LEAST_RISE:
+                work.floating_area[pool] = work.held[pool] / risen
+
+
+@compiled_for_loop
+def _sum_frozen(work: Work, state: State) -> None:
+    """Ice and snow of each pool, as water, into work.held [m3]."""
+    for zone in range(work.pool.size):
+        work.held[zone] = 0.0
+    for zone in range(work.pool.size):
+        work.held[work.pool[zone]] += max(state.zones[s.ICE, zone] + state.zones[s.SNOW, zone], 0.0)
+
+
+@compiled_for_loop
 def set_cover(settings: IceSettings, grid: Grid, work: Work, state: State) -> None:
     """Ice-covered area, thickness, open share, light and snowfall of zones, and what floats on a pool."""
     if not settings.on:
@@ -111,15 +141,13 @@ def set_cover(settings: IceSettings, grid: Grid, work: Work, state: State) -> No
     air = work.now[AIR_TEMPERATURE]
     snowy = min(max(1.0 - (air - ZERO_CELSIUS) / settings.snow_to_rain, 0.0), 1.0)
     work.snow_cold[0] = snowy * (ICE_HEAT - air)
-    for zone in range(grid.zone_bottom.size):
-        work.held[zone] = 0.0
+    _sum_frozen(work, state)
     for zone in range(grid.zone_bottom.size):
         area = work.surface_area[zone]
         free = max(area - work.hole[zone], 0.05 * area)
         volume = ICE_PER_WATER * max(state.zones[s.ICE, zone], 0.0)
         some = min(0.5 * volume / (THIN * free), 1.0)
         work.ice_area[zone] = free * some * (2.0 - some)
-        work.held[work.pool[zone]] += state.zones[s.ICE, zone] + state.zones[s.SNOW, zone]
         work.ice_thickness[zone], work.snow_depth[zone] = 0.0, 0.0
         covered = work.ice_area[zone] / area
         if covered > 0.0:
@@ -135,7 +163,7 @@ def set_cover(settings: IceSettings, grid: Grid, work: Work, state: State) -> No
         work.open_water[zone] = (1.0 - covered) * (1.0 - mud)
     for zone in range(grid.zone_bottom.size):
         pool = work.pool[zone]
-        load = work.held[pool] / max(work.pool_area[pool], 1e-6)
+        load = work.held[pool] / max(work.floating_area[pool], 1e-6)
         work.ice_load[zone] = load * _deep(settings, grid, work, zone)  # else it stands on its bed
 
 

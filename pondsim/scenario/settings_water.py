@@ -251,4 +251,5 @@ class Resuspension:
         "m", default="0.05 mm", least="0.001 mm", most="2 mm", doc="median, for the bed's roughness"
     )
     half_supply: float = parameter("resuspension.half_supply")
+    bound_layer: float = parameter("resuspension.bound_layer")
     jet_friction: float = parameter("resuspension.jet_friction")

@@ -1,170 +1,159 @@
-"""Random ponds from a seed: 1 to 8 zones, 1 to 24 layers, 0.02 to 50 acres, storms, draining, equipment.
+"""Random ponds run one after the other: what fails, how well they close, how long they take.
 
-python -m tests.engine.random_ponds 0 300     # run seeds 0 to 299; prints what fails, how long runs take
+python -m tests.engine.random_ponds --seeds 300     # prints two tables; exit code 1 if a pond has a fault
+python -m tests.engine.random_ponds --first 46 --seeds 1
 """
 
 from __future__ import annotations
 
+import argparse
 import sys
 import time
-from datetime import timedelta
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 
 import numpy as np
+import xarray as xr
 
-from pondsim.errors import RunError
-from pondsim.scenario.settings import (
-    Aeration,
-    Connection,
-    Ground,
-    Inflow,
-    Intake,
-    Orifice,
-    Outlet,
-    Period,
-    Place,
-    Pond,
-    Pump,
-    Scenario,
-    Spillway,
-    SyntheticWeather,
-    Waterfall,
-    Weather,
-    Weir,
-    Zone,
-)
+from pondsim.errors import PondsimError
+from pondsim.scenario.settings import Scenario
 from pondsim.simulate import run
-from tests.engine.ponds import BEGIN, CELSIUS_0, DAY, LEVEL
+from tests.engine.ponds import LEVEL
+from tests.engine.random_pond import DAYS, random_pond
 
-ACRE, INCH = 4046.9, 0.0254
+CLOSES = 1e-12
+FINITE = (
+    "water_temperature",
+    "dissolved_oxygen",
+    "suspended_solids",
+    "reduced_substances",
+    "carbonaceous_bod",
+    "ammonium",
+    "salinity",
+    "chlorophyll",
+)
+SLOW = 10.0  # times the median of CPU by box and day
 
 
-def random_pond(seed: int) -> Scenario:
-    """An invented pond, its storms, its outlet and its equipment."""
-    draw = np.random.default_rng(seed)
+@dataclass
+class Found:
+    """What one pond did."""
 
-    def between(low, high):
-        return float(np.exp(draw.uniform(np.log(low), np.log(high))))
+    seed: int
+    spent: float  # s of CPU
+    boxes: int = 0
+    faults: list[str] = field(default_factory=list)
+    balances: dict[str, float] = field(default_factory=dict)
+    solids: float = 0.0  # least of them over the most, or over 1 mg/L if that is more
+    kinds: frozenset[str] = frozenset()
 
-    count = int(draw.integers(1, 9))
-    area, deepest = between(0.02, 50.0) * ACRE, between(0.8, 6.0)
-    shares = draw.dirichlet(np.ones(count))
-    zones = tuple(_zone(f"z{k}", area * max(shares[k], 0.01), deepest, k, draw) for k in range(count))
-    depth = {zone.name: LEVEL - zone.stage[0] for zone in zones}
-    links = []
-    for k in range(1, count):
-        other = f"z{int(draw.integers(0, k))}"
-        sill = LEVEL - draw.uniform(0.1, 1.0) * min(depth[f"z{k}"], depth[other])
-        links.append(Connection(between=(other, f"z{k}"), width=between(1.0, 40.0), sill=sill))
-    names = [zone.name for zone in zones]
+    @property
+    def pace(self) -> float:
+        """CPU by box and day [s]."""
+        return self.spent / max(self.boxes, 1) / DAYS
 
-    def any_zone():
-        return str(draw.choice(names))
 
-    out = any_zone()
-    hole = Orifice(elevation=LEVEL - draw.uniform(-0.2, 1.0) * depth[out], diameter=between(1.0, 48.0) * INCH)
-    sections = {
-        "outlet": Outlet(
-            zone=out,
-            orifice=(hole,) if draw.random() < 0.7 else (),
-            weir=(Weir(crest=LEVEL + draw.uniform(-0.3, 0.3), width=between(0.3, 6.0)),),
-            spillway=(Spillway(crest=LEVEL + 0.6, width=between(3.0, 12.0)),),
-        ),
-        "ground": Ground(seepage=draw.choice([0.0, 1.0, -1.0]) * between(0.1, 10.0) * 1e-3 / DAY),
-        "inflow": tuple(
-            Inflow(
-                zone=any_zone(),
-                start=BEGIN + timedelta(days=float(draw.uniform(0.1, 2.5))),
-                duration=between(0.5, 24.0) * 3600.0,
-                volume=between(0.001, 0.6) * area,
-                temperature=CELSIUS_0 + draw.uniform(8.0, 32.0),
-                chloride=float(draw.choice([0.0, 0.05, 1.0])),
-            )
-            for _ in range(int(draw.integers(0, 4)))
-        ),
+def kinds_of(pond: Scenario, results: xr.Dataset) -> frozenset[str]:
+    """What this pond puts to the test, by what it has and by what happened to it."""
+    level = results["water_surface_elevation"].values
+    water = np.atleast_2d(level.T)  # (zones or one, time)
+    bed = np.array([zone.stage[0] for zone in pond.zone])[:, None]
+    dry = water <= bed + 0.02
+    marks = {
+        "one zone": len(pond.zone) == 1,
+        "one layer": pond.pond.layers == 1,
+        "less than 0.1 acre": sum(zone.area[2] for zone in pond.zone) < 0.1 * 4046.9,
+        "algae grown, with phosphorus": pond.algae.mode == "grown",
+        "waterfall": pond.waterfall is not None,
+        "air": bool(pond.aeration),
+        "storms": bool(pond.inflow),
+        "dredged": bool(pond.dredging),
+        "winter, with ice": pond.ice is not None,
+        "a zone dry at the start": bool(dry[:, 0].any()),
+        "a zone fell dry": bool((dry[:, 1:] & ~dry[:, :1]).any()),
+        "drained by half a meter": bool((water[:, 0] - water.min(axis=1)).max() > 0.5),
+        "water over the bank": bool(water.max() > LEVEL + 1.0),
     }
-    if draw.random() < 0.6:
-        zone = any_zone()
-        sections |= {
-            "intake": Intake(zone=zone, elevation=LEVEL - draw.uniform(0.2, 0.9) * depth[zone]),
-            "pump": Pump(flow=area * deepest / 2.0 / between(0.5, 20.0) / DAY),
-            "waterfall": Waterfall(zone=any_zone(), drop=draw.uniform(0.3, 2.0), width=between(0.5, 5.0)),
-        }
-    units = []
-    for k in range(int(draw.integers(0, 4))):
-        zone = any_zone()
-        height = LEVEL - draw.uniform(0.5, 1.0) * depth[zone]
-        count_of = int(draw.integers(1, 7))
-        units.append(Aeration(f"air{k}", zone, height, diffusers=count_of, air_flow=between(1e-4, 3e-3)))
-    wind = float(draw.uniform(0.5, 5.0))
-    return Scenario(
-        title=f"Random pond {seed} (invented)",
-        period=Period(start=BEGIN, end=BEGIN + timedelta(days=3), output_step=3600.0),
-        place=Place(latitude=np.radians(40.0), longitude=np.radians(-60.0), utc_offset=-4 * 3600.0),
-        pond=Pond(
-            normal_pool=LEVEL, bank_top=LEVEL + 1.0, layers=int(draw.integers(1, 25)), length=area**0.5
-        ),
-        zone=zones,
-        connection=tuple(links),
-        weather=Weather(
-            synthetic=SyntheticWeather(
-                seed=seed,
-                air_temperature=(CELSIUS_0 + 23.0,) * 12,
-                daily_range=(11.0,) * 12,
-                dew_point=(CELSIUS_0 + 16.0,) * 12,
-                wind_speed=(wind,) * 12,
-                cloud_cover=(0.4,) * 12,
-            )
-        ),
-        aeration=tuple(units),
-        **sections,
-    )
+    return frozenset(name for name, here in marks.items() if here)
 
 
-def _zone(name: str, area: float, deepest: float, index: int, draw: np.random.Generator) -> Zone:
-    depth = deepest if index == 0 else deepest * draw.uniform(0.1, 1.0)
-    stage = (LEVEL - depth, LEVEL - 0.5 * depth, LEVEL, LEVEL + 1.0)
-    low = draw.uniform(0.02, 0.9)
-    share = (low, 0.5 * (1.0 + low), 1.0, 1.2)
-    centre = (float(30.0 * index), float(draw.uniform(0.0, 60.0)))
-    return Zone(name=name, centre=centre, stage=stage, area=tuple(float(area * x) for x in share))
-
-
-def fault_of(seed: int) -> tuple[str, float, int]:
-    """What is wrong with a run of a random pond, or nothing; its time [s] and its boxes."""
+def look_at(seed: int) -> Found:
+    """Run the pond of a seed and say what is wrong with it."""
     pond = random_pond(seed)
     begin = time.process_time()
     try:
         results = run(pond, how_long_start_matters=False)
-    except RunError as error:
-        return str(error), time.process_time() - begin, 0
-    spent = time.process_time() - begin
+    except PondsimError as error:
+        return Found(seed, time.process_time() - begin, faults=[str(error)])
+    found = Found(seed, time.process_time() - begin, kinds=kinds_of(pond, results))
     here = np.isfinite(results["box_volume"].values)
-    boxes = int(here[0].sum())
-    for name in ("water_temperature", "dissolved_oxygen", "suspended_solids", "reduced_substances"):
+    found.boxes = int(here[0].sum())
+    for name in FINITE:
         if not np.isfinite(results[name].values[here]).all():
-            return f"{name} is not a number somewhere", spent, boxes
+            found.faults.append(f"{name} is not a number somewhere")
     solids = results["suspended_solids"].values[here]
-    if solids.min() < -1e-9 * max(solids.max(), 1.0):
-        return f"suspended solids of {solids.min():.2g} mg/L", spent, boxes
-    widest = max(float(np.max(gap)) for name, gap in results.attrs.items() if name.startswith("balance_"))
-    if widest > 1e-12:
-        return f"balance open by {widest:.1e}", spent, boxes
-    return "", spent, boxes
+    found.solids = float(solids.min() / max(solids.max(), 1.0))
+    if found.solids < -1e-9:
+        found.faults.append(f"suspended solids of {solids.min():.2g} mg/L")
+    found.balances = {
+        name.removeprefix("balance_").replace("_", " "): float(np.max(gap))
+        for name, gap in results.attrs.items()
+        if name.startswith("balance_")
+    }
+    found.faults += [f"{book} open by {gap:.1e}" for book, gap in found.balances.items() if gap > CLOSES]
+    return found
 
 
-def main(first: int, last: int) -> None:
-    """Print the faults of a range of seeds, and the slowest runs by box and day."""
-    took = []
-    for seed in range(first, last):
-        fault, spent, boxes = fault_of(seed)
-        took.append((spent / max(boxes, 1) / 3.0, seed, boxes))
-        if fault:
-            print(f"{seed}: {fault}", flush=True)
-    middle = float(np.median([t for t, _, _ in took]))
-    print(f"{last - first} ponds, median {1e3 * middle:.2f} ms a box-day")
-    for slow, seed, boxes in sorted(took)[-5:]:
-        print(f"  seed {seed}: {slow / middle:.1f} x the median, {boxes} boxes")
+def middle_pace(all_found: Sequence[Found]) -> float:
+    """Median of CPU by box and day [s]."""
+    return float(np.median([found.pace for found in all_found if found.boxes]))
+
+
+def tables(all_found: Sequence[Found]) -> str:
+    """Two tables: what was put to the test with its faults, and what the worst of all did."""
+    middle = middle_pace(all_found)
+    lines = ["| ponds | of them | with a fault | slowest, in medians |", "|---|---:|---:|---:|"]
+    names = sorted({name for found in all_found for name in found.kinds})
+    for name in ("all", *names):
+        those = [found for found in all_found if name == "all" or name in found.kinds]
+        faulty = sum(bool(found.faults) for found in those)
+        slowest = max(found.pace for found in those) / middle
+        lines.append(f"| {name} | {len(those)} | {faulty} | {slowest:.1f} |")
+    lines += ["", "| worst of all | | seed |", "|---|---:|---:|"]
+    for book in sorted({book for found in all_found for book in found.balances}):
+        worst = max(all_found, key=lambda found: found.balances.get(book, 0.0))
+        lines.append(f"| balance of {book} open by | {worst.balances[book]:.1e} | {worst.seed} |")
+    least = min(all_found, key=lambda found: found.solids)
+    lines.append(f"| suspended solids, least over most | {least.solids:.1e} | {least.seed} |")
+    slow = max(all_found, key=lambda found: found.pace)
+    lines.append(f"| CPU by box and day over the median | {slow.pace / middle:.1f} | {slow.seed} |")
+    return "\n".join(lines)
+
+
+def main(words: Sequence[str] | None = None) -> int:
+    """Run a range of seeds; 1 if one of them has a fault."""
+    parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
+    parser.add_argument("--first", type=int, default=0, help="first seed")
+    parser.add_argument("--seeds", type=int, default=300, help="how many")
+    given = parser.parse_args(words)
+    all_found = []
+    for seed in range(given.first, given.first + given.seeds):
+        all_found.append(look_at(seed))
+        for fault in all_found[-1].faults:
+            print(f"seed {seed}: {fault}", file=sys.stderr, flush=True)
+    for at, found in enumerate(all_found[:1]):  # the first has compiled the loop: again
+        all_found[at] = look_at(found.seed)
+    middle = middle_pace(all_found)
+    for found in sorted(all_found, key=lambda found: -found.pace):
+        if found.pace > SLOW * middle:
+            print(
+                f"seed {found.seed}: {found.pace / middle:.1f} x the median, {found.boxes} boxes",
+                file=sys.stderr,
+            )
+    print(f"{len(all_found)} ponds of {DAYS} days, median {1e3 * middle:.1f} ms of CPU by box and day\n")
+    print(tables(all_found))
+    return int(any(found.faults for found in all_found))
 
 
 if __name__ == "__main__":
-    main(*(int(word) for word in sys.argv[1:3]))
+    sys.exit(main())

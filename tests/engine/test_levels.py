@@ -9,9 +9,11 @@ from scipy.integrate import solve_ivp
 
 from pondsim.cli._tables import comparison_text
 from pondsim.comparison import compare
+from pondsim.engine.initial import start_state
 from pondsim.engine.model import build_model
 from pondsim.output.mass_balance import closures
 from pondsim.processes import constituents as s
+from pondsim.processes.geometry import update_levels
 from pondsim.processes.work import PUMP_SYSTEM
 from pondsim.scenario.settings import (
     Ground,
@@ -280,3 +282,32 @@ def test_a_pond_that_drains_through_its_outlet_runs_on(layers, hole, diameter):
     gone = marched.line(s.WATER_OUTLET)
     assert water[-1].sum() == pytest.approx(water[0].sum() - (gone[-1] - gone[0]), rel=1e-6)
     assert marched.concentration(s.HEAT)[-1] == pytest.approx(WARM, abs=0.01)
+
+
+def test_a_passage_left_over_the_common_level_closes_again():
+    """A storm stands in the cove, the pool is full, the arm 20 cm lower: both passages open at once.
+
+    Joined, the three stand at 9.89 m, under the cove's sill of 9.94 m: the cove keeps its storm and spills.
+    Left open with no water in it, that passage made the flow pattern not a number. Volumes are what levels
+    of 10.10, 9.97 and 9.82 m hold over upright walls; pool and arm then share 200 x 9.97 + 300 x 9.82 m3.
+    """
+    zones = (
+        basin("cove", 20.0, 0.8),
+        basin("pool", 200.0, 1.0, centre=(30.0, 0.0)),
+        basin("arm", 300.0, 0.6, centre=(60.0, 0.0)),
+    )
+    links = (passage("cove", "pool", depth=0.06), passage("pool", "arm", depth=0.3))
+    stood = {"cove": LEVEL + 0.10, "pool": LEVEL - 0.03, "arm": LEVEL - 0.18}
+    for layers in (1, 3):
+        pond = inert_pond(*zones, layers=layers, connection=links)
+        model = build_model(pond)
+        state = start_state(pond, model)
+        for k, zone in enumerate(zones):
+            boxes = slice(model.grid.first_box[k], model.grid.first_box[k + 1])
+            held = zone.area[0] * (stood[zone.name] - zone.stage[0])
+            state.rows[s.WATER, boxes] *= held / state.rows[s.WATER, boxes].sum()
+        model.work.passage_open[:] = 0
+        update_levels(model.grid, model.work, state)
+        assert list(model.work.passage_open) == [0, 1]
+        common = (200.0 * stood["pool"] + 300.0 * stood["arm"]) / 500.0
+        assert model.work.surface == pytest.approx([stood["cove"], common, common], abs=1e-9)

@@ -134,31 +134,32 @@ NO_WATER = {"inflow": (), "base_flow": (), "drainage": (), "rain": None}
 
 
 def apart_when_cut(scenario):
-    whole, halves = run(scenario), run(cut_in_half(scenario, "deep_pool"))
+    whole, halves = (
+        run(one, how_long_start_matters=False) for one in (scenario, cut_in_half(scenario, "deep_pool"))
+    )
     return np.abs(halves["dissolved_oxygen"].values - whole["dissolved_oxygen"].values)
 
 
 @pytest.mark.parametrize(
-    "changes",
-    [NO_LOOP | NO_WATER | {"aeration": ()}, {"aeration": ()}, NO_LOOP | NO_WATER],
-    ids=["nothing on", "loop and storm", "air"],
+    ("changes", "most"),
+    [
+        (NO_LOOP | NO_WATER | {"aeration": ()}, 0.002),
+        ({"aeration": ()}, 0.03),
+        (NO_LOOP | NO_WATER, 0.1),
+        ({}, 0.1),
+    ],
+    ids=["nothing on", "loop and storm", "air", "all on"],
 )
-def test_cutting_a_zone_in_two_changes_nothing(changes):
-    """One zone, and two halves with free exchange: oxygen within 0.02 mg/L in 99.9 % of layers and hours.
+def test_cutting_a_zone_in_two_changes_nothing(changes, most):
+    """One zone, and two halves with free exchange, default grid: oxygen within 0.05 mg/L but for one hour.
 
     The loop, the air and the storm are all in the first half. A bottom layer that air overturns does so some
-    seconds sooner or later: 0.05 mg/L in its hour with 12 layers, 0.08 with the thinner ones of 16.
+    seconds sooner or later, which moves it by 0.08 mg/L in its hour, where steps of a minute in place of 15
+    move it by 0.2. No width makes the exchange freer: a box is renewed in 30 s at the quickest.
     """
-    apart = apart_when_cut(with_layers(one_zone(**changes), 12))
-    assert np.nanmax(apart) < 0.05
-    assert np.nanquantile(apart, 0.999) < 0.02
-
-
-def test_cutting_a_zone_in_two_shifts_an_overturn_by_minutes():
-    """With all on at once, air overturns the storm's layers: the bottom gains 2 mg/L of oxygen in an hour.
-
-    Cutting the zone shifts that moment by some minutes; all other hours stay within 0.02 mg/L on the mean.
-    """
-    apart = apart_when_cut(one_zone())
-    assert np.nanmax(apart) < 0.4
-    assert np.nanmean(apart) < 0.01
+    apart = apart_when_cut(one_zone(**changes))
+    by_hour = np.nanmax(apart, axis=(1, 2))
+    assert by_hour.max() < most
+    assert (by_hour > 0.05).sum() <= 1
+    assert np.nanquantile(apart, 0.999) < 0.03
+    assert np.nanmean(apart) < 0.002

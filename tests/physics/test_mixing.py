@@ -96,12 +96,20 @@ def test_okubo():
 
 
 def test_gravity_exchange():
-    """c W h sqrt(g h drho/rho), by hand: 0.1 x 10 x 0.5 x sqrt(9.80665 x 0.5 x 0.5/998.2) = 0.02478 m3/s."""
-    assert m.gravity_exchange_flow(0.1, 10.0, 0.5, 0.5) == pytest.approx(0.02478, rel=1e-3)
-    assert m.gravity_exchange_flow(0.1, 10.0, 0.5, -0.5) == m.gravity_exchange_flow(0.1, 10.0, 0.5, 0.5)
+    """c W h sqrt(g H drho/rho), by hand: 0.1 x 10 x 0.5 x sqrt(9.80665 x 2 x 0.5/998.2) = 0.04956 m3/s."""
+    assert m.gravity_exchange_flow(0.1, 10.0, 0.5, 2.0, 0.5) == pytest.approx(0.04956, rel=1e-3)
+    one, other = (m.gravity_exchange_flow(0.1, 10.0, 0.5, 2.0, d) for d in (0.5, -0.5))
+    assert one == other
+
+
+def test_frictionless_exchange_of_a_whole_opening():
+    """Benjamin 1968: each water has half of the height and moves at sqrt(g H drho/rho)/2."""
+    speed = 0.5 * (9.80665 * 1.2 * 0.5 / 998.2) ** 0.5
+    cut = sum(m.gravity_exchange_flow(0.25, 8.0, height, 1.2, 0.5) for height in (0.1, 0.3, 0.8))
+    assert cut == pytest.approx(speed * 8.0 * 0.6, rel=1e-3)
 
 
 def test_gravity_exchange_is_smooth_at_zero():
-    assert m.gravity_exchange_flow(0.1, 10.0, 0.5, 0.0) == 0.0
-    tiny, larger = (m.gravity_exchange_flow(0.1, 10.0, 0.5, d) for d in (1e-7, 2e-7))
+    assert m.gravity_exchange_flow(0.1, 10.0, 0.5, 0.5, 0.0) == 0.0
+    tiny, larger = (m.gravity_exchange_flow(0.1, 10.0, 0.5, 0.5, d) for d in (1e-7, 2e-7))
     assert larger == pytest.approx(4.0 * tiny, rel=1e-3)  # a parabola, not a root

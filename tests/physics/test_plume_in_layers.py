@@ -108,6 +108,19 @@ def test_no_slip_and_no_stratification_is_the_similarity_solution():
     assert taken == pytest.approx(factor * (G * STRONG) ** (1 / 3) * 1000 ** (5 / 3), rel=0.01)
 
 
+@pytest.mark.parametrize(("depth", "within"), [(1.0, 0.025), (2.0, 0.015), (10.0, 0.005), (100.0, 0.001)])
+def test_a_disc_is_a_point_source_further_down(depth, within):
+    """Without slip the plume of a disc is the similarity plume of a point b/(1.2 alpha) = 0.76 m under it.
+
+    By hand: Morton, Taylor and Turner's plume has the radius 1.2 alpha z, so 0.1 m at 0.76 m over its point,
+    and a flow as z^(5/3). At 2 m it is (2.76/2)^(5/3) = 1.71 times that of a point at the diffuser, at 100 m
+    1.01 times. What is left is the start: its Froude number 1.6 is less than theirs, (5/(8 alpha))^0.5 = 2.4.
+    """
+    _, _, taken = strong(depth, 0.0, 10)
+    similar = float(plume_flow_unstratified(STRONG, depth + 0.1 / (1.2 * ALPHA)))
+    assert (1.0 - within) * similar < taken < similar
+
+
 def test_no_slip_in_a_linear_stratification_stops_where_theory_says():
     """Morton, Taylor and Turner 1956, linear stratification: it stops at 2.8 of their scaled height.
 
