@@ -20,7 +20,6 @@ WHOLE = (
     ("cost", "electricity cost over the run"),
     ("electricity", "electricity over the run"),
 )
-Cells = tuple[str, ...]
 
 
 def worst_zone_value(study: Study, prefix: str, design: int) -> tuple[Row, float] | None:
