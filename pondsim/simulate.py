@@ -2,44 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import replace
-from datetime import timedelta
-from functools import lru_cache
+from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
 import xarray as xr
-from numpy.typing import NDArray
 
 from pondsim.constants import DAY
-from pondsim.engine.bed_start import bed_areas, hand_on
-from pondsim.engine.forcing import Forcing, build_forcing, fits, stamps_of
-from pondsim.engine.initial import open_passages, start_state, starting_surface
-from pondsim.engine.loop import DONE, FROZEN, STAGES, Season, integrate, start_season
-from pondsim.engine.model import Model, build_model, update_step
-from pondsim.errors import RunError, ScenarioError
+from pondsim.engine.forcing import Forcing, build_forcing, fits
+from pondsim.engine.found import bed_records, starting_state, state_after
+from pondsim.engine.loop import Season
+from pondsim.engine.model import Model, build_model
+from pondsim.engine.season import Progress, copy_state, integrate_season
+from pondsim.errors import ScenarioError
 from pondsim.output.collect import dataset_of
 from pondsim.output.inputs import packed_inputs
 from pondsim.output.over_time import output_times, states_over_time
 from pondsim.output.readings import readings_of
 from pondsim.output.warnings import run_records
 from pondsim.processes import constituents as s
-from pondsim.processes.living_rows import GROWN, bed_table, box_table, name_of
-from pondsim.processes.state import State, new_state
+from pondsim.processes.state import State
 from pondsim.records import Record
-from pondsim.scenario.settings import Judging, Scenario, Unknowns
+from pondsim.scenario.settings import Scenario
 
-Progress = Callable[[float], None]
-
-CHUNK = 120  # hydraulic steps between two words on progress
 START_WARMER = 2.0  # K, and
 START_POORER = 0.5  # share of oxygen: the other start that shows how long the start matters
 STARTS_AGREE = (0.25, 0.25e-3)  # K and kg/m3 by which two starts may differ once they no longer matter
-YEAR = 365  # d at most that a pass of the bed lasts
-PASS_TOLERANCE = 3.0  # of the passes that fill the bed
-BEDS_KEPT = 64  # of the last ponds and members
-SHORT_BED = 60.0 * DAY  # s: a shorter period, repeated, is no season for the bed (judgement)
-OVERFED = 1.15  # share of the stated demand of a bed above which it is worth a word
 LOOKED_AT = 45.0 * DAY  # s over which the two are compared
 
 
@@ -137,218 +124,34 @@ def _run(
         raise ScenarioError("the forcing is of another pond, period or equipment than the scenario")
     model = build_model(scenario, forcing)
     start, fed = (
-        _starting_state(scenario, model, bed)
-        if before is None
-        else (_state_after(scenario, model, before), ())
+        starting_state(scenario, model, bed) if before is None else (state_after(scenario, model, before), ())
     )
-    season = _march(scenario, model, start, progress)
-    days = _days_of_start(scenario, model, start, season) if look else np.nan
+    with ThreadPoolExecutor(1) as beside:  # the loop needs nothing of Python's
+        second = beside.submit(_second_season, scenario, forcing, start) if look else None
+        season = integrate_season(scenario, model, start, progress)
+        days = _days_of_start(model, season, second.result()) if second else np.nan
     every = [
         *records,
         *readings.records,
         *run_records(scenario, season, model, days, LOOKED_AT),
-        *_bed_records(scenario, fed),
+        *bed_records(scenario, fed),
     ]
     return dataset_of(scenario, text, model, season, every, days, inputs, readings), season
 
 
-def _state_after(scenario: Scenario, model: Model, before: State) -> State:
-    """The water and bed of another run's end, with the boxes filled to this scenario's starting level."""
-    start = start_state(scenario, model)
-    if start.rows.shape != before.rows.shape or start.zones.shape != before.zones.shape:
-        raise ScenarioError(
-            "the state to go on from is of a pond with other zones, layers or settling classes"
-        )
-    start.rows[1:] = before.rows[1:] / before.rows[s.WATER] * start.rows[s.WATER]
-    start.bed[:] = before.bed
-    start.zones[:] = before.zones
-    return start
-
-
-def _starting_state(
-    scenario: Scenario, model: Model, bed: xr.DataArray | None = None
-) -> tuple[State, tuple[float, ...]]:
-    """The starting state, and the bed's demand that the pond itself feeds, by zone [kg/m2/s].
-
-    With no profile the state is what two rounds of the first days' weather make of a guess.
-    """
-    start = start_state(scenario, model)
-    fed: tuple[float, ...] = ()
-    if model.layout.living.grown and bed is not None:
-        start.bed[s.FAST :] = bed.values[:, model.grid.box_zone, model.grid.box_layer]
-    elif model.layout.living.grown:
-        rows, fed = _found_bed(_bare(scenario), stamps_of(scenario))
-        start.bed[s.FAST :] = rows
-    if scenario.start.profile or scenario.start.spin_up <= 0.0:
-        return start, fed
-    end = min(scenario.start.spin_up, float(model.forcing.time[-1]))
-    first = replace_period(scenario, end)
-    early = build_model(first)
-    for _ in range(2):
-        open_passages(first, early)
-        season = _march(first, early, _copy(model, start), None)
-        warmed = season.state
-        for row, kept in enumerate(box_table(model.layout.living)):
-            if kept.spins_up and kept is not s.SOLIDS:
-                start.rows[row] = warmed.rows[row] / warmed.rows[s.WATER] * start.rows[s.WATER]
-        for row, kept in enumerate(bed_table(model.layout.living)):
-            if kept.spins_up:
-                start.bed[row] = warmed.bed[row]
-        for row, kept in enumerate(s.ZONES):
-            if kept.spins_up:
-                start.zones[row] = warmed.zones[row]
-    return start, fed
-
-
-def _bare(scenario: Scenario) -> Scenario:
-    """The pond as it is found: a year at most, without equipment and without what is done to it."""
-    period = scenario.period
-    end = min(period.end, period.start + timedelta(days=YEAR))
-    whole = replace_period(scenario, (end - period.start).total_seconds())
-    return replace(
-        whole,
-        title="as found",
-        inflow=scenario.inflow,
-        rain=scenario.rain,
-        drainage=scenario.drainage,
-        bloom_crash=scenario.bloom_crash,
-        load=scenario.load,
-        period=replace(whole.period, output_step=DAY),
-        judging=Judging(),
-        layout=None,
-        gravity_line=None,
-        wet_well=None,
-        trench=None,
-        discharge=None,
-        readings=(),
-        unknowns=Unknowns(),
-        sources=(),
-        numerics=replace(scenario.numerics, tolerance=max(scenario.numerics.tolerance, PASS_TOLERANCE)),
-    )
-
-
-@lru_cache(BEDS_KEPT)
-def _found_bed(
-    bare: Scenario, stamps: tuple[tuple[int, int], ...]
-) -> tuple[NDArray[np.float64], tuple[float, ...]]:
-    """Rows of the stores after the passes, and the demand that the pond itself feeds by zone [kg/m2/s].
-
-    Each pass runs the period from its start with the bed that the last one left. What falls and decays in the
-    colder half of a year, both slowly, is left out. All designs of a site share the answer, as long as the
-    `stamps` of its files stay.
-    """
-    model = build_model(bare)
-    area = bed_areas(model, starting_surface(bare))
-    start = start_state(bare, model)
-    first = model.grid.first_box[:-1]
-    supplied = np.zeros(model.layout.zones)
-    for _ in range(bare.bed.passes):
-        ended = _march(bare, model, start, None).state
-        supplied = hand_on(model, area, ended.bed, start)
-    fed = supplied / np.maximum(np.add.reduceat(area, first), 1e-6)
-    return start.bed[s.FAST :].copy(), tuple(float(one) for one in fed)
-
-
-def _bed_records(scenario: Scenario, fed: tuple[float, ...]) -> list[Record]:
-    """Chlorophyll not used, a bed filled from a short period, and beds fed more demand than was stated."""
-    found = []
-    length = (scenario.period.end - scenario.period.start).total_seconds()
-    if fed and scenario.bed.passes > 0 and length < SHORT_BED:
-        found.append(Record("bed_of_short_period", numbers={"length": (length, "s")}))
-    if scenario.algae.mode == GROWN and "algae.chlorophyll" in scenario.stated:
-        found.append(Record("chlorophyll_not_used"))
-    for zone, supplied in zip(scenario.zone, fed, strict=False):
-        own = zone.bed_oxygen_demand
-        stated = scenario.bed.oxygen_demand if own is None else own
-        if supplied > OVERFED * stated:
-            numbers = {"stated": (stated, "kg/m2/s"), "fed": (supplied, "kg/m2/s")}
-            found.append(Record("bed_overfed", "caution", zone.name, numbers))
-    return found
-
-
-def replace_period(scenario: Scenario, length: float) -> Scenario:
-    """The scenario over its first `length` seconds, without events, crashes and equipment."""
-    end = scenario.period.start + timedelta(seconds=length)
-    return replace(
-        scenario,
-        period=replace(scenario.period, end=end),
-        inflow=(),
-        rain=None,
-        drainage=(),
-        bloom_crash=(),
-        treatment=tuple(replace(one, dose=0.0) for one in scenario.treatment),
-        dye=tuple(replace(one, extinction=0.0) for one in scenario.dye),
-        cover=(),
-        dredging=(),
-        load=(),
-        intake=None,
-        pump=None,
-        waterfall=None,
-        aeration=(),
-        outage=(),
-        tariff=None,
-    )
-
-
-def _copy(model: Model, state: State) -> State:
-    """A copy for a model of the same pond; its equipment, whose meters stand at 0, may be another."""
-    copied = new_state(model.layout)
-    held = model.layout.held
-    copied.vector[:held] = state.vector[:held]
-    return copied
-
-
-def _march(
-    scenario: Scenario, model: Model, start: State, progress: Progress | None, end: float = np.inf
-) -> Season:
-    """Integrate from `start`, which is left as it is, to the end of the period or to `end` [s]."""
-    open_passages(scenario, model)
-    season = start_season(model, _copy(model, start), scenario.numerics.tolerance)
-    season.kept[0] = season.state.vector
-    season.surface[0] = model.work.surface
-    if scenario.ice:
-        update_step(model, 0, season.state)
-        season.floating[0] = model.work.ice_load
-    steps = int(np.searchsorted(model.forcing.time[1:], min(end, model.forcing.time[-1]), side="right"))
-    row = 1
-    for first in range(0, steps, CHUNK):
-        row = integrate(model, STAGES, season, first, min(first + CHUNK, steps), row)
-        if season.count[3] != DONE:
-            raise RunError(_failure(scenario, season, model))
-        if progress:
-            progress(min(first + CHUNK, steps) / steps)
-    return season
-
-
-def _moment(scenario: Scenario, season: Season) -> str:
-    return f"{scenario.period.start + timedelta(seconds=float(season.clock[3])):%Y-%m-%d %H:%M}"
-
-
-def _failure(scenario: Scenario, season: Season, model: Model) -> str:
-    box, constituent = int(season.count[4]), int(season.count[5])
-    zone = scenario.zone[model.grid.box_zone[box]].name
-    if season.count[3] == FROZEN:
-        return (
-            f"the water in {zone} freezes at {_moment(scenario, season)}: "
-            "write a section [ice] to let it freeze, or end the period before the frost, or start it after"
-        )
-    what = name_of(constituent, model.layout.living)
-    return (
-        f"the computation failed at {_moment(scenario, season)} in {zone}, "
-        f"layer {model.grid.box_layer[box]}: {what} could not be computed to its tolerance; "
-        "no results were made"
-    )
-
-
-def _days_of_start(scenario: Scenario, model: Model, start: State, season: Season) -> float:
-    """Days after which a warmer start poorer in oxygen no longer shows anywhere."""
-    other = _copy(model, start)
+def _second_season(scenario: Scenario, forcing: Forcing, start: State) -> Season:
+    """The first weeks from a warmer start poorer in oxygen."""
+    model = build_model(scenario, forcing)
+    other = copy_state(model, start)
     other.amounts[:, s.HEAT] += START_WARMER * other.amounts[:, s.WATER]
     other.amounts[:, s.OXYGEN] *= 1.0 - START_POORER
-    end = min(LOOKED_AT, float(model.forcing.time[-1]))
-    second = _march(scenario, model, other, None, end)
+    return integrate_season(scenario, model, other, None, min(LOOKED_AT, float(forcing.time[-1])))
+
+
+def _days_of_start(model: Model, season: Season, second: Season) -> float:
+    """Days after which the second start no longer shows anywhere."""
     stops = output_times(model)
-    rows = int(np.searchsorted(stops, end, side="right"))
+    rows = int(np.searchsorted(stops, min(LOOKED_AT, float(model.forcing.time[-1])), side="right"))
     ours, others = (states_over_time(model.layout, one.kept[:rows]).amounts for one in (season, second))
     off = np.abs(ours / ours[:, :, :1] - others / others[:, :, :1]).max(axis=1)
     differ = (off[:, s.HEAT] > STARTS_AGREE[0]) | (off[:, s.OXYGEN] > STARTS_AGREE[1])

@@ -17,7 +17,8 @@ from benchmark_commands import print_commands
 from engine.scipy_integrate import Outcome, copied, lsoda, marched, prepared
 
 from pondsim.engine.initial import open_passages
-from pondsim.engine.model import compute_rates, update_step
+from pondsim.engine.model import compute_rates
+from pondsim.engine.step import update_step
 from pondsim.ensemble.member import run_members
 from pondsim.ensemble.runner import processors
 from pondsim.processes.state import new_state

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy as copying
 import errno
+import math
 import os
 import pickle
 import shutil
@@ -21,7 +22,7 @@ from pondsim.engine.loop import integrate
 from pondsim.jit import compiled as door
 from pondsim.jit import kept
 from pondsim.jit.bundle import Bundle
-from pondsim.jit.compiled import compiled, compiled_for_loop, copy, is_compiled
+from pondsim.jit.compiled import add_with_carry, compiled, compiled_for_loop, copy, is_compiled
 
 PACKAGE = Path(kept.__file__).parents[1]
 
@@ -47,12 +48,32 @@ print(cache_folder().name, probe(0.05), sum(probe.stats.cache_hits.values()))
 """
 
 
+def copied(folder):
+    """A copy of the package, with a function more."""
+    shutil.copytree(PACKAGE, folder / "pondsim", ignore=shutil.ignore_patterns("__pycache__"))
+    (folder / "pondsim" / "engine" / "probe.py").write_text(PROBE)
+    return folder / "pondsim"
+
+
 @pytest.fixture
 def package(tmp_path):
-    """A copy of the package, with a function more and a cache of its own."""
-    shutil.copytree(PACKAGE, tmp_path / "pondsim", ignore=shutil.ignore_patterns("__pycache__"))
-    (tmp_path / "pondsim" / "engine" / "probe.py").write_text(PROBE)
-    return tmp_path / "pondsim"
+    """A copy of the package with an empty cache of its own."""
+    return copied(tmp_path)
+
+
+@pytest.fixture(scope="module")
+def compiled_once(tmp_path_factory):
+    """A copy that has run once, and what it answered."""
+    package = copied(tmp_path_factory.mktemp("once"))
+    return package.parent, run_copy(package)
+
+
+@pytest.fixture
+def ran(compiled_once, tmp_path):
+    """A copy of the package with the cache of a run, and what that answered; a copied cache is the cache."""
+    place, answer = compiled_once
+    shutil.copytree(place, tmp_path / "copy")
+    return tmp_path / "copy" / "pondsim", answer
 
 
 def start_copy(package):
@@ -77,12 +98,11 @@ def run_copy(package, says=""):
     return folder, float(depth), int(hits)
 
 
-def test_a_change_in_an_imported_module_is_never_answered_from_the_cache(package):
+def test_a_change_in_an_imported_module_is_never_answered_from_the_cache(ran):
     """Critical depth goes with gravity to the power -1/3: eight times the gravity, half the depth."""
-    folder, depth, hits = run_copy(package)
+    package, (folder, depth, hits) = ran
     assert hits == 0
     assert depth == pytest.approx(2.0 * (0.05**2 / 9.80665) ** (1 / 3), rel=1e-12)
-    assert run_copy(package) == (folder, depth, 1)
 
     lip = package / "physics" / "lip.py"
     text = lip.read_text()
@@ -97,8 +117,8 @@ def test_a_change_in_an_imported_module_is_never_answered_from_the_cache(package
     assert run_copy(package) == (folder, depth, 1)
 
 
-def test_an_edited_message_compiles_nothing_again(package):
-    folder, depth, _ = run_copy(package)
+def test_an_edited_message_compiles_nothing_again(ran):
+    package, (folder, depth, _) = ran
     for name in ("errors.py", "words.py", "output/collect.py", "scenario/read.py"):
         path = package / name
         path.write_text(path.read_text() + "\n# Said in other words.\n")
@@ -123,8 +143,8 @@ def test_where_no_cache_can_be_written_the_numbers_are_the_same(package):
     assert depth == pytest.approx(2.0 * (0.05**2 / 9.80665) ** (1 / 3), rel=1e-12)
 
 
-def test_damaged_machine_code_is_compiled_again(package):
-    answer = run_copy(package)
+def test_damaged_machine_code_is_compiled_again(ran):
+    package, answer = ran
     written = sorted((package.parent / "cache").glob("*/*.code"))
     assert [path.name.partition("-")[0] for path in written] == ["lip.critical_depth", "probe.probe"]
     whole = written[1].read_bytes()
@@ -149,8 +169,8 @@ class Planted:
         return Path.touch, (Path("taken_over"),)
 
 
-def test_machine_code_that_others_may_have_written_is_never_loaded(package):
-    folder, depth, _ = run_copy(package)
+def test_machine_code_that_others_may_have_written_is_never_loaded(ran):
+    package, (folder, depth, _) = ran
     cache = package.parent / "cache"
     for path in (cache / folder).iterdir():
         payload = pickle.dumps(Planted())
@@ -361,3 +381,17 @@ def test_division_by_zero_gives_infinity_not_an_error():
 
     assert ratio(1.0, 0.0) == np.inf
     assert np.isnan(ratio(0.0, 0.0))
+
+
+def test_many_small_changes_add_up_to_what_they_are():
+    """Against the exact sum of the standard library: a plain sum is off by more than 1e-10."""
+    total, carry, change = np.array([1e3, 0.0]), np.zeros(2), np.array([0.1 / 3.0, 1e-9 / 7.0])
+    plain = total.copy()
+    for _ in range(100_000):
+        add_with_carry(change, total, carry)
+        plain += change
+    exact = np.array(
+        [math.fsum([start, *[one] * 100_000]) for start, one in zip([1e3, 0.0], change, strict=True)]
+    )
+    assert total == pytest.approx(exact, rel=2.3e-16)
+    assert np.abs(plain - exact)[0] > 1e-10

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import ast
+import inspect
+from functools import cache
 from pathlib import Path
 
 import pytest
 
+import pondsim
 from pondsim.jit.kept import may_be_compiled
 
 PACKAGE = Path(__file__).parent.parent / "pondsim"
@@ -29,7 +32,18 @@ ARROWS: dict[str, set[str]] = {
         "errors",
     },
     "ensemble": {
-        *("comparison", "measures", "simulate", "output", "results", "site", "scenario", "data", "jit"),
+        *(
+            "comparison",
+            "measures",
+            "simulate",
+            "output",
+            "results",
+            "site",
+            "scenario",
+            "data",
+            "jit",
+            "records",
+        ),
         *("units", "constants", "errors"),
     },
     "storm": {"simulate", "engine", "processes", "measures", "scenario", "constants", "errors"},
@@ -47,13 +61,13 @@ ARROWS: dict[str, set[str]] = {
         *("design", "results", "engine", "processes", "site", "physics", "scenario"),
         *("records", "units", "constants", "errors"),
     },
-    "design": {"site", "physics", "scenario", "units", "roots", "constants", "errors"},
+    "design": {"site", "physics", "scenario", "records", "units", "roots", "constants", "errors"},
     "results": {"data", "units", "errors"},  # the one bridge: results are read and judged with no model
     "engine": {"processes", "site", "physics", "scenario", "jit", "records", "constants", "errors"},
     "processes": {"site", "physics", "scenario", "jit", "constants"},
     # what is given
     "site": {"physics", "scenario", "jit", "records", "roots", "constants", "units", "errors"},
-    "scenario": {"data", "units", "unit_words", "constants", "errors"},
+    "scenario": {"data", "records", "units", "unit_words", "constants", "errors"},
     "physics": {"jit", "constants"},
     # what serves every layer
     "jit": set(),
@@ -70,8 +84,8 @@ ARROWS: dict[str, set[str]] = {
 
 # Within engine/ too the arrows go one way: each row may import rows below it only.
 ENGINE = (
-    *("loop", "control", "transfers", "initial", "bed_start", "model"),
-    *("patterns", "forcing", "living", "events", "given_algae", "norm", "scheme"),
+    *("found", "season", "loop", "step", "control", "transfers", "initial", "bed_start", "digging", "model"),
+    *("sources", "patterns", "moment", "forcing", "living", "events", "given_algae", "norm", "scheme"),
 )
 
 # Processes meet in the state; beside it they share this plumbing and nothing else.
@@ -112,6 +126,9 @@ DOORS = {  # library: modules or folders that may import it
     "jinja2": {"reporting"},
     "h5netcdf": {"results"},
     "fluids": {"scenario"},
+    "multiprocessing": {"ensemble"},
+    "concurrent": set(),
+    "joblib": set(),
     "dask": {"ensemble"},
     "distributed": {"ensemble"},
 }
@@ -126,10 +143,16 @@ def module_name(path: Path) -> str:
 MODULES = {module_name(path): path for path in sorted(PACKAGE.rglob("*.py"))}
 
 
-def imports(path: Path) -> set[str]:
+@cache
+def nodes_of(path: Path) -> tuple[ast.AST, ...]:
+    return tuple(ast.walk(ast.parse(path.read_text(encoding="utf-8"))))
+
+
+@cache
+def imports(path: Path) -> frozenset[str]:
     """Modules a file imports, also inside functions; names taken from a module count as that module."""
     found: set[str] = set()
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in nodes_of(path):
         if isinstance(node, ast.Import):
             found |= {alias.name for alias in node.names}
         elif isinstance(node, ast.ImportFrom):
@@ -137,7 +160,7 @@ def imports(path: Path) -> set[str]:
             for alias in node.names:
                 full = f"{node.module}.{alias.name}"
                 found.add(full if full in MODULES else str(node.module))
-    return found
+    return frozenset(found)
 
 
 def layer(module: str) -> str:
@@ -228,7 +251,7 @@ def reached_by_compiled(node):
 
 def test_compiled_code_reaches_nothing_that_its_cache_leaves_out():
     for name, path in MODULES.items():
-        tree = ast.parse(path.read_text(encoding="utf-8"))
+        tree = nodes_of(path)[0]
         if is_left_out(name) or not layer(name):
             assert not any(map(is_compiled, tree.body)), name
             continue
@@ -259,7 +282,7 @@ def test_csv_is_written_in_one_place():
     users = {
         name
         for name, path in MODULES.items()
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        for node in nodes_of(path)
         if isinstance(node, ast.Attribute) and ast.unparse(node) in ("csv.writer", "csv.DictWriter")
     }
     assert users == {"pondsim.spreadsheet"}
@@ -269,5 +292,15 @@ def test_nothing_is_printed_but_by_commands():
     for name, path in MODULES.items():
         if layer(name) == "cli":
             continue
-        calls = [n for n in ast.walk(ast.parse(path.read_text(encoding="utf-8"))) if isinstance(n, ast.Call)]
+        calls = [n for n in nodes_of(path) if isinstance(n, ast.Call)]
         assert not [c for c in calls if isinstance(c.func, ast.Name) and c.func.id == "print"], name
+
+
+def test_verbs_of_a_notebook_are_typed_and_no_module_has_the_name_of_one():
+    assert set(pondsim.__all__) == {*pondsim.VERBS, "__version__"}
+    assert (PACKAGE / "py.typed").is_file()
+    for name in pondsim.VERBS:
+        assert not (PACKAGE / f"{name}.py").exists() and not (PACKAGE / name).exists()
+        verb = inspect.signature(getattr(pondsim, name))
+        parts = [verb.return_annotation, *(one.annotation for one in verb.parameters.values())]
+        assert inspect.Signature.empty not in parts, name

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import sys
 from dataclasses import replace
+from pathlib import Path
 
 import xarray as xr
 from common import bottom, computed, demo, fill, label_ends, limit_line, save, table, top
 
 from pondsim.figures.style import colour, dash, dress, new_figure
-from pondsim.physics.mixing import schmidt_stability
 from pondsim.physics.water import water_density
 from pondsim.scenario.settings import Scenario
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
+from tests.published.mixing import schmidt_stability
 
 DAYS = slice("2025-07-19T12:00", "2025-07-24T12:00")
 HOUR = 3600.0

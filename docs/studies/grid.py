@@ -11,7 +11,8 @@ from dataclasses import replace
 from common import DESIGNS, KG_IN_LB, demo, fill, table
 
 from pondsim.ensemble.finer import Finer, cut_in_two, finer
-from pondsim.ensemble.gridcheck import GridCheck, Moves, grid_check
+from pondsim.ensemble.gridcheck import grid_check
+from pondsim.ensemble.moves import GridCheck, Moves
 from pondsim.scenario.settings import Scenario
 
 MOST_LAYERS = 40

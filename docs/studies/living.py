@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
@@ -13,7 +12,7 @@ from plausible import NAMES, RANGES, STARTER, judged
 
 from pondsim.measures import at_station, dawn_oxygen, year_numbers
 from pondsim.scenario.read import read_scenario
-from pondsim.scenario.settings import AlgaeKind, BloomCrash, Dredging, Dye, Scenario, Treatment, Zone
+from pondsim.scenario.settings import AlgaeKind, BloomCrash, Dredging, Dye, Scenario, Treatment
 from pondsim.scenario.values import with_value, with_values
 from pondsim.simulate import run
 from pondsim.years import run_years
@@ -108,18 +107,9 @@ def designs() -> None:
 
 
 def dredged(zones: tuple[str, ...]) -> Scenario:
-    """The pond with two feet of muck out of some zones in the first May, and that much deeper there."""
-    pond = grown()
-    work = tuple(Dredging(date=datetime(2025, 5, 16), zone=zone, depth=DEPTH) for zone in zones)
-    level = pond.pond.normal_pool
-
-    def deeper(zone: Zone) -> Zone:
-        """All of it from 5 ft under normal pool down, none at the shore, so that no bank stands too steep."""
-        cut = (DEPTH * min(max((level - stage) / (5 * M_IN_FT), 0.0), 1.0) for stage in zone.stage)
-        return replace(zone, stage=tuple(s - c for s, c in zip(zone.stage, cut, strict=True)))
-
-    rows = tuple(deeper(zone) if zone.name in zones else zone for zone in pond.zone)
-    return replace(pond, dredging=work, zone=rows)
+    """The pond with two feet out of some zones in the first May."""
+    work = tuple(Dredging(date=datetime(YEAR, 5, 16), zone=zone, depth=DEPTH) for zone in zones)
+    return grown(dredging=work)
 
 
 def years() -> None:

@@ -146,7 +146,7 @@ ATTRIBUTES = {
     "source, pondsim_version, results_format": "what wrote the file",
     "scenario_text": "the text of the site file and the design file; the files themselves are in `input_files`",
     "history": "when the results were first written",
-    "remarks": "what the run says of itself: a JSON list of code, severity, where, numbers ([value, unit]) and times; pondsim makes the words",
+    "remarks": "what the run says of itself: a JSON list of code, severity, where, numbers ([value, unit]), times and names; pondsim makes the words",
     "start_dependence_days": "days on which a start 2 degC warmer and half as rich in oxygen would still show (0.25 degC"
     " or 0.25 mg/L) somewhere; looked for over 45 days",
     "tolerance, hydraulic_step_s": "numerics of the run",

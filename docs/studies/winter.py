@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import datetime, timedelta
 
+import numpy as np
 import xarray as xr
 from common import DOCS, bottom, computed, fill, save, table
 
 from pondsim.figures.ice import ice_and_oxygen
 from pondsim.measures import at_station
 from pondsim.measures.winter import days_with_ice, lowest_under_ice, thickest_ice
+from pondsim.physics.water import pond_density
 from pondsim.scenario.read import read_scenario
+from pondsim.scenario.settings import Scenario
 
 COLD = DOCS.parent / "scenarios" / "cold_pond"
 ZONE = "basin"
@@ -19,6 +23,9 @@ WINTER = slice("2025-11-15", "2026-04-30")
 SPRING = slice("2026-03-25", "2026-06-30")
 FED = 4.0  # mg/L near the bed, which tells that the pond has turned over
 M_IN_INCH = 0.0254
+SKIN = 0.005  # m of ice that count as none
+WIND_WORK = (0.4, 1.25)  # rho u*^3 that goes into lifting heavy water: lakes; a laboratory (from memory)
+WEEKLY = tuple(datetime(2026, 1, 20, 11) + timedelta(days=7 * k) for k in range(9))
 
 
 def main() -> None:
@@ -34,6 +41,7 @@ def main() -> None:
     save(ice_and_oxygen(designs, start="2025-11-01", end="2026-05-15"), "winter")
     fill("winter.md", "designs", _designs(runs))
     fill("winter.md", "words", _words(runs))
+    fill("winter.md", "salt", _locked())
 
 
 def _day(series: xr.DataArray) -> str:
@@ -71,6 +79,69 @@ def _designs(runs: dict[str, xr.Dataset]) -> str:
         f"bottom above {FED:.0f} mg/L for a day, from 25 March",
     ]
     return table(head, rows)
+
+
+def salted(times: float, weekly: bool = False) -> Scenario:
+    """The cold pond to the end of June, its meltwater so many times as salty; or a thaw each week, all alike."""
+    pond = read_scenario(COLD / "existing.toml")
+    thaws = tuple(replace(one, chloride=times * one.chloride) for one in pond.inflow)
+    if weekly:
+        thaws = tuple(replace(thaws[1], start=day) for day in WEEKLY)
+    period = replace(pond.period, end=datetime(2026, 7, 1))
+    bed = replace(pond.bed, passes=0)
+    return replace(pond, inflow=thaws if times else (), period=period, bed=bed)
+
+
+def open_water(pond: xr.Dataset) -> np.datetime64:
+    """The hour at which the last ice of spring goes."""
+    ice = pond["ice_thickness"].sel(zone=ZONE)
+    return np.datetime64(ice["time"].values[ice.values > SKIN][-1])
+
+
+def days_locked(pond: xr.Dataset) -> float:
+    """Days from open water to the first on which the bottom stays above 4 mg/L."""
+    fed = bottom(pond, ZONE).sel(time=SPRING).rolling(time=24).min() > FED
+    times = fed["time"].values[fed.values]
+    return float((times[0] - open_water(pond)) / np.timedelta64(1, "D")) - 1.0 if times.size else np.inf
+
+
+def energy_to_mix(pond: xr.Dataset) -> float:
+    """Work that mixes the basin's column as it stands when the ice goes. [J/m2 of its surface]"""
+    then = pond.sel(zone=ZONE, time=open_water(pond)).dropna("layer", how="all", subset=["box_volume"])
+    volume = then["box_volume"].values
+    density = pond_density(then["water_temperature"].values + 273.15, then["salinity"].values, 0.0)
+    height = 0.5 * (then["layer_bottom_elevation"] + then["layer_top_elevation"]).values
+    lifted = np.sum(volume * (np.average(density, weights=volume) - density) * height)
+    return float(9.81 * lifted / pond["zone_area"].sel(zone=ZONE))
+
+
+def work_of_wind(pond: xr.Dataset, reduced: float) -> tuple[float, float]:
+    """Work that the wind of the fortnight after the ice does on heavy water, low and high. [J/m2/d]"""
+    begin = open_water(pond)
+    wind = reduced * pond["wind_speed"].sel(time=slice(begin, begin + np.timedelta64(14, "D"))).values
+    friction = np.sqrt(1.2 * 1.2e-3 / 1e3) * wind  # drag coefficient of lakes, from memory
+    low, high = (float(share * 1e3 * np.mean(friction**3) * 86400.0) for share in WIND_WORK)
+    return low, high
+
+
+def _locked() -> str:
+    rows = []
+    for words, scenario in (
+        ("none", salted(0.0)),
+        ("as it is", salted(1.0)),
+        ("three times as salty", salted(3.0)),
+        ("a thaw of 0.15 acre-ft each week, 15 g/L of chloride", salted(3.0, weekly=True)),
+    ):
+        pond = computed(scenario)
+        low, high = work_of_wind(pond, scenario.mixing.wind_reduction)
+        needed = max(energy_to_mix(pond), 0.0)
+        top, deep = (at_station(pond, "salinity", at).sel(zone=ZONE) for at in ("top", "bottom"))
+        step = 1e3 * float((deep - top).sel(time=open_water(pond)))
+        by_hand = f"{needed / high:.1f} to {needed / low:.1f}" if needed > 0.05 * low else "0"
+        rows.append([words, f"{step:.0f}", f"{needed:.1f}", by_hand, f"{days_locked(pond):.1f}"])
+        print(rows[-1], low, high, flush=True)
+    head = ["road salt", "salt near the bed over the top when the ice goes, mg/L", "work to mix it, J/m2"]
+    return table([*head, "days of wind, by hand", "days until the bottom breathes, run"], rows)
 
 
 def _words(runs: dict[str, xr.Dataset]) -> str:

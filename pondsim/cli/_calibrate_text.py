@@ -8,6 +8,7 @@ from typing import Any
 
 from pondsim.cli._common import wrapped
 from pondsim.comparison.readings_words import QUANTITIES
+from pondsim.comparison.remarks import records_data, sentence
 from pondsim.ensemble.calibrate import Calibration, oxygen_margin
 from pondsim.ensemble.fit import Fitted
 from pondsim.ensemble.learnt import Learnt
@@ -16,24 +17,6 @@ from pondsim.units import show
 
 WIDTH = 80
 WHOLE = 0.95  # share of itself from which a series counts as one of its own
-WARNINGS = {
-    "few_members": "before tempering the members that agree were worth {} only: the readings lie "
-    "where few draws "
-    "come. Draw more members, or look for what the files say wrongly, before you rest on the weights.",
-    "no_better": "{}: the held-out readings are predicted no better than by yesterday's hour.",
-    "short": "{}: the readings used last fewer than three error memories, so they are hardly more "
-    "than one or two "
-    "facts; read on for some weeks.",
-    "above": "{}: some readings lie above all that any member computed; no weight can mend that. "
-    "Production, or "
-    "what the logger shows, is outside the ranges drawn.",
-    "edge": "{}: the weights press it against an end of its range; the range may be too narrow, or "
-    "another thing "
-    "may be wrong.",
-    "bed_from_top": "{} seems learnt, but no instrument hung near the bed: a surface logger does not "
-    "see the bed, "
-    "and other unknowns of the top can stand in for it.",
-}
 NOTHING = "Nothing that was drawn is learnt from these readings."
 LEGEND = (
     "Members are weighed by these readings; each is still a draw. Learnt: its mean moved or its spread "
@@ -67,7 +50,7 @@ def sentences(found: Calibration, fits: tuple[Fitted, ...] = ()) -> dict[str, An
         "learnt": [_learnt(one) for one in found.learnt if one.learnt],
         "not_learnt": _not_learnt(found.learnt),
         "fits": _fits(found, fits),
-        "warnings": [WARNINGS[code].format(name) for code, name in found.warnings],
+        "warnings": [sentence(record) for record in found.warnings],
         "legend": LEGEND,
     }
 
@@ -214,6 +197,6 @@ def calibration_data(found: Calibration, fits: tuple[Fitted, ...] = ()) -> dict[
             for one in found.learnt
         ],
         "fits": [asdict(one) for one in fits],
-        "warnings": [WARNINGS[code].format(name) for code, name in found.warnings],
+        "warnings": records_data(found.warnings),
         "failures": list(found.failures),
     }

@@ -6,13 +6,17 @@ import io
 import math
 from typing import TYPE_CHECKING, Any
 
+from pondsim.comparison.remarks import records_data
 from pondsim.spreadsheet import SheetWriter
 from pondsim.units import display_unit, from_si
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from pondsim.design.given import Given
     from pondsim.design.limits import Limit
     from pondsim.design.whole import WholeSheet
+    from pondsim.records import Record
 
 JUDGED = ("least", "most", "verdict", "source", "note")  # of limits only
 COLUMNS = ("table", "part", "what", "value", "unit", *JUDGED)
@@ -25,8 +29,10 @@ LISTS = {  # table of a row: its list in the JSON file
 }
 
 
-def check_data(whole: WholeSheet, system: str) -> dict[str, Any]:
-    """The sheet as plain values, in the units chosen; null where the file does not say enough."""
+def check_data(whole: WholeSheet, system: str, records: Iterable[Record] = ()) -> dict[str, Any]:
+    """The sheet as plain values, in the units chosen; null where the file does not say enough.
+
+    `records` are the remarks on the design, its files and its weather."""
     from pondsim.design.held import counts, tally  # noqa: PLC0415
 
     tables: dict[str, list[dict[str, Any]]] = {name: [] for name in LISTS.values()}
@@ -39,6 +45,7 @@ def check_data(whole: WholeSheet, system: str) -> dict[str, Any]:
         "counts": counts(whole.limits),
         "tally": tally(whole.limits),
         **tables,
+        "remarks": records_data(records, system),
     }
 
 

@@ -118,11 +118,12 @@ def run_together(readings: list[Reading]) -> list[xr.Dataset]:
 
 def read_design(path: Path) -> Reading:
     """A design file; remarks on it go to stderr."""
+    from pondsim.comparison.remarks import sentence  # noqa: PLC0415
     from pondsim.scenario.read import read  # noqa: PLC0415
 
     reading = read(path)
     for note in reading.notes:
-        click.echo(wrapped(f"Remark: {path.name}: {note}."), err=True)
+        click.echo(wrapped(f"Remark: {path.name}: {sentence(note)}"), err=True)
     return reading
 
 

@@ -8,7 +8,7 @@ from typing import Any
 from pondsim import __version__
 from pondsim.cli._common import wrapped
 from pondsim.comparison.cells import letter, signed
-from pondsim.ensemble.gridcheck import GridCheck, Moves
+from pondsim.ensemble.moves import GridCheck, Moves
 from pondsim.measures.bands import KIND
 from pondsim.spreadsheet import SheetWriter
 from pondsim.units import convert, number_text

@@ -9,7 +9,7 @@ import click
 
 from pondsim.cli._common import CAUTIONS, json_text, progress, wrapped, write_text
 from pondsim.cli._promise_run import way_of
-from pondsim.cli._size_one import check_end, precision_of
+from pondsim.cli._size_one import checked_range, precision_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -32,17 +32,13 @@ def size_over_members(asked: Request) -> None:
         size_in_members,
     )
     from pondsim.sizing.search import SCAN  # noqa: PLC0415
-    from pondsim.sizing.size import limits  # noqa: PLC0415
 
     how = way_of(asked.workers, asked.cluster)
     confidence = CONFIDENCE if asked.confidence is None else asked.confidence
     check_confidence(confidence)
     size, wish = asked.size(asked.what, asked.unit, asked.middle), asked.wish()
     precision = precision_of(asked.precision, PRECISION)
-    low, high = limits(size, asked.start, asked.end)
-    scenario_at = asked.scenario_of(size)
-    check_end(scenario_at, low, "--from")
-    check_end(scenario_at, high, "--to")
+    low, high, scenario_at = checked_range(asked, size)
     own = read_scenario(asked.design)
     draws, drawn_from = _draws(asked, own)
     check_not_drawn(draws, own, [change.key for change in size.changes(low, asked.design)])

@@ -42,14 +42,10 @@ def one_size(asked: Request) -> None:
     """Search, and say what was found."""
     from pondsim.sizing.one import size_one  # noqa: PLC0415
     from pondsim.sizing.search import PRECISION, SCAN  # noqa: PLC0415
-    from pondsim.sizing.size import limits  # noqa: PLC0415
 
     size, wish = asked.size(asked.what, asked.unit, asked.middle), asked.wish()
     precision = precision_of(asked.precision, PRECISION)
-    low, high = limits(size, asked.start, asked.end)
-    scenario_at = asked.scenario_of(size)
-    check_end(scenario_at, low, "--from")
-    check_end(scenario_at, high, "--to")
+    low, high, scenario_at = checked_range(asked, size)
     items = _candidates(asked, size)
     sizing = size_one(
         scenario_at,
@@ -72,6 +68,17 @@ def one_size(asked: Request) -> None:
             else ()
         )
     _tell(asked, size, sizing, offers, precision, scenario_at)
+
+
+def checked_range(asked: Request, size: Size) -> tuple[float, float, Callable[..., Scenario]]:
+    """Lowest and highest size looked at, with which the design can be read, and the design at a size."""
+    from pondsim.sizing.size import limits  # noqa: PLC0415
+
+    low, high = limits(size, asked.start, asked.end)
+    scenario_at = asked.scenario_of(size)
+    check_end(scenario_at, low, "--from")
+    check_end(scenario_at, high, "--to")
+    return low, high, scenario_at
 
 
 def check_end(scenario_at: Callable[[Any, str], Scenario], value: Any, option: str) -> None:

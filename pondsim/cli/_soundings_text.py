@@ -15,7 +15,6 @@ if TYPE_CHECKING:
 
 BARE = 0.01  # share of a zone without soundings that is worth a word
 COARSE = 0.02  # share by which the table's volume may differ from that of the soundings
-MUCK_LIGHT = "the file uses the top of the muck"
 
 
 def pond_text(pond: SoundedPond, system: str) -> str:

@@ -13,6 +13,7 @@ from pondsim.comparison.givens import Unlike, changes_text
 from pondsim.comparison.head import events_text, head
 from pondsim.comparison.limit_lines import limit_lines, limits_data, limits_heading
 from pondsim.comparison.verdict import verdict
+from pondsim.records import plain
 from pondsim.spreadsheet import SheetWriter
 from pondsim.words import CAUTIONS
 
@@ -155,6 +156,9 @@ def comparison_data(comparison: Comparison, system: str = "us") -> dict[str, Any
             for row in comparison.rows
         ],
         "notes": [*comparison.notes, LIMITS],
+        "remarks": [
+            [plain(one.record) | {"text": one.text} for one in of_design] for of_design in comparison.remarks
+        ],
         "cautions": CAUTIONS,
     }
 

@@ -19,6 +19,7 @@ PORTABLE = 50 * 3.785411784e-3 / 60.0  # m3/s, 50 gpm, a small portable pump
 
 def trench_text(scenario: Scenario, growth: float | None, system: str) -> str:
     """The whole sheet as text of 80 columns."""
+    from pondsim.comparison.remarks import sentence  # noqa: PLC0415
     from pondsim.design.elevations import schedule  # noqa: PLC0415
     from pondsim.design.plan_lengths import plan_lengths_apart  # noqa: PLC0415
     from pondsim.design.trench import trench_sheet  # noqa: PLC0415
@@ -39,7 +40,7 @@ def trench_text(scenario: Scenario, growth: float | None, system: str) -> str:
             _volumes(scenario, sheet, system),
             _silting(scenario, growth, system),
         ]
-    parts += [wrapped(f"Remark: {text}") for text in plan_lengths_apart(scenario, system)]
+    parts += [wrapped(f"Remark: {sentence(record, system)}") for record in plan_lengths_apart(scenario)]
     parts += _well(scenario, system)
     lines = ["Elevations" + " " * (WIDE - 10) + f"[{display_unit('length', system)}]  from normal pool"]
     pool = scenario.pond.normal_pool

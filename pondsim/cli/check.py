@@ -65,6 +65,7 @@ def command(
         _pumps(design, pumps, system, figure, json_file, csv_file, strict=strict)
         return
     from pondsim.design.held import counts  # noqa: PLC0415
+    from pondsim.design.remarks import design_records  # noqa: PLC0415
     from pondsim.design.whole import whole_sheet  # noqa: PLC0415
     from pondsim.scenario.read import read  # noqa: PLC0415
 
@@ -72,8 +73,9 @@ def command(
     _check_files(design, reading.scenario, figure, json_file, csv_file)
     records = check_weather(reading.scenario)
     whole = whole_sheet(reading.scenario)
-    click.echo(sheet_text(reading, whole, system, records, full=full))
-    _write(whole, json_file, csv_file, system)
+    said = [*design_records(reading.scenario, whole.sheet), *records]
+    click.echo(sheet_text(reading, whole, system, said, full=full))
+    _write(whole, json_file, csv_file, system, [*reading.notes, *said])
     if figure:
         _draw(reading.scenario, whole, figure, system)
     for path in (figure, json_file, csv_file):
@@ -113,11 +115,13 @@ def _pumps(
         raise click.exceptions.Exit(FAILED)
 
 
-def _write(whole: WholeSheet, json_file: Path | None, csv_file: Path | None, system: str) -> None:
+def _write(
+    whole: WholeSheet, json_file: Path | None, csv_file: Path | None, system: str, records: Sequence[Record]
+) -> None:
     from pondsim.cli._check_files import check_csv, check_data  # noqa: PLC0415
 
     if json_file:
-        write_text(json_file, json_text(check_data(whole, system)))
+        write_text(json_file, json_text(check_data(whole, system, records)))
     if csv_file:
         write_text(csv_file, check_csv(whole, system))
 
@@ -146,7 +150,7 @@ def _draw(scenario: Scenario, whole: WholeSheet, path: Path, system: str) -> Non
 def sheet_text(
     reading: Reading, whole: WholeSheet, system: str, records: Sequence[Record] = (), *, full: bool = False
 ) -> str:
-    """The whole sheet as text of 80 columns; `records` of weather and rain are said among its remarks."""
+    """The whole sheet as text of 80 columns; `records` of design, weather and rain are its remarks."""
     from pondsim.cli._check_running import running_text  # noqa: PLC0415
     from pondsim.cli._check_text import (  # noqa: PLC0415
         air_text,
@@ -174,18 +178,17 @@ def sheet_text(
         *running_text(scenario, system),
         *([limits_text(limits, system, full=full)] if limits else []),
         _hand_check_text(sheet, system),
-        *_remarks(reading, sheet, system, records),
+        *_remarks(reading, system, records),
         _cautions(scenario),
     ]
     return "\n\n".join(parts)
 
 
-def _remarks(reading: Reading, sheet: Sheet, system: str, records: Sequence[Record]) -> list[str]:
+def _remarks(reading: Reading, system: str, records: Sequence[Record]) -> list[str]:
     from pondsim.comparison.remarks import sentence  # noqa: PLC0415
-    from pondsim.design.remarks import remarks  # noqa: PLC0415
 
-    lines = [wrapped(f"Note: {note}.") for note in reading.notes]
-    said = [*remarks(reading.scenario, sheet, system), *(sentence(record) for record in records)]
+    lines = [wrapped(f"Note: {sentence(note)}") for note in reading.notes]
+    said = [sentence(record, system) for record in records]
     lines += [wrapped(f"Remark: {remark}") for remark in dict.fromkeys(said)]
     return ["\n".join(lines)] if lines else []
 

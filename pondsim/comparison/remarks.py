@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
+from pondsim.comparison.remarks_on_designs import DESIGN_WORDS
 from pondsim.comparison.remarks_on_files import FILE_WORDS
+from pondsim.comparison.remarks_on_weights import WEIGHT_WORDS
 from pondsim.errors import ScenarioError
-from pondsim.records import Record, from_json
+from pondsim.records import Record, from_json, plain
 from pondsim.units import convert
 
 if TYPE_CHECKING:
@@ -27,14 +29,17 @@ class Remark:
 
     Attributes
     ----------
-    code : what it is; "" for a line of a file that holds no records
-    severity : "note", "caution" or "warning"
+    record : code, numbers and where; its code is "" for a line of a file that holds no records
     text : in a sentence or two
     """
 
-    code: str
-    severity: str
+    record: Record
     text: str
+
+    @property
+    def code(self) -> str:
+        """What it is."""
+        return self.record.code
 
     @property
     def in_paragraph(self) -> bool:
@@ -52,9 +57,9 @@ def remarks_of(dataset: xr.Dataset) -> tuple[Remark, ...]:
     """
     text = str(dataset.attrs.get("remarks", ""))
     if not text.startswith("["):
-        return tuple(Remark("", "note", line.strip()) for line in text.splitlines() if line.strip())
+        return tuple(Remark(Record(""), line.strip()) for line in text.splitlines() if line.strip())
     try:
-        return tuple(Remark(one.code, one.severity, sentence(one)) for one in from_json(text))
+        return tuple(Remark(one, sentence(one)) for one in from_json(text))
     except (ValueError, KeyError) as error:
         raise ScenarioError(
             f'the results of "{dataset.attrs.get("title", "")}" are damaged (attribute remarks); '
@@ -62,13 +67,24 @@ def remarks_of(dataset: xr.Dataset) -> tuple[Remark, ...]:
         ) from error
 
 
-def sentence(record: Record) -> str:
-    """A record in words; one of a newer version of pondsim is shown by its code and numbers."""
-    words = WORDS.get(record.code)
-    if words is not None:
-        return words(record) if callable(words) else words
+def sentence(record: Record, system: str = "us") -> str:
+    """A record in words; one of a newer version of pondsim is shown by its code and numbers.
+
+    `system` of units is for what is said of a design before it is run; the rest gives both.
+    """
+    own = WORDS.get(record.code)
+    if own is not None:
+        return own if isinstance(own, str) else own(record)
+    of_design = DESIGN_WORDS.get(record.code)
+    if of_design is not None:
+        return of_design if isinstance(of_design, str) else of_design(record, system)
     numbers = [f"{name} {value:g} {unit}" for name, (value, unit) in record.numbers.items()]
     return " ".join([record.code.replace("_", " "), *filter(None, [record.where]), *numbers])
+
+
+def records_data(records: Iterable[Record], system: str = "us") -> list[dict[str, Any]]:
+    """Records for machines: code, severity, where, numbers, times and names as kept, and the text."""
+    return [plain(record) | {"text": sentence(record, system)} for record in records]
 
 
 def _length(record: Record, name: str) -> str:
@@ -213,6 +229,7 @@ def _resuspension(record: Record) -> str:
 
 WORDS: dict[str, str | Callable[[Record], str]] = {
     **FILE_WORDS,
+    **WEIGHT_WORDS,
     "start_shows": _start_shows,
     "intake_short": _intake_short,
     "below_low_pool": _below_low_pool,

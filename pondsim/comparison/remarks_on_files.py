@@ -44,12 +44,14 @@ def _rain_empty(record: Record) -> str:
 
 
 def _weather_stuck(record: Record) -> str:
-    change = "change" if " and " in record.where else "changes"
-    return f"In the weather file {record.where} never {change}: is a sensor stuck?"
+    *others, last = record.names.values() or [record.where]
+    change = "change" if others else "changes"
+    said = " and ".join(filter(None, (", ".join(others), last)))
+    return f"In the weather file {said} never {change}: is a sensor stuck?"
 
 
 def _weather_filled(record: Record) -> str:
-    column, _, file = record.where.partition(" from ")
+    column, file = record.names.get("column", record.where), record.names.get("file", "another file")
     count, hours = record.number("values"), record.number("overlap") / HOUR
     what = f"{count:.0f} missing values of {column.replace('_', ' ')} were taken from {file}"
     if "factor" in record.numbers:
@@ -68,7 +70,7 @@ def _clock_against_sun(record: Record) -> str:
     """The offset that the sun suggests, and the key that states it."""
     off = record.number("offset") / HOUR
     late = "later" if off > 0.0 else "earlier"
-    instrument, _, variable = record.where.partition(": ")
+    instrument, variable = record.where, record.names.get("variable", "")
     key = f"readings.{instrument}" if variable else "weather"
     seen = f"sunlight in the weather file comes {abs(off):g} h {late} than the sun"
     if variable:

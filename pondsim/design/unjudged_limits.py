@@ -5,47 +5,40 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime, time, timedelta
 
+from pondsim.records import Record
 from pondsim.scenario.settings import OwnLimit, Scenario, in_season, lowest_bed, quantity_of
-from pondsim.units import display
 
 DAY = timedelta(days=1)
 
 
-def limits_not_judged(scenario: Scenario, system: str = "us") -> list[str]:
-    """A sentence for each own limit that a run of this scenario cannot judge; each names the first cause."""
-    found = []
-    for limit in scenario.judging.limit:
-        why = next(_causes(limit, scenario, system), "")
-        if why:
-            found.append(f'The limit "{limit.name}" cannot be judged: {why}.')
-    return found
+def limits_not_judged(scenario: Scenario) -> list[Record]:
+    """A record of each own limit that a run of this scenario cannot judge; each names the first cause."""
+    firsts = (next(_causes(limit, scenario), None) for limit in scenario.judging.limit)
+    return [first for first in firsts if first is not None]
 
 
-def _causes(limit: OwnLimit, scenario: Scenario, system: str) -> Iterator[str]:
-    daily = limit.statistic not in ("instantaneous", "whole run")
+def _causes(limit: OwnLimit, scenario: Scenario) -> Iterator[Record]:
+    daily, name = limit.statistic not in ("instantaneous", "whole run"), limit.name
     longest = _longest(limit, scenario, whole=daily)
     if not longest:
-        yield "no day of its season lies in the period"
+        yield Record("limit_out_of_season", "caution", name)
     elif longest < limit.days:
-        yield (
-            f"it averages {limit.days} days in a row, and the longest part of its season in the period has "
-            f"{longest}"
-        )
+        days = {"days": (limit.days, "d"), "longest": (longest, "d")}
+        yield Record("limit_too_long", "caution", name, days)
     if limit.at == "intake" and scenario.intake is None:
-        yield "this design has no intake"
+        yield Record("limit_without_intake", "caution", name)
     quantity = quantity_of(limit)[0]
     comes_in = scenario.inflow or scenario.base_flow or scenario.drainage
     of_inflow = quantity == "temperature_rise" and limit.against == "inflow"
     if (of_inflow or quantity == "solids_removal") and not comes_in:
-        yield "the pond has no inflow"
+        yield Record("limit_without_inflow", "caution", name)
     if limit.at == "zones" and quantity in ("oxygen", "temperature", "temperature_rise"):
         zones = [limit.zone] if limit.zone else [zone.name for zone in scenario.zone]
         depth = scenario.pond.normal_pool - min(lowest_bed(scenario.zone, zone) for zone in zones)
         if limit.from_depth > depth:
-            yield (
-                f"{limit.zone or 'every zone'} is at most {display(depth, 'length', system)} deep at normal "
-                f"pool, and it is read from {display(limit.from_depth, 'length', system)} down"
-            )
+            depths = {"depth": (depth, "m"), "from_depth": (limit.from_depth, "m")}
+            zone = {"zone": limit.zone} if limit.zone else {}
+            yield Record("limit_too_deep", "caution", name, depths, names=zone)
 
 
 def _longest(limit: OwnLimit, scenario: Scenario, *, whole: bool) -> int:

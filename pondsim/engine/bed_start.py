@@ -63,3 +63,22 @@ def hand_on(model: Model, area: FloatArray, bed: FloatArray, state: State) -> Fl
     if stores.decay[2] > 0.0:
         state.bed[s.OLD] = lacking * share[model.grid.box_zone] / stores.decay[2]
     return np.asarray(supplied)
+
+
+def laid_on(stores: FloatArray, areas: list[FloatArray], onto: list[FloatArray]) -> FloatArray:
+    """Stores of the bed laid on boxes of other layers; what lies on each zone stays what it is.
+
+    Parameters
+    ----------
+    stores : (rows, boxes) array
+        What lies under each box, spread evenly over the bed there.
+    areas, onto : list of (boxes of the zone,) arrays
+        Area of the bed under the boxes of each zone, lowest first, as it was and as it will be. [m2]
+    """
+    ends = np.cumsum([area.size for area in areas])
+    laid = []
+    for of_zone, old, new in zip(np.split(stores, ends[:-1], axis=1), areas, onto, strict=True):
+        below = np.pad(np.cumsum(of_zone, axis=1), ((0, 0), (1, 0)))
+        old_edges, new_edges = np.append(0.0, np.cumsum(old)), np.append(0.0, np.cumsum(new))
+        laid.append(np.diff([np.interp(new_edges, old_edges, row) for row in below], axis=1))
+    return np.concatenate(laid, axis=1)

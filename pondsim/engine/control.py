@@ -12,7 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from pondsim.constants import ATMOSPHERE
-from pondsim.engine.model import Model, head_of
+from pondsim.engine.model import Model
+from pondsim.engine.moment import head_of
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
 from pondsim.physics.oxygen import oxygen_saturation
@@ -163,7 +164,7 @@ def _log(model: Model, control: Control, system: int, what: int, time: float) ->
 def _well_is_low(model: Model, state: State) -> bool:
     """Whether a running pump would draw the wet well below its float."""
     settings = model.circulation
-    level = head_of(model, settings.intake_zone, state)
+    level = head_of(model.grid, model.work, settings.intake_zone, state)
     return circulation.well_level(settings, level) < settings.pump_off
 
 

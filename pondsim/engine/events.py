@@ -13,7 +13,8 @@ from pondsim.constants import DAY
 from pondsim.jit.bundle import Bundle
 from pondsim.processes.phosphorus import AMMONIUM_LOAD, DEMAND_LOAD, PHOSPHORUS_LOAD
 from pondsim.scenario.settings import Scenario
-from pondsim.site.pond import FloatArray, build_grid, zone_area, zone_volume
+from pondsim.site.boxes import build_grid, dig
+from pondsim.site.pond import FloatArray, zone_area, zone_volume
 from pondsim.site.weather import SHORTWAVE
 
 MIXING_IN = 6 * 3600.0  # s over which dye spreads through its zones (judgement)
@@ -60,9 +61,8 @@ def build_events(
     """
     grid = build_grid(scenario)
     when = _When(scenario, 0.5 * (time[:-1] + time[1:]))
-    pool = range(len(scenario.zone)), grid.normal_pool
-    area = np.array([float(zone_area(grid, zone, pool[1])) for zone in pool[0]])
-    volume = np.array([float(zone_volume(grid, zone, pool[1])) for zone in pool[0]])
+    zones, pool = range(len(scenario.zone)), grid.normal_pool
+    area = np.array([float(zone_area(grid, zone, pool)) for zone in zones])
     shape = (time.size - 1, area.size)
     events = _nothing(*shape)
     events.daily_sun[:] = _mean_before(time[:-1], weather[:, SHORTWAVE], first, step)
@@ -74,6 +74,8 @@ def build_events(
         events.dosed[steps] += dose.dose * dose.binds / dose.duration * share
     for dye in scenario.dye:
         steps = when.during(dye.start, dye.start + timedelta(seconds=MIXING_IN))
+        dig(grid, scenario, (dye.start - scenario.period.start).total_seconds())
+        volume = np.array([float(zone_volume(grid, zone, pool)) for zone in zones])
         events.dyed[steps] += dye.extinction * volume * when.reached(dye.zones) / MIXING_IN
     for work in scenario.dredging:
         steps = when.during(work.date, work.date + timedelta(seconds=work.duration))

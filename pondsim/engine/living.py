@@ -85,5 +85,6 @@ def add_settled(settings: LivingSettings, grid: Grid, work: Work, events: Events
     """What comes after the settling of solids: that of the living, and dye."""
     if settings.rows.grown == 1:
         bed_stores.take_in(settings.stores, work)
+        bed_stores.lift(settings.stores, grid, work)
     if settings.rows.dye >= 0:
         phosphorus.add_dye(settings.phosphorus, grid, work, events.dyed[step])

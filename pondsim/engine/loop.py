@@ -8,7 +8,8 @@ import numpy as np
 
 from pondsim.constants import ZERO_CELSIUS
 from pondsim.engine.control import Control, next_poll, poll, read_meter, start_control
-from pondsim.engine.model import Model, compute_rates, level_of, update_part
+from pondsim.engine.model import Model, compute_rates
+from pondsim.engine.moment import level_of
 from pondsim.engine.norm import Allowed, allowed_errors, relative_error
 from pondsim.engine.scheme import (
     Stages,
@@ -20,12 +21,13 @@ from pondsim.engine.scheme import (
     stages_for,
     step_factor,
 )
+from pondsim.engine.step import settle_traces, update_part
 from pondsim.engine.transfers import Sums, new_sums, sum_flows
 from pondsim.jit.bundle import Bundle
-from pondsim.jit.compiled import compiled_for_loop, copy, merged
+from pondsim.jit.compiled import add_with_carry, compiled_for_loop, copy, merged
 from pondsim.processes import constituents as s
 from pondsim.processes.ice import melt_rest
-from pondsim.processes.settling import lift_to_zero
+from pondsim.processes.settling import lift_to_zero, set_traces
 from pondsim.processes.state import State, new_state
 from pondsim.site.pond import FloatArray
 
@@ -49,6 +51,8 @@ class Season(Bundle):
     new: State
     last: FloatArray  # (size,) change since the step's start, at the stage before
     before: FloatArray  # (size,) and at the one before that
+    change: FloatArray  # (size,) of the step
+    carry: FloatArray  # (size,) rounded off the state so far
     error: State
     clock: FloatArray  # (4,) next step [s], error and length of the last one, time reached [s]
     count: np.ndarray  # (6,) evaluations, steps, rejected, status, box and constituent of a failure
@@ -76,6 +80,8 @@ def start_season(model: Model, state: State, tolerance: float) -> Season:
         new=new_state(layout),
         last=np.zeros(layout.size),
         before=np.zeros(layout.size),
+        change=np.zeros(layout.size),
+        carry=np.zeros(layout.size),
         error=new_state(layout),
         clock=np.array([FIRST_STEP, 0.0, FIRST_STEP, 0.0]),
         count=np.zeros(6, dtype=np.int64),
@@ -95,7 +101,7 @@ def start_season(model: Model, state: State, tolerance: float) -> Season:
 def _try_step(
     model: Model, stages: Stages, season: Season, step: int, time: float, length: float, number: int
 ) -> None:
-    """One step of the scheme; the new state is in season.new."""
+    """One step of the scheme; the new state is in season.new, what it adds in season.change."""
     start, f0, f, new = season.state.vector, season.start_rates.vector, season.stage_rates, season.new
     last, before = season.last, season.before
     for i in range(before.size):
@@ -105,6 +111,7 @@ def _try_step(
         compute_rates(model, step, time + stages.place[number, j - 1] * length, new, f)
         next_stage(stages, number, j, length, start, f0, last, f.vector, before, new.vector)
         last, before = before, last
+    copy(last, season.change)
 
 
 @compiled_for_loop
@@ -141,11 +148,12 @@ def _run_step(model: Model, stages: Stages, season: Season, step: int) -> int:
         poll(model, season.control, step, time, season.state)
         until = end if end - time <= planned else time + planned
         status = _run_part(model, stages, season, step, time, until)
+        reached = season.clock[3]
+        settle_traces(model, season.state, reached - time)
         lift_to_zero(model.grid, season.state)
         melt_rest(model.ice, model.grid, model.work, season.state)
         if status in (STUCK, FROZEN):
             return status
-        reached = season.clock[3]
         sum_flows(model, season.sums, season.state, reached - time)
         if reached == until:
             planned = 2.0 * planned
@@ -163,6 +171,7 @@ def _run_part(model: Model, stages: Stages, season: Season, step: int, time: flo
     """
     count, clock, control = season.count, season.clock, season.control
     update_part(model, step, time, end, season.state)
+    set_traces(model.solids, model.work, model.forcing.inflow[step], end - time)
     if time <= model.forcing.time[0]:
         _keep_light(model, season, 0)
     for box in range(season.renewed.size):
@@ -199,7 +208,7 @@ def _run_part(model: Model, stages: Stages, season: Season, step: int, time: flo
                 read_meter(
                     model, control, time, tried, season.state, season.start_rates, new, season.end_rates
                 )
-            copy(new.vector, season.state.vector)
+            add_with_carry(season.change, season.state.vector, season.carry)
             copy(season.end_rates.vector, season.start_rates.vector)
             fastest = faster
             time = until if tried == left else time + tried
@@ -238,7 +247,8 @@ def _keep(model: Model, season: Season, row: int) -> None:
     copy(model.work.running, season.ran[row])
     _keep_light(model, season, row)
     for zone in range(model.grid.zone_bottom.size):
-        season.surface[row, zone] = max(level_of(model, zone, season.state), model.grid.zone_bottom[zone])
+        level = level_of(model.grid, model.work, zone, season.state)
+        season.surface[row, zone] = max(level, model.grid.zone_bottom[zone])
         season.floating[row, zone] = model.work.ice_load[zone]
 
 

@@ -48,30 +48,32 @@ def relative_error(
     Every one counts: an average would hide one bad box. Where it is worst stands in count[4], and which state
     it is, in the order of boxes, bed and zones, in count[5].
     """
-    worst = _worst_of_boxes(allowed, state, error, count)
+    worst = _worst_of_boxes(work, allowed, state, error, count)
     worst = _worst_of_bed(work, allowed, state, error, count, worst)
     worst = _worst_of_zones(grid, work, allowed, state, error, count, worst)
     return np.inf if np.isnan(worst) else worst
 
 
 @compiled_for_loop
-def _worst_of_boxes(allowed: Allowed, state: State, error: State, count: IntArray) -> float:
+def _worst_of_boxes(work: Work, allowed: Allowed, state: State, error: State, count: IntArray) -> float:
     """Of concentrations: an error of the amount and one of the water that holds it partly cancel."""
-    worst = 0.0
+    per_volume, changed, ratio = work.forth, work.back, work.passed  # scratch
+    boxes, worst = state.rows.shape[1], 0.0
+    for box in range(boxes):
+        per_volume[box] = 1.0 / state.rows[s.WATER, box]
+        changed[box] = error.rows[s.WATER, box] * per_volume[box]
     for constituent in range(state.rows.shape[0]):
         absolute, relative = allowed.absolute[constituent], allowed.relative[constituent]
-        for box in range(state.rows.shape[1]):
-            per_volume = 1.0 / state.rows[s.WATER, box]
-            value = state.rows[constituent, box] * per_volume
-            changed = error.rows[s.WATER, box] * per_volume
-            wrong = abs(error.rows[constituent, box] * per_volume - value * changed)
-            if constituent == s.WATER:
-                wrong = abs(changed)
-            ratio = wrong / (absolute + relative * abs(value))
-            if not ratio <= worst:
-                worst = ratio
+        relative_change = 0.0 if constituent == s.WATER else 1.0
+        for box in range(boxes):
+            value = state.rows[constituent, box] * per_volume[box]
+            wrong = error.rows[constituent, box] * per_volume[box] - relative_change * value * changed[box]
+            ratio[box] = abs(wrong) / (absolute + relative * abs(value))
+        for box in range(boxes):
+            if not ratio[box] <= worst:
+                worst = ratio[box]
                 count[4], count[5] = box, constituent
-                if np.isnan(ratio):
+                if np.isnan(worst):
                     return np.inf
     return worst
 

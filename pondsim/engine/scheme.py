@@ -79,7 +79,7 @@ def stage_coefficients(most: int = MOST_STAGES) -> Stages:
 @compiled_for_loop
 def stages_for(step: float, fastest: float) -> int:
     """Stages that make a step stable for relative rates up to `fastest`."""
-    return max(2, 1 + int(np.ceil(np.sqrt(1.0 + 1.54 * step * fastest))))
+    return max(2, 1 + int(np.sqrt(1.0 + 1.54 * step * fastest)))
 
 
 @compiled_for_loop

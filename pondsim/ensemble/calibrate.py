@@ -23,6 +23,7 @@ from pondsim.ensemble.weights import Weighing, weigh
 from pondsim.errors import RunError, ScenarioError
 from pondsim.measures.places import water_depth
 from pondsim.measures.readings import ReadSeries, computed_at, read_series
+from pondsim.records import Record
 from pondsim.scenario.settings import Scenario
 from pondsim.simulate import run
 from pondsim.site.readings import KINDS
@@ -45,7 +46,7 @@ class Calibration:
     weighing, learnt : how the weights came about, and what they say of each unknown
     series : readings and what members computed there
     failures : texts of runs that failed
-    warnings : codes with the names they are about, see `warnings_of`
+    warnings : see `warnings_of`
     """
 
     draws: Draws
@@ -53,7 +54,7 @@ class Calibration:
     learnt: tuple[Learnt, ...]
     series: tuple[Read, ...]
     failures: tuple[str, ...]
-    warnings: tuple[tuple[str, str], ...]
+    warnings: tuple[Record, ...]
 
 
 @dataclass(frozen=True)
@@ -204,33 +205,34 @@ def _weighed(
 
 def warnings_of(
     weighing: Weighing, told: Sequence[Learnt], series: Sequence[Read], effective: float
-) -> list[tuple[str, str]]:
-    """What makes weights doubtful: a code, and the name of what it is about.
+) -> list[Record]:
+    """What makes weights doubtful.
 
-    ``few_members``: the readings leave fewer than the stated number before tempering; ``no_better``: the
-    tail is
-    told worse than by yesterday's hour; ``short``: fewer than three error memories; ``above``: readings above
-    all members; ``edge``: an unknown is pressed against an end of its range; ``bed_from_top``: an unknown
-    of the
-    bed seems learnt though no instrument hangs near the bed.
+    ``few_members``: the readings leave fewer than the stated number before tempering; ``no_better``: the tail
+    is told worse than by yesterday's hour; ``few_memories``: fewer than three error memories;
+    ``above_members``: readings above all members; ``at_edge``: an unknown is pressed against an end of its
+    range; ``bed_from_top``: an unknown of the bed seems learnt though no instrument hangs near the bed.
     """
     found = []
     if weighing.plain < effective:
-        found.append(("few_members", f"{weighing.plain:.1f}"))
+        numbers = {"effective": (float(weighing.plain), "1"), "wanted": (float(effective), "1")}
+        found.append(Record("few_members", "warning", numbers=numbers))
     for held in weighing.held:
         rival = held.rivals.get("yesterday's hour", np.nan)
         if held.run >= rival:
-            found.append(("no_better", held.name))
-    found += [("short", name) for name, worth in weighing.worth.items() if worth < LEAST_MEMORIES]
-    found += [("above", name) for name, share in weighing.above.items() if share > 0.02]
-    found += [("edge", one.unknown.name) for one in told if one.at_edge]
+            scores = {"run": (float(held.run), "1"), "yesterday": (float(rival), "1")}
+            found.append(Record("no_better", "warning", held.name, scores))
+    for name, worth in weighing.worth.items():
+        if worth < LEAST_MEMORIES:
+            found.append(Record("few_memories", "warning", name, {"memories": (float(worth), "1")}))
+    for name, share in weighing.above.items():
+        if share > 0.02:
+            found.append(Record("above_members", "warning", name, {"share": (float(share), "1")}))
+    found += [Record("at_edge", "warning", one.unknown.name) for one in told if one.at_edge]
     if not any(one.near_bed for one in series):
-        beds = [
-            one.unknown.name
-            for one in told
-            if one.learnt and one.unknown.name.startswith(("bed.", "bottom_"))
-        ]
-        found += [("bed_from_top", name) for name in beds]
+        of_bed = ("bed.", "bottom_")
+        learnt = [one.unknown.name for one in told if one.learnt]
+        found += [Record("bed_from_top", "warning", name) for name in learnt if name.startswith(of_bed)]
     return found
 
 

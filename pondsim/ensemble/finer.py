@@ -9,11 +9,14 @@ from typing import Any
 import numpy as np
 
 from pondsim.scenario.keys import keys_of
-from pondsim.scenario.settings import Connection, Numerics, Pond, Scenario, Zone
+from pondsim.scenario.settings import Aeration, Connection, Numerics, Outage, Pond, Scenario, Zone
 
 MORE_LAYERS = 2
 SHORTER_STEP = 10.0
+PART = " / part in "  # between the name of an aeration unit and the half of its zone that has a part of it
 TIGHTER = 10.0
+CURVES = ("source_flow", "source_free_flow", "source_power")  # of an aeration unit, for the whole of it
+WHOLE = ("rated_flow", "rated_free_flow", "power")  # the same, single numbers
 REACH_ZONES = ("bloom_crash", "treatment", "dye", "cover")  # sections whose entries name the zones they reach
 
 
@@ -102,8 +105,9 @@ def cut_in_two(scenario: Scenario, name: str) -> tuple[Scenario, tuple[str, str]
     -------
     Scenario, (str, str)
         The cut pond, and the names of the halves. The half on the side of the zone's first passage keeps the
-        name, and with it all equipment and inlets. Every neighbor joins the half on its side. The zone is
-        taken as a square: its side is the width between the halves, half of it their distance.
+        name, and with it pump, waterfall and inlets. The diffusers of a unit lie all over a zone: each half
+        gets half of them where their number is even. Every neighbor joins the half on its side. The zone
+        is taken as a square: its side is the width between the halves, half of it their distance.
     """
     whole = next(zone for zone in scenario.zone if zone.name == name)
     taken = {zone.name for zone in scenario.zone}
@@ -122,9 +126,43 @@ def cut_in_two(scenario: Scenario, name: str) -> tuple[Scenario, tuple[str, str]
             connection=_joined(scenario, whole, other, along),
             start=replace(scenario.start, profile=(*scenario.start.profile, *profiles)),
             dredging=(*scenario.dredging, *dredged),
+            aeration=tuple(part for unit in scenario.aeration for part in _shared(unit, name, other)),
+            outage=tuple(_failing(scenario, one, name, other) for one in scenario.outage),
         ),
         (name, other),
     )
+
+
+def _shared(unit: Aeration, name: str, other: str) -> tuple[Aeration, ...]:
+    """An aeration unit, or two with half of its diffusers and of its air where its zone was cut."""
+    if not _is_shared(unit, name):
+        return (unit,)
+    halves: dict[str, Any] = {key: tuple(0.5 * x for x in v) for key in CURVES if (v := getattr(unit, key))}
+    halves |= {key: 0.5 * v for key in WHOLE if (v := getattr(unit, key)) is not None}
+    if unit.line_diameter is not None:  # half of the air loses the same pressure, by Q^2/D^5
+        halves["line_diameter"] = unit.line_diameter * 0.5**0.4
+    lines = unit.tubing_lines
+    half = replace(
+        unit,
+        diffusers=unit.diffusers // 2,
+        tubing_lines=None if lines is None else max(lines // 2, 1),
+        **halves,
+    )
+    return half, replace(half, name=f"{unit.name}{PART}{other}", zone=other)
+
+
+def _is_shared(unit: Aeration, name: str) -> bool:
+    return unit.zone == name and unit.diffusers % 2 == 0
+
+
+def _failing(scenario: Scenario, outage: Outage, name: str, other: str) -> Outage:
+    """An outage of a unit stops both of its parts."""
+    parts = [
+        f"{unit.name}{PART}{other}"
+        for unit in scenario.aeration
+        if unit.name in outage.systems and _is_shared(unit, name)
+    ]
+    return replace(outage, systems=(*outage.systems, *parts))
 
 
 def _joined(

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields, replace
-from itertools import combinations
 from typing import Any
 
 import numpy as np
@@ -13,11 +12,11 @@ import xarray as xr
 from pondsim.comparison.join import scope_of
 from pondsim.comparison.refuse import refuse_unlike
 from pondsim.comparison.row import number
-from pondsim.ensemble.finer import Finer, finer
+from pondsim.ensemble.finer import PART, Finer, finer
+from pondsim.ensemble.moves import GridCheck, Moves
 from pondsim.ensemble.runner import run_tasks
 from pondsim.errors import RunError, ScenarioError
 from pondsim.measures import dawn_oxygen, declarations, joined, measures_of, single
-from pondsim.measures.bands import Band
 from pondsim.measures.declared import Measure, attributes_of
 from pondsim.scenario.settings import Scenario
 from pondsim.simulate import run
@@ -52,98 +51,6 @@ class Checked:
     dawns: Array | None = None
     scope: xr.Dataset | None = None
     failure: str = ""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Moves(Measure):
-    """One measure of every design, as it is and as computed more finely.
-
-    Attributes
-    ----------
-    values : by design, None where there is no such number
-    finer : by way of being finer, the same
-    """
-
-    values: tuple[float | None, ...]
-    finer: dict[str, tuple[float | None, ...]]
-
-    def move(self, way: str) -> float:
-        """How far the value of any design moves in one way."""
-        return max((abs(b - a) for a, b in _both(self.values, self.finer[way])), default=0.0)
-
-    @property
-    def largest_move(self) -> float:
-        """How far the value of any design moves in any way."""
-        return max((self.move(way) for way in self.finer), default=0.0)
-
-    def differences(self, values: tuple[float | None, ...]) -> tuple[float | None, ...]:
-        """Each design less the existing pond."""
-        first = values[0]
-        return tuple(None if first is None or v is None else v - first for v in values)
-
-    @property
-    def paired_move(self) -> float:
-        """How far the difference between any two designs moves; of one design alone, its value."""
-        if len(self.values) < 2:
-            return self.largest_move
-        moves = [0.0]
-        for values in self.finer.values():
-            for one, other in combinations(_both(self.values, values), 2):
-                moves.append(abs((other[1] - one[1]) - (other[0] - one[0])))
-        return max(moves)
-
-    @property
-    def survives(self) -> tuple[bool | None, ...]:
-        """Whether each difference to the first is larger than the band and keeps its sign in every way.
-
-        None for the existing pond, and where there is no difference to keep.
-        """
-        base = self.differences(self.values)
-        every = [self.differences(values) for values in self.finer.values()]
-        return tuple(
-            None
-            if not design or not d
-            else abs(d) > self.paired_move and all((one[design] or 0.0) * d > 0.0 for one in every)
-            for design, d in enumerate(base)
-        )
-
-    @property
-    def assumed(self) -> float:
-        """The band of ties that is assumed where nobody checked."""
-        known = [abs(value) for value in self.values if value is not None]
-        return self.band(max(known, default=0.0), 0.0)
-
-    @property
-    def is_main(self) -> bool:
-        """Whether it belongs in the short table."""
-        return self.main == "always" or (self.main == "nonzero" and any(self.values))
-
-
-@dataclass(frozen=True)
-class GridCheck:
-    """Designs as they are and more finely.
-
-    Attributes
-    ----------
-    titles : one per design, existing pond first
-    zones, start, end : of the pond and the run
-    ways : name and words of each way of being finer
-    moves : every measure; those of the worst zone come first
-    dawns : by way, over all designs: mean move of the zone whose mean dawn moves most, what 95 % of single
-        dawns stay within, and the largest move of one [mg/L]
-    """
-
-    titles: tuple[str, ...]
-    zones: tuple[str, ...]
-    start: str
-    end: str
-    ways: dict[str, str]
-    moves: tuple[Moves, ...]
-    dawns: dict[str, tuple[float, float, float]]
-
-    def bands(self) -> dict[str, Band]:
-        """How far each measure moved, by key."""
-        return {one.key: Band(one.largest_move, one.paired_move) for one in self.moves}
 
 
 def grid_check(
@@ -214,7 +121,26 @@ def checked(task: Task) -> Checked:
         dawns = dawns.copy()
         dawns[:, parts[0]] = dawns[:, parts].mean(axis=1)
         measures, dawns = measures.drop_isel(zone=parts[1:]), np.delete(dawns, parts[1:], axis=1)
-    return Checked(measures, dawns, scope)
+    return Checked(_of_whole_units(measures), dawns, scope)
+
+
+def _of_whole_units(measures: xr.Dataset) -> xr.Dataset:
+    """Parts of an aeration unit that was shared between halves of a zone as the one unit that they are.
+
+    Energy and money add up; hours, starts and trips are those of each.
+    """
+    names = [str(name) for name in measures["system"].values] if "system" in measures.dims else []
+    whole = [name.partition(PART)[0] for name in names]
+    kept = [place for place, name in enumerate(names) if whole[place] == name]
+    if len(kept) == len(names):
+        return measures
+    for key, variable in measures.data_vars.items():
+        if declarations()[str(key)].by == "system":
+            adds = variable.attrs["unit"] in ("kWh", "$")
+            for place in kept:
+                parts = variable.values[[k for k, name in enumerate(whole) if name == names[place]]]
+                variable.values[place] = parts.sum() if adds else parts.mean()
+    return measures.isel(system=kept)
 
 
 def _refuse_other_grids(scenarios: Sequence[Scenario]) -> None:
@@ -294,8 +220,3 @@ def _dawns(pairs: list[tuple[Array | None, Array | None]]) -> tuple[float, float
     every = np.abs(np.concatenate([one.ravel() for one in apart]))
     every = every[np.isfinite(every)]
     return float(max(means)), float(np.percentile(every, SHARE_OF_DAWNS)), float(every.max())
-
-
-def _both(values: tuple[float | None, ...], others: tuple[float | None, ...]) -> list[tuple[float, float]]:
-    """Designs that have a number in both."""
-    return [(a, b) for a, b in zip(values, others, strict=True) if a is not None and b is not None]

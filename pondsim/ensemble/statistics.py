@@ -79,31 +79,6 @@ def quantile(values: Array, share: float | Sequence[float], weights: Array | Non
     return np.asarray(np.interp(share, middle, sorted_values))
 
 
-def crps_normal(mean: float, spread: float, value: float) -> float:
-    """Continuous ranked probability score of a normal forecast, in the unit of the value.
-
-    Source: Gneiting et al. (2005), Mon. Weather Rev. 133:1098.
-    """
-    z = (value - mean) / spread
-    inner = z * (2.0 * stats.norm.cdf(z) - 1.0) + 2.0 * stats.norm.pdf(z) - 1.0 / math.sqrt(math.pi)
-    return float(spread * inner)
-
-
-def crps_members(values: Array, reading: float, weights: Array | None = None, *, fair: bool = False) -> float:
-    """Score of members against one reading: mean |x - y| less half the mean |xi - xj|.
-
-    Sources: Gneiting & Raftery (2007), J. Am. Stat. Assoc. 102:359; Ferro (2014) for the fair form, which
-    compares ensembles of different size (members of equal weight only).
-    """
-    values = np.asarray(values, dtype=float)
-    count = len(values)
-    own = np.full(count, 1.0 / count) if weights is None else np.asarray(weights) / np.sum(weights)
-    apart = float(own @ np.abs(values[:, None] - values[None, :]) @ own)
-    if fair and count > 1:
-        apart *= count / (count - 1.0)
-    return float(own @ np.abs(values - reading)) - 0.5 * apart
-
-
 def independent_share(rho: float) -> float:
     """Independent readings that one reading of a long series is worth, (1 - rho)/(1 + rho).
 
@@ -129,18 +104,6 @@ def neighbour_correlation(series: Array) -> float:
     if pairs.sum() < 3 or not below > 0.0:
         return 0.0
     return float(np.clip(np.mean(off[:-1][pairs] * off[1:][pairs]) / below, -0.9999, 0.9999))
-
-
-def readings_inside(count: int, share: float, level: float = 0.95) -> tuple[int, int]:
-    """How many of `count` independent readings may lie in an interval that holds `share`."""
-    low, high = stats.binom.interval(level, count, share)
-    return int(low), int(high)
-
-
-def flatness(counts: Sequence[int]) -> float:
-    """Pearson's chi-square of a histogram of ranks against a flat one."""
-    found = np.asarray(counts, dtype=float)
-    return float(np.sum((found - found.mean()) ** 2) / found.mean())
 
 
 def paired_power(effect: float, count: int, level: float = 0.95) -> float:

@@ -81,21 +81,6 @@ class Weighing:
     alone: dict[str, float] = field(default_factory=dict)
 
 
-def chi2_of(errors: Array, variance: float, worth: float) -> Array:
-    """Twice the negative log-likelihood of each member, less a constant.
-
-    Parameters
-    ----------
-    errors : (members, n) array
-        Computed less read; NaN where nothing is compared.
-    variance : float
-        Of one error.
-    worth : float
-        Independent readings that all of them are worth; the mean square counts so often.
-    """
-    return np.asarray(worth * np.nanmean(errors * errors, axis=1) / variance)
-
-
 def tempered(chi2: Array, least: float) -> tuple[Array, float]:
     """Weights worth at least `least` members, and the exponent that makes them so."""
     if effective_number(weights_of(chi2)) >= least:

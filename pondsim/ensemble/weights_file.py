@@ -19,6 +19,7 @@ from pondsim.ensemble.study_file import unknowns_in, written
 from pondsim.ensemble.unknowns import unknowns_of
 from pondsim.ensemble.weather_years import weather_years
 from pondsim.errors import ScenarioError
+from pondsim.records import to_json
 from pondsim.scenario.settings import Scenario
 
 FORMAT = "pondsim weights 1"
@@ -45,7 +46,7 @@ def save_weights(found: Calibration, scenario: Scenario, path: Path, said: Mappi
             "unknowns": json.dumps([asdict(one) for one in draws.unknowns]),
             "effective_number": found.weighing.effective,
             "oxygen_margin_mg_per_L": oxygen_margin(found.weighing),
-            "warnings": json.dumps(found.warnings),
+            "warnings": to_json(found.warnings),
             "said": json.dumps(said),
         },
     )

@@ -36,7 +36,6 @@ SETTINGS: Any = {
 }
 NOT_FOR_A_PAGE = ("metadata", "style")  # where the picture comes from; a rule for everything on the page
 JOINS = "stroke-linejoin: round; stroke-linecap: butt"  # what that rule says
-TICK_FORMULA = "$\\mathdefault"  # how powers of ten on a logarithmic axis begin
 UNSEEN = re.compile(r"(?<=\.\d\d)\d+")  # digits beyond a hundredth of a point
 NO_DATE: dict[str, dict[str, Any]] = {
     ".svg": {"Date": None, "Creator": None},

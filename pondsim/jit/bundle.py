@@ -37,7 +37,6 @@ from numba.extending import (
 from numba.np.arrayobj import make_array, populate_array
 from numba.np.numpy_support import from_dtype
 
-WORD = 8  # bytes of an entry of the table
 Template: Any = AttributeTemplate  # whose methods numba declares as attributes
 Part = tuple[int, tuple[int, ...]] | None  # first entry in the block, and all lengths but the first
 Field = tuple[str, types.Type, int, Part]  # name, type, first entry in the table, place in the block

@@ -48,6 +48,11 @@ def compiled_for_loop(function: Function) -> Function:
     return _compile(function, _nrt=False)
 
 
+def as_written(function: Function) -> Function:
+    """As `compiled_for_loop`, with every sum in the order in which it is written."""
+    return _compile(function, _nrt=False, fastmath=False)
+
+
 def merged(function: Function) -> Function:
     """As `compiled_for_loop`, for a function with one caller: it is compiled as a part of that.
 
@@ -65,6 +70,20 @@ def _compile(function: Function, **options: Any) -> Function:
     ).is_file():  # else typed at a prompt, where no file tells of a change
         dispatcher._cache = KeptCode(function)
     return cast(Function, dispatcher)
+
+
+@as_written
+def add_with_carry(change: Any, total: Any, carry: Any) -> None:
+    """Add a vector to a total; what rounding takes off each entry waits in `carry` for the next time.
+
+    Many small changes then add up to what they are, to the last digit of the total: without it errors of
+    changes that are alike add up too. Source: kahan1965.
+    """
+    for i in range(total.size):
+        more = change[i] + carry[i]
+        new = total[i] + more
+        carry[i] = more - (new - total[i])
+        total[i] = new
 
 
 @compiled_for_loop

@@ -23,7 +23,6 @@ LN2_LOW = math.log(2.0) - LN2_HIGH
 LOG2_E = 1.0 / math.log(2.0)
 ROOT_HALF_BITS = 0x3FE6A09E00000000  # those of sqrt(1/2), nearly
 ONE_BITS = 0x3FF0000000000000
-MANTISSA_BITS = 0x000FFFFFFFFFFFFF
 # The order of sums matters here, so nothing may be reassociated.
 EXACT: Any = {"error_model": "numpy", "fastmath": {"contract"}, "forceinline": True}
 

@@ -52,7 +52,13 @@ NEVER_COMPILED = {
     *("__init__", "__main__"),
 }
 # Of these parts it reaches the files named only (the same test); the others read files and lay out tables.
-REACHED_OF = {"site": {"control", "drained", "pond", "tables", "weather"}}
+REACHED_OF = {
+    "site": {"control", "drained", "pond", "tables", "weather"},
+    "engine": {
+        *("control", "events", "forcing", "given_algae", "living", "loop", "model", "moment", "norm"),
+        *("patterns", "scheme", "sources", "step", "transfers"),
+    },
+}
 FOLDERS_KEPT = 4  # older folders are swept away when a new one is opened
 FOLDER_NAME = re.compile("[0-9a-f]{16}")
 CHECKSUM = hashlib.sha256

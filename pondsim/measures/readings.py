@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
@@ -208,8 +207,3 @@ def over_time(times: Array, values: Array, wanted: Array) -> Array:
     at, to = ((one - start) / np.timedelta64(1, "s") for one in (times, wanted))
     found = np.interp(to, at, values)
     return np.where((to >= at[0]) & (to <= at[-1]), found, np.nan)
-
-
-def variables_read(all_series: Sequence[ReadSeries]) -> list[str]:
-    """What was read, each once, in order."""
-    return list(dict.fromkeys(one.variable for one in all_series))

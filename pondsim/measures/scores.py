@@ -66,13 +66,6 @@ def share_below(values: Array, limit: float) -> float:
     return float(np.mean(there < limit)) if there.size else math.nan
 
 
-def longest_count_below(values: Array, limit: float) -> int:
-    """Most readings in a row below a limit; a missing one ends the row."""
-    below = np.asarray(values, dtype=float) < limit
-    edges = np.flatnonzero(np.diff(np.concatenate([[False], below, [False]]).astype(np.int8)))
-    return int(np.max(edges[1::2] - edges[::2], initial=0))
-
-
 def window_means(daily: Array, days: int, need: int) -> Array:
     """Means over every `days` days in a row; NaN where fewer than `need` of them have a value.
 

@@ -84,7 +84,7 @@ def dataset_of(
     shape = Shape(model)
     stops = output_times(model)
     states = states_over_time(model.layout, season.kept)
-    boxes = boxes_of(model, season)
+    boxes = boxes_of(scenario, model, season)
     amounts = states.amounts
     concentration = amounts / amounts[:, :, :1]
     concentration[:, :, s.OXYGEN] = _oxygen(concentration[:, :, s.OXYGEN], scenario.numerics.tolerance)

@@ -9,12 +9,13 @@ import numpy as np
 from pondsim.constants import DAY
 from pondsim.engine.loop import Season
 from pondsim.engine.model import Model
-from pondsim.output.over_time import Boxes, Shape, means_of
+from pondsim.output.over_time import Boxes, Shape, means_of, output_times
 from pondsim.physics.bed_stores import bed_temperature_factor
 from pondsim.processes import constituents as s
 from pondsim.processes.living_rows import box_table
 from pondsim.processes.state import State
 from pondsim.scenario.settings import Scenario
+from pondsim.site.dredged import moments_of_digging, taken_out
 from pondsim.site.pond import FloatArray, zone_area
 
 ORDINARY = "ordinary"  # name of the kind whose keys stand in [algae]
@@ -105,13 +106,10 @@ def _bed(
 
 
 def _dredged(scenario: Scenario, model: Model) -> FloatArray:
-    """Muck taken out so far by zone, at the output times [m]."""
-    time, output = model.forcing.time, model.forcing.output == 1
-    stops = np.concatenate([[0.0], time[1:][output]])
-    names = [zone.name for zone in scenario.zone]
-    out = np.zeros((stops.size, len(names)))
-    for work in scenario.dredging:
-        begin = (work.date - scenario.period.start).total_seconds()
-        done = np.clip((stops - begin) / work.duration, 0.0, 1.0)
-        out[:, names.index(work.zone)] += work.depth * done
+    """Bed taken out since the start by zone, mean over its area at normal pool, at the output times [m]."""
+    stops, grid = output_times(model), model.grid
+    area = np.array([zone_area(grid, zone, grid.normal_pool) for zone in range(model.layout.zones)])
+    out = np.zeros((stops.size, area.size))
+    for place in moments_of_digging(scenario, stops):
+        out[place:] = (taken_out(scenario, float(stops[place])) - taken_out(scenario, 0.0)) / area
     return out

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, fields
+from itertools import pairwise
 
 import numpy as np
 
 from pondsim.engine.loop import Season
 from pondsim.engine.model import Model
 from pondsim.processes.state import Layout, State, state_of
+from pondsim.scenario.settings import Scenario
+from pondsim.site.boxes import dig
+from pondsim.site.dredged import moments_of_digging
 from pondsim.site.pond import FILM, FloatArray, Grid, boxes_over_time
 
 ROUNDING = 1e-12  # share of a sum over the run below which its growth in one step is rounding error
@@ -49,11 +54,22 @@ class Boxes:
         return np.maximum(area, grid.film_volume * count / FILM)
 
 
-def boxes_of(model: Model, season: Season) -> Boxes:
+def spans_of_one_grid(scenario: Scenario, model: Model) -> Iterator[slice]:
+    """Places of output times at which the pond has one depth; the model's grid is then of that time."""
+    stops = output_times(model)
+    for first, end in pairwise([0, *moments_of_digging(scenario, stops), stops.size]):
+        if scenario.dredging:
+            dig(model.grid, scenario, float(stops[first]))
+        yield slice(first, end)
+
+
+def boxes_of(scenario: Scenario, model: Model, season: Season) -> Boxes:
     """Shapes of the boxes at the output times."""
     shape = (len(season.surface), model.layout.boxes)
     boxes = Boxes(np.empty(shape), np.empty(shape), np.empty(shape))
-    boxes_over_time(model.grid, season.surface, boxes.bottom, boxes.top, boxes.bed)
+    for span in spans_of_one_grid(scenario, model):
+        parts = boxes.bottom[span], boxes.top[span], boxes.bed[span]
+        boxes_over_time(model.grid, season.surface[span], *parts)
     return boxes
 
 
@@ -78,7 +94,7 @@ class Shape:
 
     def __init__(self, model: Model) -> None:
         self.zone, self.layer = model.grid.box_zone, model.grid.box_layer
-        self.size = (model.layout.zones, model.grid.interface.size - 1)
+        self.size = (model.layout.zones, model.grid.interface.shape[1] - 1)
 
     def __call__(self, boxes: FloatArray) -> FloatArray:
         """(..., boxes) or (..., boxes, classes) to (..., zones, layers[, classes])."""

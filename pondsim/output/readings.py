@@ -121,7 +121,8 @@ def _clock_record(one: Flag) -> Record:
     numbers = {"offset": (one.size, "s"), "error": (one.error, "s")}
     if math.isfinite(one.suggested):
         numbers |= {"stated": (one.suggested - one.size, "s")}
-    return Record("clock_against_sun", "caution", f"{one.instrument}: {one.variable}", numbers)
+    names = {"variable": one.variable}
+    return Record("clock_against_sun", "caution", one.instrument, numbers, names=names)
 
 
 def _pairs(instruments: Sequence[Instrument], inside: list[Any]) -> list[tuple[Instrument, Any]]:

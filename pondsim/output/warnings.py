@@ -12,7 +12,7 @@ from pondsim.constants import DAY
 from pondsim.engine.control import LOG_ROWS, TRIPPED
 from pondsim.engine.loop import Season
 from pondsim.engine.model import Model
-from pondsim.output.over_time import states_over_time
+from pondsim.output.over_time import spans_of_one_grid, states_over_time
 from pondsim.physics.ice import ICE_PER_WATER
 from pondsim.processes import constituents as s
 from pondsim.processes.circulation import TRIP_DEPTH
@@ -164,8 +164,11 @@ def _bill(scenario: Scenario) -> Iterator[Record]:
 
 
 def _dry(scenario: Scenario, season: Season, model: Model) -> Iterator[Record]:
+    bottom = np.empty_like(season.surface)
+    for span in spans_of_one_grid(scenario, model):
+        bottom[span] = model.grid.zone_bottom
     for index, zone in enumerate(scenario.zone):
-        dry = season.surface[:, index] < model.grid.zone_bottom[index] + DRY
+        dry = season.surface[:, index] < bottom[:, index] + DRY
         if dry.any():
             yield Record("zone_dry", "warning", zone.name, times=_first(scenario, dry))
 

@@ -9,7 +9,6 @@ from pondsim.jit.compiled import compiled
 from pondsim.physics import Array
 
 STANDARD_AIR_DENSITY = 0.075 * 0.45359237 / 0.3048**3  # kg/m3: 0.075 lb/ft3, US standard, 68 degF and 1 atm
-NORMAL_AIR_DENSITY = 1.293  # kg/m3, dry air at 0 degC and 1 atm
 OXYGEN_MASS_SHARE = 0.2315  # of dry air
 OXYGEN_MASS_PER_STANDARD_AIR = OXYGEN_MASS_SHARE * STANDARD_AIR_DENSITY  # kg per standard m3
 SPECIFIC_GAS_CONSTANT = 8314.0 / 28.97  # J/kg/K, air

@@ -4,5 +4,3 @@ It is made for grass: water reflects 6 to 8 % of sunlight, grass 23 %. Daily tot
 """
 
 from __future__ import annotations
-
-GRASS_ALBEDO = 0.23

@@ -39,35 +39,6 @@ def buoyancy_frequency_squared(density_above: Array, density_below: Array, dista
 
 
 @compiled
-def wind_diffusivity(depth: Array, wind2: Array, latitude: Array, n2: Array) -> Array:
-    """Vertical diffusivity stirred by the wind, damped by stratification.
-
-    Parameters
-    ----------
-    depth : float or (n,) array
-        Below the water surface. [m]
-    wind2 : float or (n,) array
-        Wind 2 m above the water, as reduced by what stands round it. [m/s]
-    latitude : float or (n,) array
-        Either sign. [rad]
-    n2 : float or (n,) array
-        Square of the buoyancy frequency; below 0 it is taken as 0. [1/s2]
-
-    Returns
-    -------
-    float or (n,) array
-        Diffusivity; 0 at no wind. [m2/s]
-
-    Notes
-    -----
-    Valid: open water; at low wind it falls to nothing within centimetres, so add the molecular 1.4e-7 m2/s.
-    Raises: nothing. Source: hendersonsellers1985; surface velocity and decay from memory.
-    """
-    friction = FRICTION_PER_WIND * np.maximum(wind2, 0.0)
-    return wind_diffusivity_below(depth, friction, wind_decay(wind2, latitude), n2)
-
-
-@compiled
 def wind_decay(wind2: Array, latitude: Array) -> Array:
     """Decay with depth of the drift that the wind drives.
 
@@ -115,7 +86,7 @@ def decay_in_wind(at_one: Array, wind2: Array) -> Array:
 
 @inlined
 def wind_diffusivity_below(depth: Array, friction: Array, decay: Array, n2: Array) -> Array:
-    """`wind_diffusivity` from the friction velocity [m/s] and the decay of the drift [1/m].
+    """Vertical diffusivity stirred by the wind, damped by stratification.
 
     Parameters
     ----------
@@ -126,16 +97,17 @@ def wind_diffusivity_below(depth: Array, friction: Array, decay: Array, n2: Arra
     decay : float or (n,) array
         From `wind_decay`. [1/m]
     n2 : float or (n,) array
-        Square of the buoyancy frequency. [1/s2]
+        Square of the buoyancy frequency; below 0 it is taken as 0. [1/s2]
 
     Returns
     -------
     float or (n,) array
-        Diffusivity. [m2/s]
+        Diffusivity; 0 at no wind. [m2/s]
 
     Notes
     -----
-    Valid: as `wind_diffusivity`. Raises: nothing. Source: hendersonsellers1985.
+    Valid: open water; at low wind it falls to nothing within centimetres, so add the molecular 1.4e-7 m2/s.
+    Raises: nothing. Source: hendersonsellers1985; surface velocity and decay from memory.
     """
     fading = exp(-decay * depth)
     shear = at_least((friction * fading) ** 2, 1e-30)  # keeps 0/0 away at no wind and at great depth
@@ -195,73 +167,6 @@ def convective_diffusivity(n2: Array, largest: Array, scale: Array = CONVECTION_
 
 
 @compiled
-def schmidt_stability(depth: np.ndarray, volume: np.ndarray, density: np.ndarray, area: float) -> float:
-    """Work per area of surface that would mix the pond from top to bottom.
-
-    Parameters
-    ----------
-    depth : (n,) array
-        Of the centre of volume of each layer, below the surface, in any order. [m]
-    volume : (n,) array
-        Of each layer. [m3]
-    density : (n,) array
-        Of each layer. [kg/m3]
-    area : float
-        Of the water surface. [m2]
-
-    Returns
-    -------
-    float
-        Stability. [J/m2]
-
-    Notes
-    -----
-    Valid: density uniform within a layer. Raises: nothing. Source: idso1973.
-    """
-    centre = np.sum(depth * volume) / np.sum(volume)
-    return GRAVITY / area * np.sum((depth - centre) * density * volume)
-
-
-@compiled
-def lake_number(
-    stability: Array,
-    area: Array,
-    water_depth: Array,
-    thermocline_height: Array,
-    centre_height: Array,
-    friction_velocity: Array,
-    density: Array = WATER_DENSITY,
-) -> Array:
-    """Stability against the stir of the wind; well below 1 the bottom water is drawn up.
-
-    Parameters
-    ----------
-    stability : float
-        Schmidt stability. [J/m2]
-    area : float
-        Of the water surface. [m2]
-    water_depth, thermocline_height, centre_height : float
-        Height of the surface, of the thermocline and of the centre of volume above the bottom. [m]
-    friction_velocity : float
-        In the water: that in the air times sqrt(1.2/998). [m/s]
-    density : float, default 998.2
-        Of the surface water. [kg/m3]
-
-    Returns
-    -------
-    float
-        Lake number. [1]
-
-    Notes
-    -----
-    Valid: stratified water with wind. Raises: nothing. Source: imberger1990.
-    """
-    restoring = stability * area * (water_depth - thermocline_height)
-    stirring = density * friction_velocity**2 * area**1.5 * (water_depth - centre_height)
-    return restoring / stirring
-
-
-@compiled
 def okubo_diffusivity(length: Array) -> Array:
     """Horizontal diffusivity at a length scale.
 
@@ -284,31 +189,34 @@ def okubo_diffusivity(length: Array) -> Array:
 
 @inlined
 def gravity_exchange_flow(
-    coefficient: Array, width: Array, height: Array, density_difference: Array
+    coefficient: Array, width: Array, height: Array, opening: Array, density_difference: Array
 ) -> Array:
-    """Flow each way between neighboring zones whose waters differ in density.
+    """Flow each way through a part of the opening between neighboring zones whose waters differ in density.
 
     Parameters
     ----------
     coefficient : float or (n,) array
-        Of the exchange, some 0.1. [1]
+        Of the exchange, some 0.04. [1]
     width, height : float or (n,) array
-        Of the face between them. [m]
+        Of the part. [m]
+    opening : float or (n,) array
+        Height of the whole opening, from its sill to the surface. [m]
     density_difference : float or (n,) array
         Between both waters, either sign. [kg/m3]
 
     Returns
     -------
     float or (n,) array
-        Flow each way, c W h sqrt(g h |d|/rho). [m3/s]
+        Flow each way, c W h sqrt(g H |d|/rho), H the height of the opening. [m3/s]
 
     Notes
     -----
     sqrt(|d|) is written d^2/(d^2 + e^2)^(3/4), e = 0.001 kg/m3: 0 and without slope at d = 0, and 1 % less
-    than the root at d = 9 e. Valid: an estimate of order, the coefficient is a judgement. Raises: nothing.
-    Source: benjamin1968 (form).
+    than the root at d = 9 e. Waters without friction exchange 0.25 W H sqrt(g H d/rho) where d is the same at
+    every height: half of the height each, each at half of sqrt(g H d/rho). Valid: an estimate of order, the
+    coefficient is a judgement. Raises: nothing. Source: benjamin1968.
     """
     square = density_difference * density_difference
     smoothed = np.sqrt(square + EXCHANGE_SMOOTHING**2)
     root = square / (smoothed * np.sqrt(smoothed))
-    return coefficient * width * height * np.sqrt(GRAVITY * height / WATER_DENSITY) * root
+    return coefficient * width * height * np.sqrt(GRAVITY * opening / WATER_DENSITY) * root

@@ -89,7 +89,7 @@ def friction_factor(reynolds: Array, relative_roughness: Array) -> Array:
     """
     laminar = 64.0 / reynolds
     turbulent = colebrook(np.maximum(reynolds, LAMINAR), relative_roughness)
-    u = np.clip((reynolds - LAMINAR) / (TURBULENT - LAMINAR), 0.0, 1.0)
+    u = np.minimum(np.maximum((reynolds - LAMINAR) / (TURBULENT - LAMINAR), 0.0), 1.0)
     share = u * u * (3.0 - 2.0 * u)
     return laminar + share * (turbulent - laminar)
 

@@ -175,7 +175,7 @@ def on_curve(place: Array, places: Array, values: Array, slopes: Array | None = 
     """
     x = np.asarray(place, dtype=float)
     slopes = monotone_slopes(places, values) if slopes is None else slopes
-    i = np.clip(np.searchsorted(places, x, side="right") - 1, 0, places.size - 2)
+    i = np.minimum(np.maximum(np.searchsorted(places, x, side="right") - 1, 0), places.size - 2)
     step = places[i + 1] - places[i]
     t = (x - places[i]) / step
     cubic = (

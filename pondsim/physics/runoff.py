@@ -8,22 +8,7 @@ from pondsim.jit.compiled import compiled
 from pondsim.physics import Array
 
 INCH = 0.0254  # m
-ABSTRACTION_SHARE = 0.2  # of the retention
 PAVED_CURVE_NUMBER = 98.0  # roofs and paving
-PER_MILE_AND_INCH = 0.3048**3 / (1609.344**2 * INCH)  # ft3/s/mi2/in -> 1/s
-
-# Type II storm: (Ia/P, C0, C1, C2) of log10 qu, qu in ft3/s/mi2/in, time of concentration in hours.
-# The first row is a check value; the others are from memory too.
-TYPE_II_PEAKS = np.array(
-    [
-        (0.10, 2.55323, -0.61512, -0.16403),
-        (0.30, 2.46532, -0.62257, -0.11657),
-        (0.35, 2.41896, -0.61594, -0.08820),
-        (0.40, 2.36409, -0.59857, -0.05621),
-        (0.45, 2.29238, -0.57005, -0.02281),
-        (0.50, 2.20282, -0.51599, -0.01259),
-    ]
-)
 
 
 @compiled

@@ -176,6 +176,39 @@ def take_in(settings: StoreSettings, work: Work) -> None:
 
 
 @compiled_for_loop
+def lift(settings: StoreSettings, grid: Grid, work: Work) -> None:
+    """Lift the share of fresh organic matter and bound phosphorus that stirred mud takes along.
+
+    It comes in the shares in which it settles, as far as there is enough, so that what lies down again has
+    not aged: fast stores with slow and inert matter, bound phosphorus with buried.
+    """
+    rows, mobile = settings.rows, max(settings.mobile_share, 1e-6)
+    for zone in range(grid.zone_bottom.size):
+        fresh, deep = work.stirred[0, zone], work.stirred[1, zone]
+        if fresh <= 0.0:
+            continue
+        for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
+            fast = fresh * max(work.bed[s.FAST, box], 0.0)
+            per_share = fast / max(settings.share[0], 1e-6)
+            slow = min(fresh * max(work.bed[s.SLOW, box], 0.0), settings.share[1] * per_share)
+            inert = min(fresh * max(work.bed[s.INERT, box], 0.0), settings.share[3] * per_share)
+            with_fast = fresh * max(work.bed[s.FAST_P, box], 0.0)
+            with_slow = slow * max(work.bed[s.SLOW_P, box], 0.0) / max(work.bed[s.SLOW, box], 1e-30)
+            bound = deep * max(work.bed[s.BOUND_P, box], 0.0)
+            buried = min(deep * max(work.bed[s.BURIED_P, box], 0.0), bound * (1.0 - mobile) / mobile)
+            work.bed_rate[s.FAST, box] -= fast
+            work.bed_rate[s.SLOW, box] -= slow
+            work.bed_rate[s.INERT, box] -= inert
+            work.bed_rate[s.FAST_P, box] -= with_fast
+            work.bed_rate[s.SLOW_P, box] -= with_slow
+            work.bed_rate[s.BOUND_P, box] -= bound
+            work.bed_rate[s.BURIED_P, box] -= buried
+            work.rate[s.DETRITUS, box] += fast + slow + inert
+            work.rate[rows.detrital, box] += with_fast + with_slow
+            work.rate[rows.on_solids, box] += bound + buried
+
+
+@compiled_for_loop
 def _share_phosphorus(settings: StoreSettings, work: Work, per_unit: float) -> None:
     """Phosphorus of organic matter in work.forth: what is inert keeps none of it."""
     fast = settings.share[0] / max(settings.share[0] + settings.share[1], 1e-9)

@@ -26,7 +26,7 @@ from pondsim.processes.transport import (
 )
 from pondsim.processes.work import INTAKE_DRAW, PUMP_SYSTEM, Work
 from pondsim.scenario.settings import Scenario
-from pondsim.site.circulation_line import loop_table
+from pondsim.site.loop_table import loop_table
 from pondsim.site.pond import FloatArray, Grid
 from pondsim.site.tables import on_line
 from pondsim.site.weather import PRESSURE

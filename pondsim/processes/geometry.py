@@ -148,5 +148,7 @@ def _update_faces(grid: Grid, work: Work) -> None:
             work.face_distance[face] = grid.connection_distance[passage]
             work.face_area[face] = 0.0
             if work.passage_open[passage] == 1:
-                height = face_height(grid, passage, a, b, work.surface[grid.box_zone[a]])
+                surface = work.surface[grid.box_zone[a]]
+                work.face_opening[face] = surface - grid.connection_sill[passage]
+                height = face_height(grid, passage, a, b, surface)
                 work.face_area[face] = grid.connection_width[passage] * height

@@ -149,14 +149,16 @@ def _advance(work: Work, first: int, lowest: int, end: int, state: State) -> flo
     swallowed *= _smooth(share / FADE) * _smooth((1.0 - share) / FADE)
     swallowed = min(swallowed, MOST_SWALLOWED * own)
     for constituent in range(1, state.rows.shape[0]):
-        mean, gain = 0.0, 0.0
-        for box in range(lowest, end):
-            mean += state.rows[constituent, box]
-            gain += _gain(work, constituent, box)
-        mean /= volume
         if constituent == s.HEAT:
+            gain = 0.0
+            for box in range(lowest, end):
+                gain += _gain(work, constituent, box)
             moved = -gain * share * own / together * left
         else:
+            mean = 0.0
+            for box in range(lowest, end):
+                mean += state.rows[constituent, box]
+            mean /= volume
             apart = _tracer(work, constituent, below, share, mean)
             # no more than stands in the box that gives it, or it would fall below 0
             apart = max(apart, -work.concentration[constituent, lowest])

@@ -121,7 +121,7 @@ def set_exchanges(settings: MixingSettings, grid: Grid, work: Work, wind2: float
         conductance = work.face_area[face] / work.face_distance[face]
         height = work.face_area[face] / work.face_width[face]
         exchange = settings.dispersion * factor * conductance + gravity_exchange_flow(
-            settings.gravity, work.face_width[face], height, work.difference[face]
+            settings.gravity, work.face_width[face], height, work.face_opening[face], work.difference[face]
         )
         work.exchange[face] = min(exchange, work.limit[face])
 

@@ -20,6 +20,8 @@ from pondsim.processes.work import Work
 from pondsim.scenario.settings import Scenario
 from pondsim.site.pond import FloatArray, Grid
 
+# Traces fall at the end of each part of a hydraulic step: sand that is next to nowhere would set the stages.
+TRACE = 1e-5  # kg/m3 of a class, a tenth of the error allowed (judgement)
 LEAST_FETCH = 300.0  # m; below it the wave laws do not reach, and waves are off by default
 
 
@@ -40,6 +42,7 @@ class SolidsSettings(Bundle):
     erosion_rate: float  # kg/m2/s at twice the critical stress
     grain_size: float  # m
     half_supply: float  # kg/m2 of fresh mud at which half of the possible erosion happens
+    bound_in: float  # kg/m2 of muck in which phosphorus is bound
     jet_friction: float  # of the bed, under the diluted jet of a waterfall
 
 
@@ -67,6 +70,7 @@ def solids_settings(scenario: Scenario, length: float) -> SolidsSettings:
         erosion_rate=stirred.erosion_rate,
         grain_size=stirred.grain_size,
         half_supply=stirred.half_supply,
+        bound_in=stirred.bound_layer * scenario.bed.dry_density,
         jet_friction=stirred.jet_friction,
     )
 
@@ -106,6 +110,62 @@ def update_erosion(
 
 
 @compiled_for_loop
+def set_traces(settings: SolidsSettings, work: Work, flows: FloatArray, duration: float) -> None:
+    """Find the classes of which there are but traces, and that nothing brings for `duration` [s].
+
+    `flows` (inflows, 2) are those at the start and the end of the hydraulic step [m3/s].
+    """
+    stirred, held = 0.0, 0.0
+    for zone in range(work.erosion.size):
+        stirred += work.erosion[zone] + settings.bank_erosion[zone]
+    for box in range(work.volume.size):
+        held += work.volume[box]
+    for k in range(settings.share.size):
+        most, brought = 0.0, 0.0
+        for box in range(work.volume.size):
+            most = max(most, work.concentration[s.FIRST_CLASS + k, box])
+        for row in range(flows.shape[0]):
+            fastest = max(flows[row, 0], flows[row, 1])
+            brought += fastest * work.inflow_concentration[row, s.FIRST_CLASS + k] * duration
+        traces = stirred <= 0.0 and most < TRACE and brought < TRACE * held
+        work.falls_later[s.FIRST_CLASS + k] = 1 if traces else 0
+
+
+@compiled_for_loop
+def settle_traces(settings: SolidsSettings, grid: Grid, work: Work, state: State, duration: float) -> None:
+    """Let traces fall for `duration` [s]; organic matter that reaches the bed is left in work.forth.
+
+    Each box empties exponentially while it gains evenly what falls from above: exact for the uppermost box,
+    and conserving and never below zero for all.
+    """
+    boxes = work.volume.size
+    for box in range(boxes):
+        work.forth[box] = 0.0
+    for k in range(settings.share.size):
+        row = s.FIRST_CLASS + k
+        if work.falls_later[row] == 0 or settings.sinking[row] <= 0.0:
+            continue
+        for zone in range(grid.zone_bottom.size):
+            fallen, settled = 0.0, 0.0
+            for box in range(grid.first_box[zone + 1] - 1, grid.first_box[zone] - 1, -1):
+                area = max(work.area_bottom[box] + work.bed_area[box], 1e-6)
+                velocity = settings.sinking[row] * work.thinness[box]
+                emptied = duration * min(velocity * area / state.rows[s.WATER, box], 1.0 / QUICKEST)
+                before = max(state.rows[row, box], 0.0)
+                left = np.exp(-emptied)
+                after = before * left + fallen * ((1.0 - left) / emptied if emptied > 1e-6 else 1.0)
+                lost = before + fallen - after
+                state.rows[row, box] += after - before
+                on_bed = lost * work.bed_area[box] / area
+                fallen = lost - on_bed
+                settled += on_bed
+                work.forth[box] += on_bed * settings.organic_share * OXYGEN_PER_DRY_MATTER
+            state.zones[s.FIRST_BED_CLASS + k, zone] += settled
+    for box in range(boxes):
+        state.lines[s.REDUCING_SOLIDS] += work.forth[box]
+
+
+@compiled_for_loop
 def _lift(settings: SolidsSettings, stress: float) -> float:
     return settings.erosion_rate * max(stress / settings.critical_stress - 1.0, 0.0)
 
@@ -116,7 +176,8 @@ def add_rates(settings: SolidsSettings, grid: Grid, work: Work, state: State, ra
     boxes = work.volume.size
     fastest = 0.0
     for constituent in range(settings.sinking.size):
-        fastest = max(fastest, settings.sinking[constituent])
+        if work.falls_later[constituent] == 0:
+            fastest = max(fastest, settings.sinking[constituent])
     work.back[boxes] = 0.0
     for box in range(boxes):
         area = work.area_bottom[box] + work.bed_area[box]
@@ -124,7 +185,7 @@ def add_rates(settings: SolidsSettings, grid: Grid, work: Work, state: State, ra
         work.forth[box] = 0.0
         work.turnover[box] += min(fastest * work.thinness[box], work.most[box]) * area
     for constituent in range(settings.sinking.size):
-        if settings.sinking[constituent] > 0.0:
+        if settings.sinking[constituent] > 0.0 and work.falls_later[constituent] == 0:
             _settle(settings, grid, work, constituent, rates)
     organic = 0.0
     for box in range(boxes):
@@ -191,6 +252,7 @@ def _add_bank_and_mud(
     settings: SolidsSettings, grid: Grid, work: Work, zone: int, state: State, rates: State
 ) -> None:
     first, top = grid.first_box[zone], grid.first_box[zone + 1] - 1
+    work.stirred[:, zone] = 0.0
     if settings.bank_erosion[zone] > 0.0:
         for k in range(settings.share.size):
             washed = settings.bank_erosion[zone] * settings.share[k]
@@ -211,6 +273,9 @@ def _add_bank_and_mud(
         rates.zones[s.FIRST_BED_CLASS + k, zone] -= of_class
         for box in range(first, top + 1):
             work.rate[s.FIRST_CLASS + k, box] += of_class * work.bed_area[box] / area
+    # fresh organic matter lies in what is fresh and in as much below as its supply counts
+    work.stirred[0, zone] = lifted / (held + settings.half_supply * area)
+    work.stirred[1, zone] = lifted / (held + settings.bound_in * area)
     for box in range(first, top + 1):  # organic matter leaves the bed with the mud that holds it
         share = work.bed_area[box] / area
         organic = work.bed[s.BED_ORGANICS, box] * lifted * share / max(held * share, 1e-12)

@@ -97,6 +97,7 @@ class Work(Bundle):
     face_distance: FloatArray = row("faces")  # between the boxes' centres [m]
     wind_share: FloatArray = row()  # share of the wind felt over it [1]
     face_width: FloatArray = row("faces")  # of its passage [m]
+    face_opening: FloatArray = row("faces")  # from the sill of its passage to the surface [m]
     face_wind: FloatArray = row("faces")  # share of the wind felt there [1]
     conductance: FloatArray = of("faces")  # [m]
     factor: FloatArray = of("envelope")  # of the Cholesky factor
@@ -124,6 +125,8 @@ class Work(Bundle):
     gain: FloatArray = of("boxes")  # scratch: what each box gains from outside
     potential: FloatArray = of("boxes")  # scratch
     net: FloatArray = of("zones")  # scratch
+    # share of the fresh organic matter of a bed, and of its bound phosphorus, that mud takes along [1/s]
+    stirred: FloatArray = of(2, "zones")
     erosion: FloatArray = of("zones")  # rate at which mud would lift, were there enough [kg/s]
 
     # light
@@ -137,6 +140,7 @@ class Work(Bundle):
     reference: FloatArray = row()  # temperature [K]
     warmth_then: FloatArray = rows(len(FACTORS))  # temperature factors, see processes.temperature
     thinness: FloatArray = row()  # settling velocity over that stated [1]
+    falls_later: IntArray = of("constituent_rows", whole=True)  # 1 for traces, see processes.settling
     bed_demand: FloatArray = row()  # of the bed that was there at the start, at 20 degC [kg/s]
     growth: FloatArray = rows(MOST_KINDS)  # of each kind of algae with all light and phosphorus [1/s]
     living_warmth: FloatArray = rows(2)  # temperature factors of respiration and death, and of the bed

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import dataclasses
-import math
 import re
 import unicodedata
 from collections.abc import Callable
 from datetime import date, datetime, time
-from numbers import Integral, Real
 from pathlib import Path
 from typing import Any
 
@@ -54,7 +52,8 @@ def convert(raw: Any, key: Key, folder: Path = Path()) -> Any:
         raise UnreadableError(f"= {error}") from None
 
 
-def _number(raw: Any, key: Key, where: str = "= ") -> float:
+def read_number(raw: Any, key: Key, where: str = "= ") -> float:
+    """A number with the unit of its key, in SI; `where` begins what is said of a fault."""
     unit = si_unit(key)
     text = raw if isinstance(raw, str) else str(raw)
     if unit == "1" and (isinstance(raw, list) or len(text.split()) > LONGEST_SHARE):
@@ -67,39 +66,8 @@ def _number(raw: Any, key: Key, where: str = "= ") -> float:
         value = to_si(text, unit)
     except UnitError as error:
         raise UnreadableError(f"{where}{error}") from None
-    _check_range(raw, value, key, where)
+    check_range(raw, value, key, where)
     return value
-
-
-def from_code(value: Any, key: Key) -> Any:
-    """A value given by code in place of a file, in SI: a number is SI already, all else as in a file.
-
-    Raises UnreadableError with what was given and what is wanted.
-    """
-    if value is None and not key.required:
-        return default_value(key)
-    if isinstance(value, list | tuple) and key.kind in ("numbers", "months", "point"):
-        if key.kind != "numbers" and len(value) != (12 if key.kind == "months" else 2):
-            return convert(list(value), key)  # says how many are wanted
-        return tuple(_si_number(item, key, f"item {place}: ") for place, item in enumerate(value, 1))
-    if key.kind == "quantity":
-        return _si_number(value, key)
-    if key.kind == "months" and key.single:
-        return (_si_number(value, key),) * 12
-    if key.kind == "integer" and isinstance(value, Integral):
-        value = int(value)
-    raw = list(value) if isinstance(value, tuple) else str(value) if isinstance(value, Path) else value
-    return convert(raw, key)
-
-
-def _si_number(value: Any, key: Key, where: str = "= ") -> float:
-    if isinstance(value, bool) or not isinstance(value, Real):
-        return _number(value, key, where)
-    if not math.isfinite(value):
-        raise UnreadableError(f"{where}{value} is not a number; write {WORDS[si_unit(key)][0]} in SI.")
-    unit = si_unit(key)
-    _check_range(str(value) if unit == "1" else f"{value} {unit}", float(value), key, where)
-    return float(value)
 
 
 def _example(unit: str) -> str:
@@ -107,7 +75,8 @@ def _example(unit: str) -> str:
     return f'"{first}" or "{second}".' if unit != "1" else f'{first} or "{second}".'
 
 
-def _check_range(raw: Any, value: float, key: Key, where: str) -> None:
+def check_range(raw: Any, value: float, key: Key, where: str) -> None:
+    """Raise UnreadableError for a value in SI outside the range of its key."""
     unit = si_unit(key)
     own = split(raw)[1] if isinstance(raw, str) else ""
     low, high = (None if limit is None else to_si(str(limit), unit) for limit in (key.least, key.most))
@@ -135,18 +104,18 @@ def _limit(limit: str | float, unit: str, own: str) -> str:
 
 
 def _quantity(raw: Any, key: Key, folder: Path) -> float:
-    return _number(raw, key)
+    return read_number(raw, key)
 
 
 def _numbers(raw: Any, key: Key, folder: Path) -> tuple[float, ...]:
     if not isinstance(raw, list) or not raw:
         raise UnreadableError(f"= {shown(raw)} is not a list; write it as [{_example(si_unit(key))[:-1]}].")
-    return tuple(_number(item, key, f"item {place}: ") for place, item in enumerate(raw, 1))
+    return tuple(read_number(item, key, f"item {place}: ") for place, item in enumerate(raw, 1))
 
 
 def _months(raw: Any, key: Key, folder: Path) -> tuple[float, ...]:
     if key.single and not isinstance(raw, list):
-        return (_number(raw, key),) * 12
+        return (read_number(raw, key),) * 12
     if not isinstance(raw, list) or len(raw) != 12:
         count = f"has {len(raw)} values" if isinstance(raw, list) else f"= {shown(raw)} is not a list"
         also = "one value or " if key.single else ""
@@ -167,7 +136,7 @@ def _integer(raw: Any, key: Key, folder: Path) -> int:
         raise UnreadableError(
             f"= {shown(raw)} is not a whole number; write such as {key.least or 1}, no quotes."
         )
-    _check_range(raw, float(raw), key, "= ")
+    check_range(raw, float(raw), key, "= ")
     return raw
 
 

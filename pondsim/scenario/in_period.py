@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any
 
+from pondsim.records import Record, iso
 from pondsim.scenario.settings import (
     BloomCrash,
     DesignStorm,
@@ -47,12 +48,12 @@ def overlaps(event: Event, period: Period) -> bool:
     return first < period.end and last > period.start
 
 
-def without_events_outside(scenario: Scenario) -> tuple[Scenario, list[str]]:
-    """The scenario without events wholly outside its period, and a sentence on each kind left out or cut.
+def without_events_outside(scenario: Scenario) -> tuple[Scenario, list[Record]]:
+    """The scenario without events wholly outside its period, and a record of each kind left out or cut.
 
     A design storm outside the period stays in the scenario, and brings no rain (site/rain.py).
     """
-    notes: list[str] = []
+    notes: list[Record] = []
     for path, words in EVENTS.items():
         home, _, name = path.rpartition(".")
         holder: Any = getattr(scenario, home) if home else scenario
@@ -73,23 +74,22 @@ def without_events_outside(scenario: Scenario) -> tuple[Scenario, list[str]]:
     return scenario, notes
 
 
-def _left_out(out: list[Event], count: int, words: tuple[str, str], period: Period) -> list[str]:
-    dates = f"{period.start:%Y-%m-%d %H:%M} to {period.end:%Y-%m-%d %H:%M}"
+def _left_out(out: list[Event], count: int, words: tuple[str, str], period: Period) -> list[Record]:
+    times = {"start": iso(period.start), "end": iso(period.end)}
     if len(out) == 1:
-        first = f"{out[0].start:%Y-%m-%d %H:%M}"
-        return [f"the {words[0]} of {first} lies outside the period, {dates}, and is left out"]
+        return [Record("event_outside", times=times | {"of": iso(out[0].start)}, names={"kind": words[0]})]
     if out:
-        return [f"{len(out)} of {count} {words[1]} lie outside the period, {dates}, and are left out"]
+        numbers = {"out": (len(out), "1"), "given": (count, "1")}
+        return [Record("events_outside", numbers=numbers, times=times, names={"kind": words[1]})]
     return []
 
 
-def _cut(kept: tuple[Event, ...], words: tuple[str, str], period: Period) -> Iterator[str]:
+def _cut(kept: tuple[Event, ...], words: tuple[str, str], period: Period) -> Iterator[Record]:
     """What began before the period, and water that comes after its end: most else simply goes on."""
     for event in kept:
         first, last = span_of(event)
-        sides = ["begins before"] if first < period.start else []
-        if last > period.end and isinstance(event, Inflow | DesignStorm):
-            sides.append("ends after")
-        if sides:
-            whose = f"the {words[0]} of {first:%Y-%m-%d %H:%M}"
-            yield f"{whose} {' and '.join(sides)} the period and is cut to it"
+        before = first < period.start
+        after = last > period.end and isinstance(event, Inflow | DesignStorm)
+        if before or after:
+            numbers = {"before": (float(before), "1"), "after": (float(after), "1")}
+            yield Record("event_cut", numbers=numbers, times={"of": iso(first)}, names={"kind": words[0]})

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from pondsim.errors import Problem, ScenarioError
+from pondsim.records import Record
 from pondsim.scenario.convert import file_named
 from pondsim.scenario.old_names import OldName, with_new_names
 from pondsim.scenario.settings import Scenario
@@ -21,14 +22,14 @@ class Layers:
     ----------
     tree : all keys, by their new names
     text : text of the site file and the design file
-    notes : old names, and what the design replaces whole, in sentences
+    notes : old names, and what the design replaces whole
     problems : names given twice in one file
     old_names : keys that stand there by an old name
     """
 
     tree: Entry
     text: str
-    notes: tuple[str, ...]
+    notes: tuple[Record, ...]
     problems: tuple[Problem, ...]
     old_names: tuple[OldName, ...]
 
@@ -42,7 +43,7 @@ def load_layers(path: Path) -> Layers:
     site = tree.value.pop("site", None)
     tree, old = with_new_names(tree)
     twice = tuple(doubles(tree, Scenario))
-    remarks = tuple(one.remark() for one in old)
+    remarks = tuple(one.record() for one in old)
     if site is None:
         return Layers(tree, f"# ---- {path.name}\n{text}", remarks, twice, tuple(old))
     below = _site_file(site, path)
@@ -54,7 +55,7 @@ def load_layers(path: Path) -> Layers:
     return Layers(
         Entry(overlay(base, tree, Scenario).value, path, None),
         f"# ---- {below.name}\n{base_text}\n# ---- {path.name}\n{text}",
-        (*(one.remark() for one in base_old), *remarks, *replaced(base, tree, Scenario)),
+        (*(one.record() for one in base_old), *remarks, *replaced(base, tree, Scenario)),
         (*doubles(base, Scenario), *twice),
         (*base_old, *old),
     )

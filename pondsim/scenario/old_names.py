@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from pondsim.errors import Problem
+from pondsim.records import Record
 from pondsim.scenario.keys import is_named, keys_of
 from pondsim.scenario.settings import Scenario
 from pondsim.scenario.tree import Entry, is_list_of_sections, is_section
@@ -25,14 +26,11 @@ class OldName:
     file: Path
     line: int | None
 
-    def remark(self) -> str:
+    def record(self) -> Record:
         """What to tell the user."""
-        home, _, new = self.key.rpartition(".")
-        place = f" in line {self.line}" if self.line else ""
-        return (
-            f"{home}.{self.old}{place} of {self.file.name} is now called {new}; "
-            "the next version will not read the old name"
-        )
+        numbers = {} if self.line is None else {"line": (self.line, "1")}
+        names = {"key": self.key, "old": self.old, "file": self.file.name}
+        return Record("old_name", numbers=numbers, names=names)
 
 
 def new_names(section: type) -> dict[str, str]:

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from pondsim.errors import Problem, ScenarioError
+from pondsim.records import Record
 from pondsim.scenario.check import cross_problems, not_checked
 from pondsim.scenario.convert import convert, default_value
 from pondsim.scenario.in_period import without_events_outside
@@ -33,13 +34,13 @@ class Reading:
     text : text of the site file and the design file, for the results file
     where : file and line of each key given; entries of a list go by their name or their place counted from 1:
         ``zone.cove.area``, ``inflow.3.volume``
-    notes : old names of keys, what the design replaces whole, events outside the period, in sentences
+    notes : old names of keys, what the design replaces whole, events outside the period
     """
 
     scenario: Scenario
     text: str
     where: Where
-    notes: tuple[str, ...] = ()
+    notes: tuple[Record, ...] = ()
 
 
 def read_scenario(path: str | Path) -> Scenario:

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 
 from pondsim.scenario.fields import key_sources, section, sections, text
 from pondsim.scenario.settings_air import Aeration
+from pondsim.scenario.settings_carried import BaseFlow, Inflow, Profile, Start
 from pondsim.scenario.settings_circulation import (
     Discharge,
     GravityLine,
@@ -44,6 +45,7 @@ from pondsim.scenario.settings_living import (
     Phosphorus,
     Treatment,
 )
+from pondsim.scenario.settings_outlet import Orifice, Outlet, OutletTable, Spillway, Weir
 from pondsim.scenario.settings_prices import Prices
 from pondsim.scenario.settings_readings import Column, DatedFile, Readings
 from pondsim.scenario.settings_run import Judging, Numerics
@@ -61,23 +63,16 @@ from pondsim.scenario.settings_runoff import (
 )
 from pondsim.scenario.settings_shelter import Shelter
 from pondsim.scenario.settings_site import (
-    BaseFlow,
     Connection,
     FillFrom,
     Ground,
     HotSpell,
-    Inflow,
     Months,
-    Orifice,
-    Outlet,
-    OutletTable,
     Period,
     Place,
     Pond,
-    Spillway,
     SyntheticWeather,
     Weather,
-    Weir,
     Zone,
     lowest_bed,
 )
@@ -93,10 +88,8 @@ from pondsim.scenario.settings_water import (
     Mixing,
     Nitrogen,
     OrganicMatter,
-    Profile,
     Resuspension,
     Solids,
-    Start,
 )
 
 __all__ = [

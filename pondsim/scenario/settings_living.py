@@ -94,11 +94,20 @@ class Cover:
 
 @dataclass(frozen=True)
 class Dredging:
-    """Muck taken out of a zone."""
+    """Muck taken out of a zone, which is deeper from then on."""
 
     date: datetime = instant(doc="when the work begins")
     zone: str = short_name(doc="zone dredged")
-    depth: float = quantity("m", least="0 ft", most="15 ft", doc="of muck taken out")
+    depth: float = quantity(
+        "m", least="0 ft", most="15 ft", doc="taken out, by which the bed lies deeper then"
+    )
+    full_from: float = quantity(
+        "m",
+        default="5 ft",
+        least="0 ft",
+        most="30 ft",
+        doc="depth of water from which on all of it is taken out; less toward the shore, where nothing is",
+    )
     left: float = quantity(
         "1",
         default="10 %",

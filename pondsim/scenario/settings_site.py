@@ -18,7 +18,6 @@ from pondsim.scenario.fields import (
     months,
     number,
     numbers,
-    parameter,
     point,
     quantity,
     section,
@@ -181,62 +180,6 @@ class Weather(DatedFile):
 
 
 @dataclass(frozen=True)
-class Inflow:
-    """One event of water coming in, with what it carries."""
-
-    zone: str = short_name(doc="zone the inlet is in")
-    start: datetime = instant(doc="first water")
-    duration: float | None = quantity(
-        "s", default=None, least="5 min", most="30 d", doc="with volume: length"
-    )
-    volume: float | None = quantity(
-        "m3", default=None, least="0 m3", most="1e7 m3", doc="with duration: total"
-    )
-    hydrograph_time: tuple[float, ...] = numbers("s", default=(), least="0 s", most="60 d", doc="after start")
-    hydrograph_flow: tuple[float, ...] = numbers(
-        "m3/s", default=(), least="0 m3/s", most="500 m3/s", doc="at those times"
-    )
-    temperature: float | None = quantity(
-        "K", default=None, least="0 degC", most="45 degC", doc="else the air's"
-    )
-    suspended_solids: float = parameter("stormwater.suspended_solids")
-    bod5: float = parameter("stormwater.bod5")
-    ammonium: float = parameter("stormwater.ammonium")
-    phosphorus: float = parameter("stormwater.phosphorus")
-    phosphorus_dissolved: float = parameter("stormwater.phosphorus_dissolved")
-    oxygen_saturation: float = parameter("stormwater.oxygen_saturation")
-    chloride: float = parameter("stormwater.chloride")
-
-
-@dataclass(frozen=True)
-class BaseFlow:
-    """Steady inflow: a spring, a drain, a well."""
-
-    zone: str = short_name(doc="zone it enters")
-    flow: float = quantity("m3/s", least="0 m3/s", most="50 m3/s", doc="steady flow")
-    temperature: float | None = quantity(
-        "K", default=None, least="0 degC", most="45 degC", doc="else the air's"
-    )
-    suspended_solids: float = quantity(
-        "kg/m3", default="5 mg/L", least="0 mg/L", most="10000 mg/L", doc="carried"
-    )
-    bod5: float = quantity("kg/m3", default="1 mg/L", least="0 mg/L", most="1000 mg/L", doc="five-day demand")
-    ammonium: float = quantity(
-        "kg/m3", default="0.05 mg/L", least="0 mg/L", most="100 mg/L", doc="as nitrogen"
-    )
-    phosphorus: float = quantity(
-        "kg/m3", default="30 ug/L", least="0 ug/L", most="20000 ug/L", doc="total, where algae grow"
-    )
-    phosphorus_dissolved: float = quantity(
-        "1", default="60 %", least="0 %", most="100 %", doc="of it, dissolved"
-    )
-    oxygen_saturation: float = quantity(
-        "1", default="80 %", least="0 %", most="150 %", doc="share of saturation"
-    )
-    chloride: float = quantity("kg/m3", default="20 mg/L", least="0 mg/L", most="20000 mg/L", doc="as Cl")
-
-
-@dataclass(frozen=True)
 class Ground:
     """Water through the bed."""
 
@@ -251,57 +194,4 @@ class Ground:
     )
     chloride: float = quantity(
         "kg/m3", default="20 mg/L", least="0 mg/L", most="20000 mg/L", doc="of water coming in"
-    )
-
-
-@dataclass(frozen=True)
-class Weir:
-    """Level crest over which water leaves."""
-
-    crest: float = quantity("m", least="-500 m", most="9000 m", doc="elevation")
-    width: float = quantity("m", least="0.01 m", most="200 m", doc="length of crest")
-    coefficient: float = quantity(
-        "m^0.5/s", default="1.705 m^0.5/s", least="1 m^0.5/s", most="2.4 m^0.5/s", doc="Q = C b H^1.5"
-    )
-
-
-@dataclass(frozen=True)
-class Orifice:
-    """Round hole through which water leaves."""
-
-    elevation: float = quantity("m", least="-500 m", most="9000 m", doc="of its center")
-    diameter: float = quantity("m", least="0.01 m", most="5 m", doc="inside")
-    coefficient: float = number(default=0.6, least=0.3, most=1.0, doc="discharge coefficient")
-
-
-@dataclass(frozen=True)
-class Spillway:
-    """Emergency spillway: a wide level crest of grass or rock, above the others."""
-
-    crest: float = quantity("m", least="-500 m", most="9000 m", doc="elevation")
-    width: float = quantity("m", least="0.1 m", most="500 m", doc="length of crest")
-    coefficient: float = quantity(
-        "m^0.5/s", default="1.45 m^0.5/s", least="1 m^0.5/s", most="2 m^0.5/s", doc="Q = C b H^1.5"
-    )
-
-
-@dataclass(frozen=True)
-class OutletTable:
-    """Flow of an outlet by water surface elevation, in place of weirs and orifices."""
-
-    stage: tuple[float, ...] = numbers("m", least="-500 m", most="9000 m", doc="elevations, lowest first")
-    flow: tuple[float, ...] = numbers("m3/s", least="0 m3/s", most="500 m3/s", doc="at each, from 0")
-
-
-@dataclass(frozen=True)
-class Outlet:
-    """Where water leaves the pond; without it nothing does but evaporation and seepage."""
-
-    zone: str = short_name(doc="zone it is in")
-    weir: tuple[Weir, ...] = sections(Weir, lone=True)
-    orifice: tuple[Orifice, ...] = sections(Orifice, lone=True)
-    table: OutletTable | None = section(OutletTable, default=None)
-    spillway: tuple[Spillway, ...] = sections(Spillway, lone=True)
-    tailwater: float | None = quantity(
-        "m", default=None, least="-500 m", most="9000 m", doc="water below the outlet; free when left out"
     )

@@ -1,5 +1,5 @@
 # ruff: noqa: RUF009 (each call makes one dataclass field)
-"""Sections on what happens in the water and the bed, and the starting state."""
+"""Sections on what happens in the water and the bed."""
 
 from __future__ import annotations
 
@@ -251,47 +251,5 @@ class Resuspension:
         "m", default="0.05 mm", least="0.001 mm", most="2 mm", doc="median, for the bed's roughness"
     )
     half_supply: float = parameter("resuspension.half_supply")
+    bound_layer: float = parameter("resuspension.bound_layer")
     jet_friction: float = parameter("resuspension.jet_friction")
-
-
-@dataclass(frozen=True)
-class Profile:
-    """A measured profile on the first day."""
-
-    zone: str = short_name(doc="zone it was taken in")
-    depth: tuple[float, ...] = numbers("m", least="0 m", most="100 m", doc="below the surface, top first")
-    temperature: tuple[float, ...] = numbers("K", least="0 degC", most="45 degC", doc="at those depths")
-    dissolved_oxygen: tuple[float, ...] = numbers(
-        "kg/m3", least="0 mg/L", most="30 mg/L", doc="at those depths"
-    )
-
-
-@dataclass(frozen=True)
-class Start:
-    """The starting state."""
-
-    water_surface: float | None = quantity(
-        "m", default=None, least="-500 m", most="9000 m", doc="else normal pool"
-    )
-    profile: tuple[Profile, ...] = sections(Profile)
-    spin_up: float = quantity(
-        "s", default="10 d", least="0 d", most="90 d", doc="with no profile: first days, run twice over"
-    )
-    suspended_solids: float = quantity(
-        "kg/m3", default="10 mg/L", least="0 mg/L", most="10000 mg/L", doc="everywhere"
-    )
-    bod5: float = quantity("kg/m3", default="2 mg/L", least="0 mg/L", most="1000 mg/L", doc="everywhere")
-    ammonium: float = quantity("kg/m3", default="0.2 mg/L", least="0 mg/L", most="100 mg/L", doc="everywhere")
-    chloride: float = quantity(
-        "kg/m3", default="50 mg/L", least="0 mg/L", most="20000 mg/L", doc="everywhere"
-    )
-    ice_thickness: float = quantity(
-        "m", default="0 in", least="0 in", most="6 ft", doc="everywhere; the water stands in a hole of it"
-    )
-    snow_depth: float = quantity("m", default="0 in", least="0 in", most="10 ft", doc="on the ice")
-    dissolved_phosphorus: float = quantity(
-        "kg/m3", default="30 ug/L", least="0 ug/L", most="20000 ug/L", doc="everywhere, where algae grow"
-    )
-    chlorophyll: float = quantity(
-        "kg/m3", default="30 ug/L", least="0 ug/L", most="2000 ug/L", doc="everywhere, where algae grow"
-    )

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from pondsim.errors import Problem, ScenarioError
+from pondsim.records import Record
 from pondsim.scenario.keys import is_named, keys_of
 from pondsim.scenario.toml_faults import toml_fault, too_deep
 from pondsim.scenario.toml_lines import key_lines
@@ -125,9 +126,9 @@ def overlay(base: Entry, top: Entry, section: type) -> Entry:
     return Entry(merged, base.file, base.line)
 
 
-def replaced(base: Entry, top: Entry, section: type) -> list[str]:
-    """Sentences on the lists of sections in `base` that those in `top` replace whole."""
-    found: list[str] = []
+def replaced(base: Entry, top: Entry, section: type) -> list[Record]:
+    """Records of the lists of sections in `base` that those in `top` replace whole."""
+    found: list[Record] = []
     for name, key in keys_of(section).items():
         below, over = base.value.get(name), top.value.get(name)
         if below is None or over is None or key.section is None:
@@ -137,7 +138,8 @@ def replaced(base: Entry, top: Entry, section: type) -> list[str]:
                 found += replaced(below, over, key.section)
         elif is_list_of_sections(below) and not is_named(key.section):
             count = len(over.value) if isinstance(over.value, list) else 1
-            found.append(f"this design's {count} {name} replaces the site's {len(below.value)}")
+            numbers = {"own": (count, "1"), "of_site": (len(below.value), "1")}
+            found.append(Record("list_replaced", numbers=numbers, names={"key": name}))
     return found
 
 

@@ -10,7 +10,8 @@ from typing import Any
 
 from pondsim.errors import Problem, ScenarioError
 from pondsim.scenario.check import cross_problems
-from pondsim.scenario.convert import default_value, from_code
+from pondsim.scenario.convert import default_value
+from pondsim.scenario.from_code import from_code
 from pondsim.scenario.in_period import without_events_outside
 from pondsim.scenario.keys import Key, is_named, keys_of
 from pondsim.scenario.old_names import new_key

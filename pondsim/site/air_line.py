@@ -18,7 +18,7 @@ from pondsim.constants import GRAVITY, WATER_DENSITY
 from pondsim.errors import Problem, ScenarioError
 from pondsim.physics.air_pipes import air_mass, tube_inlet_pressure, tube_velocity
 from pondsim.roots import root_between
-from pondsim.scenario.settings import Aeration, Scenario
+from pondsim.scenario.settings import Aeration, Pond, Scenario
 from pondsim.site.air_source import (
     AirPlace,
     SourceCurve,
@@ -95,7 +95,8 @@ def air_table(unit: Aeration, scenario: Scenario | AirPlace) -> AirTable:
     timeless: dict[str, Any] = {"set_point": None, "hours": (), "season": ()}
     timeless |= {"minimum_run": 0.0, "minimum_rest": 0.0}
     line_alone = replace(unit, zone="", kind="fine", transfer_efficiency=None, alpha=1.0, **timeless)
-    return _air_table(line_alone, AirPlace(scenario.place, scenario.pond))
+    pond = Pond(normal_pool=scenario.pond.normal_pool, bank_top=scenario.pond.bank_top)
+    return _air_table(line_alone, AirPlace(replace(scenario.place, latitude=0.0, longitude=0.0), pond))
 
 
 @lru_cache(TABLES_KEPT)

@@ -10,7 +10,7 @@ import numpy as np
 from pondsim.jit.bundle import Bundle
 from pondsim.scenario.in_period import overlaps, span_of
 from pondsim.scenario.settings import Aeration, Pump, Scenario, SetPoint
-from pondsim.site.circulation_line import loop_table
+from pondsim.site.loop_table import loop_table
 from pondsim.site.pond import FloatArray, IntArray
 
 PUMP_NAME = "pump"  # of the circulation pump in a list of systems

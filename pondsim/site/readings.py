@@ -15,9 +15,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pondsim.constants import ZERO_CELSIUS
-from pondsim.errors import ScenarioError
 from pondsim.physics.oxygen import oxygen_saturation, standard_pressure
-from pondsim.scenario.settings import Place, Readings, Scenario
+from pondsim.scenario.settings import Place, Readings
 from pondsim.site.dated_head import Faults, Form, Kind, si_unit_of_head
 from pondsim.site.dated_table import Dated, read_dated
 from pondsim.units import from_si, to_si
@@ -102,35 +101,6 @@ class Instrument:
     lines: NDArray[np.int64]
     as_share: tuple[str, ...] = field(default=())
     clock: float = math.nan
-
-
-def read_readings(scenario: Scenario) -> tuple[Instrument, ...]:
-    """Every ``[[readings]]`` of a scenario, whatever its period.
-
-    Parameters
-    ----------
-    scenario : Scenario
-        As read; its place gives the clock of local standard time and the air's pressure.
-
-    Returns
-    -------
-    tuple of Instrument
-        In the order of the file; empty where it has none.
-
-    Raises
-    ------
-    ScenarioError
-        With the faults of every file, by line.
-    """
-    found, problems = [], []
-    for given in scenario.readings:
-        try:
-            found.append(read_instrument(given, scenario.place))
-        except ScenarioError as error:
-            problems += error.problems
-    if problems:
-        raise ScenarioError(problems)
-    return tuple(found)
 
 
 def read_instrument(given: Readings, place: Place) -> Instrument:

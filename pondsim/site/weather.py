@@ -81,8 +81,8 @@ def _unchanging(series: WeatherSeries) -> Iterator[Record]:
     names |= {"wind speed": series.wind_speed, "sunlight": series.shortwave}
     same = [name for name, values in names.items() if np.ptp(values) == 0.0]
     if same and series.time[-1] - series.time[0] >= LONGEST_SAME:
-        said = " and ".join(filter(None, (", ".join(same[:-1]), same[-1])))
-        yield Record("weather_stuck", "caution", where=said)
+        columns = {f"column_{place}": name for place, name in enumerate(same, 1)}
+        yield Record("weather_stuck", "caution", names=columns)
 
 
 def weather_table(series: WeatherSeries) -> FloatArray:

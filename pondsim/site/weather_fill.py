@@ -204,4 +204,5 @@ def _record(name: str, values: int, bias: float, overlap: float, given: FillFrom
     if math.isfinite(bias):
         numbers |= {"factor" if name in RATIO else "difference": (bias, unit)}
         numbers |= {"moved": (float(given.match_means), "1")}
-    return Record("weather_filled", "caution", f"{name} from {given.file.name}", numbers)
+    names = {"column": name, "file": given.file.name}
+    return Record("weather_filled", "caution", numbers=numbers, names=names)

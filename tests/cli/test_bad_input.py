@@ -75,7 +75,7 @@ def folder(tmp_path, monkeypatch):
     def never(*args, **kwargs):
         raise AssertionError("the time loop was reached")
 
-    monkeypatch.setattr(importlib.import_module("pondsim.simulate"), "integrate", never)
+    monkeypatch.setattr(importlib.import_module("pondsim.engine.season"), "integrate", never)
     (tmp_path / "good.toml").write_text('site = "good_site.toml"\n', encoding="utf-8")
     (tmp_path / "good_site.toml").write_text(minimal_site().replace(*SHORT), encoding="utf-8")
     return tmp_path

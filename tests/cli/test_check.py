@@ -251,6 +251,9 @@ def test_csv_holds_the_same_as_json(tmp_path):
     assert call("check", path, "--csv", tmp_path / "s.csv", "--json", tmp_path / "s.json").exit_code == 0
     rows = list(csv.DictReader((tmp_path / "s.csv").read_text(encoding="utf-8").splitlines()))
     data = json.loads((tmp_path / "s.json").read_text(encoding="utf-8"))
+    remarks = data.pop("remarks")
+    assert {"start_guessed", "weather_invented"} <= {one["code"] for one in remarks}
+    assert all(one["text"] and one["severity"] for one in remarks)
     assert len(rows) == sum(len(value) for value in data.values() if isinstance(value, list))
     limits = [one for one in rows if one["table"] == "limit"]
     assert [one["what"] for one in limits] == [one["what"] for one in data["limits"]]

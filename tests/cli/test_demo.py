@@ -18,6 +18,7 @@ TEN_DAYS = """
 period.end = "2025-05-25 00:00"
 bloom_crash = []
 weather.hot_spell = []
+pond.layers = 6
 """
 STORM = """
 [[inflow]]

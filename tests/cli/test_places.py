@@ -14,7 +14,8 @@ import click
 import pytest
 
 from pondsim.cli import main
-from pondsim.design.remarks import remarks
+from pondsim.comparison.remarks import sentence
+from pondsim.design.remarks import design_records
 from pondsim.design.sheet import design_sheet
 from pondsim.errors import ScenarioError
 from pondsim.results import check_writable
@@ -154,6 +155,6 @@ def test_a_pond_thinner_than_its_layers_is_remarked(tmp_path):
     scenario = read_scenario(design)
     sheet = design_sheet(scenario)
     deepest = max(zone.depth for zone in sheet.zones)
-    assert not any("thinner than" in line for line in remarks(scenario, sheet))
+    assert not any("thinner than" in sentence(one) for one in design_records(scenario, sheet))
     many = replace(scenario, pond=replace(scenario.pond, layers=int(deepest / 0.15) + 1))
-    assert any("thinner than" in line for line in remarks(many, sheet))
+    assert any("thinner than" in sentence(one) for one in design_records(many, sheet))

@@ -1,6 +1,7 @@
 """`pondsim plot` as a user calls it, on small results files."""
 
 import json
+import shutil
 
 import numpy as np
 import pytest
@@ -14,13 +15,22 @@ from tests.results.ponds import small_pond
 pytestmark = pytest.mark.filterwarnings("error")
 
 
-@pytest.fixture
-def folder(tmp_path):
+@pytest.fixture(scope="module")
+def written(tmp_path_factory):
+    """Two results files, written once."""
+    place = tmp_path_factory.mktemp("results")
     old = small_pond(np.array([[[6.0], [2.0]]]), title="existing")
     loop = small_pond(np.array([[[6.0], [4.5]]]), title="loop", pumped=0.02)
     for pond, name in ((old, "old"), (loop, "loop")):
         pond["ice_thickness"] = (("time", "zone"), np.full((pond.sizes["time"], 2), 0.1))
-        save(pond, tmp_path / f"{name}.nc")
+        save(pond, place / f"{name}.nc")
+    return place
+
+
+@pytest.fixture
+def folder(tmp_path, written):
+    for name in ("old.nc", "loop.nc"):
+        shutil.copy(written / name, tmp_path)
     return tmp_path
 
 

@@ -7,7 +7,8 @@ import pytest
 
 from pondsim.design.circulation import limits, line_sheet
 from pondsim.errors import ScenarioError
-from pondsim.site.circulation_line import circulation_line, delivered, loop_table, system_head
+from pondsim.site.circulation_line import circulation_line, delivered, system_head
+from pondsim.site.loop_table import loop_table
 from tests.line_for_tests import line_scenario
 
 DRAWS = 24

@@ -5,11 +5,12 @@ from __future__ import annotations
 import pytest
 
 from pondsim.cli._hand_check import hand_check
+from pondsim.comparison.remarks import sentence
 from pondsim.design.air import limits as air_limits
 from pondsim.design.circulation import limits, line_sheet
 from pondsim.design.cut import cut_of
 from pondsim.design.held import all_limits
-from pondsim.design.remarks import remarks
+from pondsim.design.remarks import design_records
 from pondsim.design.sheet import design_sheet
 from pondsim.errors import ScenarioError
 from pondsim.scenario.read import read_scenario
@@ -59,8 +60,8 @@ def test_sheet_picture_and_remark_take_the_bed_under_the_intake(tmp_path):
     assert cut_of(said).bed == pytest.approx(3 * FOOT)
     assert line_sheet(said).stations[0].bottom == pytest.approx(3 * FOOT)
     words = "The bed under the intake is taken as the lowest of deep pool, 0 ft"
-    assert any(words in one for one in remarks(taken, design_sheet(taken)))
-    assert not any("bed under the intake" in one for one in remarks(said, design_sheet(said)))
+    assert any(words in sentence(one) for one in design_records(taken, design_sheet(taken)))
+    assert not any(one.code == "bed_assumed" for one in design_records(said, design_sheet(said)))
 
 
 def test_an_intake_of_unknown_size_is_held_by_its_centre(tmp_path):

@@ -93,10 +93,10 @@ def convection(n2, largest):
     return largest * x**2 / (1 + x**2)
 
 
-def gravity_exchange(coefficient, width, height, difference):
-    """c W h sqrt(g h |d|/rho), the root rounded off at 0.001 kg/m3 (chosen) [m3/s]."""
+def gravity_exchange(coefficient, width, height, opening, difference):
+    """c W h sqrt(g H |d|/rho), H from sill to surface, rounded off at 0.001 kg/m3 (chosen) [m3/s]."""
     root = difference**2 / (difference**2 + 1e-6) ** 0.75
-    return coefficient * width * height * math.sqrt(G * height / RHO) * root
+    return coefficient * width * height * math.sqrt(G * opening / RHO) * root
 
 
 def extinction(background, chlorophyll, mineral, detritus):

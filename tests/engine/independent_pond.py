@@ -107,6 +107,7 @@ class Shape:
         self.rise = growth / growth.sum()  # share of each box in a change of volume
         self.surface = np.array([self.area_top[c[-1]] for c in pond.columns])
         self.faces = []  # box, box, area, distance, width (0 within a column)
+        self.opening = {}  # of a face between zones: height from the sill to the surface
         for a, b in pond.vertical:
             self.faces.append((a, b, self.area_top[a], 0.5 * (self.thick[a] + self.thick[b]), 0.0))
         for link in pond.s.connection:
@@ -117,6 +118,7 @@ class Shape:
                     low = max(self.bottom[a], self.bottom[b], link.sill)
                     height = min(self.top[a], self.top[b]) - low
                     if height > 1e-9:
+                        self.opening[len(self.faces)] = self.top[pond.columns[i][-1]] - link.sill
                         self.faces.append((a, b, link.width * height, far, link.width))
 
 

@@ -267,7 +267,7 @@ def flows_between(m):
         else:
             felt = wind2 * (1 - 0.5 * (m.pond.cover[i] + m.pond.cover[j]))
             exchange[f] = dispersion * (0.5 + 0.25 * felt) * area / far + nature.gravity_exchange(
-                m.s.mixing.gravity_exchange, width, area / width, m.rho[a] - m.rho[b]
+                m.s.mixing.gravity_exchange, width, area / width, m.shape.opening[f], m.rho[a] - m.rho[b]
             )
         root[f] = math.sqrt(conductance)
     wanted = m.shape.rise * m.water.sum() - m.water

@@ -16,9 +16,11 @@ from typing import Any
 
 import numpy as np
 
+from pondsim.engine.digging import Digging
 from pondsim.engine.initial import start_state
 from pondsim.engine.loop import DONE, STAGES, Season, integrate, start_season
-from pondsim.engine.model import Model, build_model, compute_rates, update_step
+from pondsim.engine.model import Model, build_model, compute_rates
+from pondsim.engine.step import update_step
 from pondsim.processes import constituents as s
 from pondsim.processes.state import State, new_state, state_of
 from pondsim.scenario.settings import (
@@ -205,8 +207,11 @@ def integrate_pond(scenario: Scenario, change: Callable[[Model, State], None] | 
     season = start_season(model, state, scenario.numerics.tolerance)
     season.kept[0] = state.vector
     season.surface[0] = model.work.surface
-    integrate(model, STAGES, season, 0, model.forcing.time.size - 1, 1)
-    assert season.count[3] == DONE
+    digging, row = Digging(scenario, model), 1
+    for first, end in digging.pieces(model.forcing.time.size - 1, model.forcing.time.size):
+        digging.before(first, season.state)
+        row = integrate(model, STAGES, season, first, end, row)
+        assert season.count[3] == DONE
     outputs = model.forcing.time[1:][model.forcing.output == 1]
     return Marched(model, season, np.concatenate([[0.0], outputs]))
 

@@ -12,7 +12,8 @@ from scipy.integrate import odeint
 from pondsim.engine.forcing import build_forcing
 from pondsim.engine.initial import open_passages, start_state
 from pondsim.engine.loop import DONE, STAGES, Season, integrate, start_season
-from pondsim.engine.model import Model, build_model, compute_rates, update_step
+from pondsim.engine.model import Model, build_model, compute_rates
+from pondsim.engine.step import update_step
 from pondsim.processes import constituents as s
 from pondsim.processes.state import State, new_state, state_of
 from pondsim.scenario.settings import Scenario

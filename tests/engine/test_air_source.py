@@ -3,9 +3,9 @@
 import pytest
 
 from pondsim.scenario.settings import Aeration
-from pondsim.simulate import run
 from pondsim.site.air_line import air_point
 from tests.engine.ponds import LEVEL, basin, inert_pond
+from tests.runs import run
 
 PSI = 6894.757293168
 SCFM = 0.3048**3 / 60.0

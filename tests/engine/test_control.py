@@ -10,8 +10,8 @@ from pondsim.engine.forcing import build_forcing
 from pondsim.processes import constituents as s
 from pondsim.processes.work import PUMP_SYSTEM
 from pondsim.scenario.settings import Aeration, BloomCrash, Inflow, Intake, Numerics, Pump, Waterfall
-from pondsim.simulate import run
 from tests.engine.ponds import BEGIN, DAY, LEVEL, basin, inert_pond, integrate_pond
+from tests.runs import run
 
 HOUR = 3600.0
 ODD = (20 * HOUR + 17.0, 32 * HOUR - 29.0)  # 20:00:17 to 07:59:31, odd on purpose

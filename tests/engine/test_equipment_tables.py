@@ -12,10 +12,10 @@ from pondsim.processes import aeration, circulation
 from pondsim.processes import constituents as s
 from pondsim.processes.work import PUMP_SYSTEM
 from pondsim.scenario.settings import Aeration, Ground, Intake, Numerics, Pump, Scenario, Start, Waterfall
-from pondsim.simulate import run
 from pondsim.site.air_line import AirTable
-from pondsim.site.circulation_line import LoopTable
+from pondsim.site.loop_table import LoopTable
 from tests.engine.ponds import DAY, LEVEL, WARM, basin, inert_pond, integrate_pond, rates_of
+from tests.runs import run
 
 HOUR = 3600.0
 AREA = 400.0  # m2

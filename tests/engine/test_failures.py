@@ -10,7 +10,6 @@ import pytest
 from pondsim.errors import RunError
 from pondsim.scenario.read import read_scenario
 from pondsim.scenario.settings import BaseFlow, Inflow, Intake, Mixing, Numerics, Pump, Waterfall
-from pondsim.simulate import run
 from tests.engine.ponds import (
     BEGIN,
     CELSIUS_0,
@@ -23,6 +22,7 @@ from tests.engine.ponds import (
     steady_weather,
 )
 from tests.records_for_tests import records_of
+from tests.runs import run
 
 CAMPUS = Path(__file__).parents[2] / "scenarios" / "campus"
 

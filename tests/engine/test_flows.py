@@ -7,8 +7,9 @@ import numpy as np
 import pytest
 
 from pondsim.engine.initial import start_state
-from pondsim.engine.model import build_model, compute_rates, update_step
+from pondsim.engine.model import build_model, compute_rates
 from pondsim.engine.patterns import PUMP
+from pondsim.engine.step import update_step
 from pondsim.processes import constituents as s
 from pondsim.processes.flows import solve_flows
 from pondsim.processes.state import new_state

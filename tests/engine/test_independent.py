@@ -16,10 +16,10 @@ import numpy as np
 import pytest
 
 from pondsim.scenario.read import read_scenario
-from pondsim.simulate import run
 from pondsim.site.weather import weather_series, weather_table
 from tests.engine import independent_march as independent
 from tests.engine import independent_pond as script
+from tests.runs import run
 
 HOURS = 96
 POND = """\

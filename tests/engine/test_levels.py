@@ -27,19 +27,9 @@ from pondsim.scenario.settings import (
     Weir,
     Zone,
 )
-from pondsim.simulate import run
 from pondsim.site.pond import surface_of_volume
-from tests.engine.ponds import (
-    BEGIN,
-    DAY,
-    LEVEL,
-    WARM,
-    basin,
-    bowl,
-    inert_pond,
-    integrate_pond,
-    passage,
-)
+from tests.engine.ponds import BEGIN, DAY, LEVEL, WARM, basin, bowl, inert_pond, integrate_pond, passage
+from tests.runs import run
 
 HOUR = 3600.0
 TWO_MM = 2e-3  # m

@@ -347,7 +347,7 @@ def test_the_books_close_under_ice_too():
     gaps = closures(marched.states[0], marched.states[-1], worth)
     assert marched.states[-1].zones[: s.FIRST_BED_CLASS].sum() > 1.0
     for name in ("phosphorus", "organic_matter", "redox", "water", "heat"):
-        assert gaps[f"balance_{name}"] < 1e-11
+        assert gaps[f"balance_{name}"] < 1e-12
 
 
 def test_nothing_of_the_living_pond_falls_below_zero(lived):

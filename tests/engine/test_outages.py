@@ -13,9 +13,9 @@ from pondsim.engine.forcing import build_forcing
 from pondsim.processes import constituents as s
 from pondsim.processes.work import PUMP_SYSTEM
 from pondsim.scenario.settings import Aeration, Intake, Numerics, Outage, Pump, Scenario, Waterfall
-from pondsim.simulate import run
 from tests.engine.ponds import BEGIN, DAY, LEVEL, basin, inert_pond, integrate_pond
 from tests.engine.test_set_points import closed_box, crossing, moments, next_look, sensor
+from tests.runs import run
 
 HOUR, MINUTE = 3600.0, 60.0
 FLOW, POWER, AIR_POWER = 0.01, 900.0, 300.0

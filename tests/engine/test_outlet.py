@@ -23,11 +23,11 @@ from pondsim.scenario.settings import (
     Spillway,
     Weir,
 )
-from pondsim.simulate import run
 from pondsim.site.rain import rain_series
 from pondsim.site.watershed import runoff_of
 from tests.engine.ponds import BEGIN, DAY, LEVEL, bowl, inert_pond, integrate_pond
 from tests.records_for_tests import records_of
+from tests.runs import run
 
 G = 9.80665
 LAND = Drainage(

@@ -11,8 +11,8 @@ from pondsim.cli._tables import comparison_text
 from pondsim.comparison import compare
 from pondsim.scenario.read import read_scenario
 from pondsim.scenario.settings import Connection, Mixing, Numerics
-from pondsim.simulate import run
 from tests.engine.ponds import CAMPUS
+from tests.runs import run
 
 SUMMER = datetime(2025, 7, 10)
 

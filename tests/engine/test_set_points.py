@@ -15,10 +15,10 @@ from scipy.optimize import brentq
 from pondsim.engine.control import STARTED, STOPPED
 from pondsim.processes import constituents as s
 from pondsim.scenario.settings import Aeration, Bed, Mixing, Numerics, Scenario, SetPoint
-from pondsim.simulate import run
 from pondsim.site.control import control_settings
 from tests.engine.ponds import BEGIN, DAY, LEVEL, basin, filled_with, inert_pond, integrate_pond
 from tests.records_for_tests import records_of
+from tests.runs import run
 
 HOUR, MINUTE, MG = 3600.0, 60.0, 1e-3
 DEPTH, POWER = 2.0, 500.0

@@ -7,7 +7,6 @@ import pytest
 
 from pondsim.processes import constituents as s
 from pondsim.scenario.settings import Intake, Numerics, Pump, Solids, Waterfall
-from pondsim.simulate import run
 from tests.engine.ponds import (
     DAY,
     LEVEL,
@@ -20,6 +19,7 @@ from tests.engine.ponds import (
     passage,
     set_concentration,
 )
+from tests.runs import run
 
 HOUR = 3600.0
 FT_PER_HOUR = 0.3048 / 3600.0

@@ -19,11 +19,11 @@ from pondsim.processes import circulation
 from pondsim.processes import constituents as s
 from pondsim.processes.work import PUMP_SYSTEM
 from pondsim.scenario.settings import Ground, Intake, Numerics, Outage, Pump, Scenario, Waterfall
-from pondsim.simulate import run
 from pondsim.site import control
-from pondsim.site.circulation_line import LoopTable
+from pondsim.site.loop_table import LoopTable
 from tests.engine.ponds import BEGIN, DAY, LEVEL, WARM, basin, clean_flow, inert_pond, integrate_pond
 from tests.records_for_tests import records_of
+from tests.runs import run
 
 HOUR, MINUTE = 3600.0, 60.0
 AREA, FLOW, POWER = 400.0, 0.01, 900.0
@@ -113,14 +113,19 @@ def test_a_timer_that_starts_a_pump_over_a_low_well_makes_it_trip_at_once(with_f
     assert log[:, [0, 2]].tolist() == [[0.0, STARTED], [20100.0, TRIPPED], [8 * HOUR + 100.0, TRIPPED]]
 
 
-def test_a_tripped_run_says_so(with_float):
-    """In records, findings and the list of moments; the well stands drawn while the pump runs."""
-    pond = replace(
+def seeping():
+    """One basin whose water goes away through the bed, and a loop that gives all back."""
+    return replace(
         lifted(),
         zone=(basin("pool", AREA, 3.0),),
         waterfall=Waterfall(zone="pool", drop=1.0, width=1.0, splash_loss=0.0),
         ground=Ground(seepage=0.97 / DAY, temperature=WARM),
     )
+
+
+def test_a_tripped_run_says_so(with_float):
+    """In records, findings and the list of moments; the well stands drawn while the pump runs."""
+    pond = seeping()
     results = run(pond)
     tripped = records_of(results)["pump_tripped"]
     assert (tripped.number("trips"), tripped.times["first"]) == (70, "2025-07-01T12:25")
@@ -152,12 +157,7 @@ def test_a_full_list_of_moments_says_so(with_float, monkeypatch):
     """Five moments kept of the many there were; the counts still hold all."""
     for module in (engine_control, run_warnings):
         monkeypatch.setattr(module, "LOG_ROWS", 5)
-    pond = replace(
-        lifted(),
-        zone=(basin("pool", AREA, 3.0),),
-        waterfall=Waterfall(zone="pool", drop=1.0, width=1.0, splash_loss=0.0),
-        ground=Ground(seepage=0.97 / DAY, temperature=WARM),
-    )
+    pond = seeping()
     results = run(pond)
     assert len(json.loads(results.attrs["events"])) == 5
     assert int(results["trips"][0]) == 70

@@ -181,8 +181,8 @@ def test_every_warning_comes_where_it_should():
     times = np.array(["2025-07-01"], dtype="M8[s]")
     top = Read("a", "dissolved_oxygen", "cove", False, times, 1.0, np.ones(1), np.ones((4, 1)), np.ones(1))
     told = [Learnt(Unknown("bed.oxygen_demand"), True, 0.4, 1.0, 2.0, "high", "", 0.0)]
-    codes = [code for code, _ in warnings_of(weighing, told, [top], 10.0)]
-    assert codes == ["few_members", "no_better", "short", "above", "edge", "bed_from_top"]
+    codes = [record.code for record in warnings_of(weighing, told, [top], 10.0)]
+    assert codes == ["few_members", "no_better", "few_memories", "above_members", "at_edge", "bed_from_top"]
     good = Weighing(np.ones(4) / 4, 30.0, 30.0, 1.0, {"a": 2.0}, {"a": 9.0}, {"a": 1.0}, {"a": 0.0},
                     (Held("a", 50, 0.5, 0.0, {"yesterday's hour": 1.0}, 0.95, 0.0),))  # fmt: skip
     deep = Read("a", "dissolved_oxygen", "cove", True, times, 1.0, np.ones(1), np.ones((4, 1)), np.ones(1))

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import pytest
 
-from pondsim.ensemble.gridcheck import GridCheck, grid_check
+from pondsim.ensemble.gridcheck import grid_check
+from pondsim.ensemble.moves import GridCheck
 from pondsim.scenario.read import read_scenario
 from pondsim.scenario.values import with_values
 from tests.cli.common import DEMO

@@ -7,13 +7,16 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from pondsim.constants import DAY
 from pondsim.ensemble.finer import cut_in_two, finer, largest_zone
-from pondsim.ensemble.gridcheck import Moves, grid_check
+from pondsim.ensemble.gridcheck import grid_check
+from pondsim.ensemble.moves import Moves
 from pondsim.errors import ScenarioError
 from pondsim.scenario.read import read_scenario
-from pondsim.scenario.settings import BloomCrash
+from pondsim.scenario.settings import BloomCrash, Outage
 from pondsim.scenario.settings_living import Dredging
 from pondsim.scenario.values import with_values
+from pondsim.site.air_line import air_point
 from tests.scenarios_for_tests import write_design
 
 
@@ -68,7 +71,7 @@ def test_a_zone_is_cut_into_halves_of_the_same_depths(design):
     assert passages[halves].width == pytest.approx(side)
     assert passages[halves].distance == pytest.approx(0.5 * side)
     assert passages[halves].sill == whole.stage[0]
-    assert (cut.intake, cut.aeration, cut.inflow) == (design.intake, design.aeration, design.inflow)
+    assert (cut.intake, cut.inflow) == (design.intake, design.inflow)
 
 
 def test_a_cut_zone_starts_from_the_profile_of_the_whole():
@@ -82,6 +85,26 @@ def test_a_cut_zone_starts_from_the_profile_of_the_whole():
     assert names == (other, f"{other}_2")
     area = [sum(np.interp(campus.pond.normal_pool, z.stage, z.area) for z in p.zone) for p in (campus, again)]
     assert area[1] == pytest.approx(area[0])
+
+
+@pytest.mark.parametrize("name", ["air_all_day", "waterfall_night_air"])
+def test_halves_of_a_zone_share_its_diffusers_and_air(name):
+    """Four diffusers of 1.5 scfm: two in each half get the same air each, for half of the power."""
+    campus = read_scenario(f"scenarios/campus/{name}.toml")
+    whole = next(unit for unit in campus.aeration if unit.zone == "deep_pool")
+    stop = Outage(start=campus.period.start, duration=DAY, systems=(whole.name,))
+    cut, halves = cut_in_two(replace(campus, outage=(stop,)), "deep_pool")
+    units = [unit for unit in cut.aeration if unit.zone in halves]
+    assert [unit.diffusers for unit in units] == [2, 2]
+    assert cut.outage[0].systems == tuple(unit.name for unit in units)
+    before = air_point(whole, campus, 3.0)
+    for unit in units:
+        after = air_point(unit, cut, 3.0)
+        assert after.pressure == pytest.approx(before.pressure, rel=1e-9)
+        assert after.air_flow == pytest.approx(0.5 * before.air_flow, rel=1e-9)
+        assert after.power == pytest.approx(0.5 * before.power, rel=1e-9)
+    rest = [unit for unit in campus.aeration if unit.zone != "deep_pool"]
+    assert [unit for unit in cut.aeration if unit.zone not in halves] == rest
 
 
 def test_what_reaches_a_zone_reaches_both_halves(design):

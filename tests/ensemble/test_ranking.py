@@ -77,14 +77,10 @@ def test_indices_of_the_product_function():
     a = [0.0, 1.0, 4.5, 9.0, 99.0, 99.0, 99.0, 99.0]
     unknowns = [Unknown(f"x{k}") for k in range(8)]
     shares = shares_of(unknowns, 4096)
-    found, _ = indices(unknowns, shares, product(shares.T, a))
+    found, whole = indices(unknowns, shares, product(shares.T, a))
     assert found["x0"].first == pytest.approx(0.7162, abs=0.02)
     assert found["x1"].first == pytest.approx(0.1790, abs=0.02)
-    assert [one.unknown.name for one in ranking(unknowns, shares, product(shares.T, a)).indices][:3] == [
-        "x0",
-        "x1",
-        "x2",
-    ]
+    assert [one.unknown.name for one in whole.indices][:3] == ["x0", "x1", "x2"]
 
 
 @pytest.mark.parametrize("members", [64, 256])

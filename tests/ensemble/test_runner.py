@@ -90,7 +90,8 @@ def until(condition, seconds=30.0):
 
 def started(folder, function, how="processes:2"):
     """A Python of its own at two endless tasks, once both are begun, and the processes that do them."""
-    code = (
+    code = (  # a shell has background jobs ignore Ctrl-C
+        "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"
         "from tests.ensemble import work; from pondsim.ensemble.runner import run_tasks\n"
         f"if __name__ == '__main__': run_tasks(work.{function}, [{str(folder)!r}] * 2, {how!r})"
     )

@@ -2,24 +2,18 @@
 
 from __future__ import annotations
 
-import itertools
-
 import numpy as np
 import pytest
-from scipy import integrate, stats
+from scipy import stats
 
 from pondsim.ensemble.statistics import (
-    crps_members,
-    crps_normal,
     effective_number,
-    flatness,
     independent_readings,
     independent_share,
     neighbour_correlation,
     paired_power,
     pairs_needed,
     quantile,
-    readings_inside,
     weights_of,
     wilson_interval,
 )
@@ -60,32 +54,6 @@ def test_quantiles_by_the_linear_rule_and_by_weights():
     )
 
 
-@pytest.mark.parametrize(
-    ("mean", "spread", "value", "score"), [(0.1, 0.4, 0.0, 0.1034), (8.0, 0.5, 7.0, 0.726396)]
-)
-def test_score_of_a_normal_forecast(mean, spread, value, score):
-    """Gneiting et al. 2005; and by integration of its definition."""
-    assert crps_normal(mean, spread, value) == pytest.approx(score, abs=6e-5 if mean < 1 else 1e-6)
-
-    def squared(x):
-        return (stats.norm.cdf(x, mean, spread) - (x >= value)) ** 2
-
-    edges = [mean - 12 * spread, value, mean + 12 * spread]
-    by_definition = sum(integrate.quad(squared, a, b)[0] for a, b in itertools.pairwise(edges))
-    assert crps_normal(mean, spread, value) == pytest.approx(by_definition, rel=1e-6)
-
-
-def test_score_of_members():
-    """Gneiting & Raftery 2007; fair form of Ferro 2014; one member scores its error."""
-    members = np.array([1.0, 2.0, 3.0, 4.0])
-    assert crps_members(members, 2.5) == pytest.approx(0.375, abs=1e-5)
-    assert crps_members(members, 2.5, fair=True) == pytest.approx(0.166667, abs=1e-5)
-    assert crps_members(np.array([3.0]), 5.0) == 2.0
-    assert crps_members(members, 2.5, np.array([0.0, 1.0, 1.0, 0.0])) == pytest.approx(
-        crps_members(members[1:3], 2.5)
-    )
-
-
 def test_readings_that_remember_count_for_less():
     """AR(1), long series: Bayley & Hammersley 1946 (from memory); exact for the mean of n readings."""
     assert 720 * independent_share(0.95) == pytest.approx(18.4615, rel=1e-3)
@@ -97,11 +65,6 @@ def test_readings_that_remember_count_for_less():
     series[500:520] = np.nan
     assert neighbour_correlation(series) == pytest.approx(0.8, abs=0.02)
     assert neighbour_correlation(np.full(5, np.nan)) == 0.0
-
-
-def test_counts_inside_an_interval_and_flat_ranks():
-    assert readings_inside(100, 0.9) == (84, 95)  # scipy.stats.binom
-    assert flatness([14, 9, 8, 7, 6, 6, 8, 9, 12, 21]) == pytest.approx(19.2, rel=1e-3)  # Pearson
 
 
 @pytest.mark.parametrize(

@@ -15,7 +15,7 @@ import numpy as np
 import pytest
 import xarray as xr
 
-from pondsim import simulate
+from pondsim.engine.found import bare_pond, found_bed
 from pondsim.ensemble import study as study_module
 from pondsim.ensemble import unknowns
 from pondsim.ensemble.sampling import Unknown
@@ -264,12 +264,12 @@ def test_every_design_of_a_member_has_its_draw(study, draws):
 def test_designs_of_a_member_find_one_bed_and_it_is_that_of_its_draw(designs, draws, how):
     """Algae grow: the passes that fill the bed run once a member, and give what each run alone would find."""
     assert designs[0].algae.mode == "grown" and designs[0].bed.passes > 0
-    simulate._found_bed.cache_clear()
+    found_bed.cache_clear()
     found = run_study(designs, draws, how)
-    assert simulate._found_bed.cache_info().misses == draws.members
+    assert found_bed.cache_info().misses == draws.members
     tasks, function = tasks_of(designs, draws)
     for place in (1, 6):
-        simulate._found_bed.cache_clear()
+        found_bed.cache_clear()
         own = function(tasks[place])
         together = found["measure"].sel(key=own["key"].values).values[place % 2, place // 2]
         assert together == pytest.approx(own["measure"].values, rel=1e-6, nan_ok=True)
@@ -279,7 +279,7 @@ def test_all_designs_of_the_demo_find_the_same_bed():
     """Pipes, wells and trenches play no part in the pond as it is found, so one filling serves all."""
     names = ("existing", "waterfall", "waterfall_night_air", "existing_logged")
     designs = [read_scenario(DEMO / f"{name}.toml") for name in names]
-    assert len({simulate._bare(one) for one in designs}) == 1
+    assert len({bare_pond(one) for one in designs}) == 1
 
 
 def test_a_file_holds_the_whole_study(study, tmp_path):

@@ -11,9 +11,14 @@ from pondsim.ensemble.fit import fit
 from pondsim.ensemble.learnt import learnt
 from pondsim.ensemble.sampling import Unknown, shares_of
 from pondsim.ensemble.statistics import effective_number, quantile, weights_of
-from pondsim.ensemble.weights import chi2_of, interval, tempered, weigh
+from pondsim.ensemble.weights import interval, tempered, weigh
 
 MEMBERS = 2**14
+
+
+def chi2_of(errors, variance, worth):
+    """Twice the negative log-likelihood of each member, less a constant: normal errors."""
+    return worth * np.nanmean(errors * errors, axis=1) / variance
 
 
 def moments(values, weights):

@@ -5,7 +5,13 @@ import pytest
 
 from pondsim.physics import tanks as t
 from tests.physics.tolerance import close_to
-from tests.published.tanks import exit_age_density, exit_age_quantile, morrill_index, removal_first_order
+from tests.published.tanks import (
+    exit_age_density,
+    exit_age_quantile,
+    exit_age_share,
+    morrill_index,
+    removal_first_order,
+)
 
 
 @pytest.mark.parametrize(
@@ -40,7 +46,7 @@ def test_exit_age_density(n, theta, value):
 )
 def test_exit_age_share(n, theta, value):
     """Levenspiel, Chemical Reaction Engineering; exact."""
-    assert t.exit_age_share(theta, n) == close_to(value, "0.1 %", "1")
+    assert exit_age_share(theta, n) == close_to(value, "0.1 %", "1")
 
 
 def test_quantile_refuses_a_share_outside_its_range():

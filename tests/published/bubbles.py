@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from pondsim.physics import Array
 from pondsim.physics.bubbles import (
-    NORMAL_AIR_DENSITY,
     OXYGEN_MASS_PER_STANDARD_AIR,
     OXYGEN_MASS_SHARE,
     STANDARD_AIR_DENSITY,
 )
+
+NORMAL_AIR_DENSITY = 1.293  # kg/m3, dry air at 0 degC and 1 atm
 
 
 def oxygen_mass_per_standard_air() -> float:

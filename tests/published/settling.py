@@ -6,7 +6,8 @@ import numpy as np
 
 from pondsim.constants import GRAVITY
 from pondsim.physics import Array
-from pondsim.physics.settling import QUARTZ_EXCESS
+
+QUARTZ_EXCESS = 1.65  # density of quartz over that of water, less 1
 
 
 def settling_stokes(

@@ -7,7 +7,30 @@ import math
 import numpy as np
 
 from pondsim.physics import Array
-from pondsim.physics.tanks import exit_age_share
+
+
+def exit_age_share(relative_time: Array, tanks: int) -> Array:
+    """Share of water that has left n equal mixed tanks by a time, F.
+
+    Parameters
+    ----------
+    relative_time : float or (n,) array
+        Time over volume / flow. [1]
+    tanks : int
+        Number of tanks.
+
+    Returns
+    -------
+    float or (n,) array
+        Share. [1]
+
+    Notes
+    -----
+    Valid: tanks to some 100. Raises: nothing. Source: levenspiel1999.
+    """
+    x = tanks * np.asarray(relative_time, dtype=float)
+    kept = sum(x**i / math.factorial(i) for i in range(tanks))
+    return 1.0 - np.exp(-x) * kept
 
 
 def exit_age_density(relative_time: Array, tanks: int) -> Array:

@@ -27,10 +27,10 @@ from pondsim.scenario.settings import (
     Tariff,
     Waterfall,
 )
-from pondsim.simulate import run
-from pondsim.site.circulation_line import LoopTable
+from pondsim.site.loop_table import LoopTable
 from tests.engine.ponds import DAY, LEVEL, WARM, basin, inert_pond
 from tests.records_for_tests import records_of
+from tests.runs import run
 
 HOUR, KWH, KW = 3600.0, 3.6e6, 1e3
 # Wednesday 30 July to Sunday 3 August 2025 noon: two days of July, two and a half of August

@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 
 from pondsim.scenario.settings import Bed, Ground
-from pondsim.simulate import run
 from tests.engine.ponds import BEGIN, DAY, WARM, bowl, inert_pond
+from tests.runs import run
 
 ASKED = 2e-3 / DAY  # kg/m2/s at 20 degC
 

@@ -1,17 +1,13 @@
 """Comparing designs: differences, findings, and runs that must not be compared."""
 
-import ast
-from pathlib import Path
-
 import numpy as np
 import pytest
 
 from pondsim.comparison import Row, compare
-from pondsim.comparison import remarks as remarks_module
 from pondsim.comparison.cells import cells
 from pondsim.comparison.findings import findings, worst_zone
 from pondsim.comparison.head import head
-from pondsim.comparison.remarks import WORDS, remarks_of
+from pondsim.comparison.remarks import remarks_of
 from pondsim.comparison.verdict import verdict
 from pondsim.errors import ScenarioError
 from pondsim.records import Record, from_json, to_json
@@ -147,19 +143,6 @@ def test_a_pump_that_lost_its_flow_is_told_in_the_paragraph():
     assert any(
         note.startswith('"Option B: waterfall, 400 gpm": The water level') for note in comparison.notes
     )
-
-
-def test_every_record_that_the_package_makes_has_its_sentence():
-    """Found in the source by the name of its class: each code is worded, and no wording is of a code gone."""
-    package = Path(remarks_module.__file__).parents[1]
-    calls = [
-        node.args[0].value
-        for path in package.rglob("*.py")
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
-        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "Record"
-        if node.args and isinstance(node.args[0], ast.Constant)
-    ]
-    assert set(calls) == set(WORDS)
 
 
 def test_records_travel_as_json_and_damaged_ones_are_an_error():

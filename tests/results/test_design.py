@@ -5,7 +5,8 @@ from dataclasses import replace
 import pytest
 
 from pondsim.cli._hand_check import hand_check
-from pondsim.design.remarks import remarks
+from pondsim.comparison.remarks import sentence
+from pondsim.design.remarks import design_records
 from pondsim.design.sheet import design_sheet
 from pondsim.scenario.read import read_scenario
 from pondsim.scenario.settings_control import Outage
@@ -135,7 +136,7 @@ def test_aeration_transfer(scenario):
 
 
 def test_remarks_name_what_leaves_good_practice(scenario):
-    found = " ".join(remarks(scenario, design_sheet(scenario)))
+    found = " ".join(map(sentence, design_records(scenario, design_sheet(scenario))))
     for words in (
         "short-circuits",
         "22 % of the flow",
@@ -154,4 +155,4 @@ def test_a_pond_with_no_equipment_needs_none(scenario):
     assert sheet.loop is None
     assert sheet.energy == 0.0
     assert len(hand_check(sheet, "us")) == 2
-    remarks(bare, sheet)
+    assert not any(record.where == "pump" for record in design_records(bare, sheet))

@@ -154,7 +154,9 @@ def test_flagged_readings_are_kept_and_not_scored():
 def test_a_clock_of_readings_is_said_with_the_key_that_mends_it():
     """A logger in universal time taken as UTC-4 h."""
     numbers = {"offset": (14400.0, "s"), "error": (9000.0, "s"), "stated": (-14400.0, "s")}
-    said = sentence(Record("clock_against_sun", "caution", "logger: dissolved_oxygen", numbers))
+    said = sentence(
+        Record("clock_against_sun", "caution", "logger", numbers, names={"variable": "dissolved_oxygen"})
+    )
     assert said == (
         "Check the clock: the daily swing of dissolved oxygen of logger comes about 4 h later than the sun "
         'allows. It was taken as UTC-4 h; UTC+0 h would fit: write readings.logger.utc_offset = "0 h" (good '

@@ -62,11 +62,9 @@ def test_highest_seven_day_mean_of_daily_maxima():
 OXYGEN = np.array([4.1, 3.6, 2.9, 2.5, 2.2, 3.1, 4.0, 5.2, 2.8, 2.9, 3.0, 4.4])
 
 
-def test_share_and_longest_run_below_a_limit():
+def test_share_below_a_limit():
     assert scores.share_below(OXYGEN, 3.0) == pytest.approx(0.416667, abs=5e-5)
-    assert scores.longest_count_below(OXYGEN, 3.0) == 3
-    broken = np.where(OXYGEN == 2.5, NAN, OXYGEN)
-    assert scores.longest_count_below(broken, 3.0) == 2
+    assert scores.share_below(np.where(OXYGEN == 2.5, NAN, OXYGEN), 3.0) == pytest.approx(4 / 11)
 
 
 def stamps(days, minutes=30, start="2025-07-01"):

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import pytest
 
+from pondsim.comparison.remarks import sentence
 from pondsim.design.plan_lengths import plan_lengths_apart
 from pondsim.errors import ScenarioError
 from pondsim.scenario.pipe_tables import manning_of
@@ -113,9 +114,9 @@ def test_lengths_that_do_not_belong_together_are_said(tmp_path):
     """By hand: the trench ends at 80 ft, as the pipe's 80 ft; the plan of the discharge is 3-4-5: 50 ft for 150 ft."""
     east = 'discharge_east = ["0 ft", "30 ft"]\ndischarge_north = ["0 ft", "40 ft"]\n'
     [found] = plan_lengths_apart(line_scenario(tmp_path, trench=TRENCH, layout=east))
-    assert "layout.discharge is 50 ft long on the plan, discharge.length is" in found
+    assert "layout.discharge is 50 ft long on the plan, discharge.length is" in sentence(found)
     [found] = plan_lengths_apart(line_scenario(tmp_path, trench=TRENCH.replace('"80 ft"', '"120 ft"')))
-    assert "trench.station is 120 ft long on the plan, gravity_line.length is 80 ft" in found
+    assert "trench.station is 120 ft long on the plan, gravity_line.length is 80 ft" in sentence(found)
 
 
 def test_the_lengths_of_the_demo_belong_together():

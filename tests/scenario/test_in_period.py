@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from pondsim.comparison.remarks import sentence
 from pondsim.engine.forcing import build_forcing
 from pondsim.errors import ScenarioError
 from pondsim.scenario.read import read
@@ -41,7 +42,9 @@ def files(folder, *, zone="cove", design=AUGUST):
 def test_what_the_site_dates_outside_the_period_is_left_out_and_told(tmp_path):
     reading = read(files(tmp_path))
     assert [storm.start.day for storm in reading.scenario.inflow] == [6]
-    assert f"2 of 3 storms lie outside the period, {OUTSIDE}, and are left out" in reading.notes
+    assert f"2 of 3 storms lie outside the period, {OUTSIDE}, and are left out." in map(
+        sentence, reading.notes
+    )
 
 
 WITHIN, OUTSIDE = ("2025-07-05", "2025-07-09"), "2025-07-05 00:00 to 2025-07-09 00:00"
@@ -76,9 +79,11 @@ def test_an_event_that_overlaps_the_period_stays_and_no_other(tmp_path, kind, la
     assert len(of(reading.scenario)) == stays
     told = f"the {kind} of 2025-{day} 00:00 "
     if not stays:
-        assert reading.notes == (f"{told}lies outside the period, {OUTSIDE}, and is left out",)
+        assert [sentence(one) for one in reading.notes] == [
+            f"{told}lies outside the period, {OUTSIDE}, and is left out."
+        ]
     elif day < "07-05":
-        assert reading.notes[0].startswith(f"{told}begins before")
+        assert sentence(reading.notes[0]).startswith(f"{told}begins before")
     elif kind != "storm":
         assert reading.notes == ()
 
@@ -136,7 +141,7 @@ def test_a_design_storm_is_cut_to_the_period(tmp_path):
         reading = read(write_site(tmp_path, minimal_site() + storm.format(start)))
         forcing, _ = build_forcing(reading.scenario)
         assert np.sum(forcing.rain.mean(axis=1) * np.diff(forcing.time)) == pytest.approx(fallen, abs=1e-12)
-        assert any(note in one for one in reading.notes)
+        assert any(note in sentence(one) for one in reading.notes)
 
 
 def test_the_storm_of_a_run_begins_with_the_period(tmp_path):

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import pytest
 
+from pondsim.comparison.remarks import sentence
 from pondsim.scenario.old_names import new_key
 from pondsim.scenario.read import read
 from pondsim.scenario.schema import json_schema
@@ -41,10 +42,10 @@ def test_an_old_name_is_read_and_told_with_its_line(tmp_path, text, key, value):
     old = text.splitlines()[-1].partition(" ")[0]
     line = next(n for n, one in enumerate(design.splitlines(), 1) if one.startswith(f"{old} ="))
     home, _, new = key.rpartition(".")
-    assert reading.notes == (
+    assert [sentence(note) for note in reading.notes] == [
         f"{home}.{old} in line {line} of design.toml is now called {new}; "
-        "the next version will not read the old name",
-    )
+        "the next version will not read the old name."
+    ]
     assert read(write_design(tmp_path, design.replace(f"{old} =", f"{new} ="))).scenario == reading.scenario
 
 
@@ -56,7 +57,7 @@ def test_a_design_by_the_new_name_goes_before_a_site_by_the_old_one(tmp_path):
     )
     reading = read(write_design(tmp_path, design_with('min_cover = "3 ft"'), site))
     assert reading.scenario.intake.min_cover == pytest.approx(3.0 * FOOT)
-    assert "of site.toml" in reading.notes[0]
+    assert "of site.toml" in sentence(reading.notes[0])
 
 
 def test_faults_name_the_line_of_the_old_name(tmp_path):

@@ -15,11 +15,11 @@ from pondsim.site.circulation_line import (
     circulation_line,
     delivered,
     electric_power,
-    loop_table,
     suction_loss,
     system_head,
     well_level,
 )
+from pondsim.site.loop_table import loop_table
 from pondsim.site.pump_curve import pump_curve
 from tests.line_for_tests import PARTS, line_scenario
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import tomllib
-from dataclasses import replace
 from importlib.resources import files
 
 import numpy as np
@@ -12,7 +11,7 @@ import pytest
 from pondsim.comparison.readings_words import QUANTITIES
 from pondsim.errors import ScenarioError
 from pondsim.scenario.read import read_scenario
-from pondsim.site.readings import UNITS, read_readings
+from pondsim.site.readings import UNITS, read_instrument
 from tests.scenarios_for_tests import minimal_site
 
 SEA_LEVEL = ('elevation = "100 m"', 'elevation = "0 m"')
@@ -32,8 +31,9 @@ def pond(tmp_path):
         where = '\n[[readings]]\nname = "logger"\nfile = "logger.csv"\nzone = "cove"\n'
         (tmp_path / "logger.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
         (tmp_path / "site.toml").write_text(site + where + keys, encoding="utf-8")
-        (one,) = read_readings(read_scenario(tmp_path / "site.toml"))
-        return one
+        scenario = read_scenario(tmp_path / "site.toml")
+        (given,) = scenario.readings
+        return read_instrument(given, scenario.place)
 
     return read
 
@@ -178,8 +178,7 @@ def test_a_design_adds_its_own_instrument_to_those_of_the_site(tmp_path, pond):
     design = tmp_path / "design.toml"
     design.write_text('site = "site.toml"\ntitle = "design"\n' + own, encoding="utf-8")
     scenario = read_scenario(design)
-    assert [one.name for one in read_readings(scenario)] == ["logger", "probe"]
-    assert read_readings(replace(scenario, readings=())) == ()
+    assert [read_instrument(one, scenario.place).name for one in scenario.readings] == ["logger", "probe"]
 
 
 def test_readings_are_kept_in_the_unit_of_the_output_they_are_held_against():

@@ -329,7 +329,11 @@ def test_a_sky_that_is_clear_all_through_is_no_share(tmp_path):
 def test_weather_that_never_changes_is_told(tmp_path):
     """A stuck sensor, or a file filled by hand: two days of one value; one day may be."""
     lines = [line.replace(",300,", f",{n},") for n, line in enumerate(rows(count=49))]
-    said = Record("weather_stuck", "caution", where="air temperature, humidity and wind speed")
+    said = Record(
+        "weather_stuck",
+        "caution",
+        names={"column_1": "air temperature", "column_2": "humidity", "column_3": "wind speed"},
+    )
     for end, records in (("2025-07-03", (said,)), ("2025-07-02", ())):
         path = written(tmp_path, lines)
         assert weather_series(weather(path), period("2025-07-01", end), PLACE).records == records

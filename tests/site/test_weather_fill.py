@@ -42,7 +42,7 @@ def station(folder, name="station.csv", *, warmer=0.0, windier=1.0, without=(), 
 
 
 def by_code(series):
-    return {one.code if "filled" not in one.code else one.where: one for one in series.records}
+    return {" from ".join(one.names.values()) or one.code: one for one in series.records}
 
 
 def test_a_station_file_with_us_dates_codes_millimetres_of_mercury_and_rain_by_depth(tmp_path):

@@ -1,0 +1,185 @@
+"""From a scenario to the grid of its pond: tables, layers, boxes and faces, and what digging changes."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from pondsim.scenario.settings import Scenario, Zone
+from pondsim.site.dredged import zones_at
+from pondsim.site.pond import FILM, FloatArray, Grid, IntArray, face_height
+
+SLIVER = 0.25  # a deepest box thinner than this share of its layer is joined to the box above
+LEAST_LAYER = 0.5  # share of the top layer's thickness below which lower interfaces move down with it
+LEAST_STRETCH = 0.5  # share of its thickness that a layer keeps where others are dug past it
+FILM_AREA = 0.1  # share of a zone's area that the film covers at least, where the bottom is a point
+
+
+def pond_tables(zones: Sequence[Zone]) -> tuple[IntArray, FloatArray, FloatArray, FloatArray]:
+    """Rows, stages, areas and volumes of all zones, padded to one length [1], [m], [m2], [m3]."""
+    rows = np.array([len(zone.stage) for zone in zones])
+    stage, area, volume = np.zeros((3, len(rows), rows.max()))
+    for index, zone in enumerate(zones):
+        count = rows[index]
+        stage[index, :count] = zone.stage
+        area[index, :count] = zone.area
+        slices = np.diff(zone.stage) * (np.array(zone.area[1:]) + np.array(zone.area[:-1])) / 2
+        volume[index, 1:count] = np.cumsum(slices)
+    return rows, stage, area, volume
+
+
+def layer_interfaces(normal_pool: float, bottom: float, layers: int, top_layer: float) -> FloatArray:
+    """Elevations of the interfaces, bottom first: a top layer of given thickness, the rest equal [m]."""
+    if layers == 1:
+        return np.array([bottom, normal_pool])
+    top = min(top_layer, (normal_pool - bottom) / layers)
+    return np.append(np.linspace(bottom, normal_pool - top, layers), normal_pool)
+
+
+def boxes_of_zone(interface: FloatArray, bottom: float) -> list[int]:
+    """Layers in which a zone has a box; a sliver at the bottom is joined to the box above."""
+    layers = [k for k in range(interface.size - 1) if interface[k + 1] > bottom]
+    if not layers:
+        return [interface.size - 2]
+    lowest = layers[0]
+    thickness = interface[lowest + 1] - max(bottom, interface[lowest])
+    if len(layers) > 1 and thickness < SLIVER * (interface[lowest + 1] - interface[lowest]):
+        layers = layers[1:]
+    return layers
+
+
+def _interfaces_now(stated: FloatArray, zones: Sequence[Zone], now: Sequence[Zone]) -> FloatArray:
+    """Interfaces of each zone as deep as it is now, by those of the pond as stated; (zones, layers + 1) [m].
+
+    All zones share one set, for layers that do not meet face to face would mix between zones. It is that of
+    the pond as stated, moved so that the bottom of each zone goes where dredging takes it, and the top layer
+    stays. A zone that is then left with more or fewer layers than boxes has the lowest ones joined or cut.
+    """
+    if stated.size < 3:
+        return np.tile(stated, (len(zones), 1))
+    top = float(stated[-2])
+    places, moved = [top], [top]
+    for old, new in sorted(((a.stage[0], b.stage[0]) for a, b in zip(zones, now, strict=True)), reverse=True):
+        if old < places[-1]:
+            places.append(old)
+            moved.append(min(new, moved[-1] - LEAST_STRETCH * (places[-2] - old)))
+        elif old == places[-1] < top:
+            moved[-1] = min(moved[-1], new)
+    shared = stated.copy()
+    shared[:-2] = np.interp(stated[:-2], places[::-1], moved[::-1])
+    rows = np.empty((len(zones), stated.size))
+    for place, (zone, deep) in enumerate(zip(zones, now, strict=True)):
+        count = len(boxes_of_zone(stated, zone.stage[0]))
+        rows[place] = _in_boxes(shared, deep.stage[0], count)
+    return rows
+
+
+def _in_boxes(shared: FloatArray, bottom: float, count: int) -> FloatArray:
+    """The shared interfaces for a zone of `count` boxes: layers are joined or cut from below."""
+    lowest = boxes_of_zone(shared, bottom)[0]
+    edges = np.append(bottom, shared[lowest + 1 :])
+    layers = edges.size - 1
+    joined, cut = max(layers - count, 0), max(count - layers, 0)
+    if joined:
+        parts = np.ones(count, dtype=int)
+        np.add.at(parts, np.arange(joined) % count, 1)
+        edges = edges[np.concatenate([[0], np.cumsum(parts)])]
+    elif cut:
+        parts = np.ones(layers, dtype=int)
+        np.add.at(parts, np.arange(cut) % layers, 1)
+        inner = [np.linspace(edges[k], edges[k + 1], parts[k] + 1)[:-1] for k in range(layers)]
+        edges = np.append(np.concatenate(inner), edges[-1])
+    return np.concatenate([np.full(shared.size - edges.size, bottom), edges])
+
+
+def build_grid(scenario: Scenario) -> Grid:
+    """Lay out boxes and faces of a scenario's pond, as it is at the start of the period."""
+    pond, zones = scenario.pond, scenario.zone
+    interface = layer_interfaces(
+        pond.normal_pool, min(zone.stage[0] for zone in zones), pond.layers, pond.top_layer
+    )
+    layers_of = [boxes_of_zone(interface, zone.stage[0]) for zone in zones]
+    first = np.concatenate([[0], np.cumsum([len(layers) for layers in layers_of])]).astype(np.int64)
+    index = {zone.name: place for place, zone in enumerate(zones)}
+    ends = np.array([[index[a.between[0]], index[a.between[1]]] for a in scenario.connection], dtype=np.int64)
+    distance = [
+        max(c.distance or math.dist(zones[a].centre, zones[b].centre), 1.0)
+        for c, (a, b) in zip(scenario.connection, ends, strict=True)
+    ]
+    rows, stage, area, volume = pond_tables(zones_at(scenario, 0.0))
+    film_area = np.array(
+        [
+            max(a[0], FILM_AREA * np.interp(pond.normal_pool, s[:n], a[:n]))
+            for s, a, n in zip(stage, area, rows, strict=True)
+        ]
+    )
+    grid = Grid(
+        normal_pool=pond.normal_pool,
+        least_layer=LEAST_LAYER * float(interface[-1] - interface[-2]) if pond.layers > 1 else 0.0,
+        interface=np.tile(interface, (len(zones), 1)),
+        box_zone=np.repeat(np.arange(len(zones)), np.diff(first)),
+        box_layer=np.concatenate([np.array(layers) for layers in layers_of]).astype(np.int64),
+        first_box=first,
+        zone_bottom=np.array([zone.stage[0] for zone in zones]),
+        film_volume=FILM * film_area / np.diff(first),
+        table_rows=rows,
+        table_stage=stage,
+        table_area=area,
+        table_volume=volume,
+        face_lower=np.zeros(0, dtype=np.int64),
+        face_upper=np.zeros(0, dtype=np.int64),
+        face_connection=np.zeros(0, dtype=np.int64),
+        connection_zone=ends.reshape(-1, 2),
+        connection_width=np.array([c.width for c in scenario.connection], dtype=float),
+        connection_sill=np.zeros(len(ends)),
+        connection_distance=np.array(distance, dtype=float),
+    )
+    start = scenario.period.start
+    done = {(w.date - start).total_seconds() + w.duration for w in scenario.dredging}
+    touching = [_touching(grid, scenario, moment) for moment in (*sorted(done), 0.0)]  # the start stays
+    return _with_faces(grid, set().union(*touching))
+
+
+def dig(grid: Grid, scenario: Scenario, seconds: float) -> None:
+    """Give the grid the tables and the interfaces of a moment, in seconds since the start of the period."""
+    zones = zones_at(scenario, seconds)
+    _, grid.table_stage[:], grid.table_area[:], grid.table_volume[:] = pond_tables(zones)
+    grid.zone_bottom[:] = grid.table_stage[:, 0]
+    stated = layer_interfaces(
+        grid.normal_pool,
+        min(zone.stage[0] for zone in scenario.zone),
+        scenario.pond.layers,
+        scenario.pond.top_layer,
+    )
+    grid.interface[:] = _interfaces_now(stated, scenario.zone, zones)
+    for place, (passage, ends) in enumerate(zip(scenario.connection, grid.connection_zone, strict=True)):
+        grid.connection_sill[place] = max(passage.sill, *(grid.zone_bottom[ends] + FILM))
+
+
+def _touching(grid: Grid, scenario: Scenario, seconds: float) -> set[tuple[int, int, int]]:
+    """Passages with the boxes that ever meet in them, up to the bank top, with the pond of a moment."""
+    dig(grid, scenario, seconds)
+    highest = scenario.pond.bank_top
+    return {
+        (passage, box, other)
+        for passage, (a, b) in enumerate(grid.connection_zone)
+        for box in range(grid.first_box[a], grid.first_box[a + 1])
+        for other in range(grid.first_box[b], grid.first_box[b + 1])
+        if face_height(grid, passage, box, other, highest) > 1e-6
+    }
+
+
+def _with_faces(grid: Grid, touching: set[tuple[int, int, int]]) -> Grid:
+    boxes = grid.box_zone.size
+    tops = set(grid.first_box[1:] - 1)
+    upper = [box if box in tops else box + 1 for box in range(boxes)]
+    between = sorted(touching)
+    return replace(
+        grid,
+        face_lower=np.array([*range(boxes), *(box for _, box, _ in between)], dtype=np.int64),
+        face_upper=np.array([*upper, *(other for _, _, other in between)], dtype=np.int64),
+        face_connection=np.array([-1] * boxes + [passage for passage, _, _ in between], dtype=np.int64),
+    )
