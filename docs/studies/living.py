@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
@@ -10,7 +11,8 @@ import xarray as xr
 from common import DESIGNS, M_IN_FT, demo, fill, table
 from plausible import NAMES, RANGES, STARTER, judged
 
-from pondsim.measures import at_station, dawn_oxygen, year_numbers
+from pondsim.measures import at_station, dawn_oxygen, smell_hours, year_numbers
+from pondsim.reporting.smell import smell_sentence
 from pondsim.scenario.read import read_scenario
 from pondsim.scenario.settings import AlgaeKind, BloomCrash, Dredging, Dye, Scenario, Treatment
 from pondsim.scenario.values import with_value, with_values
@@ -213,7 +215,23 @@ def people() -> None:
     fill(PAGE, "people", table(head, rows))
 
 
+def smell() -> None:
+    """When bottom water reached the surface, in the words of the report."""
+    started = tuple(replace(unit, season=((7, 14, 9, 30),)) for unit in demo("air_all_day").aeration)
+    rows = []
+    for words, scenario in (
+        ("as it is", grown()),
+        ("air from 14 July on", grown("air_all_day", aeration=started)),
+    ):
+        found = computed(scenario)
+        every = smell_hours(found)
+        zone = int(np.argmax(every))
+        told = smell_sentence(found) or "in no hour"
+        rows.append([words, f"{every[zone]:.0f} in {found['zone'].values[zone]}", told])
+    fill(PAGE, "smell", table(["", "hours, zone with most", "in the words of the report"], rows))
+
+
 if __name__ == "__main__":
-    for study in (three_ponds, designs, killed, people, years):
+    for study in (three_ponds, smell, designs, killed, people, years):
         study()
         print(study.__name__, flush=True)

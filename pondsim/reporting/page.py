@@ -50,7 +50,7 @@ PARTS = (  # in the order of the page
 # Every table that a page may have: those of an earlier page that are not made again are removed.
 TABLES = {
     *("equipment", "limits_not_met", "limits_met", *(f"hydraulics_{number}" for number in range(1, 27))),
-    *("at_a_glance", "criteria", "hours_below", "hours_below_all", "fit_for_fish", "oxygen_budget"),
+    *("at_a_glance", "smell", "criteria", "hours_below", "hours_below_all", "fit_for_fish", "oxygen_budget"),
     *(
         "readings",
         "learnt",

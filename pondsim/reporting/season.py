@@ -4,16 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from pondsim.comparison.names import quoted
 from pondsim.figures.dawn import dawn_by_zone
 from pondsim.figures.depth_lines import depth_lines
 from pondsim.figures.plan import plan_map
 from pondsim.figures.time_depth import time_depth
-from pondsim.measures import smell_limit, smell_spells
 from pondsim.reporting.blocks import Block, Part, Picture, note, said
 from pondsim.reporting.pictures import missing, picture
+from pondsim.reporting.smell import smell_blocks
 from pondsim.reporting.study import Study, fact
 
 if TYPE_CHECKING:
@@ -86,7 +84,7 @@ def depth_part(study: Study) -> Part:
         _lines(study, deepest, WARMTH),
         _field(study, deepest),
     ]
-    blocks.append(said(smell_words(study)))
+    blocks += smell_blocks(study)
     return Part("depths", "Oxygen and temperature by depth", tuple(blocks))
 
 
@@ -100,32 +98,6 @@ def _lines(study: Study, zone: str, variable: str) -> Picture:
         alike_units=oxygen,
         pointer=True,
     )
-
-
-def smell_words(study: Study) -> str:
-    """When bottom water reached the surface, for every design."""
-    limit = smell_limit(study.datasets[0])
-    sentences = []
-    for title, dataset in zip(study.titles, study.datasets, strict=True):
-        spells = smell_spells(dataset)
-        if not spells:
-            continue
-        longest = max(spells, key=lambda spell: spell.end - spell.begin)
-        more = len(spells) - 1
-        also = f"; {more} more {'time' if more == 1 else 'times'} there or elsewhere" if more else ""
-        sentences.append(
-            f'With "{title}" bottom water reached the surface of {longest.zone} on '
-            f"{_from_to(longest.begin, longest.end)}{also}."
-        )
-    head = f"Smell is counted where bottom oxygen debt above {limit:g} mg/L stands at the surface. "
-    return head + (" ".join(sentences) or "In no run does it.")
-
-
-def _from_to(begin: np.datetime64, end: np.datetime64) -> str:
-    """A span of hours in words, such as "August 29, 04:00 to 11:00"."""
-    first, last = (moment.astype("datetime64[m]").item() for moment in (begin, end))
-    day = "" if first.date() == last.date() else f"{last:%B} {last.day}, "
-    return f"{first:%B} {first.day}, {first:%H:%M} to {day}{last:%H:%M}"
 
 
 def _field(study: Study, zone: str) -> Picture:

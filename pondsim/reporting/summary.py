@@ -17,6 +17,7 @@ from pondsim.reporting.costs import Sums, check_sums, money
 from pondsim.reporting.equipment import items_to_build
 from pondsim.reporting.promise import Interval, Promise
 from pondsim.reporting.sheets import bounds_text, limits_of, value_text
+from pondsim.reporting.smell import smell_sentence
 from pondsim.reporting.starter_values import starter_notice
 from pondsim.reporting.study import Study, fact, pond_name, study_of
 from pondsim.reporting.tables import SORTS, measure_cells
@@ -269,6 +270,7 @@ def _risks(study: Study, promise: Promise | None) -> tuple[tuple[str, str], ...]
     low = worst_zone_value(study, "dawn_lowest_top", PROPOSED)
     if low is not None and low[0].short(low[1]):
         found.append(f"Fish can die: oxygen falls to {low[1]:.1f} mg/L at dawn in {low[0].label}.")
+    found += [f"Smell: {smelled}." for smelled in (smell_sentence(dataset),) if smelled]
     if outages := outages_of(dataset):
         found.append(f"Power failure: this run has one ({outages[0].when}), and its numbers include it.")
     elif parts & {"Pump", "Air"}:

@@ -32,6 +32,7 @@ from pondsim.scenario.settings import (
     Start,
     Treatment,
 )
+from pondsim.simulate import run
 from tests.engine.ponds import (
     BEGIN,
     DAY,
@@ -194,6 +195,33 @@ def test_bound_phosphorus_leaves_a_bed_without_oxygen_until_it_is_gone():
     assert bound == pytest.approx(AREA * 1e-3 * np.exp(-both * marched.time), rel=1e-4)
     freed = AREA * 1e-3 * release / both * (1.0 - np.exp(-both * marched.time))
     assert marched.amounts(rows(marched).dissolved).sum(axis=1) == pytest.approx(freed, rel=1e-4, abs=1e-6)
+
+
+def test_what_a_bed_releases_raises_the_water_over_it():
+    """16.3: 10 mg/m2/d for 20 d into 1.5 m of water without oxygen are 133.33 ug/L, by hand."""
+    pond = grown(
+        basin("z", AREA, 1.5),
+        days=20.0,
+        phosphorus=replace(QUIET, bound_start=10.0, bound_release=1e-6 / DAY),
+        start=replace(filled_with("z", oxygen=0.0), chlorophyll=0.0, dissolved_phosphorus=0.0),
+        gas_transfer=GasTransfer(k600_at_no_wind=0.0, law="wind"),
+    )
+    marched = integrate_pond(pond)
+    found = marched.concentration(rows(marched).dissolved)[-1, 0] / UG_PER_L
+    assert found == close_to(133.33, "0.1 %", "ug/L")
+
+
+def test_the_bed_grows_by_mass_over_dry_density():
+    """17.12: 2 kg/m2 of 500 kg/m3 are 0.15748 in, by hand: all of 1 g/L in 2 m of water, within a day."""
+    pond = grown(
+        algae={"mode": "given", "chlorophyll": (0.0,) * 12},
+        bed={"dry_density": 500.0},
+        days=1.0,
+        solids=replace(ONE_CLASS, settling_velocity=(1e-3,), organic_share=0.0),
+        start=replace(filled_with("z"), suspended_solids=1.0),
+    )
+    grown_by = np.diff(run(pond, how_long_start_matters=False)["bed_thickness"].values[[0, -1], 0])[0]
+    assert grown_by / 0.0254 == close_to(0.15748, "0.1 %", "in")
 
 
 def test_phosphorus_of_a_mixed_lake_is_that_of_the_loading_formula():
