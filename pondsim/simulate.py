@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from concurrent.futures import ThreadPoolExecutor
-
 import numpy as np
 import xarray as xr
 
@@ -126,10 +124,8 @@ def _run(
     start, fed = (
         starting_state(scenario, model, bed) if before is None else (state_after(scenario, model, before), ())
     )
-    with ThreadPoolExecutor(1) as beside:  # the loop needs nothing of Python's
-        second = beside.submit(_second_season, scenario, forcing, start) if look else None
-        season = integrate_season(scenario, model, start, progress)
-        days = _days_of_start(model, season, second.result()) if second else np.nan
+    season = integrate_season(scenario, model, start, progress)
+    days = _days_of_start(model, season, _second_season(scenario, forcing, start)) if look else np.nan
     every = [
         *records,
         *readings.records,

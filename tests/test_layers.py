@@ -127,7 +127,7 @@ DOORS = {  # library: modules or folders that may import it
     "h5netcdf": {"results"},
     "fluids": {"scenario"},
     "multiprocessing": {"ensemble"},
-    "concurrent": set(),
+    "concurrent": {"simulate"},  # one thread beside the loop; many runs go through ensemble/runner.py
     "joblib": set(),
     "dask": {"ensemble"},
     "distributed": {"ensemble"},

@@ -72,6 +72,7 @@ def _rows(given: tuple[Given, ...], limits: tuple[Limit, ...], system: str) -> l
         rows.append(
             {
                 "table": "limit",
+                "code": limit.code,
                 "part": limit.part,
                 "what": limit.what,
                 "value": _number(limit.value, unit),

@@ -64,6 +64,7 @@ def _verdict(value: float, least: float | None, most: float | None) -> str:
 
 
 def _limit(
+    code: str,
     part: str,
     what: str,
     value: float | None,
@@ -75,7 +76,7 @@ def _limit(
     least: float | None = None,
     most: float | None = None,
 ) -> Limit:
-    return Limit(part, what, value, kind, least, most, verdict, source, note)
+    return Limit(code, part, what, value, kind, least, most, verdict, source, note)
 
 
 def _air(unit: AirUnit) -> Iterator[Limit]:
@@ -88,12 +89,23 @@ def _air(unit: AirUnit) -> Iterator[Limit]:
     elif each > MOST_AIR:
         note = "Coarse bubbles and a noisy boil; more diffusers use the same air better."
     what = "standard air through each diffuser"
-    yield _limit(unit.name, what, each, "air_flow", verdict, PRACTICE, note, least=LEAST_AIR, most=MOST_AIR)
+    yield _limit(
+        "air_per_diffuser",
+        unit.name,
+        what,
+        each,
+        "air_flow",
+        verdict,
+        PRACTICE,
+        note,
+        least=LEAST_AIR,
+        most=MOST_AIR,
+    )
     what = "standard air of the whole unit"
-    yield _limit(unit.name, what, unit.normal.air_flow, "air_flow", "reported", COMPUTED)
+    yield _limit("air_of_unit", unit.name, what, unit.normal.air_flow, "air_flow", "reported", COMPUTED)
     what = "the same as free air at the inlet"
     note = "Free cfm is measured at the inlet of the source, scfm at 68 degF and 14.7 psi; do not mix them."
-    yield _limit(unit.name, what, unit.free_air, "free_air", "reported", COMPUTED, note)
+    yield _limit("free_air", unit.name, what, unit.free_air, "free_air", "reported", COMPUTED, note)
 
 
 def _source(unit: AirUnit) -> Iterator[Limit]:
@@ -105,18 +117,32 @@ def _source(unit: AirUnit) -> Iterator[Limit]:
     if unit.source == "blower":
         verdict = _verdict(depth, None, BLOWER_TO)
         note = "" if verdict == "pass" else "From 8 to 10 ft down a piston or vane compressor is usual."
-        yield _limit(unit.name, what, depth, "length", verdict, PRACTICE, note, most=BLOWER_TO)
+        yield _limit(
+            "depth_for_blower", unit.name, what, depth, "length", verdict, PRACTICE, note, most=BLOWER_TO
+        )
     elif unit.source == "compressor":
         reported = depth < COMPRESSOR_FROM
         note = "At this depth a blower also works and gives more air for the money." if reported else ""
         verdict = "reported" if reported else "pass"
-        yield _limit(unit.name, what, depth, "length", verdict, PRACTICE, note, least=COMPRESSOR_FROM)
+        yield _limit(
+            "depth_for_compressor",
+            unit.name,
+            what,
+            depth,
+            "length",
+            verdict,
+            PRACTICE,
+            note,
+            least=COMPRESSOR_FROM,
+        )
     else:
         note = "Shallow: a blower. From 8 to 10 ft down: a piston or vane compressor."
-        yield _limit(unit.name, what, depth, "length", "reported", PRACTICE, note)
+        yield _limit("depth_for_source", unit.name, what, depth, "length", "reported", PRACTICE, note)
     if unit.low.depth <= 0.0:
         what, note = "water over the diffusers at low pool", "The diffusers lie dry at low pool."
-        yield _limit(unit.name, what, unit.low.depth, "length", "fail", COMPUTED, note, least=0.0)
+        yield _limit(
+            "diffusers_dry", unit.name, what, unit.low.depth, "length", "fail", COMPUTED, note, least=0.0
+        )
 
 
 def _pressures(unit: AirUnit) -> Iterator[Limit]:
@@ -130,7 +156,9 @@ def _pressures(unit: AirUnit) -> Iterator[Limit]:
                 verdict = "warn"  # hours of a storm
             if unit.curve.generic:
                 note = f"{note} The curve is a guess round the rated point; ask for the maker's.".strip()
-        yield _limit(unit.name, what, point.pressure, "pressure", verdict, COMPUTED, note, most=most)
+        yield _limit(
+            "source_pressure", unit.name, what, point.pressure, "pressure", verdict, COMPUTED, note, most=most
+        )
 
 
 def _held(point: AirPoint, most: float) -> tuple[str, str]:
@@ -147,7 +175,9 @@ def _line(unit: AirUnit) -> Iterator[Limit]:
     if math.isnan(point.tubing_velocity):
         what = "pressure lost in tubing and diffuser, as stated"
         note = "Write tubing_diameter and tubing_length, and it is computed."
-        yield _limit(unit.name, what, point.diffuser, "pressure", "reported", PRACTICE, note)
+        yield _limit(
+            "loss_as_stated", unit.name, what, point.diffuser, "pressure", "reported", PRACTICE, note
+        )
         return
     what, lost = "pressure lost in tubing and main line", point.tubing + point.main_line
     most = LOST_SHARE * point.water
@@ -155,9 +185,9 @@ def _line(unit: AirUnit) -> Iterator[Limit]:
     note = (
         "" if verdict == "pass" else "More than half of the water pressure: use larger tubing or more lines."
     )
-    yield _limit(unit.name, what, lost, "pressure", verdict, JUDGEMENT, note, most=most)
+    yield _limit("loss_in_line", unit.name, what, lost, "pressure", verdict, JUDGEMENT, note, most=most)
     what = "pressure lost in the diffuser"
-    yield _limit(unit.name, what, point.diffuser, "pressure", "reported", PRACTICE)
+    yield _limit("loss_in_diffuser", unit.name, what, point.diffuser, "pressure", "reported", PRACTICE)
     for words, velocity in (("tubing", point.tubing_velocity), ("main line", point.main_velocity)):
         if math.isnan(velocity):
             continue
@@ -165,15 +195,33 @@ def _line(unit: AirUnit) -> Iterator[Limit]:
         if mach_number(velocity, TUBING_AIR) >= CHOKED:
             verdict, note = "fail", "No line carries air this fast; this cannot be built."
         source = "metcalf2003, from memory"
-        yield _limit(unit.name, what, velocity, "speed", verdict, source, note, most=FASTEST)
+        yield _limit("line_velocity", unit.name, what, velocity, "speed", verdict, source, note, most=FASTEST)
 
 
 def _yield(unit: AirUnit) -> Iterator[Limit]:
     clean = "Into oxygen-free clean water at 20 degC; expect half or less in the pond."
-    yield _limit(unit.name, "SOTR", unit.transfer, "mass_rate", "reported", "asce2006", clean)
-    yield _limit(unit.name, "electric power", unit.normal.power, "power", "reported", COMPUTED)
+    yield _limit(
+        "transfer_in_clean_water",
+        unit.name,
+        "SOTR",
+        unit.transfer,
+        "mass_rate",
+        "reported",
+        "asce2006",
+        clean,
+    )
+    yield _limit("air_power", unit.name, "electric power", unit.normal.power, "power", "reported", COMPUTED)
     what = "oxygen per electricity at those conditions"
-    yield _limit(unit.name, what, unit.per_energy, "mass_per_energy", "reported", "asce2006", clean)
+    yield _limit(
+        "transfer_per_energy",
+        unit.name,
+        what,
+        unit.per_energy,
+        "mass_per_energy",
+        "reported",
+        "asce2006",
+        clean,
+    )
 
 
 def _plumes(unit: AirUnit) -> Iterator[Limit]:
@@ -186,7 +234,7 @@ def _plumes(unit: AirUnit) -> Iterator[Limit]:
         if stop.below > 0.0:
             verdict = "warn"
             note = "It stops below the surface and does not mix the top while the pond is so layered."
-        yield _limit(unit.name, what, stop.below, "length", verdict, source, note, most=0.0)
+        yield _limit("plume_end", unit.name, what, stop.below, "length", verdict, source, note, most=0.0)
 
 
 def _altitude(scenario: Scenario) -> Iterator[Limit]:
@@ -200,7 +248,17 @@ def _altitude(scenario: Scenario) -> Iterator[Limit]:
     for unit in scenario.aeration:
         if unit.source_flow is not None or unit.rated_flow is not None:
             what, height = "elevation of the place", scenario.place.elevation
-            yield _limit(unit.name, what, height, "length", "warn", JUDGEMENT, note, most=HIGH_GROUND)
+            yield _limit(
+                "sea_level_curve",
+                unit.name,
+                what,
+                height,
+                "length",
+                "warn",
+                JUDGEMENT,
+                note,
+                most=HIGH_GROUND,
+            )
 
 
 def _rule(sheet: AirSheet) -> Iterator[Limit]:
@@ -213,4 +271,14 @@ def _rule(sheet: AirSheet) -> Iterator[Limit]:
     verdict, note = _verdict(air, least, None), ""
     if sheet.deepest < RULE_DEPTH:
         verdict, note = "reported", "The rule is for lakes deeper than about 10 ft; here it says little."
-    yield _limit("aeration", what, air, "air_flow", verdict, "lorenzen1977, from memory", note, least=least)
+    yield _limit(
+        "air_by_areal_rule",
+        "aeration",
+        what,
+        air,
+        "air_flow",
+        verdict,
+        "lorenzen1977, from memory",
+        note,
+        least=least,
+    )

@@ -50,12 +50,16 @@ def _pump(scenario: Scenario, sheet: LineSheet, curve: PumpCurve | None, lowest:
     pump, normal = scenario.pump, sheet.normal
     assert pump is not None
     found = [
-        judged("pump", "flow at normal pool", normal.flow, "flow"),
-        judged("pump", "head at normal pool", normal.head, "length"),
-        judged("pump", "electric power at normal pool", normal.electric_power, "power"),
+        judged("pump_flow", "pump", "flow at normal pool", normal.flow, "flow"),
+        judged("pump_head", "pump", "head at normal pool", normal.head, "length"),
+        judged("pump_power", "pump", "electric power at normal pool", normal.electric_power, "power"),
     ]
     if normal.efficiency is not None:
-        found.append(judged("pump", "efficiency of the pump at normal pool", normal.efficiency, "share"))
+        found.append(
+            judged(
+                "pump_efficiency", "pump", "efficiency of the pump at normal pool", normal.efficiency, "share"
+            )
+        )
     if curve is not None:
         found += _on_curve(sheet, curve, lowest)
     return [*found, *_suction_head(pump, lowest), *_motor(pump, sheet)]
@@ -67,6 +71,7 @@ def _suction_head(pump: Pump, lowest: AtPool) -> list[Limit]:
     required = pump.npsh_required
     return [
         judged(
+            "suction_head",
             "pump",
             f"suction head available (NPSH) at {lowest.name}",
             lowest.npsh_available,
@@ -85,6 +90,7 @@ def _motor(pump: Pump, sheet: LineSheet) -> list[Limit]:
     shafts = [pool.shaft_power for pool in sheet.pools if pool.shaft_power is not None]
     return [
         judged(
+            "shaft_power",
             "pump",
             "shaft power of one pump, most from low to high pool",
             max(shafts) / pump.count if shafts else None,
@@ -101,6 +107,7 @@ def _on_curve(sheet: LineSheet, curve: PumpCurve, lowest: AtPool) -> list[Limit]
     given = "points given" if curve.stated else "shape drawn through one point"
     found = [
         judged(
+            "flow_on_curve",
             "pump",
             f"flow at {pool.name} on its curve",
             pool.flow,
@@ -115,6 +122,7 @@ def _on_curve(sheet: LineSheet, curve: PumpCurve, lowest: AtPool) -> list[Limit]
     if lowest.flow <= 0.0:
         found.append(
             judged(
+                "flow_reached",
                 "pump",
                 f"flow at {lowest.name}",
                 lowest.flow,
@@ -133,6 +141,7 @@ def _discharge(scenario: Scenario, normal: AtPool) -> list[Limit]:
         return []
     return [
         judged(
+            "discharge_velocity",
             "discharge",
             "velocity at normal pool",
             normal.discharge_velocity,
@@ -141,5 +150,5 @@ def _discharge(scenario: Scenario, normal: AtPool) -> list[Limit]:
             source=source_of(scenario, "discharge.max_velocity"),
             note="Higher velocity loses head and causes water hammer when the pump stops.",
         ),
-        judged("discharge", "head lost at normal pool", normal.discharge_loss, "length"),
+        judged("discharge_loss", "discharge", "head lost at normal pool", normal.discharge_loss, "length"),
     ]

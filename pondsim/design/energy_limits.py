@@ -45,6 +45,7 @@ def _efficiency(line: Line) -> list[Limit]:
         return []
     return [
         judged(
+            "efficiency_of_points",
             "pump",
             "highest efficiency of the pump alone, at the points given",
             max(found),
@@ -68,6 +69,7 @@ def _meter(line: Line, normal: AtPool) -> list[Limit]:
     least, what = (lifted, "water") if normal.shaft_power is None else (normal.shaft_power, "shaft")
     return [
         judged(
+            "power_against_head",
             "pump",
             f"metered power, against that of the {what} at normal pool",
             power,
@@ -87,6 +89,7 @@ def _stated_head(line: Line, normal: AtPool) -> list[Limit]:
     asked = system_head(line, normal.flow, normal.pond_level)
     return [
         judged(
+            "head_as_stated",
             "pump",
             "total_head as stated, against what the described line takes at normal pool",
             stated,
@@ -109,6 +112,7 @@ def _best_point(curve: PumpCurve, normal: AtPool) -> list[Limit]:
     share = normal.flow / (curve.count * curve.speed * best)
     return [
         judged(
+            "flow_of_best_efficiency",
             "pump",
             "flow at normal pool over that of its best efficiency",
             share,
@@ -131,16 +135,18 @@ def air_energy_limits(unit: Aeration, scenario: Scenario, normal: AirPoint) -> l
             adiabatic_power(air_mass(air), unit.inlet_temperature, inlet, inlet + pressure, 1.0)
         )
 
-    def held(what: str, power: float, least: float) -> Limit:
+    def held(code: str, what: str, power: float, least: float) -> Limit:
         note = "No machine needs less: check power, air and pressure."
-        return judged(unit.name, what, power, "power", least=least, breach="fail", source=DERIVED, note=note)
+        return judged(
+            code, unit.name, what, power, "power", least=least, breach="fail", source=DERIVED, note=note
+        )
 
     if curve is not None and curve.power is not None:
         least = ideal(curve.flow, curve.pressure)
         worst = int(np.argmin(curve.power - least))
         what = "power on the source's curve, against ideal adiabatic compression"
-        found.append(held(what, float(curve.power[worst]), float(least[worst])))
+        found.append(held("power_of_curve", what, float(curve.power[worst]), float(least[worst])))
     if unit.power is not None:
         what = "metered power, against ideal adiabatic compression at normal pool"
-        found.append(held(what, unit.power, float(ideal(normal.air_flow, normal.pressure))))
+        found.append(held("power_of_meter", what, unit.power, float(ideal(normal.air_flow, normal.pressure))))
     return found

@@ -24,6 +24,7 @@ def hours_limits(scenario: Scenario) -> tuple[Limit, ...]:
         if running < LEAST_HOURS:
             found.append(
                 Limit(
+                    "time_running",
                     name,
                     "time it runs in the period",
                     running,

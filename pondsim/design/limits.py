@@ -9,6 +9,7 @@ from dataclasses import dataclass
 class Limit:
     """One thing a part of the equipment is held against."""
 
+    code: str  # what it is, for machines; one code for each limit that the program knows
     part: str  # "intake", "gravity line", "wet well", "pump", "discharge", "waterfall", or the unit's name
     what: str  # "velocity in the pipe at normal pool"
     value: float | None  # SI; None where it cannot be computed

@@ -23,6 +23,7 @@ def bed_limits(line: Line) -> list[Limit]:
     taken = "" if line.intake.bed is not None else " (the lowest of its zone: write intake.bed)"
     return [
         judged(
+            "pipe_over_bed",
             "intake",
             f"{what} over the bed under it",
             pipe_bottom(line) - line.bed,
@@ -41,8 +42,15 @@ def grate_limits(scenario: Scenario, intake: Intake, normal: AtPool) -> list[Lim
         return []
     blocked = f"{100.0 * intake.grate_blocked:.0f} % blocked"
     return [
-        judged("intake", "velocity through the clean grate at normal pool", normal.grate_velocity, "speed"),
         judged(
+            "clean_grate_velocity",
+            "intake",
+            "velocity through the clean grate at normal pool",
+            normal.grate_velocity,
+            "speed",
+        ),
+        judged(
+            "grate_velocity",
             "intake",
             f"velocity through the grate {blocked} at normal pool",
             normal.grate_velocity_blocked,
@@ -61,6 +69,7 @@ def opening_limits(scenario: Scenario, intake: Intake, normal: AtPool, lowest: A
     starving = None if math.isinf(lowest.starving_flow) else lowest.starving_flow
     return [
         judged(
+            "intake_velocity",
             "intake",
             "velocity in the pipe at normal pool",
             normal.intake_velocity,
@@ -70,6 +79,7 @@ def opening_limits(scenario: Scenario, intake: Intake, normal: AtPool, lowest: A
         ),
         *_cover(scenario, intake, lowest),
         judged(
+            "intake_max_flow",
             "intake",
             f"maximum flow of the intake at {lowest.name}",
             starving,
@@ -87,6 +97,7 @@ def _cover(scenario: Scenario, intake: Intake, lowest: AtPool) -> list[Limit]:
     air = "Too little water lets a vortex draw air, and the pump loses flow and runs rough."
     return [
         judged(
+            "cover",
             "intake",
             f"water over the top of the pipe at {lowest.name}",
             lowest.cover_top,
@@ -96,6 +107,7 @@ def _cover(scenario: Scenario, intake: Intake, lowest: AtPool) -> list[Limit]:
             source=source_of(scenario, "intake.min_cover"),
         ),
         judged(
+            "cover_against_vortices_top",
             "intake",
             f"water over the top of the pipe against vortices at {lowest.name}",
             lowest.cover_top,
@@ -105,6 +117,7 @@ def _cover(scenario: Scenario, intake: Intake, lowest: AtPool) -> list[Limit]:
             note=f"{air} Its level of reference is not verified for a pipe: this is the safer reading.",
         ),
         judged(
+            "cover_against_vortices_center",
             "intake",
             f"water over the pipe's centerline against vortices at {lowest.name}",
             lowest.cover_centre,
@@ -121,6 +134,7 @@ def _over_centre(intake: Intake, lowest: AtPool) -> Limit:
     """Water over an intake of unknown size: with too little over its centre there is less over its top."""
     over, least = lowest.cover_centre, intake.min_cover
     return judged(
+        "cover_over_center",
         "intake",
         f"water over the intake's center at {lowest.name}",
         over,
@@ -138,6 +152,7 @@ def gravity_limits(scenario: Scenario, line: Line, normal: AtPool, lowest: AtPoo
     return [
         *_fall_and_outlet(scenario, line, lowest),
         judged(
+            "gravity_velocity",
             "gravity line",
             "velocity at normal pool, head loss",
             normal.gravity_velocity,
@@ -147,6 +162,7 @@ def gravity_limits(scenario: Scenario, line: Line, normal: AtPool, lowest: AtPoo
             note="Higher velocity draws the well down.",
         ),
         judged(
+            "gravity_silt_velocity",
             "gravity line",
             "velocity at normal pool, silt carried",
             normal.gravity_velocity,
@@ -165,6 +181,7 @@ def _fall_and_outlet(scenario: Scenario, line: Line, lowest: AtPool) -> list[Lim
         return []
     found = [
         judged(
+            "gravity_fall",
             "gravity line",
             "fall from the intake to the well, invert to invert",
             pipe_bottom(line) - outlet,
@@ -178,6 +195,7 @@ def _fall_and_outlet(scenario: Scenario, line: Line, lowest: AtPool) -> list[Lim
     return [
         *found,
         judged(
+            "gravity_outlet_cover",
             "gravity line",
             f"water over the top of its outlet at {lowest.name}, pump running",
             lowest.well_level - outlet - line.gravity.diameter,
@@ -202,6 +220,7 @@ def well_limits(scenario: Scenario, normal: AtPool, lowest: AtPool) -> list[Limi
     if well.alarm is None:
         return found
     alarm = judged(
+        "alarm",
         "wet well",
         f"water over the alarm at {lowest.name}, pump running",
         lowest.well_level - well.alarm,
@@ -217,6 +236,7 @@ def _depth(well: WetWell, grade: float) -> Limit:
     """Depth of the well below the ground, taken as the bank top."""
     depth = grade - well.bottom
     return judged(
+        "well_depth",
         "wet well",
         "depth of its floor below the bank top",
         depth,
@@ -233,6 +253,7 @@ def _depth(well: WetWell, grade: float) -> Limit:
 def _over_pump_off(well: WetWell, pool: AtPool) -> list[Limit]:
     found = [
         judged(
+            "over_pump_off",
             "wet well",
             f"water over pump-off at {pool.name}, pump running",
             pool.over_pump_off,
@@ -246,6 +267,7 @@ def _over_pump_off(well: WetWell, pool: AtPool) -> list[Limit]:
     if pool.start is not None:
         found.append(
             judged(
+                "over_pump_off_at_start",
                 "wet well",
                 f"lowest water over pump-off at {pool.name} when the pump starts",
                 pool.pond_level - pool.start.fall - well.pump_off,

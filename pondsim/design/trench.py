@@ -261,6 +261,7 @@ def trench_limits(scenario: Scenario) -> list[Limit]:
         return []
     found = [
         judged(
+            "sounded_clearance",
             PART,
             "bed to the bottom of the intake's opening, as sounded",
             sheet.under_intake + trench.sump_depth,
@@ -274,6 +275,7 @@ def trench_limits(scenario: Scenario) -> list[Limit]:
     if wet.size > 1 and wet.min() < sheet.cover[0]:
         found.append(
             judged(
+                "cover_on_the_way",
                 PART,
                 "least water over the pipe on its way, low pool",
                 float(wet.min()),
@@ -283,5 +285,7 @@ def trench_limits(scenario: Scenario) -> list[Limit]:
                 note="Lower the pipe; the trench gets deeper by as much.",
             )
         )
-    found.append(judged(PART, "deepest cut on shore", sheet.deepest_dry, "length", source="osha1926"))
+    found.append(
+        judged("deepest_cut", PART, "deepest cut on shore", sheet.deepest_dry, "length", source="osha1926")
+    )
     return found

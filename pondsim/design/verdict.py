@@ -14,6 +14,7 @@ ROUNDING = 1e-9  # SI, by which a value may miss a bound that it equals but for 
 
 
 def judged(
+    code: str,
     part: str,
     what: str,
     value: float | None,
@@ -32,7 +33,7 @@ def judged(
         verdict = breach
     else:
         verdict = "pass"
-    return Limit(part, what, value, kind, least, most, verdict, source, note)
+    return Limit(code, part, what, value, kind, least, most, verdict, source, note)
 
 
 def _below(value: float | None, bound: float | None) -> bool:

@@ -30,6 +30,7 @@ def waterfall_limits(scenario: Scenario, sheet: LineSheet) -> list[Limit]:
         *_on_the_lip(fall),
         *_drop(waterfall, sheet, scenario.pond.normal_pool),
         judged(
+            "deficit_reduction",
             "waterfall",
             "reduction of the oxygen deficit at 28 degC",
             fall.efficiency,
@@ -37,13 +38,16 @@ def waterfall_limits(scenario: Scenario, sheet: LineSheet) -> list[Limit]:
             source=waterfall.method,
             note=f"The three published methods give {spread}; runs and sizes use this one.",
         ),
-        judged("waterfall", "share of the flow lost to splash and wind", fall.splash_share, "share"),
+        judged(
+            "splash", "waterfall", "share of the flow lost to splash and wind", fall.splash_share, "share"
+        ),
     ]
 
 
 def _on_the_lip(fall: WaterfallSheet) -> list[Limit]:
     return [
         judged(
+            "lip_flow",
             "waterfall",
             "flow per width of lip",
             fall.flow_per_width,
@@ -53,6 +57,7 @@ def _on_the_lip(fall: WaterfallSheet) -> list[Limit]:
             note="A thin sheet breaks up; a heavy one is loud and carries bubbles deep.",
         ),
         judged(
+            "lip_head",
             "waterfall",
             "head over a sharp lip",
             fall.lip_head,
@@ -60,7 +65,9 @@ def _on_the_lip(fall: WaterfallSheet) -> list[Limit]:
             least=CLINGING,
             note="A thinner sheet clings to the wall below the lip.",
         ),
-        judged("waterfall", "depth at the brink of a broad lip", fall.brink_depth, "short_length"),
+        judged(
+            "brink_depth", "waterfall", "depth at the brink of a broad lip", fall.brink_depth, "short_length"
+        ),
     ]
 
 
@@ -68,6 +75,7 @@ def _drop(waterfall: Waterfall, sheet: LineSheet, normal_pool: float) -> list[Li
     fall = sheet.waterfall
     found = [
         judged(
+            "step_drop",
             "waterfall",
             "drop of one step",
             fall.drop_per_step,
@@ -78,6 +86,7 @@ def _drop(waterfall: Waterfall, sheet: LineSheet, normal_pool: float) -> list[Li
             note=SMALL_STEPS if fall.drop_per_step < SMALL_STEP else "",
         ),
         judged(
+            "plunge_depth",
             "waterfall",
             "water below each fall, for its bubbles",
             min(fall.plunge_depth, fall.pool_depth[0]),
@@ -87,6 +96,7 @@ def _drop(waterfall: Waterfall, sheet: LineSheet, normal_pool: float) -> list[Li
             note="Bubbles that reach the bed give less oxygen: every method accounts for it.",
         ),
         judged(
+            "return_depth",
             "waterfall",
             "water in its zone at low pool",
             fall.pool_depth[1],
@@ -101,6 +111,7 @@ def _drop(waterfall: Waterfall, sheet: LineSheet, normal_pool: float) -> list[Li
         far = abs(said - waterfall.drop) > CONTRADICTS * waterfall.drop
         found.append(
             judged(
+                "lip_over_pool",
                 "waterfall",
                 "water at the lip over normal pool",
                 said,

@@ -168,6 +168,7 @@ def _flotation(scenario: Scenario) -> list[Limit]:
     short = f" Some {found.missing / 0.764555:.1f} yd3 of concrete would hold it." if found.missing else ""
     return [
         judged(
+            "flotation",
             PART,
             "weight over uplift, pumped dry, highest groundwater",
             found.safety,
@@ -189,6 +190,7 @@ def _starts(well: WetWell, flow: float) -> list[Limit]:
     starts = float(most_starts(volume, flow)) * HOUR
     return [
         judged(
+            "float_volume",
             PART,
             "water between the floats",
             volume,
@@ -208,6 +210,7 @@ def _knockout(scenario: Scenario, well: WetWell, built: WellStructure | None) ->
     wall = 0.5 * ((outside(line) or inside) - inside)
     return [
         judged(
+            "pipe_opening",
             PART,
             "underside of the gravity line over the edge of its opening",
             line.outlet - wall - well.bottom - built.knockout,
@@ -225,6 +228,7 @@ def _valve(scenario: Scenario) -> list[Limit]:
         return []
     return [
         Limit(
+            "no_valve",
             PART,
             "a valve in the gravity line",
             None,
@@ -244,6 +248,7 @@ def _not_for_pressure(scenario: Scenario) -> list[Limit]:
         return []
     return [
         Limit(
+            "no_pressure_pipe",
             "discharge",
             "pipe made for pressure",
             None,

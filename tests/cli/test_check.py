@@ -254,6 +254,10 @@ def test_csv_holds_the_same_as_json(tmp_path):
     remarks = data.pop("remarks")
     assert {"start_guessed", "weather_invented"} <= {one["code"] for one in remarks}
     assert all(one["text"] and one["severity"] for one in remarks)
+    assert (
+        len({(one["code"], one["part"], one["what"]) for one in data["limits"]}) == len(data["limits"]) > 30
+    )
+    assert all(one["code"] for one in data["limits"])
     assert len(rows) == sum(len(value) for value in data.values() if isinstance(value, list))
     limits = [one for one in rows if one["table"] == "limit"]
     assert [one["what"] for one in limits] == [one["what"] for one in data["limits"]]

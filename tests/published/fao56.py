@@ -1,4 +1,7 @@
-"""Beside pondsim.physics.fao56: published forms that serve tests alone."""
+"""Daily radiation and evaporation of FAO Irrigation and Drainage Paper 56: forms that serve tests alone.
+
+It is made for grass: water reflects 6 to 8 % of sunlight, grass 23 %. SI; daily totals are daily means.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Beside pondsim.physics.settling: published forms that serve tests alone."""
+"""Settling of particles: published forms that serve tests alone."""
 
 from __future__ import annotations
 

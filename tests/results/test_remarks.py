@@ -104,3 +104,17 @@ def test_records_for_machines_hold_code_numbers_and_text():
     assert found["text"].startswith("pond.layers = 4: with fewer than 6 layers")
     with pytest.raises(ValueError, match="no severity"):
         Record("few_layers", "alarm")
+
+
+def test_every_limit_of_the_sheet_has_a_code_of_its_own():
+    """Each code stands in one place only, so a machine can tell limits apart that share their words."""
+    codes = [
+        call.args[0].value
+        for path in (Path(pondsim.__file__).parent / "design").glob("*.py")
+        for call in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(call, ast.Call)
+        and ast.unparse(call.func) in ("judged", "_limit", "Limit", "held")
+        and isinstance(call.args[0], ast.Constant)
+    ]
+    assert len(codes) == len(set(codes)) > 60
+    assert all(CODE.fullmatch(code) for code in codes) and not set(codes) & set(MAKERS)
