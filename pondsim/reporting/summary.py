@@ -194,10 +194,8 @@ def _risks(study: Study, promise: Promise | None) -> tuple[tuple[str, str], ...]
     """What this run cannot exclude, or shows."""
     dataset, comparison = study.datasets[PROPOSED], study.comparison
     parts = {item.name.partition(":")[0] for item in items_to_build(dataset)}
-    found = []
     trips = [row for row in comparison.rows if row.key.startswith("trips.") and row.values[PROPOSED]]
-    for row in trips[:2]:
-        found.append(f"{row.label} trips {row.values[PROPOSED]:.0f} times in this run.")
+    found = [f"{row.label} trips {row.values[PROPOSED]:.0f} times in this run." for row in trips[:2]]
     low = worst_zone_value(study, "dawn_lowest_top", PROPOSED)
     if low is not None and low[0].short(low[1]):
         found.append(f"Fish can die: oxygen falls to {low[1]:.1f} mg/L at dawn in {low[0].label}.")
