@@ -143,7 +143,7 @@ def apart_when_cut(scenario):
 @pytest.mark.parametrize(
     ("changes", "most"),
     [
-        (NO_LOOP | NO_WATER | {"aeration": ()}, 0.002),
+        (NO_LOOP | NO_WATER | {"aeration": ()}, 0.01),
         ({"aeration": ()}, 0.03),
         (NO_LOOP | NO_WATER, 0.1),
         ({}, 0.1),
