@@ -11,7 +11,8 @@ from pondsim.measures.declared import declarations
 from pondsim.reporting.costs import Sums, check_sums, money
 from pondsim.reporting.starter_values import starter_notice
 from pondsim.reporting.study import pond_name, study_of
-from pondsim.reporting.summary import PROPOSED, Summary, worst_zone_value
+from pondsim.reporting.summary import Summary
+from pondsim.reporting.summary_table import PROPOSED, worst_zone_value
 from pondsim.reporting.text import rendered
 from pondsim.words import CAUTIONS
 

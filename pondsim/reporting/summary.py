@@ -11,32 +11,23 @@ from pondsim.comparison.limit_lines import fails_by_limit
 from pondsim.comparison.names import days_text, listed
 from pondsim.comparison.verdict import NONE_JUDGED, none_judged, what_is_judged
 from pondsim.figures.outages import outages_of
-from pondsim.figures.style import unit_text
-from pondsim.reporting.answer import WORST
 from pondsim.reporting.costs import Sums, check_sums, money
 from pondsim.reporting.equipment import items_to_build
-from pondsim.reporting.promise import Interval, Promise
+from pondsim.reporting.promise import Promise
 from pondsim.reporting.sheets import bounds_text, limits_of, value_text
 from pondsim.reporting.smell import smell_sentence
 from pondsim.reporting.starter_values import starter_notice
 from pondsim.reporting.study import Study, fact, pond_name, study_of
-from pondsim.reporting.tables import SORTS, measure_cells
+from pondsim.reporting.summary_table import PROPOSED, summary_table, worst_zone_value
 from pondsim.reporting.text import rendered
-from pondsim.units import convert, known_system, number_text
+from pondsim.units import known_system, number_text
 from pondsim.words import cautions_for
 
 if TYPE_CHECKING:
     import xarray as xr
 
-    from pondsim.comparison import Row
 
-PROPOSED = 1  # place of the design that the page is for
 MOST_ITEMS, MOST_LIMITS, MOST_NAMES = 9, 3, 6  # lines that have room on the page
-WHOLE = (
-    ("replaced_share", ""),
-    ("cost", "electricity cost over the run"),
-    ("electricity", "electricity over the run"),
-)
 SIGNATURES = ("Prepared by", "Owner")
 
 
@@ -100,7 +91,7 @@ def _summary(study: Study, sums: dict[str, Sums], promise: Promise | None) -> Su
     beside = [f"\u201c{name}\u201d" for name in study.titles[2:]]
     others = f" Beside it: {listed(beside)}." if beside else ""
     span = f"{comparison.start[:10]} to {comparison.end[:10]}"
-    heads, rows = _table(study, promise)
+    heads, rows = summary_table(study, promise)
     lists = (
         ("To be built", _to_build(study)),
         ("Cost", _cost(study, sums)),
@@ -118,20 +109,6 @@ def _summary(study: Study, sums: dict[str, Sums], promise: Promise | None) -> Su
         lists=tuple((name, texts) for name, texts in lists if texts),
         safety=_safety(study),
     )
-
-
-def worst_zone_value(study: Study, prefix: str, design: int) -> tuple[Row, float] | None:
-    """The measure of the worst zone and its value; None where it is not known."""
-    known = [
-        (row, value)
-        for row in study.comparison.rows
-        if row.key.startswith(f"{prefix}.") and (value := row.values[design]) is not None
-    ]
-    if not known:
-        return None
-    pick = SORTS[known[0][0].good]
-    worst = pick(value for _, value in known)
-    return next(one for one in known if one[1] == worst)
 
 
 def _answer(study: Study, promise: Promise | None) -> tuple[str, ...]:
@@ -156,52 +133,6 @@ def _answer(study: Study, promise: Promise | None) -> tuple[str, ...]:
     if promise and promise.sentences.get(title):
         found.append(promise.sentences[title])
     return tuple(found)
-
-
-def _table(study: Study, promise: Promise | None) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
-    """The numbers an owner asks for, a column for each design and one for the interval of the proposed."""
-    rows = []
-    known = promise is not None and study.titles[PROPOSED] in promise.intervals
-    for prefix, words in WORST:
-        worst = [worst_zone_value(study, prefix, design) for design in range(len(study.titles))]
-        if worst[0] is None:
-            continue
-        cells = [
-            "-" if one is None else f"{_text(one[0], design, study.system)} {one[0].label}"
-            for design, one in enumerate(worst)
-        ]
-        rows.append(_row(f"{words}, worst zone", worst[0][0], cells, study, promise, prefix))
-    for key, words in WHOLE:
-        measure = study.comparison.row(key)
-        if measure is not None and any(measure.values):
-            cells = [_text(measure, design, study.system) for design in range(len(study.titles))]
-            rows.append(_row(words or measure.label, measure, cells, study, promise, key))
-    heads = ("", *study.titles, *([f"5 to 95 % of {promise.members} members"] if known and promise else []))
-    return heads, tuple(row if known else row[: len(study.titles) + 1] for row in rows)
-
-
-def _text(row: Row, design: int, system: str) -> str:
-    return measure_cells(row)[design].text.in_(system)
-
-
-def _row(
-    words: str, measure: Row, cells: list[str], study: Study, promise: Promise | None, key: str
-) -> tuple[str, ...]:
-    unit = unit_text(measure.shown_in(study.system).removeprefix("delta_"))
-    interval = promise.interval(study.titles[PROPOSED], key) if promise else None
-    shown = f"{words}, {unit}" if unit != "1" else words
-    return (shown, *cells, _interval_text(interval, measure, study.system))
-
-
-def _interval_text(interval: Interval | None, measure: Row, system: str) -> str:
-    if interval is None:
-        return "-"
-    unit = measure.shown_in(system)
-    ends = [
-        number_text(float(value if unit == measure.unit else convert(value, measure.unit, unit)))
-        for value in (interval.low, interval.high)
-    ]
-    return " to ".join(ends)
 
 
 def _to_build(study: Study) -> tuple[tuple[str, str], ...]:
@@ -263,10 +194,8 @@ def _risks(study: Study, promise: Promise | None) -> tuple[tuple[str, str], ...]
     """What this run cannot exclude, or shows."""
     dataset, comparison = study.datasets[PROPOSED], study.comparison
     parts = {item.name.partition(":")[0] for item in items_to_build(dataset)}
-    found = []
     trips = [row for row in comparison.rows if row.key.startswith("trips.") and row.values[PROPOSED]]
-    for row in trips[:2]:
-        found.append(f"{row.label} trips {row.values[PROPOSED]:.0f} times in this run.")
+    found = [f"{row.label} trips {row.values[PROPOSED]:.0f} times in this run." for row in trips[:2]]
     low = worst_zone_value(study, "dawn_lowest_top", PROPOSED)
     if low is not None and low[0].short(low[1]):
         found.append(f"Fish can die: oxygen falls to {low[1]:.1f} mg/L at dawn in {low[0].label}.")

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field, fields, replace
+from functools import lru_cache
+from typing import Any
 
 import numpy as np
 
@@ -15,6 +17,7 @@ from pondsim.site.pond import FILM, FloatArray, Grid, IntArray, face_height
 SLIVER = 0.25  # a deepest box thinner than this share of its layer is joined to the box above
 LEAST_LAYER = 0.5  # share of the top layer's thickness below which lower interfaces move down with it
 LEAST_STRETCH = 0.5  # share of its thickness that a layer keeps where others are dug past it
+GRIDS_KEPT = 64  # of the last ponds that were laid out
 FILM_AREA = 0.1  # share of a zone's area that the film covers at least, where the bottom is a point
 
 
@@ -95,8 +98,30 @@ def _in_boxes(shared: FloatArray, bottom: float, count: int) -> FloatArray:
     return np.concatenate([np.full(shared.size - edges.size, bottom), edges])
 
 
+@dataclass(frozen=True)
+class _Shaped:
+    """A scenario that is another only where the shape of its pond is."""
+
+    shape: tuple[Any, ...]
+    scenario: Scenario = field(compare=False)
+
+
 def build_grid(scenario: Scenario) -> Grid:
-    """Lay out boxes and faces of a scenario's pond, as it is at the start of the period."""
+    """Lay out boxes and faces of a scenario's pond, as it is at the start of the period.
+
+    Ponds of one shape are laid out once; each model has a copy of its own, which dredging may change.
+    """
+    zones = tuple((zone.name, zone.centre, zone.stage, zone.area) for zone in scenario.zone)
+    dug = (scenario.dredging, scenario.period.start) if scenario.dredging else ()
+    grid = _grid_of(_Shaped((scenario.pond, zones, scenario.connection, dug), scenario))
+    every = {one.name: getattr(grid, one.name) for one in fields(grid)}
+    own: dict[str, Any] = {name: one.copy() for name, one in every.items() if isinstance(one, np.ndarray)}
+    return replace(grid, **own)
+
+
+@lru_cache(GRIDS_KEPT)
+def _grid_of(shaped: _Shaped) -> Grid:
+    scenario = shaped.scenario
     pond, zones = scenario.pond, scenario.zone
     interface = layer_interfaces(
         pond.normal_pool, min(zone.stage[0] for zone in zones), pond.layers, pond.top_layer

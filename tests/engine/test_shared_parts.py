@@ -16,7 +16,7 @@ from pondsim.scenario.read import read_scenario
 from pondsim.scenario.settings import Ice, Scenario
 from pondsim.scenario.values import value_at, with_value, with_values
 from pondsim.simulate import run
-from pondsim.site import air_line, loop_table
+from pondsim.site import air_line, boxes, loop_table
 from pondsim.site.weather import WIND_SPEED
 from tests.cli.common import DEMO, WEATHER_FILE, weather_rows, write_files, write_weather
 from tests.scenario.test_values import keys_within
@@ -46,6 +46,7 @@ KEEPERS = (
     (forcing, "_sky_and_land"),
     (air_line, "_air_table"),
     (loop_table, "_loop_table"),
+    (boxes, "_grid_of"),
 )
 
 
@@ -111,6 +112,15 @@ def test_a_weather_file_that_changed_is_read_again(tmp_path):
     write_weather(tmp_path, [row.replace("77", "79") for row in rows])
     after, _ = forcing.build_forcing(scenario)
     assert not np.array_equal(before.weather, after.weather)
+
+
+def test_what_one_model_digs_no_other_finds(tmp_path):
+    """Grids of one shape are laid out once; each is a copy, and a pond that is dredged is another shape."""
+    scenario = read_scenario(write_design(tmp_path))
+    one, other = boxes.build_grid(scenario), boxes.build_grid(scenario)
+    boxes.dig(one, with_value(scenario, "zone.cove.stage", ("4 ft", "10 ft", "13 ft")), 0.0)
+    assert one.zone_bottom[1] < other.zone_bottom[1] == boxes.build_grid(scenario).zone_bottom[1]
+    assert same(other, boxes.build_grid(scenario)) and not same(one, other)
 
 
 def drawn(n):

@@ -26,7 +26,7 @@ BANDS = {
 }
 
 # Misses known, and what they must not exceed. Gas exchange is the small rest of growth and respiration, each
-# 300 times the band. A zone is one tank in plan: of the water from the waterfall each half holds its own share.
+# 300 times the band. A zone is one tank in plan: of the water from a waterfall each half holds its own share.
 MISSED = {
     "layers": {"oxygen_budget.surface_exchange": 0.6 * POUNDS},
     "step": {},

@@ -11,8 +11,8 @@ import pytest
 import xarray as xr
 
 import pondsim
-from pondsim import simulate
 from pondsim.comparison.entries import entries
+from pondsim.engine import season
 from pondsim.engine.loop import integrate
 from pondsim.ensemble import member as member_module
 from pondsim.ensemble.member import run_members
@@ -124,7 +124,7 @@ def test_members_of_other_ponds_or_periods_are_refused(scenarios):
 def test_the_time_loop_lets_other_threads_run(scenarios, monkeypatch):
     """One call of the loop for the whole period: a thread beside it goes on; else it would stand still."""
     ticks, inside = [], []
-    real = simulate.integrate
+    real = season.integrate
 
     def watched(*arguments):
         began = time.perf_counter()
@@ -134,8 +134,8 @@ def test_the_time_loop_lets_other_threads_run(scenarios, monkeypatch):
 
     run(scenarios[0], how_long_start_matters=False)  # compiled and loaded
     fine = replace(scenarios[0], numerics=replace(scenarios[0].numerics, hydraulic_step=30.0))
-    monkeypatch.setattr(simulate, "CHUNK", 10**9)
-    monkeypatch.setattr(simulate, "integrate", watched)
+    monkeypatch.setattr(season, "CHUNK", 10**9)
+    monkeypatch.setattr(season, "integrate", watched)
     working = threading.Thread(target=run, args=(fine,), kwargs={"how_long_start_matters": False})
     working.start()
     while working.is_alive():

@@ -1,0 +1,84 @@
+"""The table of the owner's summary: the proposed design beside the existing pond, in few rows."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from pondsim.figures.style import unit_text
+from pondsim.reporting.answer import WORST
+from pondsim.reporting.promise import Interval, Promise
+from pondsim.reporting.study import Study
+from pondsim.reporting.tables import SORTS, measure_cells
+from pondsim.units import convert, number_text
+
+if TYPE_CHECKING:
+    from pondsim.comparison import Row
+
+PROPOSED = 1  # place of the design that the page is for
+WHOLE = (
+    ("replaced_share", ""),
+    ("cost", "electricity cost over the run"),
+    ("electricity", "electricity over the run"),
+)
+
+
+def worst_zone_value(study: Study, prefix: str, design: int) -> tuple[Row, float] | None:
+    """The measure of the worst zone and its value; None where it is not known."""
+    known = [
+        (row, value)
+        for row in study.comparison.rows
+        if row.key.startswith(f"{prefix}.") and (value := row.values[design]) is not None
+    ]
+    if not known:
+        return None
+    pick = SORTS[known[0][0].good]
+    worst = pick(value for _, value in known)
+    return next(one for one in known if one[1] == worst)
+
+
+def summary_table(
+    study: Study, promise: Promise | None
+) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
+    """The numbers an owner asks for, a column for each design and one for the interval of the proposed."""
+    rows = []
+    known = promise is not None and study.titles[PROPOSED] in promise.intervals
+    for prefix, words in WORST:
+        worst = [worst_zone_value(study, prefix, design) for design in range(len(study.titles))]
+        if worst[0] is None:
+            continue
+        cells = [
+            "-" if one is None else f"{_text(one[0], design, study.system)} {one[0].label}"
+            for design, one in enumerate(worst)
+        ]
+        rows.append(_row(f"{words}, worst zone", worst[0][0], cells, study, promise, prefix))
+    for key, words in WHOLE:
+        measure = study.comparison.row(key)
+        if measure is not None and any(measure.values):
+            cells = [_text(measure, design, study.system) for design in range(len(study.titles))]
+            rows.append(_row(words or measure.label, measure, cells, study, promise, key))
+    heads = ("", *study.titles, *([f"5 to 95 % of {promise.members} members"] if known and promise else []))
+    return heads, tuple(row if known else row[: len(study.titles) + 1] for row in rows)
+
+
+def _text(row: Row, design: int, system: str) -> str:
+    return measure_cells(row)[design].text.in_(system)
+
+
+def _row(
+    words: str, measure: Row, cells: list[str], study: Study, promise: Promise | None, key: str
+) -> tuple[str, ...]:
+    unit = unit_text(measure.shown_in(study.system).removeprefix("delta_"))
+    interval = promise.interval(study.titles[PROPOSED], key) if promise else None
+    shown = f"{words}, {unit}" if unit != "1" else words
+    return (shown, *cells, _interval_text(interval, measure, study.system))
+
+
+def _interval_text(interval: Interval | None, measure: Row, system: str) -> str:
+    if interval is None:
+        return "-"
+    unit = measure.shown_in(system)
+    ends = [
+        number_text(float(value if unit == measure.unit else convert(value, measure.unit, unit)))
+        for value in (interval.low, interval.high)
+    ]
+    return " to ".join(ends)
