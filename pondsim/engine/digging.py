@@ -59,7 +59,9 @@ def _move_bed(grid: Grid, old: FloatArray, new: FloatArray, state: State) -> Non
     """
     for first, end in zip(grid.first_box[:-1], grid.first_box[1:], strict=True):
         edges, moved = (np.concatenate([[0.0], one[first:end]]) for one in (old, new))
-        width, found = np.diff(edges), np.diff(moved)
+        width = np.diff(edges)
+        bounds = np.concatenate([np.minimum(moved[:-1], edges[-1]), edges[-1:]])
+        found = np.diff(bounds)  # of the bed there was: the rest has come under water
         for row, amount in enumerate(BED_PER_AREA[: len(state.bed)]):
             here = state.bed[row, first:end]
             held = np.concatenate([[0.0], np.cumsum(here if amount else here * width)])

@@ -6,9 +6,11 @@ from datetime import timedelta
 import numpy as np
 import pytest
 
-from pondsim.engine.digging import bed_edges
+from pondsim.engine.digging import _move_bed, bed_edges
+from pondsim.engine.model import build_model
 from pondsim.output.mass_balance import closures
 from pondsim.processes import constituents as s
+from pondsim.processes.state import new_state
 from pondsim.scenario.settings import Dredging, GasTransfer, Profile, Start
 from pondsim.simulate import run
 from pondsim.site.boxes import build_grid, dig
@@ -169,3 +171,16 @@ def test_the_years_after_run_on_deeper_water():
     assert np.diff(thickness)[0] == pytest.approx(-0.4, abs=0.005)
     held = [float(one["box_volume"].isel(time=0).sum()) for one in found]
     assert held == pytest.approx([12000.0, 12000.0, 13600.0], rel=1e-9)
+
+
+def test_a_bed_that_comes_under_water_keeps_its_temperature():
+    """As it is dug the same surface covers more bed: temperatures stay means, stores keep their sum."""
+    model = build_model(inert_pond(basin("pool", 100.0, 2.0), layers=3))
+    state = new_state(model.layout)
+    state.bed[s.UPPER_BED] = 281.0
+    state.bed[s.BED_ORGANICS] = 1.0
+    boxes = state.bed.shape[1]
+    old = 60.0 * np.arange(1, boxes + 1) / boxes
+    _move_bed(model.grid, old, old * 1.2, state)
+    assert state.bed[s.UPPER_BED] == pytest.approx(281.0, abs=1e-9)
+    assert state.bed[s.BED_ORGANICS].sum() == pytest.approx(boxes, rel=1e-12)
