@@ -63,7 +63,7 @@ def _air_and_hours(folder: Path) -> None:
     fill("designer.md", "size air", block(f"{_answer(out)}\n...\n{paragraph(out, 'Standard air of')}"))
     out = pondsim(
         folder, "size", "hours", _design("waterfall"), "--middle", "03:00",
-        "--until", "dawn_lowest_top.far_arm >= 2.5 mg/L",
+        "--until", "dawn_lowest_top.deep_pool >= 3.2 mg/L",
     )  # fmt: skip
     fill("manager.md", "hours", block(_answer(out)))
 
