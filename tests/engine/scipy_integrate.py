@@ -85,6 +85,7 @@ def lsoda(scenario: Scenario, model: Model, start: State, times: float) -> Outco
     Errors allowed are those of the engine, times a factor. It is spared the sums that only count.
     """
     open_passages(scenario, model)
+    model.work.falls_later[:] = 0  # traces fall with all other rates here
     season = start_season(model, copied(model, start), times)
     state, trial, rates = season.state, copied(model, start), new_state(model.layout)
     size = fed_back(model)
