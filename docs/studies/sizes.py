@@ -50,7 +50,7 @@ def _answer(output: str) -> str:
 
 def _flow(folder: Path) -> None:
     out = pondsim(folder, "size", "flow", _design("waterfall"), *SHARE)
-    table = next(part for part in out.split("\n\n") if " runs, the answer to " in part)
+    table = next(part for part in out.split("\n\n") if " runs; " in part and " tolerance " in part)
     fill("sizing.md", "size flow", block(_upto(out, table[:40]) + "\n..."))
     fill("designer.md", "size flow", block(_answer(out)))
     listed = pondsim(folder, "size", "flow", _design("waterfall"), *SHARE, "--catalogue", "pumps.toml")
