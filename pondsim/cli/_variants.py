@@ -31,7 +31,7 @@ class Variant:
 
 
 def changes_of(options: Sequence[str]) -> tuple[Change, ...]:
-    """Changes of options such as ``zone.arm.bed_oxygen_demand=3 g/m2/d``; the value as in a file, quotes left out."""
+    """Changes of options such as ``zone.arm.bed_oxygen_demand=3 g/m2/d``; as in a file, quotes left out."""
     from pondsim.scenario.vary import Change  # noqa: PLC0415
 
     found = []
