@@ -83,9 +83,7 @@ def has_say(scenario: Scenario, use: Used) -> bool:
     from pondsim.scenario.defaults import default_parameter  # noqa: PLC0415
     from pondsim.scenario.values import with_value  # noqa: PLC0415
 
-    if acts_on_others(use.name, scenario) or scenario.gas_transfer.law not in BY_LAW.get(
-        use.key, {scenario.gas_transfer.law}
-    ):
+    if acts_on_others(use.name, scenario) or _is_off(scenario, use.key):
         return False
     row = default_parameter(use.name)
     months = isinstance(use.value, tuple)
@@ -95,6 +93,16 @@ def has_say(scenario: Scenario, use: Used) -> bool:
         changed = with_value(scenario, use.key, (other,) * len(use.value) if months else other)
         return _computed(changed) != _computed(scenario)
     return True
+
+
+def _is_off(scenario: Scenario, key: str) -> bool:
+    """Whether the process or the law of a key is off, so that the loop holds a value it never asks for."""
+    from pondsim.engine.model import build_model  # noqa: PLC0415
+
+    if key.startswith("resuspension."):
+        solids = build_model(scenario).solids
+        return not (solids.waves or solids.at_return)
+    return key in BY_LAW and scenario.gas_transfer.law not in BY_LAW[key]
 
 
 def _computed(scenario: Scenario) -> list[Any]:
@@ -137,6 +145,8 @@ def _why(scenario: Scenario, key: str, own: Sequence[str]) -> str:
         return f"it acts on {which}."
     if key in BY_LAW:
         return f'gas_transfer.law = "{scenario.gas_transfer.law}" makes no use of it.'
+    if key.startswith("resuspension."):
+        return "neither waves nor the waterfall's return stir up mud (resuspension.waves, at_return)."
     return "the other keys of the design leave it no say."
 
 

@@ -189,6 +189,7 @@ def with_own_demand(site, *zones):
         ),
         ("algae.growth=1.5 1/d", "it acts on grown algae only, and these are given"),
         ("light.algae_extinction=0.03 m2/mg", "it acts on grown algae only, and these are given"),
+        ("resuspension.half_supply=1 kg/m2", "neither waves nor the waterfall's return stir up mud"),
         ("algae.chlorophyll=30 ug/L", "the other keys of the design leave it no say"),
         ("gas_transfer.k600_cooling=0.4 m/d", 'gas_transfer.law = "wind" makes no use of it.'),
     ],
