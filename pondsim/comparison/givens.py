@@ -48,10 +48,17 @@ class Change:
 
     def words(self, system: str) -> str:
         """Key and values as people read them: "bed.oxygen_demand 2 g/m2/d instead of 1 g/m2/d"."""
-        texts = [_value_text(value, self.unit, system) for value in (self.other, self.first)]
+        texts = self._texts(system)
         if "" in texts or texts[0] == texts[1]:
             return self.key
-        return f"{self.key} {texts[0]} instead of {texts[1]}"
+        return f"{self.key} {self.values(system)}"
+
+    def values(self, system: str) -> str:
+        """The values alone, without one that a file does not have."""
+        return " instead of ".join(filter(None, self._texts(system)))
+
+    def _texts(self, system: str) -> list[str]:
+        return [_value_text(value, self.unit, system) for value in (self.other, self.first)]
 
 
 @dataclass(frozen=True)

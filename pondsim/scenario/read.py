@@ -11,16 +11,23 @@ from pondsim.errors import Problem, ScenarioError
 from pondsim.records import Record
 from pondsim.scenario.check import cross_problems, not_checked
 from pondsim.scenario.convert import convert, default_value
+from pondsim.scenario.events_said import event_records
 from pondsim.scenario.in_period import without_events_outside
 from pondsim.scenario.keys import Key, is_named, keys_of
 from pondsim.scenario.layers import load_layers
 from pondsim.scenario.old_names import new_names, told_by_old_name
-from pondsim.scenario.settings import Scenario
+from pondsim.scenario.settings import Dredging, Dye, Scenario, Treatment
 from pondsim.scenario.stated import SECTION, unknown_sources, with_sources
 from pondsim.scenario.tree import Entry, is_list_of_sections, is_section, load
 from pondsim.scenario.unreadable import UnreadableError, likely
 
 GIVEN_BY_SITE = ("period", "place", "pond")  # sections without which a file can only be a design
+MEANT = {  # what a key that another section has would be here
+    (Dredging, "start"): "write date, when the work begins.",
+    (Dredging, "end"): "write date and duration.",
+    (Dye, "end"): "dye has no end, it fades (fading).",
+    (Treatment, "end"): "write start and duration.",
+}
 Where = dict[str, tuple[Path, int | None]]
 
 
@@ -84,7 +91,8 @@ def read(path: str | Path, edit: Callable[[Entry], Entry] | None = None) -> Read
         raise ScenarioError([*told, *last])
     scenario = with_sources(scenario, reader.where, path)
     scenario, left_out = without_events_outside(scenario)
-    return Reading(scenario, layers.text, reader.where, (*layers.notes, *left_out))
+    said = (*layers.notes, *left_out, *event_records(scenario))
+    return Reading(scenario, layers.text, reader.where, said)
 
 
 def read_section(path: Path, cls: type) -> Any:
@@ -212,7 +220,7 @@ class _Reader:
         known = list(keys_of(cls))
         if name in new_names(cls):
             return f"is the old name of {new_names(cls)[name]}, which stands there too; keep that one."
-        hint = likely(name, known)
+        hint = f"; {MEANT[cls, name]}" if (cls, name) in MEANT else likely(name, known)
         if not hint and kind == "key":
             homes = [
                 home

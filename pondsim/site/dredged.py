@@ -7,15 +7,10 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from pondsim.scenario.settings import Dredging, Scenario, Zone
+from pondsim.scenario.dredging import share_done
+from pondsim.scenario.settings import Scenario, Zone
 
 FloatArray = NDArray[np.float64]
-
-
-def share_done(scenario: Scenario, work: Dredging, seconds: float) -> float:
-    """Share of the work that is done at a moment, in seconds since the start of the period [1]."""
-    begin = (work.date - scenario.period.start).total_seconds()
-    return float(np.clip((seconds - begin) / work.duration, 0.0, 1.0))
 
 
 def zones_at(scenario: Scenario, seconds: float) -> tuple[Zone, ...]:

@@ -170,7 +170,7 @@ def test_a_text_that_is_no_toml_gives_its_line(tmp_path):
 @pytest.mark.parametrize(
     ("old", "new", "waiting"),
     [
-        ('low_pool = "9 ft"', 'low_pool = "9"', "[pond] as a whole, and how that fits with [zone], [connection], [outlet], [intake], [pump], [waterfall] and [aeration]"),
+        ('low_pool = "9 ft"', 'low_pool = "9"', "[pond] as a whole, and how that fits with [period], [zone], [connection], [outlet], [intake], [pump], [waterfall] and [aeration]"),
         ('drop = "4 ft"', 'drop = "4"', "[waterfall] as a whole, and how that fits with [pond], [zone], [intake] and [pump]"),
         ('volume = "0.5 acre-ft"', 'volume = "0.5"', "[inflow] as a whole, and how that fits with [zone]"),
     ],
