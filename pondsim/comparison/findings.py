@@ -102,11 +102,7 @@ def _oxygen(comparison: Comparison, design: int) -> str:
 
 def harm_text(comparison: Comparison, design: int) -> str:
     """The measure that moved most for the worse, by zone; the lowest dawns where they fell."""
-    moved = [
-        (row.worse_by(row.values[design], row.values[0]), row)
-        for row in comparison.rows
-        if row.harm and row.values[0] is not None
-    ]
+    moved = [(row.worse(design), row) for row in comparison.rows if row.harm and row.values[0] is not None]
     by, worst = max(moved, key=lambda one: one[0], default=(0.0, None))
     if worst is None or by <= 1.0:
         return ""

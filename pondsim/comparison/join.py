@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from pondsim.comparison.design_sheet import sheet_result
+from pondsim.comparison.dredged import moved_beds
 from pondsim.comparison.givens import EventCase, event_case, unlike
 from pondsim.comparison.notes import notes_of
 from pondsim.comparison.refuse import moment_text, refuse_unlike
@@ -68,7 +69,7 @@ def compare(
         start=start,
         end=end,
         measures=measures,
-        rows=rows_of(measures, judged, bands),
+        rows=rows_of(measures, judged, bands, moved_beds(datasets)),
         notes=notes_of(datasets, titles),
         remarks=tuple(remarks_of(dataset) for dataset in datasets),
         unlike=apart,

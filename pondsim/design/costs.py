@@ -226,8 +226,8 @@ def _lines(items: tuple[Item, ...], prices: Prices, system: str) -> tuple[Line, 
             Line(item.group, item.name, amount, unit, price, None if price is None else price * amount)
         )
     if dredge is not None and dredge.mobilization is not None:
-        cost = dredge.mobilization
-        found.append(Line(DREDGING, "mobilization of the dredge", 1.0, EACH, cost, cost))
+        brought = dredge.mobilization
+        found.append(Line(DREDGING, "mobilization of the dredge", 1.0, EACH, brought, brought))
     for extra in prices.extra:
         cost = None if extra.price is None else extra.price * extra.amount
         found.append(Line("extra", extra.item, extra.amount, EACH, extra.price, cost))
