@@ -79,7 +79,7 @@ def _of_beds(datasets: list[xr.Dataset], titles: tuple[str, ...]) -> Iterator[st
         if moved:
             beds = listed(f"{zone} {_higher(by)}" for zone, by in moved.items())
             yield (
-                f"{quoted([title])}: the bed lies elsewhere than in {quoted([titles[0]])}, in {beds}. Numbers "
+                f"{quoted([title])}: the bed lies elsewhere than in {quoted([titles[0]])}, in {beds}. Values "
                 "of the bottom there are of another elevation, so none of them is named as worse; bed growth "
                 "counts what settles, not what is dredged."
             )
