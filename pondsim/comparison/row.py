@@ -102,6 +102,10 @@ class Row(Measure):
             return False
         return self.tied(a, b) or self._printed[one] == self._printed[other]
 
+    def _same_print(self, one: int, other: int) -> bool:
+        """Whether two designs print alike in US or in SI units."""
+        return any(a == b for a, b in zip(self._printed[one], self._printed[other], strict=True))
+
     @property
     def ties(self) -> tuple[bool, ...]:
         """Whether each design ties with the existing pond."""
@@ -109,7 +113,10 @@ class Row(Measure):
 
     @property
     def best(self) -> tuple[bool, ...]:
-        """Whether each value is the best of the row or ties with it; none is where all tie."""
+        """Whether each value is the best of the row, ties with it or prints like it in US or SI units.
+
+        None is where all do.
+        """
         none = tuple(False for _ in self.values)
         known = {
             design: self.good * value
@@ -119,7 +126,10 @@ class Row(Measure):
         if not self.good or len(known) < 2:
             return none
         best = max(known, key=lambda design: known[design])
-        tied = [design in known and self.alike(design, best) for design in range(len(self.values))]
+        tied = [
+            design in known and (self.alike(design, best) or self._same_print(design, best))
+            for design in range(len(self.values))
+        ]
         return none if sum(tied) == len(known) else tuple(tied)
 
     @property

@@ -1,15 +1,15 @@
 """Ties are called ties and never headline; harm, trips and the design sheet stand where they are read."""
 
 import json
-from dataclasses import replace
+from dataclasses import fields, replace
 
 import numpy as np
 import pytest
 
 from pondsim.cli._size_text import value_text
 from pondsim.cli._tables import comparison_csv, comparison_text
-from pondsim.comparison import compare
-from pondsim.comparison.cells import cells
+from pondsim.comparison import Row, compare
+from pondsim.comparison.cells import BEST, cells
 from pondsim.comparison.entries import entries
 from pondsim.comparison.findings import findings, paragraphs
 from pondsim.comparison.remarks import sentence
@@ -233,3 +233,18 @@ def test_digits_that_a_grid_check_moved_are_not_printed():
     )  # fmt: skip
     assert [(cell.value, cell.change) for cell in cells(hours, "us")] == [("3140", ""), ("3080", "-60")]
     assert [(c.value, c.change) for c in cells(replace(hours, tie=60.0), "us")][1] == ("3080", "tie")
+
+
+@pytest.mark.parametrize("system", ["us", "si"])
+def test_no_star_stands_beside_a_number_that_prints_alike(system):
+    """A foot cubed is 0.0283168 m3: 16.11, 16.12 and 16.02 L/s are 0.569, 0.569 and 0.566 cfs, all 0.57."""
+    peak = declarations()["outlet_peak"].template
+    values = (0.01611, 0.01612, 0.01602)
+    row = Row(
+        **{one.name: getattr(peak, one.name) for one in fields(peak)}, values=values, no_contest=(False,) * 3
+    )
+    printed = cells(row, "us")
+    assert [cell.value for cell in printed] == ["0.57"] * 3
+    assert [cell.mark for cell in cells(row, system)] == [""] * 3
+    far = replace(row, values=(0.01611, 0.01612, 0.01405))
+    assert [cell.mark for cell in cells(far, system)] == ["", "", BEST]
