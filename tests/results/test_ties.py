@@ -248,3 +248,42 @@ def test_no_star_stands_beside_a_number_that_prints_alike(system):
     assert [cell.mark for cell in cells(row, system)] == [""] * 3
     far = replace(row, values=(0.01611, 0.01612, 0.01405))
     assert [cell.mark for cell in cells(far, system)] == ["", "", BEST]
+
+
+def one_kill(hours, title):
+    """A season at 6 mg/L in which the arm stands at 2 mg/L for so many hours in a row."""
+    oxygen = np.full((24 * 138 + 1, 2, 3), 6.0)
+    oxygen[24 * 30 : 24 * 30 + hours, 1] = 2.0
+    return small_pond(oxygen, days=138, title=title)
+
+
+@pytest.mark.parametrize(
+    ("was", "now", "said"),
+    [
+        (8, 55, "below 3 mg/L near the surface arm (8 to 54 h)"),
+        (0, 7, "below 3 mg/L near the surface arm (0 to 6 h)"),
+        (0, 6, ""),
+        (30, 70, ""),  # more than a day to begin with
+        (55, 8, ""),
+    ],
+)
+def test_hours_that_kill_fish_are_named_though_they_tie(was, now, said):
+    """The band of a season, 48 h, is longer than a kill. Half an hour is crossed on the way down and up."""
+    comparison = compare([one_kill(was, "existing"), one_kill(now, "loop")])
+    row = comparison.row("hours_below_3_top.arm")
+    assert row.values == pytest.approx((max(was - 0.5, 0.0), now - 0.5)) and row.ties[1]
+    text = paragraphs(comparison)[1]
+    assert ("hours that can kill fish" in text) is bool(said)
+    assert said in text
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["outlet_hours_below_3", "windows_failing_mean_7_day_top", "windows_failing_mean_minimum_7_day_bottom"],
+)
+def test_bands_of_windows_and_drawn_hours_go_with_the_length_of_the_run(name):
+    """As those of days: as stated over 138 days, a tenth of it over 13.8, never below 1."""
+    one = declarations()[name]
+    assert one.tie_in(138.0) == one.template.tie
+    assert one.tie_in(13.8) == pytest.approx(max(one.template.tie / 10.0, 1.0))
+    assert one.tie_in(69.0) == pytest.approx(one.template.tie / 2.0)
