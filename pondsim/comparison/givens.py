@@ -126,6 +126,21 @@ def given(dataset: xr.Dataset, key: str) -> Any:
     return (givens_of(dataset) or {"pond": {}})["pond"].get(key, [None])[0]
 
 
+def shape_of(dataset: xr.Dataset) -> dict[str, tuple[float, float]] | None:
+    """Area [m2] and volume [m3] of each zone at normal pool, as given; None where the results lack them."""
+    pool, found = given(dataset, "pond.normal_pool"), {}
+    for zone in map(str, dataset["zone"].values):
+        table = [given(dataset, f"zone.{zone}.{name}") for name in ("stage", "area")]
+        if pool is None or None in table:
+            return None
+        stage, area = (np.asarray(column, dtype=float) for column in table)
+        rows = np.append(stage[stage < pool], pool)
+        areas = np.interp(rows, stage, area)
+        volume = float(np.sum(np.diff(rows) * (areas[1:] + areas[:-1])) / 2.0)
+        found[zone] = (float(areas[-1]), volume)
+    return found
+
+
 def _told(dataset: xr.Dataset) -> Values:
     """What older results tell of the pond: parameters as used, and how finely they were computed."""
     found = {

@@ -9,6 +9,7 @@ import pytest
 from pondsim.engine.digging import _move_bed, bed_edges
 from pondsim.engine.found import starting_state
 from pondsim.engine.model import build_model
+from pondsim.measures import bed_growth
 from pondsim.output.mass_balance import closures
 from pondsim.processes import constituents as s
 from pondsim.processes.state import new_state
@@ -170,6 +171,7 @@ def test_the_years_after_run_on_deeper_water():
     assert beds[2] == pytest.approx(LEVEL - 3.4)
     thickness = found[1]["bed_thickness"].values[[0, -1], 0]
     assert np.diff(thickness)[0] == pytest.approx(-0.4, abs=0.005)
+    assert bed_growth(found[1])[0] == pytest.approx(0.0, abs=1e-5)  # nothing settles in this pond
     held = [float(one["box_volume"].isel(time=0).sum()) for one in found]
     assert held == pytest.approx([12000.0, 12000.0, 13600.0], rel=1e-9)
 
