@@ -226,8 +226,9 @@ def smell() -> None:
         found = computed(scenario)
         every = smell_hours(found)
         zone = int(np.argmax(every))
-        told = smell_sentence(found) or "in no hour"
-        rows.append([words, f"{every[zone]:.0f} in {found['zone'].values[zone]}", told])
+        told = smell_sentence(found) or "never"
+        hours = f"{every[zone]:.0f} in {found['zone'].values[zone]}" if every[zone] > 0.0 else "0"
+        rows.append([words, hours, told])
     fill(PAGE, "smell", table(["", "hours, zone with most", "in the words of the report"], rows))
 
 

@@ -50,7 +50,7 @@ def _answer(output: str) -> str:
 
 def _flow(folder: Path) -> None:
     out = pondsim(folder, "size", "flow", _design("waterfall"), *SHARE)
-    table = next(part for part in out.split("\n\n") if " runs, the answer to " in part)
+    table = next(part for part in out.split("\n\n") if " runs; " in part and " tolerance " in part)
     fill("sizing.md", "size flow", block(_upto(out, table[:40]) + "\n..."))
     fill("designer.md", "size flow", block(_answer(out)))
     listed = pondsim(folder, "size", "flow", _design("waterfall"), *SHARE, "--catalogue", "pumps.toml")
@@ -63,7 +63,7 @@ def _air_and_hours(folder: Path) -> None:
     fill("designer.md", "size air", block(f"{_answer(out)}\n...\n{paragraph(out, 'Standard air of')}"))
     out = pondsim(
         folder, "size", "hours", _design("waterfall"), "--middle", "03:00",
-        "--until", "dawn_lowest_top.far_arm >= 2.5 mg/L",
+        "--until", "dawn_lowest_top.deep_pool >= 3.2 mg/L",
     )  # fmt: skip
     fill("manager.md", "hours", block(_answer(out)))
 
