@@ -42,6 +42,6 @@ def events_text(changes: tuple[Change, ...]) -> str:
     events: dict[str, str] = {}
     for change in changes:
         kind, number, key = (*change.key.split(".", 2), "", "")[:3]
-        moment = f" from {change.other or change.first}" if key == "start" else ""
+        moment = f" from {change.other or change.first}" if key in ("start", "date") else ""
         events[f"{kind}.{number}"] = events.get(f"{kind}.{number}") or moment
     return "; ".join(f"{name.partition('.')[0].replace('_', ' ')}{moment}" for name, moment in events.items())
