@@ -181,7 +181,7 @@ def sheet_text(
         *([limits_text(limits, system, full=full)] if limits else []),
         _hand_check_text(sheet, system),
         *_remarks(reading, system, records),
-        _cautions(scenario, whole.work),
+        _cautions(scenario),
     ]
     return "\n\n".join(parts)
 
@@ -203,19 +203,10 @@ def _hand_check_text(sheet: Sheet, system: str) -> str:
     return "\n".join([head, *(wrapped(line, indent="  ") for line in lines)])
 
 
-def _cautions(scenario: Scenario, work: Sequence[Record]) -> str:
-    from pondsim.design.service import runs_in_winter  # noqa: PLC0415
-    from pondsim.words import cautions_for  # noqa: PLC0415
+def _cautions(scenario: Scenario) -> str:
+    from pondsim.cli._cautions import cautions_of  # noqa: PLC0415
 
-    found = cautions_for(
-        pump=scenario.pump is not None,
-        air=bool(scenario.aeration),
-        well=scenario.wet_well is not None,
-        pipes=scenario.gravity_line is not None or scenario.discharge is not None,
-        winter=runs_in_winter(scenario),
-        work={one.code for one in work},
-    )
-    return "\n".join(["Cautions", *(wrapped(text, indent="  ") for text in found)])
+    return "\n".join(["Cautions", *(wrapped(text, indent="  ") for text in cautions_of(scenario))])
 
 
 def _period(scenario: Scenario, sheet: Sheet, system: str) -> str:

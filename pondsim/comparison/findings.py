@@ -90,7 +90,9 @@ def _oxygen(comparison: Comparison, design: int) -> str:
     row = comparison.row(f"dawn_lowest_top.{zone}")
     assert row is not None
     before, after = row.values[0], row.values[design]
-    if row.ties[design]:
+    if low_text(before) == low_text(after):
+        text = f"The lowest dawn oxygen in {zone} stays {low_text(before)} mg/L"
+    elif row.ties[design]:
         text = f"The lowest dawn oxygen in {zone} is a tie: {low_text(before)} and {low_text(after)} mg/L"
     else:
         text = f"The lowest dawn oxygen in {zone} goes from {low_text(before)} to {low_text(after)} mg/L"

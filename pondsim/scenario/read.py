@@ -76,7 +76,7 @@ def read(path: str | Path, edit: Callable[[Entry], Entry] | None = None) -> Read
     if own and "site" not in own and not any(key in own for key in GIVEN_BY_SITE):
         message = f'names no site, which gives {", ".join(GIVEN_BY_SITE)}; begin with: site = "site.toml"'
         raise ScenarioError(Problem(path, None, "", message))
-    reader = _Reader(path, list(layers.problems))
+    reader = _Reader(path, list(layers.problems), site=layers.site)
     scenario = reader.section(tree, Scenario, "")
     faulty = {problem.key.split(".")[0] for problem in reader.problems}
     stated = replace(scenario, stated=dict.fromkeys(reader.where, ""))
@@ -135,6 +135,7 @@ class _Reader:
     path: Path
     problems: list[Problem] = field(default_factory=list)
     where: Where = field(default_factory=dict)
+    site: Path | None = None
 
     def fault(self, entry: Entry, key: str, message: str) -> None:
         self.problems.append(Problem(entry.file, entry.line, key, message))
@@ -153,7 +154,7 @@ class _Reader:
                 values[name] = self.value(entry.value[name], one, before + name)
             elif one.required:
                 values[name] = None
-                self.fault(entry, before + name, _missing(name, one))
+                self.fault(entry, before + name, _missing(name, one, None if key else self.site))
             else:
                 values[name] = default_value(one)
         return cls(**values)
@@ -233,13 +234,15 @@ class _Reader:
         return f"is an unknown {kind}{hint}"
 
 
-def _missing(name: str, key: Key) -> str:
+def _missing(name: str, key: Key, site: Path | None) -> str:
+    """That a key or section is not there; `site`: the site file in which it is not either."""
+    lacks = "is missing" if site is None else f"is missing here and in the site file, {site.name}"
     if key.kind == "sections":
-        return f"is missing; write [[{name}]] with {_needed(key)}."
+        return f"{lacks}; write [[{name}]] with {_needed(key)}."
     if key.kind == "section":
         needed = _needed(key)
-        return f"is missing; write [{name}]{f' with {needed}' if needed else ''}."
-    return f"is missing: {key.doc}."
+        return f"{lacks}; write [{name}]{f' with {needed}' if needed else ''}."
+    return f"{lacks}: {key.doc}."
 
 
 def _needed(key: Key) -> str:

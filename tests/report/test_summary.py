@@ -209,3 +209,9 @@ def test_the_summary_lists_what_is_dredged_and_dosed_before_the_equipment():
         assert words in text
     assert "Nothing: this design" not in text
     assert "geese" not in text
+
+
+def test_the_summary_says_all_zones_where_none_is_worst():
+    """8 mg/L everywhere: no day fails in any zone, so no single one of them is named."""
+    text = Page(summary([small_pond(title="existing"), small_pond(title="loop", pumped=0.02)])).text
+    assert "0 all zones" in text and "0 pool" not in text

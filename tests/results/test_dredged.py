@@ -5,8 +5,9 @@ import pytest
 
 from pondsim.comparison import compare
 from pondsim.comparison.findings import findings
+from pondsim.comparison.head import head
 from pondsim.measures import bed_growth
-from tests.results.ponds import small_pond
+from tests.results.ponds import givens, small_pond
 
 DEPTH = 0.6  # m
 DUG = slice(240, 360)  # hours of the work
@@ -50,3 +51,8 @@ def test_a_bottom_that_lies_deeper_is_no_harm(ponds):
     same = compare([ponds[0], small_pond(poor_bottom(1.0), title="worse")])
     assert "Largest change for the worse" in " ".join(findings(same))
     assert not any("the bed lies elsewhere" in note for note in same.notes)
+
+
+def test_the_head_dates_a_dredging_as_other_events(ponds):
+    dug = ponds[1].assign_attrs(givens=givens(events={"dredging.1.date": ["2025-06-11 00:00", ""]}))
+    assert any("dredging from 2025-06-11 00:00" in text for text in head(compare([ponds[0], dug]), "us"))

@@ -97,7 +97,7 @@ def test_the_paragraph_names_what_a_treatment_makes_worse():
             oxygen[12 + hour :: 24, 1] = 1.2
         ponds.append(small_pond(oxygen, title=title))
     text = findings(compare(ponds))[1]
-    assert "is a tie: 1.2 and 1.2 mg/L" in text
+    assert "The lowest dawn oxygen in pool stays 1.2 mg/L" in text
     assert "Largest change for the worse: hours below 2 mg/L, top, in arm (13 to 147 h)." in text
 
 
