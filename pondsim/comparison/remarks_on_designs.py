@@ -57,7 +57,7 @@ def _dredged_before(record: Record, system: str) -> str:
     done = "counts as done" if share >= 1.0 else f"is {100.0 * share:.0f} % done"
     return (
         f"the dredging of {record.where} of {record.time('of'):%Y-%m-%d %H:%M} {done} at the start of the "
-        f"period: the bed is lowest at {_shown(record, 'bed', system, 5)} then, and the muck is taken out."
+        f"period, of bed and muck alike: the bed is lowest at {_shown(record, 'bed', system, 5)} then."
     )
 
 
