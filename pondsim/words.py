@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 # What can hurt somebody, each a sentence.
 CAUTION = {
     "electricity": (
@@ -45,6 +47,17 @@ CAUTION = {
         "weeks after they stop: signs and a fence before the first frost, nobody on the ice, or switch off "
         "for the winter. No computed thickness says that ice bears."
     ),
+    "dredging": (
+        "Dredging leaves a bank under water that can slide: slopes, machines back from the edge, nobody "
+        "wading where muck is soft. It needs permits, and the muck may be waste that needs a test and a "
+        "place to go. Stirred up it clouds the water and takes oxygen for days, which can kill fish: a silt "
+        "curtain, cool weather, a meter in the water."
+    ),
+    "treatment": (
+        "Products for the water: the label is the law, with permit and licensed applicator where required. "
+        "Alum can turn the water acid and kill fish: test a jar first, dose in parts."
+    ),
+    "cover": "A cover holds nobody: a fence or a float line, and open water left for who falls in.",
     "divers": (
         "No diver near a running intake: the pump is locked out first. Diving and work on or through a dam "
         "are for those licensed for it."
@@ -62,8 +75,10 @@ def _all_in_one() -> str:
 CAUTIONS = _all_in_one()  # where the equipment is not known
 
 
-def cautions_for(*, pump: bool, air: bool, well: bool, pipes: bool, winter: bool = False) -> tuple[str, ...]:
-    """Cautions for the equipment a design has; the last is for every design.
+def cautions_for(
+    *, pump: bool, air: bool, well: bool, pipes: bool, winter: bool = False, work: Collection[str] = ()
+) -> tuple[str, ...]:
+    """Cautions for the equipment a design has and what it does to the pond; the last is for every design.
 
     Parameters
     ----------
@@ -71,6 +86,8 @@ def cautions_for(*, pump: bool, air: bool, well: bool, pipes: bool, winter: bool
         Whether it has a pump, aeration units, a wet well, pipes in the ground.
     winter : bool
         Whether any of it runs in winter.
+    work : collection of str
+        What else is done: "dredging", "treatment", "dye", "cover".
     """
     wanted = {
         "electricity": pump or air,
@@ -80,6 +97,9 @@ def cautions_for(*, pump: bool, air: bool, well: bool, pipes: bool, winter: bool
         "confined": well or pipes,
         "entry": well or pipes,
         "embankment": pipes,
+        "dredging": "dredging" in work,
+        "treatment": "treatment" in work or "dye" in work,
+        "cover": "cover" in work,
         "codes": True,
         "stamp": True,
     }

@@ -10,6 +10,7 @@ from typing import Any
 import xarray as xr
 
 from pondsim.errors import ScenarioError
+from pondsim.scenario.dredging import left_of_stores
 from pondsim.scenario.settings import Scenario
 from pondsim.simulate import run
 
@@ -38,7 +39,7 @@ def run_years(
     one every year has the weather, rain and starting water of the scenario, and its bed is what the year
     before left: what falls and decays in the colder part of the year, both slowly, is left out. Treatments,
     dye, covers, loads and dredging dated in a later year happen in that year's run; those of the first are
-    not repeated, but for loads.
+    not repeated, but for loads. Dredging between two runs is done when the later one begins.
 
     Parameters
     ----------
@@ -66,16 +67,25 @@ def run_years(
         return by_year(run(scenario, text, progress, how_long_start_matters=False))
     results: list[xr.Dataset] = []
     for year in range(years):
-        bed = results[-1]["bed_at_end"] if results else None
+        this = in_year(scenario, year, forget_loads)
+        bed = _dredged_between(this, results[-1]["bed_at_end"]) if results else None
 
         def share(done: float, year: int = year) -> None:
             if progress:
                 progress((year + done) / years)
 
-        found = run(in_year(scenario, year, forget_loads), text, share, how_long_start_matters=False, bed=bed)
+        found = run(this, text, share, how_long_start_matters=False, bed=bed)
         found.attrs["year"] = scenario.period.start.year + year
         results.append(found)
     return results
+
+
+def _dredged_between(scenario: Scenario, bed: xr.DataArray) -> xr.DataArray:
+    """The bed that the run of the year before left, less what was dredged before this one starts."""
+    period = scenario.period
+    ended = (_earlier(period.end, 1) - period.start).total_seconds()
+    left = left_of_stores(scenario, min(ended, 0.0))
+    return bed * xr.DataArray(list(left), dims="zone", coords={"zone": bed["zone"]})
 
 
 def by_year(dataset: xr.Dataset) -> list[xr.Dataset]:

@@ -109,6 +109,7 @@ KNOWN_OF_SCENARIO = {
     "pondsim.scenario.settings",
     "pondsim.scenario.defaults",
     "pondsim.scenario.fittings_table",
+    "pondsim.scenario.dredging",
     "pondsim.scenario.in_period",
     "pondsim.scenario.keys",
     "pondsim.scenario.stated",

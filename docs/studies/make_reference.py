@@ -42,8 +42,9 @@ at its defaults.
 - Every quantity is a text with its unit: `drop = "4.5 ft"`, `flow = "520 gpm"`. US and SI units alike; a difference
   of temperatures is `"6 delta_degF"`. Shares are `0.3` or `"30 %"`. Air is standard air: `"1.5 scfm"`.
 - Moments are local standard time without summer time: `"2025-06-03 14:00"`.
-- An event (storm, design storm, hot spell, bloom crash, outage) that overlaps the period takes effect, cut to the
-  period. One that lies wholly outside is left out, and a remark says so.
+- An event (storm, design storm, hot spell, bloom crash, outage, treatment, dye, cover, load, dredging) that overlaps the
+  period takes effect, cut to the period. One that lies wholly outside is left out, and a remark says so; but dredging
+  before the period is done when it begins.
 - `hours = ["21:00-08:00"]` may run past midnight; `season = ["05-15 to 09-30"]` includes both days.
 - Elevations are above any fixed mark, the same for all.
 - A depth is counted from the water surface down, in `[[start.profile]]` only; diffusers and intake have elevations.

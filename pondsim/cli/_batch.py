@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from pondsim.cli._batch_run import Task, run_tasks_of
 from pondsim.cli._common import check_weather, wrapped
+from pondsim.cli._idle import Told, refuse_idle
 from pondsim.cli._storms import StormTable, check_storms, names_of, pool_of, storms_data
 from pondsim.cli._tables import comparison_data
 from pondsim.cli._variants import Variant, read_with
@@ -65,6 +66,9 @@ def run_batch(
         for reading in of_variant:
             check_storms(reading, names)
             check_weather(reading.scenario)
+    told: Told = set()
+    for variant, of_variant in zip(variants, readings, strict=True):
+        refuse_idle(paths, [one.scenario for one in of_variant], [*changes, *variant.changes], told)
     tasks = []
     for of_variant in readings:
         level = pool_of(pool, of_variant[0].scenario) if names else 0.0

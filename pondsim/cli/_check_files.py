@@ -6,6 +6,7 @@ import io
 import math
 from typing import TYPE_CHECKING, Any
 
+from pondsim.comparison.pond_work_words import work_data
 from pondsim.comparison.remarks import records_data
 from pondsim.spreadsheet import SheetWriter
 from pondsim.units import display_unit, from_si
@@ -45,6 +46,7 @@ def check_data(whole: WholeSheet, system: str, records: Iterable[Record] = ()) -
         "counts": counts(whole.limits),
         "tally": tally(whole.limits),
         **tables,
+        "work": work_data(whole.work, system),
         "remarks": records_data(records, system),
     }
 

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from pondsim.design.limits import Limit
     from pondsim.design.line_values import LineSheet
     from pondsim.design.sheet import LoopSheet, Sheet
+    from pondsim.records import Record
     from pondsim.scenario.settings import Scenario
 
 WIDTH = 80
@@ -207,6 +208,14 @@ def _unit_lines(unit: AirUnit, hours: str, system: str) -> list[str]:
             f"{display(unit.free_air, 'free_air', system)} of free air"
         )
     return lines
+
+
+def pond_work_text(work: tuple[Record, ...], system: str) -> str:
+    """Dredging, doses, dye, covers and loads, each with its date and amount."""
+    from pondsim.comparison.pond_work_words import work_head, work_text  # noqa: PLC0415
+
+    lines = [hanging(f"{work_head(one)}: {work_text(one, system)}") for one in work]
+    return "\n".join(["Done to the water and the bed", *lines])
 
 
 def limits_text(limits: tuple[Limit, ...], system: str, *, full: bool) -> str:

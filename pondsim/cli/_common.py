@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from pondsim.errors import ScenarioError
+from pondsim.errors import RunError, ScenarioError
 from pondsim.words import CAUTIONS  # noqa: F401  (commands take it from here)
 
 if TYPE_CHECKING:
@@ -74,7 +74,17 @@ def results_of(path: Path, report: Callable[[float], None] | None = None) -> xr.
 
     reading = read_design(path)
     say_when_compiling()
-    return run(reading.scenario, reading.text, report)
+    with naming(reading.scenario):
+        return run(reading.scenario, reading.text, report)
+
+
+@contextmanager
+def naming(scenario: Scenario) -> Iterator[None]:
+    """Name the design in the message of a run that fails, as where one of several freezes."""
+    try:
+        yield
+    except RunError as error:
+        raise RunError(f"{scenario.title}: {error}") from error
 
 
 def all_results(paths: list[Path]) -> list[xr.Dataset]:
@@ -111,7 +121,8 @@ def run_together(readings: list[Reading]) -> list[xr.Dataset]:
                         report(sum(shares) / len(shares))
 
             one = readings[place]
-            return run(one.scenario, one.text, tell, how_long_start_matters=place == 0)
+            with naming(one.scenario):
+                return run(one.scenario, one.text, tell, how_long_start_matters=place == 0)
 
         return run_tasks(run_one, range(len(readings)))
 

@@ -170,6 +170,10 @@ def check_data(check: GridCheck) -> dict[str, Any]:
         "zones": list(check.zones),
         "start": check.start,
         "end": check.end,
+        "shape": {
+            zone: {"area_m2": _rounded(area), "volume_m3": _rounded(volume)}
+            for zone, (area, volume) in check.shape.items()
+        },
         "designs": list(check.titles),
         "ways": [{"name": name, "words": words} for name, words in check.ways.items()],
         "dawn_oxygen_top": {

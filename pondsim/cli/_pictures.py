@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import difflib
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pondsim.cli._series import SHORT
+from pondsim.cli._series import SHORT, one_of
 from pondsim.errors import ScenarioError
 
 if TYPE_CHECKING:
@@ -91,16 +90,6 @@ def _figure(
     if what in OF_A_TIME:
         return drawing(datasets, **window, system=system)
     return drawing(datasets[0] if what == "plan" else datasets, system=system)
-
-
-def one_of(name: str, known: tuple[str, ...] | list[str], kind: str) -> str:
-    """`name` if it is known; else an error with the likely one."""
-    if name in known:
-        return name
-    short = {word: whole for word, whole in SHORT.items() if whole in known}
-    near = difflib.get_close_matches(name, [*known, *short], 1)
-    likely = f"; did you mean {short.get(near[0], near[0])}?" if near else "."
-    raise ScenarioError(f"there is no {kind} {name!r}{likely} Known: {', '.join(known)}.")
 
 
 def moment(text: str | None, option: str, *, last: bool) -> np.datetime64 | None:

@@ -58,9 +58,9 @@ def series_table(
         An unknown zone, variable or depth, or a depth the zone never has.
     """
     known = [str(zone) for zone in dataset["zone"].values]
-    zones = tuple(_known(zone, known, "zone") for zone in zones) or tuple(known)
+    zones = tuple(one_of(zone, known, "zone") for zone in zones) or tuple(known)
     available = [str(name) for name in dataset.data_vars if "time" in dataset[name].dims]
-    names = tuple(_known(SHORT.get(name, name), available, "variable") for name in names) or DEFAULT_NAMES
+    names = tuple(one_of(SHORT.get(name, name), available, "variable") for name in names) or DEFAULT_NAMES
     places = [_depth(depth) for depth in depths or DEFAULT_DEPTHS]
     columns: dict[str, Array] = {}
     for name in names:
@@ -74,14 +74,14 @@ def series_table(
     return out.getvalue()
 
 
-def _known(name: str, known: list[str], kind: str) -> str:
+def one_of(name: str, known: tuple[str, ...] | list[str], kind: str) -> str:
+    """`name` if it is known; else an error with the likely one, looked for among short names too."""
     if name in known:
         return name
-    near = difflib.get_close_matches(name, known, 1)
-    likely = f"; did you mean {near[0]}?" if near else "."
-    raise ScenarioError(
-        f"there is no {kind} {name!r} in these results{likely or '.'} Known: {', '.join(known)}."
-    )
+    short = {word: whole for word, whole in SHORT.items() if whole in known}
+    near = difflib.get_close_matches(name, [*known, *short], 1)
+    likely = f"; did you mean {short.get(near[0], near[0])}?" if near else "."
+    raise ScenarioError(f"there is no {kind} {name!r}{likely} Known: {', '.join(known)}.")
 
 
 def _depth(text: str) -> tuple[str, float | None]:

@@ -166,7 +166,7 @@ def comparison_data(comparison: Comparison, system: str = "us") -> dict[str, Any
 def _unlike(one: Unlike, system: str) -> dict[str, str]:
     return {
         "pond": changes_text(one.of_pond, system),
-        "events": events_text(one.of_events),
+        "events": events_text(one.of_events, system),
         "tariff": changes_text(one.of_tariff, system),
     }
 

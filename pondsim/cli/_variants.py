@@ -31,14 +31,16 @@ class Variant:
 
 
 def changes_of(options: Sequence[str]) -> tuple[Change, ...]:
-    """Changes of options such as ``bed.oxygen_demand=3 g/m2/d``; the value as in a file, quotes left out."""
+    """Changes of options such as ``zone.arm.bed_oxygen_demand=3 g/m2/d``; as in a file, quotes left out."""
     from pondsim.scenario.vary import Change  # noqa: PLC0415
 
     found = []
     for text in options:
         key, equals, value = text.partition("=")
         if not equals or not key.strip() or not value.strip():
-            raise ScenarioError(f'--set {text}: write KEY=VALUE, such as --set "bed.oxygen_demand=3 g/m2/d"')
+            raise ScenarioError(
+                f'--set {text}: write KEY=VALUE, such as --set "zone.arm.bed_oxygen_demand=3 g/m2/d"'
+            )
         found.append(Change(key.strip(), _value(value.strip()), OPTION))
     return tuple(found)
 

@@ -159,6 +159,7 @@ def sheet_text(
         limits_text,
         loop_text,
         points_text,
+        pond_work_text,
     )
     from pondsim.design.given import design_inputs, is_described, operating_points  # noqa: PLC0415
     from pondsim.design.held import tally  # noqa: PLC0415
@@ -169,6 +170,7 @@ def sheet_text(
         _period(scenario, sheet, system),
         *([wrapped(tally(limits))] if limits else []),
         *([_crashes(scenario)] if scenario.bloom_crash else []),
+        *([pond_work_text(whole.work, system)] if whole.work else []),
         *([_areas(sheet, system)] if sheet.areas else []),
         _zones(sheet, system),
         inputs_text(design_inputs(sheet), criterion_words(scenario), system),
@@ -202,17 +204,9 @@ def _hand_check_text(sheet: Sheet, system: str) -> str:
 
 
 def _cautions(scenario: Scenario) -> str:
-    from pondsim.design.service import runs_in_winter  # noqa: PLC0415
-    from pondsim.words import cautions_for  # noqa: PLC0415
+    from pondsim.cli._cautions import cautions_of  # noqa: PLC0415
 
-    found = cautions_for(
-        pump=scenario.pump is not None,
-        air=bool(scenario.aeration),
-        well=scenario.wet_well is not None,
-        pipes=scenario.gravity_line is not None or scenario.discharge is not None,
-        winter=runs_in_winter(scenario),
-    )
-    return "\n".join(["Cautions", *(wrapped(text, indent="  ") for text in found)])
+    return "\n".join(["Cautions", *(wrapped(text, indent="  ") for text in cautions_of(scenario))])
 
 
 def _period(scenario: Scenario, sheet: Sheet, system: str) -> str:
@@ -229,7 +223,7 @@ def _period(scenario: Scenario, sheet: Sheet, system: str) -> str:
 
 
 def _crashes(scenario: Scenario) -> str:
-    lines = ["Bloom crashes and treatments"]
+    lines = ["Bloom crashes and treatments that kill algae"]
     for crash in scenario.bloom_crash:
         share = f"kills {100.0 * crash.killed_share:.0f} % of the algae"
         where = ", ".join(crash.zones) or "the pond"

@@ -49,7 +49,7 @@ def command(
     scenario = read_scenario(design)
     items = quantities(scenario)
     if not items:
-        raise ScenarioError(f"{design}: has no equipment to count")
+        raise ScenarioError(f"{design}: has nothing to count: no equipment, dredging or treatment")
     currency = "$" if scenario.tariff is None else scenario.tariff.currency
     prices = Prices(currency=currency) if price_file is None else read_section(price_file, Prices)
     check_names([items], prices)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from pondsim.cli._common import existing_file, progress, say_when_compiling, units_option, wrapped
+from pondsim.cli._common import existing_file, naming, progress, say_when_compiling, units_option, wrapped
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -16,6 +16,10 @@ LEGEND = (
     "Each year has the weather and rain of the scenario; its bed is what the year before left. Sediment "
     "oxygen demand: of the whole bed at 20 degC, at the end of the run. Dawn oxygen: top meter of the zone "
     "with the least. Chlorophyll and phosphorus: means of the top meter. Smell: of the zone with most."
+)
+ONCE = (
+    "Dredging is done once, on its date; the years after run on the deeper pond. Bed growth is what settles, "
+    "what is dredged not taken off."
 )
 
 
@@ -30,11 +34,12 @@ def command(design: Path, years: int, system: str) -> None:
 
     reading = read(design)
     say_when_compiling()
-    with progress("Simulating ") as report:
+    with progress("Simulating ") as report, naming(reading.scenario):
         results = run_years(reading.scenario, years, reading.text, report)
     click.echo(f"{results[0].attrs['title']}: {years} {'year' if years == 1 else 'years'}\n")
     click.echo(table(results, system))
-    click.echo("\n" + wrapped(LEGEND))
+    once = f" {ONCE}" if reading.scenario.dredging else ""
+    click.echo("\n" + wrapped(LEGEND + once))
 
 
 def table(results: list[xr.Dataset], system: str) -> str:

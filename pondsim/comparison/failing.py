@@ -71,7 +71,7 @@ def _zones_worse(comparison: Comparison, design: int) -> list[str]:
 def where_worse(comparison: Comparison, design: int, one: Row) -> str:
     """Zones where the measures of a section are worse by more than a tie, the worst first."""
     rows = [row for row in comparison.rows if row.section == one.section]
-    by = {row.label: row.worse_by(row.values[design], row.values[0]) for row in rows}
+    by = {row.label: row.worse(design) for row in rows}
     worse = sorted((row for row in rows if by[row.label] > 1.0), key=lambda row: -by[row.label])
     unit = "" if one.unit in ("d", "1") else f" {one.unit}"
     return listed(

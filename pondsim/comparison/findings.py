@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from pondsim.comparison.failing import days_sentence, failing_today, low_text, where_worse
-from pondsim.comparison.names import days_text, money_text, title_of
+from pondsim.comparison.names import days_text, listed, money_text, title_of
 from pondsim.comparison.row import Comparison, Row
 from pondsim.measures.declared import place_words
 from pondsim.units import convert, number_text
@@ -16,6 +16,7 @@ ONCE_A_DAY = 2.0  # starts may differ by so many from the days of the run where 
 TRIPPED = "pump_tripped"  # code of the remark on a pump that its float stopped
 PUMPS = ("circulation pump", "pump")
 SEDIMENT = ("bed_demand", "bottom_debt_oxidation")  # lines of the oxygen budget that are the sediment's
+DEADLY, A_DAY, SEVERAL, FEW_HOURS = "hours_below_3_top", 24.0, 3.0, 6.0  # h, and so many times (judgement)
 UNJUDGED = "Dawns and days below the 1-day minimum cannot be judged; see the notes."
 
 
@@ -89,7 +90,9 @@ def _oxygen(comparison: Comparison, design: int) -> str:
     row = comparison.row(f"dawn_lowest_top.{zone}")
     assert row is not None
     before, after = row.values[0], row.values[design]
-    if row.ties[design]:
+    if low_text(before) == low_text(after):
+        text = f"The lowest dawn oxygen in {zone} stays {low_text(before)} mg/L"
+    elif row.ties[design]:
         text = f"The lowest dawn oxygen in {zone} is a tie: {low_text(before)} and {low_text(after)} mg/L"
     else:
         text = f"The lowest dawn oxygen in {zone} goes from {low_text(before)} to {low_text(after)} mg/L"
@@ -102,14 +105,11 @@ def _oxygen(comparison: Comparison, design: int) -> str:
 
 def harm_text(comparison: Comparison, design: int) -> str:
     """The measure that moved most for the worse, by zone; the lowest dawns where they fell."""
-    moved = [
-        (row.worse_by(row.values[design], row.values[0]), row)
-        for row in comparison.rows
-        if row.harm and row.values[0] is not None
-    ]
+    moved = [(row.worse(design), row) for row in comparison.rows if row.harm and row.values[0] is not None]
     by, worst = max(moved, key=lambda one: one[0], default=(0.0, None))
+    beside = _grown_within_a_tie(comparison, design)
     if worst is None or by <= 1.0:
-        return ""
+        return beside
     section = ASIDE.sub("", worst.section)
     text = (
         f"Largest change for the worse: {section[0].lower()}{section[1:]}, "
@@ -119,7 +119,27 @@ def harm_text(comparison: Comparison, design: int) -> str:
     if lows is not None and lows.section != worst.section:
         fallen = where_worse(comparison, design, lows)
         text += f" It also lowers the lowest dawn oxygen in {fallen}." if fallen else ""
-    return text
+    return f"{text} {beside}".rstrip()
+
+
+def _grown_within_a_tie(comparison: Comparison, design: int) -> str:
+    """Hours of water that kills fish that grow from less than a day to several times as many, yet tie."""
+    grown = [
+        f"{row.label} ({was:.0f} to {now:.0f} h)"
+        for row in comparison.rows
+        if row.key.startswith(f"{DEADLY}.")
+        and (was := row.values[0]) is not None
+        and (now := row.values[design]) is not None
+        and row.tied(now, was)
+        and was < A_DAY
+        and now >= max(SEVERAL * was, FEW_HOURS)
+    ]
+    if not grown:
+        return ""
+    return (
+        "Within the band of ties, but hours that can kill fish: below 3 mg/L near the surface "
+        f"{listed(grown)}; look at these days one by one."
+    )
 
 
 def _supply(comparison: Comparison, design: int, system: str) -> str:

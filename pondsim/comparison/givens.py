@@ -48,10 +48,17 @@ class Change:
 
     def words(self, system: str) -> str:
         """Key and values as people read them: "bed.oxygen_demand 2 g/m2/d instead of 1 g/m2/d"."""
-        texts = [_value_text(value, self.unit, system) for value in (self.other, self.first)]
+        texts = self._texts(system)
         if "" in texts or texts[0] == texts[1]:
             return self.key
-        return f"{self.key} {texts[0]} instead of {texts[1]}"
+        return f"{self.key} {self.values(system)}"
+
+    def values(self, system: str) -> str:
+        """The values alone, without one that a file does not have."""
+        return " instead of ".join(filter(None, self._texts(system)))
+
+    def _texts(self, system: str) -> list[str]:
+        return [_value_text(value, self.unit, system) for value in (self.other, self.first)]
 
 
 @dataclass(frozen=True)
@@ -117,6 +124,21 @@ def givens_of(dataset: xr.Dataset) -> dict[str, Values] | None:
 def given(dataset: xr.Dataset, key: str) -> Any:
     """The value of one key of the pond; None where there is none."""
     return (givens_of(dataset) or {"pond": {}})["pond"].get(key, [None])[0]
+
+
+def shape_of(dataset: xr.Dataset) -> dict[str, tuple[float, float]] | None:
+    """Area [m2] and volume [m3] of each zone at normal pool, as given; None where the results lack them."""
+    pool, found = given(dataset, "pond.normal_pool"), {}
+    for zone in map(str, dataset["zone"].values):
+        table = [given(dataset, f"zone.{zone}.{name}") for name in ("stage", "area")]
+        if pool is None or None in table:
+            return None
+        stage, area = (np.asarray(column, dtype=float) for column in table)
+        rows = np.append(stage[stage < pool], pool)
+        areas = np.interp(rows, stage, area)
+        volume = float(np.sum(np.diff(rows) * (areas[1:] + areas[:-1])) / 2.0)
+        found[zone] = (float(areas[-1]), volume)
+    return found
 
 
 def _told(dataset: xr.Dataset) -> Values:

@@ -31,17 +31,32 @@ def _differences(apart: Unlike, system: str) -> list[str]:
     """In what a file differs, by kind."""
     kinds = (
         ("in more than equipment", changes_text(apart.of_pond, system)),
-        ("by events", events_text(apart.of_events)),
+        ("by events", events_text(apart.of_events, system)),
         ("in the tariff, so costs are not compared", changes_text(apart.of_tariff, system)),
     )
     return [f"{kind}: {changes}" for kind, changes in kinds if changes]
 
 
-def events_text(changes: tuple[Change, ...]) -> str:
-    """Events that only one of two files has, or has otherwise, each once with its start."""
-    events: dict[str, str] = {}
+def events_text(changes: tuple[Change, ...], system: str | None = None) -> str:
+    """Events that only one of two files has, or has otherwise, each once with its zone, start and depth.
+
+    With no `system` of units a depth is given in both.
+    """
+    events: dict[str, dict[str, Change]] = {}
     for change in changes:
         kind, number, key = (*change.key.split(".", 2), "", "")[:3]
-        moment = f" from {change.other or change.first}" if key == "start" else ""
-        events[f"{kind}.{number}"] = events.get(f"{kind}.{number}") or moment
-    return "; ".join(f"{name.partition('.')[0].replace('_', ' ')}{moment}" for name, moment in events.items())
+        events.setdefault(f"{kind}.{number}", {})[key] = change
+    return "; ".join(_event_text(name.partition(".")[0], keys, system) for name, keys in events.items())
+
+
+def _event_text(kind: str, keys: dict[str, Change], system: str | None) -> str:
+    said = {key: change.other or change.first for key, change in keys.items()}
+    text = kind.replace("_", " ")
+    text += f" of {said['zone']}" if "zone" in said else ""
+    moment = said.get("start") or said.get("date")
+    text += f" from {moment}" if moment else ""
+    if "depth" not in keys:
+        return text
+    depth = keys["depth"]
+    shown = depth.values(system) if system else f"{depth.values('us')} ({depth.values('si')})"
+    return f"{text} by {shown}"

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from pondsim.comparison.design_sheet import sheet_result
-from pondsim.comparison.givens import EventCase, event_case, unlike
+from pondsim.comparison.dredged import moved_beds
+from pondsim.comparison.givens import EventCase, event_case, shape_of, unlike
 from pondsim.comparison.notes import notes_of
 from pondsim.comparison.refuse import moment_text, refuse_unlike
 from pondsim.comparison.remarks import remarks_of
@@ -55,7 +57,7 @@ def compare(
     titles = titles_of(datasets)
     zones, start, end = scope_of(datasets[0])
     if bands:
-        bands.refuse_other(zones, start, end)
+        bands.refuse_other(zones, start, end, shape_of(datasets[0]))
     apart = tuple(unlike(datasets[0], dataset) for dataset in datasets)
     measures = joined([measures_of(dataset) for dataset in datasets])
     criterion = criterion_of(datasets[0])
@@ -68,8 +70,8 @@ def compare(
         start=start,
         end=end,
         measures=measures,
-        rows=rows_of(measures, judged, bands),
-        notes=notes_of(datasets, titles),
+        rows=rows_of(measures, judged, bands, moved_beds(datasets)),
+        notes=(*_bands_on_trust(bands), *notes_of(datasets, titles)),
         remarks=tuple(remarks_of(dataset) for dataset in datasets),
         unlike=apart,
         event_of=tuple(_event_of(datasets, design) for design in range(len(datasets))),
@@ -80,6 +82,14 @@ def compare(
         limits=tuple(judge_limits(dataset, datasets[0]) if fine else () for dataset in datasets),
         bands=bands,
     )
+
+
+def _bands_on_trust(bands: Bands | None) -> Iterator[str]:
+    if bands and bands.shape is None:
+        yield (
+            f"{bands.name} does not hold areas and volumes of its zones: whether its bands are of this pond "
+            "is not checked. Run pondsim gridcheck again."
+        )
 
 
 def scope_of(dataset: xr.Dataset) -> tuple[tuple[str, ...], str, str]:

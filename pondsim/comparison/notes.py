@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from pondsim.comparison.dredged import moved_beds
 from pondsim.comparison.givens import given, givens_of
-from pondsim.comparison.names import quoted
+from pondsim.comparison.names import listed, quoted
 from pondsim.comparison.remarks import remarks_of
 from pondsim.measures import COARSEST, not_judged, step_hours
 from pondsim.measures.judged import LINE_WORDS
@@ -20,7 +21,12 @@ if TYPE_CHECKING:
 
 def notes_of(datasets: list[xr.Dataset], titles: tuple[str, ...]) -> tuple[str, ...]:
     """Every note, each once."""
-    parts = (_of_files(datasets, titles), _of_judging(datasets), _low_pool(datasets))
+    parts = (
+        _of_files(datasets, titles),
+        _of_judging(datasets),
+        _low_pool(datasets),
+        _of_beds(datasets, titles),
+    )
     found = [note for part in parts for note in part]
     return tuple(dict.fromkeys([*found, *remarks_by_design(datasets, titles), *_balance(datasets)]))
 
@@ -65,6 +71,23 @@ def _low_pool(datasets: list[xr.Dataset]) -> Iterator[str]:
             "pool is judged in the design sheet alone. To run the dry case, give every design "
             f'[start] water_surface = "{convert(low, "m", "ft"):.2f} ft" and a dry summer\'s rain and inflow.'
         )
+
+
+def _of_beds(datasets: list[xr.Dataset], titles: tuple[str, ...]) -> Iterator[str]:
+    """That the bottom of a zone is another one, and that what was dredged is no growth of the bed."""
+    for title, moved in zip(titles, moved_beds(datasets), strict=True):
+        if moved:
+            beds = listed(f"{zone} {_higher(by)}" for zone, by in moved.items())
+            yield (
+                f"{quoted([title])}: the bed lies elsewhere than in {quoted([titles[0]])}, in {beds}. Values "
+                "of the bottom there are of another elevation, so none of them is named as worse; bed growth "
+                "counts what settles, not what is dredged."
+            )
+
+
+def _higher(by: float) -> str:
+    feet, metres = abs(convert(by, "m", "ft")), abs(by)
+    return f"{feet:.1f} ft ({metres:.2f} m) {'higher' if by > 0.0 else 'lower'}"
 
 
 def _elevation(metres: float) -> str:

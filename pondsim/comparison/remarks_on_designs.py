@@ -28,14 +28,19 @@ def _period(record: Record) -> str:
 
 def _event_outside(record: Record, system: str) -> str:
     event = f"the {record.names['kind']} of {record.time('of'):%Y-%m-%d %H:%M}"
-    return f"{event} lies outside the period, {_period(record)}, and is left out."
+    return f"{event} lies outside the period, {_period(record)}, and is left out{_later(record)}."
+
+
+def _later(record: Record) -> str:
+    """That years of one bed take what is dated after the period into its own year."""
+    return "; pondsim years runs later years" if record.number("later") else ""
 
 
 def _events_outside(record: Record, system: str) -> str:
     out, given = record.number("out"), record.number("given")
     return (
         f"{out:.0f} of {given:.0f} {record.names['kind']} lie outside the period, {_period(record)}, and are "
-        "left out."
+        f"left out{_later(record)}."
     )
 
 
@@ -45,6 +50,31 @@ def _event_cut(record: Record, system: str) -> str:
     ]
     event = f"the {record.names['kind']} of {record.time('of'):%Y-%m-%d %H:%M}"
     return f"{event} {' and '.join(sides)} the period and is cut to it."
+
+
+def _dredged_before(record: Record, system: str) -> str:
+    share = record.number("share")
+    done = "counts as done" if share >= 1.0 else f"is {100.0 * share:.0f} % done"
+    return (
+        f"the dredging of {record.where} of {record.time('of'):%Y-%m-%d %H:%M} {done} at the start of the "
+        f"period, of bed and muck alike: the bed is lowest at {_shown(record, 'bed', system, 5)} then."
+    )
+
+
+def _dredgings_add_up(record: Record, system: str) -> str:
+    times = " and ".join(f"{record.time(one):%Y-%m-%d %H:%M}" for one in ("first", "second"))
+    return (
+        f"the dredgings of {record.where} of {times} overlap in time: they add up to "
+        f"{_shown(record, 'depth', system)} and leave {100.0 * record.number('left'):.2g} % of the muck."
+    )
+
+
+def _dredged_hole(record: Record, system: str) -> str:
+    return (
+        f"{record.where} is dredged to {_shown(record, 'bed', system, 5)}, "
+        f"{_shown(record, 'depth', system)} under normal pool, where it and its neighbors were "
+        f"{_shown(record, 'around', system)} deep at most: check the depth; water in a hole stands still."
+    )
 
 
 def _few_layers(record: Record, system: str) -> str:
@@ -157,6 +187,11 @@ DESIGN_WORDS: dict[str, str | Callable[[Record, str], str]] = {
     "event_outside": _event_outside,
     "events_outside": _events_outside,
     "event_cut": _event_cut,
+    "dredged_before": _dredged_before,
+    "dredgings_add_up": _dredgings_add_up,
+    "dredged_hole": _dredged_hole,
+    "load_brings_nothing": lambda record, _: f'the load "{record.where}" brings nothing: no amount is given.',
+    "outage_stops_nothing": "The outages of this file stop nothing: the design has no pump and no air.",
     "few_layers": _few_layers,
     "start_guessed": "No measured profile to start from: the first days depend on a stated guess.",
     "weather_invented": "The weather is invented; for a real pond give an hourly weather file.",

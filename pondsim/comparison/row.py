@@ -12,6 +12,8 @@ from pondsim.measures.declared import Measure, declarations
 from pondsim.units import convert
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
     import xarray as xr
 
     from pondsim.comparison.design_sheet import SheetResult
@@ -19,6 +21,9 @@ if TYPE_CHECKING:
     from pondsim.comparison.remarks import Remark
     from pondsim.measures.bands import Bands
     from pondsim.measures.judged import LimitResult
+
+
+BOTTOM = "_bottom."  # in the key of a measure near the bed of a zone
 
 
 def number(value: Any) -> float | None:
@@ -35,10 +40,18 @@ class Row(Measure):
     ----------
     values : one per design, existing pond first; None where there is no such number
     no_contest : whether a value is none that a design could be best by
+    elsewhere : whether a value is read at another elevation than that of the existing pond
     """
 
     values: tuple[float | None, ...]
     no_contest: tuple[bool, ...]
+    elsewhere: tuple[bool, ...] = ()
+
+    def worse(self, design: int) -> float:
+        """By how many bands a design is worse than the existing pond; 0 where the two cannot be compared."""
+        if any(self.elsewhere[design : design + 1]):
+            return 0.0
+        return self.worse_by(self.values[design], self.values[0])
 
     @property
     def failing(self) -> tuple[bool, ...]:
@@ -89,6 +102,10 @@ class Row(Measure):
             return False
         return self.tied(a, b) or self._printed[one] == self._printed[other]
 
+    def _same_print(self, one: int, other: int) -> bool:
+        """Whether two designs print alike in US or in SI units."""
+        return any(a == b for a, b in zip(self._printed[one], self._printed[other], strict=True))
+
     @property
     def ties(self) -> tuple[bool, ...]:
         """Whether each design ties with the existing pond."""
@@ -96,7 +113,10 @@ class Row(Measure):
 
     @property
     def best(self) -> tuple[bool, ...]:
-        """Whether each value is the best of the row or ties with it; none is where all tie."""
+        """Whether each value is the best of the row, ties with it or prints like it in US or SI units.
+
+        None is where all do.
+        """
         none = tuple(False for _ in self.values)
         known = {
             design: self.good * value
@@ -106,7 +126,10 @@ class Row(Measure):
         if not self.good or len(known) < 2:
             return none
         best = max(known, key=lambda design: known[design])
-        tied = [design in known and self.alike(design, best) for design in range(len(self.values))]
+        tied = [
+            design in known and (self.alike(design, best) or self._same_print(design, best))
+            for design in range(len(self.values))
+        ]
         return none if sum(tied) == len(known) else tuple(tied)
 
     @property
@@ -115,10 +138,15 @@ class Row(Measure):
         return self.main == "always" or (self.main == "nonzero" and any(self.values))
 
 
-def rows_of(measures: xr.Dataset, judged: tuple[bool, ...], bands: Bands | None = None) -> tuple[Row, ...]:
+def rows_of(
+    measures: xr.Dataset,
+    judged: tuple[bool, ...],
+    bands: Bands | None = None,
+    moved_beds: Sequence[Mapping[str, float]] = (),
+) -> tuple[Row, ...]:
     """Rows of joined measures, with measured bands where there are any.
 
-    Of a design that is not judged no value is named best.
+    Of a design that is not judged no value is named best. `moved_beds`: see `moved_beds`.
     """
     names = [one.name for one in fields(Measure)]
     rows = []
@@ -129,6 +157,7 @@ def rows_of(measures: xr.Dataset, judged: tuple[bool, ...], bands: Bands | None 
             **{name: getattr(measure, name) for name in names},
             values=tuple(number(value) for value in values),
             no_contest=tuple(out),
+            elsewhere=tuple(BOTTOM in measure.key and measure.label in moved for moved in moved_beds),
         )
         rows.append(bands.laid_on(row) if bands else row)
     return tuple(rows)

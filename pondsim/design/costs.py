@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from pondsim.design.pond_work import DREDGING
 from pondsim.design.quantities import EACH, Item
 from pondsim.errors import ScenarioError
 from pondsim.physics.money import capital_recovery_factor, plan_worth
-from pondsim.scenario.settings import Prices
+from pondsim.scenario.settings import Price, Prices
 from pondsim.units import convert, same_kind
 
 LEAST_DAYS = 60.0  # d: a run, times runs_a_year, that may stand for what a year gains (judgement)
@@ -74,7 +75,8 @@ class Estimate:
     per_day : equal yearly cost for each day of failure saved in a year
     short_of_year : days that the run's bill stands for, where they are too few to divide a year's cost by
         what they gain; None where they serve
-    dredging : volume placed [m3], loads, cost; None where it is not asked for
+    dredging : volume placed [m3], loads, cost of dredging instead; None where it is not asked for, or the
+        design dredges itself
     """
 
     lines: tuple[Line, ...]
@@ -188,7 +190,7 @@ def estimate(items: tuple[Item, ...], prices: Prices, run: Run | None, system: s
         equal_yearly=equal,
         per_oxygen=_per(equal, None if whole is None else whole.oxygen, often),
         per_day=_per(equal, None if whole is None else whole.days_saved, often),
-        dredging=_dredging(prices),
+        dredging=None if _digs(items) else _dredging(prices),
         short_of_year=covered if covered < LEAST_DAYS else None,
     )
 
@@ -210,6 +212,10 @@ def _per(cost: float | None, gain: float | None, often: float) -> float | None:
 
 def _lines(items: tuple[Item, ...], prices: Prices, system: str) -> tuple[Line, ...]:
     known = {one.item: one for one in prices.price}
+    dredge = prices.dredging if _digs(items) else None
+    if dredge is not None and dredge.price is not None:
+        of_dredge = [one.name for one in items if one.group == DREDGING and one.name not in known]
+        known |= {name: Price(item=name, unit="yd3", price=dredge.price) for name in of_dredge}
     found = []
     for item in items:
         own = known.get(item.name)
@@ -219,6 +225,9 @@ def _lines(items: tuple[Item, ...], prices: Prices, system: str) -> tuple[Line, 
         found.append(
             Line(item.group, item.name, amount, unit, price, None if price is None else price * amount)
         )
+    if dredge is not None and dredge.mobilization is not None:
+        brought = dredge.mobilization
+        found.append(Line(DREDGING, "mobilization of the dredge", 1.0, EACH, brought, brought))
     for extra in prices.extra:
         cost = None if extra.price is None else extra.price * extra.amount
         found.append(Line("extra", extra.item, extra.amount, EACH, extra.price, cost))
@@ -254,6 +263,10 @@ def _replacements(prices: Prices, years: int) -> tuple[tuple[float, str, float],
         for count in range(1, math.ceil(years / every - 1e-9)):
             found.append((count * every, one.item, one.price))
     return tuple(sorted(found))
+
+
+def _digs(items: tuple[Item, ...]) -> bool:
+    return any(one.group == DREDGING for one in items)
 
 
 def _dredging(prices: Prices) -> tuple[float, int, float | None] | None:

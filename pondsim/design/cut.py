@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pondsim.scenario.settings import Scenario, lowest_bed
+from pondsim.scenario.dredging import bed_at
+from pondsim.scenario.settings import Scenario
 from pondsim.site.circulation_line import circulation_line
 
 
@@ -56,7 +57,7 @@ def cut_of(scenario: Scenario) -> LineCut | None:
     well, gravity, discharge = line.well, line.gravity, line.discharge
     return LineCut(
         bed=line.bed,
-        pool_bed=lowest_bed(scenario.zone, line.waterfall.zone),
+        pool_bed=bed_at(scenario, line.waterfall.zone, 0.0),
         intake=line.intake.elevation,
         opening=line.opening,
         gravity_bore=None if gravity is None else gravity.diameter,

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from pondsim.design.pond_work import DREDGING, pond_work
 from pondsim.design.trench import trench_sheet
 from pondsim.design.well import well_built
 from pondsim.scenario.defaults import parameter_value
@@ -38,7 +39,7 @@ class Item:
 
 
 def quantities(scenario: Scenario) -> tuple[Item, ...]:
-    """Everything the file describes, counted. SI. Raises: nothing.
+    """Everything the file describes, counted; what is dredged and dosed too. SI. Raises: nothing.
 
     Amounts are in place: what is dug, laid and set; waste and overdig are for the price. What the file
     does not describe (stone of the waterfall, panel, planting, permits) is not there.
@@ -46,7 +47,18 @@ def quantities(scenario: Scenario) -> tuple[Item, ...]:
     found = [*_pipes(scenario), *_trench(scenario), *_well(scenario), *_equipment(scenario)]
     for unit in scenario.aeration:
         found += _air(unit)
+    found += _pond_work(scenario)
     return tuple(item for item in found if item.amount > 0.0)
+
+
+def _pond_work(scenario: Scenario) -> Iterator[Item]:
+    """Muck dredged and product dosed; what was done before the period is not in the bid."""
+    bid = [one for one in pond_work(scenario) if one.names["counts"] != "before"]
+    for zone in dict.fromkeys(one.where for one in bid if one.code == DREDGING):
+        cut = sum(one.number("volume") for one in bid if one.code == DREDGING and one.where == zone)
+        yield Item("dredging", f"muck dredged in {zone}, in place", cut, "m3")
+    dose = sum(one.number("dose") for one in bid if one.code == "treatment")
+    yield Item("treatment", "product that binds phosphorus", dose, "kg")
 
 
 def _pipes(scenario: Scenario) -> Iterator[Item]:

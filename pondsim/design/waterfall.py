@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from pondsim.physics.lip import brink_depth, critical_depth, head_over_sharp_lip
 from pondsim.physics.waterfall import METHOD_CODES, bubble_penetration, waterfall_deficit_ratio
-from pondsim.scenario.settings import Scenario, Waterfall, lowest_bed
+from pondsim.scenario.dredging import bed_at
+from pondsim.scenario.settings import Scenario, Waterfall
 
 WARM = 301.15  # K, a hot week: 28 degC
 
@@ -49,7 +50,7 @@ class WaterfallSheet:
 
 def oxygen_efficiencies(scenario: Scenario, waterfall: Waterfall, flow: float) -> tuple[float, ...]:
     """Share of the oxygen deficit a waterfall makes up at 28 degC and normal pool, by each method [1]."""
-    water = scenario.pond.normal_pool - lowest_bed(scenario.zone, waterfall.zone)
+    water = scenario.pond.normal_pool - bed_at(scenario, waterfall.zone, 0.0)
     return tuple(
         1.0
         - 1.0
@@ -74,7 +75,7 @@ def waterfall_sheet(scenario: Scenario, flow: float) -> WaterfallSheet | None:
     if waterfall is None:
         return None
     per_width = flow / waterfall.width
-    bed = lowest_bed(scenario.zone, waterfall.zone)
+    bed = bed_at(scenario, waterfall.zone, 0.0)
     pool = scenario.pond.normal_pool
     low = pool if scenario.pond.low_pool is None else scenario.pond.low_pool
     efficiencies = oxygen_efficiencies(scenario, waterfall, flow)

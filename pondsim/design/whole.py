@@ -10,7 +10,9 @@ from pondsim.design.held import all_limits
 from pondsim.design.limits import Limit
 from pondsim.design.line_sheet import line_sheet
 from pondsim.design.line_values import LineSheet
+from pondsim.design.pond_work import pond_work
 from pondsim.design.sheet import Sheet, design_sheet
+from pondsim.records import Record
 from pondsim.scenario.settings import Scenario
 
 
@@ -22,6 +24,7 @@ class WholeSheet:
     line: LineSheet | None
     air: AirSheet | None
     limits: tuple[Limit, ...]
+    work: tuple[Record, ...]  # what is done to the water and the bed
 
     @property
     def given(self) -> tuple[Given, ...]:
@@ -39,4 +42,5 @@ def whole_sheet(scenario: Scenario) -> WholeSheet:
         line_sheet(scenario),
         air_sheet(scenario) if scenario.aeration else None,
         all_limits(scenario),
+        tuple(pond_work(scenario)),
     )

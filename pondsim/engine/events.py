@@ -12,12 +12,11 @@ from numpy.typing import NDArray
 from pondsim.constants import DAY
 from pondsim.jit.bundle import Bundle
 from pondsim.processes.phosphorus import AMMONIUM_LOAD, DEMAND_LOAD, PHOSPHORUS_LOAD
+from pondsim.scenario.in_period import MIXING_IN
 from pondsim.scenario.settings import Scenario
 from pondsim.site.boxes import build_grid, dig
 from pondsim.site.pond import FloatArray, zone_area, zone_volume
 from pondsim.site.weather import SHORTWAVE
-
-MIXING_IN = 6 * 3600.0  # s over which dye spreads through its zones (judgement)
 
 
 @dataclass(frozen=True, eq=False)

@@ -21,7 +21,8 @@ from pondsim.processes import constituents as s
 from pondsim.processes.living_rows import GROWN, bed_table, box_table
 from pondsim.processes.state import State
 from pondsim.records import Record
-from pondsim.scenario.settings import Judging, Scenario, Unknowns
+from pondsim.scenario.dredging import begun, left_of_stores, share_done
+from pondsim.scenario.settings import Dredging, Judging, Scenario, Unknowns
 from pondsim.site.pond import FloatArray
 
 YEAR = 365  # d at most that a pass of the bed lasts
@@ -47,6 +48,7 @@ def starting_state(
     elif model.layout.living.grown:
         found = found_bed(bare_pond(scenario), stamps_of(scenario))
         start.bed[s.FAST :] = laid_on(found.stores, found.areas, _areas_by_zone(scenario, model))
+        start.bed[s.FAST :] *= np.array(left_of_stores(scenario))[model.grid.box_zone]
         fed = found.fed
     if scenario.start.profile or scenario.start.spin_up <= 0.0:
         return start, fed
@@ -83,7 +85,10 @@ def state_after(scenario: Scenario, model: Model, before: State) -> State:
 
 
 def bare_pond(scenario: Scenario) -> Scenario:
-    """The pond as it is found: a year at most, without equipment and without what is done to it."""
+    """The pond as it is found: a year at most, without equipment and without what is done to it.
+
+    Its bed lies as it did before any dredging; work before the period takes its share of what it then holds.
+    """
     period = scenario.period
     end = min(period.end, period.start + timedelta(days=YEAR))
     whole = replace_period(scenario, (end - period.start).total_seconds())
@@ -94,6 +99,7 @@ def bare_pond(scenario: Scenario) -> Scenario:
         rain=scenario.rain,
         drainage=scenario.drainage,
         bloom_crash=scenario.bloom_crash,
+        dredging=(),
         load=scenario.load,
         period=replace(whole.period, output_step=DAY),
         judging=Judging(),
@@ -113,6 +119,13 @@ def bare_pond(scenario: Scenario) -> Scenario:
 def _areas_by_zone(scenario: Scenario, model: Model) -> list[FloatArray]:
     """Area of the bed under each box of each zone at the start, lowest box first [m2]."""
     return np.split(bed_areas(model, starting_surface(scenario)), model.grid.first_box[1:-1])
+
+
+def _as_done(scenario: Scenario, work: Dredging) -> Dredging:
+    """The part of a dredging that is done at the start of the period, as work of its own that ends there."""
+    share = share_done(scenario, work, 0.0)
+    begin = scenario.period.start - timedelta(seconds=work.duration)
+    return replace(work, date=begin, depth=share * work.depth, left=work.left**share)
 
 
 class FoundBed(NamedTuple):
@@ -168,7 +181,10 @@ def bed_records(scenario: Scenario, fed: tuple[float, ...]) -> list[Record]:
 
 
 def replace_period(scenario: Scenario, length: float) -> Scenario:
-    """The scenario over its first `length` seconds, without events, crashes and equipment."""
+    """The scenario over its first `length` seconds, without events, crashes and equipment.
+
+    The bed lies where dredging has left it at the start.
+    """
     end = scenario.period.start + timedelta(seconds=length)
     return replace(
         scenario,
@@ -180,7 +196,7 @@ def replace_period(scenario: Scenario, length: float) -> Scenario:
         treatment=tuple(replace(one, dose=0.0) for one in scenario.treatment),
         dye=tuple(replace(one, extinction=0.0) for one in scenario.dye),
         cover=(),
-        dredging=tuple(one for one in scenario.dredging if one.date < scenario.period.start),
+        dredging=tuple(_as_done(scenario, one) for one in begun(scenario)),
         load=(),
         intake=None,
         pump=None,

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 import xarray as xr
 
+from pondsim.comparison.givens import shape_of
 from pondsim.comparison.join import scope_of
 from pondsim.comparison.refuse import refuse_unlike
 from pondsim.comparison.row import number
@@ -177,6 +178,7 @@ def _joined(
         zones=zones,
         start=start,
         end=end,
+        shape=shape_of(first) or {},
         ways={way.name: way.words for way in ways},
         moves=(*_of_worst_zone(kept, order), *_moves(kept, order)),
         dawns={

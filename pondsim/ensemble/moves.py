@@ -82,6 +82,7 @@ class GridCheck:
     ----------
     titles : one per design, existing pond first
     zones, start, end : of the pond and the run
+    shape : by zone its area [m2] and volume [m3] at normal pool
     ways : name and words of each way of being finer
     moves : every measure; those of the worst zone come first
     dawns : by way, over all designs: mean move of the zone whose mean dawn moves most, what 95 % of single
@@ -92,6 +93,7 @@ class GridCheck:
     zones: tuple[str, ...]
     start: str
     end: str
+    shape: dict[str, tuple[float, float]]
     ways: dict[str, str]
     moves: tuple[Moves, ...]
     dawns: dict[str, tuple[float, float, float]]

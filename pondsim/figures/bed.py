@@ -10,7 +10,7 @@ from pondsim.figures import bars, shown, style
 from pondsim.figures.thin import thin
 from pondsim.figures.words import beside_others, over
 from pondsim.measures import bed_growth as growth_of
-from pondsim.measures import solids_captured
+from pondsim.measures import bed_settled, solids_captured
 from pondsim.units import number_text
 
 if TYPE_CHECKING:
@@ -75,8 +75,8 @@ def _lines(
 ) -> None:
     ends = []
     for dataset, kind in zip(datasets, kinds, strict=True):
-        thickness = dataset[VARIABLE].sel(zone=zone).values
-        values = shown.in_unit(dataset, VARIABLE, thickness - thickness[0], system)
+        place = [str(name) for name in dataset["zone"].values].index(zone)
+        values = shown.in_unit(dataset, VARIABLE, bed_settled(dataset)[:, place], system)
         times, values = thin(dataset["time"].values, values, COLUMNS)
         axes.plot(times, values, color=style.colour(kind), linestyle=style.dash(kind), linewidth=1.5)
         ends.append(float(values[-1]))

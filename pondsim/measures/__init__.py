@@ -2,6 +2,7 @@
 
 from pondsim.measures.books import (
     bed_growth,
+    bed_settled,
     electricity,
     hours_run,
     money,
@@ -26,7 +27,7 @@ from pondsim.measures.fish import fit_for_fish, fit_share
 from pondsim.measures.joined import joined, single
 from pondsim.measures.living import Spell, smell_hours, smell_limit, smell_spells, year_numbers
 from pondsim.measures.miss import Miss, Score, dawns_read, miss_of, misses_of
-from pondsim.measures.places import STATIONS, at_depth, at_elevation, at_station, water_depth
+from pondsim.measures.places import STATIONS, at_depth, at_elevation, at_station, lowest_bed, water_depth
 from pondsim.measures.readings import (
     ReadingFlag,
     ReadSeries,
@@ -60,6 +61,7 @@ __all__ = [
     "at_elevation",
     "at_station",
     "bed_growth",
+    "bed_settled",
     "computed_at",
     "computed_line",
     "criteria",
@@ -80,6 +82,7 @@ __all__ = [
     "judge_series",
     "largest_storm",
     "longest_run_below",
+    "lowest_bed",
     "mean_age",
     "mean_volume",
     "measures_of",

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from pondsim.measures.places import surface_and_bed
+
 if TYPE_CHECKING:
     import xarray as xr
 
@@ -98,9 +100,19 @@ def solids_captured(dataset: xr.Dataset) -> tuple[Array, float]:
 
 
 def bed_growth(dataset: xr.Dataset) -> Array:
-    """Growth of the bed by zone over the run. [m]"""
-    thickness = dataset["bed_thickness"].transpose("time", "zone").values
-    return np.asarray(thickness[-1] - thickness[0], dtype=float)
+    """Growth of the bed by zone over the run, by what settles alone. [m]"""
+    return bed_settled(dataset)[-1]
+
+
+def bed_settled(dataset: xr.Dataset) -> Array:
+    """Growth of the bed since the start by time and zone; what is dredged is not taken off. [m]
+
+    While a zone is dredged its bed lies deeper from one time to the next, and nothing is counted there.
+    """
+    thickness = dataset["bed_thickness"].transpose("time", "zone").values.astype(float)
+    bed = np.minimum.accumulate(surface_and_bed(dataset)[1], axis=0)
+    grown = np.where(np.diff(bed, axis=0) < 0.0, 0.0, np.diff(thickness, axis=0))
+    return np.concatenate([0.0 * thickness[:1], np.cumsum(grown, axis=0)])
 
 
 def outlet_totals(dataset: xr.Dataset) -> dict[str, float]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
-from pondsim.measures.books import integral
+from pondsim.measures.books import bed_growth, integral
 from pondsim.measures.places import at_depth, at_station
 from pondsim.measures.series import dawn_minimum, hours_below
 from pondsim.measures.sun import sunrise_hour
@@ -76,7 +76,6 @@ def year_numbers(dataset: xr.Dataset) -> dict[str, float]:
     top = at_station(dataset, "dissolved_oxygen", "top").values
     _, dawns = dawn_minimum(dataset["time"].values, top, lambda dates: sunrise_hour(dates, *place))
     came, left = (float(integral(dataset, f"phosphorus_{way}_rate")) for way in ("in", "out"))
-    thickness = dataset["bed_thickness"].transpose("time", "zone").values
     means = {
         name: float(np.nanmean(at_station(dataset, variable, "top").values, axis=0) @ share)
         for name, variable in (("chlorophyll", "chlorophyll"), ("phosphorus", "total_phosphorus"))
@@ -86,7 +85,7 @@ def year_numbers(dataset: xr.Dataset) -> dict[str, float]:
         "dawn": float(np.nanquantile(dawns, 0.05, axis=0).min()),
         "captured": 1.0 - left / came if came > 0.0 else float("nan"),
         "smell": float(np.max(smell_hours(dataset))),
-        "muck": float((thickness[-1] - thickness[0]) @ share),
+        "muck": float(bed_growth(dataset) @ share),
     }
 
 

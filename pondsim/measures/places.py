@@ -39,6 +39,11 @@ def surface_and_bed(dataset: xr.Dataset) -> tuple[Array, Array]:
     return surface, bed
 
 
+def lowest_bed(dataset: xr.Dataset) -> Array:
+    """Elevation of the deepest bed of each zone, after what was dredged in the run. [m]"""
+    return np.asarray(np.min(surface_and_bed(dataset)[1], axis=0), dtype=float)
+
+
 def water_depth(dataset: xr.Dataset) -> Array:
     """Depth of water over the deepest bed of each zone, by (time, zone). [m]"""
     surface, bed = surface_and_bed(dataset)

@@ -13,7 +13,9 @@ from pondsim.design.given import Given, is_described, operating_points
 from pondsim.design.held import all_limits, counts
 from pondsim.design.limits import Limit
 from pondsim.design.line_sheet import line_sheet
+from pondsim.design.pond_work import pond_work
 from pondsim.output.givens import givens_of
+from pondsim.records import plain
 from pondsim.scenario.defaults import Parameter, default_parameter
 from pondsim.scenario.keys import is_named
 from pondsim.scenario.settings import Scenario
@@ -64,6 +66,7 @@ def _design_sheet(scenario: Scenario) -> dict[str, Any]:
             for one in limits
             if one.verdict in ("pass", "warn", "fail")
         ],
+        "work": [plain(one) for one in pond_work(scenario)],
         "line": [_point(row) for row in operating_points(line)] if line else [],
         "pipes": [line.intake_pipe, line.gravity_pipe, line.discharge_pipe] if line else [],
         **{

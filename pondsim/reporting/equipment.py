@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from pondsim.comparison.pond_work_words import work_head, work_of, work_text
 from pondsim.figures.style import unit_text
 from pondsim.reporting.blocks import Both
 from pondsim.reporting.study import fact
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
 
 DAY_S = 86400.0
 NORMAL = "normal pool"
+LOAD = "load"  # what animals bring is no work
 Words = Callable[[str], str]  # a text in the units of a system
 
 
@@ -54,7 +56,7 @@ def line_of(dataset: xr.Dataset) -> list[Point]:
 
 
 def items_to_build(dataset: xr.Dataset) -> list[Item]:
-    """Everything a design builds, in the order of the water; empty for the existing pond."""
+    """Everything a design builds, after what is done to the pond itself, in the order of the water."""
     kept = (fact(dataset, "givens") or {}).get("equipment") or {}
     given = _Given({key: value for key, (value, _) in kept.items()})
     pipes = [*((fact(dataset, "design_sheet") or {}).get("pipes") or []), "", "", ""]
@@ -67,8 +69,16 @@ def items_to_build(dataset: xr.Dataset) -> list[Item]:
         *_item("Waterfall", "waterfall", given, lambda s: _waterfall(given, s)),
     ]
     units = dict.fromkeys(key.split(".")[1] for key in kept if key.startswith("aeration."))
-    return found + [
-        Item(f"Air: {unit}", Both(_air(given, unit, "us"), _air(given, unit, "si"))) for unit in units
+    found += [Item(f"Air: {unit}", Both(_air(given, unit, "us"), _air(given, unit, "si"))) for unit in units]
+    return work_to_do(dataset) + found
+
+
+def work_to_do(dataset: xr.Dataset) -> list[Item]:
+    """What is done to the water and the bed; what animals bring and what was dredged before is no work."""
+    return [
+        Item(work_head(one), Both(work_text(one, "us"), work_text(one, "si")))
+        for one in work_of(dataset)
+        if one.code != LOAD and one.names["counts"] != "before"
     ]
 
 

@@ -9,10 +9,11 @@ from pondsim.comparison.findings import harm_text
 from pondsim.comparison.head import head
 from pondsim.comparison.limit_lines import fails_by_limit
 from pondsim.comparison.names import days_text, listed
+from pondsim.comparison.pond_work_words import work_of
 from pondsim.comparison.verdict import NONE_JUDGED, none_judged, what_is_judged
 from pondsim.figures.outages import outages_of
 from pondsim.reporting.costs import Sums, check_sums, money
-from pondsim.reporting.equipment import items_to_build
+from pondsim.reporting.equipment import items_to_build, work_to_do
 from pondsim.reporting.promise import Promise
 from pondsim.reporting.sheets import bounds_text, limits_of, value_text
 from pondsim.reporting.smell import smell_sentence
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
 
 
 MOST_ITEMS, MOST_LIMITS, MOST_NAMES = 9, 3, 6  # lines that have room on the page
+NOTHING = "Nothing: this design has no equipment, and dredges, doses or covers nothing."
 SIGNATURES = ("Prepared by", "Owner")
 
 
@@ -92,8 +94,9 @@ def _summary(study: Study, sums: dict[str, Sums], promise: Promise | None) -> Su
     others = f" Beside it: {listed(beside)}." if beside else ""
     span = f"{comparison.start[:10]} to {comparison.end[:10]}"
     heads, rows = summary_table(study, promise)
+    work = work_to_do(study.datasets[PROPOSED])
     lists = (
-        ("To be built", _to_build(study)),
+        ("To be built" if not work else "To be done and built", _to_build(study)),
         ("Cost", _cost(study, sums)),
         ("Design limits", _limits(study)),
         ("What could go wrong", _risks(study, promise)),
@@ -141,7 +144,7 @@ def _to_build(study: Study) -> tuple[tuple[str, str], ...]:
     if len(found) > MOST_ITEMS:
         more = len(found) - MOST_ITEMS + 1
         found = [*found[: MOST_ITEMS - 1], ("", f"and {more} more parts: see the appendix")]
-    return tuple(found) or (("", "Nothing: this design has no equipment."),)
+    return tuple(found) or (("", NOTHING),)
 
 
 def _cost(study: Study, sums: dict[str, Sums]) -> tuple[tuple[str, str], ...]:
@@ -227,5 +230,6 @@ def _safety(study: Study) -> str:
             air="aeration" in sections,
             well="wet_well" in sections,
             pipes=bool(sections & {"gravity_line", "discharge"}),
+            work={one.code for one in work_of(study.datasets[PROPOSED])},
         )
     )

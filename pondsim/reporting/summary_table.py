@@ -8,7 +8,7 @@ from pondsim.figures.style import unit_text
 from pondsim.reporting.answer import WORST
 from pondsim.reporting.promise import Interval, Promise
 from pondsim.reporting.study import Study
-from pondsim.reporting.tables import SORTS, measure_cells
+from pondsim.reporting.tables import measure_cells, worst_of
 from pondsim.units import convert, number_text
 
 if TYPE_CHECKING:
@@ -24,16 +24,15 @@ WHOLE = (
 
 def worst_zone_value(study: Study, prefix: str, design: int) -> tuple[Row, float] | None:
     """The measure of the worst zone and its value; None where it is not known."""
-    known = [
-        (row, value)
-        for row in study.comparison.rows
-        if row.key.startswith(f"{prefix}.") and (value := row.values[design]) is not None
-    ]
-    if not known:
+    worst = worst_of(_members(study, prefix), design)
+    if worst is None:
         return None
-    pick = SORTS[known[0][0].good]
-    worst = pick(value for _, value in known)
-    return next(one for one in known if one[1] == worst)
+    value = worst[0].values[design]
+    return None if value is None else (worst[0], value)
+
+
+def _members(study: Study, prefix: str) -> list[Row]:
+    return [row for row in study.comparison.rows if row.key.startswith(f"{prefix}.")]
 
 
 def summary_table(
@@ -43,11 +42,12 @@ def summary_table(
     rows = []
     known = promise is not None and study.titles[PROPOSED] in promise.intervals
     for prefix, words in WORST:
-        worst = [worst_zone_value(study, prefix, design) for design in range(len(study.titles))]
+        members = _members(study, prefix)
+        worst = [worst_of(members, design) for design in range(len(study.titles))]
         if worst[0] is None:
             continue
         cells = [
-            "-" if one is None else f"{_text(one[0], design, study.system)} {one[0].label}"
+            "-" if one is None else f"{_text(one[0], design, study.system)} {one[1]}"
             for design, one in enumerate(worst)
         ]
         rows.append(_row(f"{words}, worst zone", worst[0][0], cells, study, promise, prefix))

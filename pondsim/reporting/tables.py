@@ -88,19 +88,27 @@ def _row(row: Measure, *, own_unit: bool) -> Row:
 
 def worst_cells(members: list[Measure]) -> tuple[Cell, ...]:
     """For each design the worst of several zones, with its name."""
-    by_zone = [(row, measure_cells(row)) for row in members]
     found = []
     for design in range(len(members[0].values)):
-        known = [(row, own[design]) for row, own in by_zone if row.values[design] is not None]
-        if not known:
+        worst = worst_of(members, design)
+        if worst is None:
             found.append(Cell(alike("-")))
             continue
-        least = SORTS[members[0].good](row.values[design] or 0.0 for row, _ in known)
-        row, cell = next((row, cell) for row, cell in known if row.values[design] == least)
-        name = row.label if any(row.values[design] != least for row, _ in known) else "all zones"
+        row, name = worst
+        cell = measure_cells(row)[design]
         mark = "!" if cell.mark == "!" else ""
         found.append(Cell(cell.text, mark, place=name, order=row.values[design], key=f"worst:{cell.key}"))
     return tuple(found)
+
+
+def worst_of(members: list[Measure], design: int) -> tuple[Measure, str] | None:
+    """The row with the worst value of a design, and its zone or that all are alike; None without a value."""
+    known = {row.label: value for row in members if (value := row.values[design]) is not None}
+    if not known:
+        return None
+    worst = SORTS[members[0].good](known.values())
+    row = next(row for row in members if row.values[design] == worst)
+    return row, row.label if set(known.values()) != {worst} else "all zones"
 
 
 def csv_text(table: Table, system: str) -> str:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from pondsim.scenario.check_pond import Fault, length, no_zone
-from pondsim.scenario.settings import Aeration, Pump, Scenario, lowest_bed
+from pondsim.scenario.dredging import bed_at, lowest_ever
+from pondsim.scenario.settings import Aeration, Pump, Scenario
 
 PHASES = (1, 3)  # of an alternating supply
 
@@ -32,7 +33,7 @@ def intake(scenario: Scenario) -> Iterator[Fault]:
     faults = list(_under_water("intake", given.zone, given.elevation, scenario))
     yield from faults
     if given.bed is not None and not faults:
-        lowest, pool = lowest_bed(scenario.zone, given.zone), scenario.pond.normal_pool
+        lowest, pool = bed_at(scenario, given.zone, 0.0), scenario.pond.normal_pool
         if not lowest <= given.bed < pool:
             yield (
                 "intake.bed",
@@ -90,9 +91,16 @@ def _under_water(
     yield from dry
     if dry:
         return
-    bed, pond = lowest_bed(scenario.zone, name), scenario.pond
+    bed, pond = bed_at(scenario, name, 0.0), scenario.pond
     if elevation < bed or (low and elevation == bed):
-        yield f"{key}.elevation", f'= {length(elevation)} is not above the bed of "{name}", {length(bed)}.'
+        message = f'= {length(elevation)} is not above the bed of "{name}", {length(bed)}'
+        later = lowest_ever(scenario, name)
+        if later <= elevation:
+            message += (
+                f", at the start of the period. [[dredging]] takes it to {length(later)} later, but "
+                "equipment stands where it is from the start: begin the period once the work is done"
+            )
+        yield f"{key}.elevation", f"{message}."
     elif elevation >= pond.normal_pool:
         surface = length(pond.normal_pool)
         yield f"{key}.elevation", f"= {length(elevation)} is not below pond.normal_pool = {surface}."

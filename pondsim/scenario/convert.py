@@ -242,9 +242,11 @@ def file_named(name: str, folder: Path) -> Path:
     """A file that a scenario names; UnreadableError when it is not there or the name can be none."""
     path = folder / name
     try:
-        there = path.is_file()
+        there, is_folder = path.is_file(), path.is_dir()
     except OSError:  # a name longer than any system takes
-        there = False
+        there = is_folder = False
+    if is_folder:
+        raise UnreadableError(f"= {shown(name)}: is a directory, not a file: {cut(str(path))}.")
     if not there:
         raise UnreadableError(f"= {shown(name)}: file not found: {cut(str(path))}.")
     return path

@@ -25,6 +25,7 @@ class Layers:
     notes : old names, and what the design replaces whole
     problems : names given twice in one file
     old_names : keys that stand there by an old name
+    site : the site file, where the design names one
     """
 
     tree: Entry
@@ -32,6 +33,7 @@ class Layers:
     notes: tuple[Record, ...]
     problems: tuple[Problem, ...]
     old_names: tuple[OldName, ...]
+    site: Path | None = None
 
 
 def load_layers(path: Path) -> Layers:
@@ -58,6 +60,7 @@ def load_layers(path: Path) -> Layers:
         (*(one.record() for one in base_old), *remarks, *replaced(base, tree, Scenario)),
         (*doubles(base, Scenario), *twice),
         (*base_old, *old),
+        below,
     )
 
 

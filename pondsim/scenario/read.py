@@ -11,16 +11,23 @@ from pondsim.errors import Problem, ScenarioError
 from pondsim.records import Record
 from pondsim.scenario.check import cross_problems, not_checked
 from pondsim.scenario.convert import convert, default_value
+from pondsim.scenario.events_said import event_records
 from pondsim.scenario.in_period import without_events_outside
 from pondsim.scenario.keys import Key, is_named, keys_of
 from pondsim.scenario.layers import load_layers
 from pondsim.scenario.old_names import new_names, told_by_old_name
-from pondsim.scenario.settings import Scenario
+from pondsim.scenario.settings import Dredging, Dye, Scenario, Treatment
 from pondsim.scenario.stated import SECTION, unknown_sources, with_sources
 from pondsim.scenario.tree import Entry, is_list_of_sections, is_section, load
 from pondsim.scenario.unreadable import UnreadableError, likely
 
 GIVEN_BY_SITE = ("period", "place", "pond")  # sections without which a file can only be a design
+MEANT = {  # what a key that another section has would be here
+    (Dredging, "start"): "write date, when the work begins.",
+    (Dredging, "end"): "write date and duration.",
+    (Dye, "end"): "dye has no end, it fades (fading).",
+    (Treatment, "end"): "write start and duration.",
+}
 Where = dict[str, tuple[Path, int | None]]
 
 
@@ -69,7 +76,7 @@ def read(path: str | Path, edit: Callable[[Entry], Entry] | None = None) -> Read
     if own and "site" not in own and not any(key in own for key in GIVEN_BY_SITE):
         message = f'names no site, which gives {", ".join(GIVEN_BY_SITE)}; begin with: site = "site.toml"'
         raise ScenarioError(Problem(path, None, "", message))
-    reader = _Reader(path, list(layers.problems))
+    reader = _Reader(path, list(layers.problems), site=layers.site)
     scenario = reader.section(tree, Scenario, "")
     faulty = {problem.key.split(".")[0] for problem in reader.problems}
     stated = replace(scenario, stated=dict.fromkeys(reader.where, ""))
@@ -84,7 +91,8 @@ def read(path: str | Path, edit: Callable[[Entry], Entry] | None = None) -> Read
         raise ScenarioError([*told, *last])
     scenario = with_sources(scenario, reader.where, path)
     scenario, left_out = without_events_outside(scenario)
-    return Reading(scenario, layers.text, reader.where, (*layers.notes, *left_out))
+    said = (*layers.notes, *left_out, *event_records(scenario))
+    return Reading(scenario, layers.text, reader.where, said)
 
 
 def read_section(path: Path, cls: type) -> Any:
@@ -127,6 +135,7 @@ class _Reader:
     path: Path
     problems: list[Problem] = field(default_factory=list)
     where: Where = field(default_factory=dict)
+    site: Path | None = None
 
     def fault(self, entry: Entry, key: str, message: str) -> None:
         self.problems.append(Problem(entry.file, entry.line, key, message))
@@ -145,7 +154,7 @@ class _Reader:
                 values[name] = self.value(entry.value[name], one, before + name)
             elif one.required:
                 values[name] = None
-                self.fault(entry, before + name, _missing(name, one))
+                self.fault(entry, before + name, _missing(name, one, None if key else self.site))
             else:
                 values[name] = default_value(one)
         return cls(**values)
@@ -212,7 +221,7 @@ class _Reader:
         known = list(keys_of(cls))
         if name in new_names(cls):
             return f"is the old name of {new_names(cls)[name]}, which stands there too; keep that one."
-        hint = likely(name, known)
+        hint = f"; {MEANT[cls, name]}" if (cls, name) in MEANT else likely(name, known)
         if not hint and kind == "key":
             homes = [
                 home
@@ -225,13 +234,15 @@ class _Reader:
         return f"is an unknown {kind}{hint}"
 
 
-def _missing(name: str, key: Key) -> str:
+def _missing(name: str, key: Key, site: Path | None) -> str:
+    """That a key or section is not there; `site`: the site file in which it is not either."""
+    lacks = "is missing" if site is None else f"is missing here and in the site file, {site.name}"
     if key.kind == "sections":
-        return f"is missing; write [[{name}]] with {_needed(key)}."
+        return f"{lacks}; write [[{name}]] with {_needed(key)}."
     if key.kind == "section":
         needed = _needed(key)
-        return f"is missing; write [{name}]{f' with {needed}' if needed else ''}."
-    return f"is missing: {key.doc}."
+        return f"{lacks}; write [{name}]{f' with {needed}' if needed else ''}."
+    return f"{lacks}: {key.doc}."
 
 
 def _needed(key: Key) -> str:

@@ -46,7 +46,7 @@ from pondsim.scenario.settings_living import (
     Treatment,
 )
 from pondsim.scenario.settings_outlet import Orifice, Outlet, OutletTable, Spillway, Weir
-from pondsim.scenario.settings_prices import Prices
+from pondsim.scenario.settings_prices import Price, Prices
 from pondsim.scenario.settings_readings import Column, DatedFile, Readings
 from pondsim.scenario.settings_run import Judging, Numerics
 from pondsim.scenario.settings_runoff import (
@@ -142,6 +142,7 @@ __all__ = [
     "Phosphorus",
     "Place",
     "Pond",
+    "Price",
     "Prices",
     "Profile",
     "Pump",

@@ -96,7 +96,11 @@ class Cover:
 class Dredging:
     """Muck taken out of a zone, which is deeper from then on."""
 
-    date: datetime = instant(doc="when the work begins")
+    date: datetime = instant(
+        doc="when the work begins. What of it lies before the period is done at its start: the bed is "
+        "deeper, the stores found keep their share left. What lies after it is left out. Works of a zone add "
+        "up"
+    )
     zone: str = short_name(doc="zone dredged")
     depth: float = quantity(
         "m", least="0 ft", most="15 ft", doc="taken out, by which the bed lies deeper then"

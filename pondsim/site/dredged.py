@@ -2,20 +2,40 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pondsim.scenario.settings import Dredging, Scenario, Zone
+from pondsim.scenario.dredging import share_done
+from pondsim.scenario.settings import Scenario, Zone
 
 FloatArray = NDArray[np.float64]
 
 
-def share_done(scenario: Scenario, work: Dredging, seconds: float) -> float:
-    """Share of the work that is done at a moment, in seconds since the start of the period [1]."""
-    begin = (work.date - scenario.period.start).total_seconds()
-    return float(np.clip((seconds - begin) / work.duration, 0.0, 1.0))
+@dataclass(frozen=True)
+class Cut:
+    """What one dredging takes out when it is done.
+
+    Attributes
+    ----------
+    volume : in place, under normal pool [m3]
+    bed : elevation of the deepest bed of its zone after it [m]
+    """
+
+    volume: float
+    bed: float
+
+
+def cuts(scenario: Scenario) -> list[Cut]:
+    """What each dredging of the file takes out, in its order, over what those before it have left."""
+    zones = {zone.name: zone for zone in scenario.zone}
+    found, pool = [], scenario.pond.normal_pool
+    for work in scenario.dredging:
+        old = zones[work.zone]
+        new = zones[work.zone] = _deeper(old, pool, work.depth, work.full_from)
+        found.append(Cut(_volume(new, pool) - _volume(old, pool), new.stage[0]))
+    return found
 
 
 def zones_at(scenario: Scenario, seconds: float) -> tuple[Zone, ...]:

@@ -167,6 +167,62 @@ def test_a_file_of_variants_at_fault_is_told_with_its_line(tmp_path, text, line,
     assert f"variants.toml:{line}:" in result.output
 
 
+OWN_DEMAND = 'bed_oxygen_demand = "1.5 g/m2/d"\n'
+BROAD = 'name = "{}"\n'
+
+
+def with_own_demand(site, *zones):
+    """The site file with a demand of their own in some zones."""
+    text = site.read_text(encoding="utf-8")
+    for zone in zones:
+        text = text.replace(BROAD.format(zone), BROAD.format(zone) + OWN_DEMAND, 1)
+    site.write_text(text, encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    ("key", "told"),
+    [
+        (
+            "bed.oxygen_demand=3 g/m2/d",
+            "every zone states its own value. Set zone.deep pool.bed_oxygen_demand, "
+            "zone.cove.bed_oxygen_demand in its place.",
+        ),
+        ("algae.growth=1.5 1/d", "it acts on grown algae only, and these are given"),
+        ("light.algae_extinction=0.03 m2/mg", "it acts on grown algae only, and these are given"),
+        ("resuspension.half_supply=1 kg/m2", "neither waves nor the waterfall's return stir up mud"),
+        ("algae.chlorophyll=30 ug/L", "the other keys of the design leave it no say"),
+        ("gas_transfer.k600_cooling=0.4 m/d", 'gas_transfer.law = "wind" makes no use of it.'),
+    ],
+)
+def test_a_value_that_has_no_say_is_refused(tmp_path, key, told):
+    """From an option and from a variant: nothing is run, so nobody reads that nothing changes."""
+    site, design = ponds(tmp_path)
+    with_own_demand(site, "deep pool", "cove")
+    name, _, value = key.partition("=")
+    (tmp_path / "variants.toml").write_text(
+        f'[[variant]]\nname = "a"\nset.{name} = {json.dumps(value)}\n', encoding="utf-8"
+    )
+    text = site.read_text(encoding="utf-8") + '\n[gas_transfer]\nlaw = "wind"\n'
+    for day in (1, 9):
+        text += f'\n[[algae.reading]]\ndate = "2025-07-0{day}"\nchlorophyll = "20 ug/L"\n'
+    site.write_text(text, encoding="utf-8")
+    for options in (("--set", key), ("--variants", tmp_path / "variants.toml")):
+        result = call("compare", site, design, *options)
+        said = " ".join(result.output.split())
+        assert result.exit_code == 2, result.output
+        assert f"{name} changes nothing: {told}" in said
+
+
+def test_a_value_of_some_zones_only_is_said(tmp_path, monkeypatch):
+    site, design = ponds(tmp_path)
+    with_own_demand(site, "cove")
+    monkeypatch.setattr(_batch_run, "run_task", lambda task: 1 / 0)
+    result = call("compare", site, design, "--set", "bed.oxygen_demand=3 g/m2/d")
+    said = " ".join(result.output.split())
+    assert "bed.oxygen_demand is not that of every zone: zone.cove.bed_oxygen_demand" in said
+    assert "changes nothing" not in said
+
+
 def test_the_small_pond_of_these_tests_reads(tmp_path):
     site, design = ponds(tmp_path)
     assert [storm.name for storm in read_scenario(design).storm] == ["2yr", "10yr"]

@@ -39,6 +39,7 @@ def test_freezing_ends_in_one_and_an_older_file_survives(tmp_path):
     result = call("run", design, "-o", tmp_path / "winter.nc")
     assert result.exit_code == 1, result.output
     assert "freezes at 20" in result.output
+    assert "Waterfall and night air (invented): the water in " in result.output
     assert "write a section [ice]" in result.output
     assert "Traceback" not in result.output
     assert (tmp_path / "winter.nc").read_bytes() == b"last year's results"

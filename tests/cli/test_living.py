@@ -5,6 +5,7 @@ import json
 import pytest
 import xarray as xr
 
+from pondsim.words import CAUTION
 from tests.cli.common import call
 from tests.scenarios_for_tests import living_site, write_site
 from tests.storms_for_tests import LOT, NO_INFLOW, TWO_STORMS
@@ -70,10 +71,38 @@ def test_years_prints_a_column_for_each(site):
     assert head.split() == ["2025", "2026"]
 
 
+def test_cautions_of_a_run_are_those_of_its_pond(ran):
+    """No pump, no air and no pipe: nothing of aerators and trenches."""
+    _, said = ran
+    words = " ".join(said.split())
+    assert CAUTION["codes"] in words and CAUTION["stamp"] in words
+    for key in ("electricity", "first start", "confined", "entry"):
+        assert CAUTION[key] not in words
+
+
+def test_years_say_that_dredging_happens_once(site, tmp_path):
+    work = '[[dredging]]\ndate = "2025-07-02"\nzone = "cove"\ndepth = "1 ft"\nduration = "1 d"\n'
+    text = f'site = "{site}"\ntitle = "dredged"\n{work}'
+    design = tmp_path / "dredged.toml"
+    design.write_text(text, encoding="utf-8")
+    done = call("years", design, "--years", "1", "--units", "si")
+    assert done.exit_code == 0, done.output
+    assert "Dredging is done once, on its date" in " ".join(done.output.split())
+    grown = next(line for line in done.output.splitlines() if "bed growth" in line)
+    assert float(grown.split()[-1]) >= 0.0
+    assert "Dredging" not in call("years", site, "--years", "1").output
+
+
 def test_years_of_given_algae_are_refused(tmp_path):
     done = call("years", write_site(tmp_path))
     assert done.exit_code == 2
     assert 'algae.mode = "grown"' in done.output
+
+
+def test_a_name_near_a_short_word_leads_to_what_it_stands_for(ran):
+    done = call("export", ran[0], "--variable", "oxygn")
+    assert done.exit_code == 2
+    assert "did you mean dissolved_oxygen?" in " ".join(done.output.split())
 
 
 def test_the_report_shows_green_phosphorus_and_smell(ran):

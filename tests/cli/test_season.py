@@ -54,7 +54,7 @@ def test_a_run_says_what_it_found_and_where_it_is(tmp_path):
     assert result.exit_code == 0, result.output
     assert f"Written to {tmp_path / 'july.nc'}." in result.output
     assert "Lowest dawn oxygen" in result.output
-    assert "electricity near water" in result.output
+    assert "Electricity near water" in result.output
     assert [path.name for path in tmp_path.iterdir() if path.name.endswith(".part")] == []
 
 

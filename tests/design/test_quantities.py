@@ -262,7 +262,7 @@ def test_the_invented_prices_of_the_demo_price_everything(tmp_path):
 @pytest.mark.parametrize(
     ("args", "message"),
     [
-        ((DEMO / "existing.toml",), "has no equipment to count"),
+        ((DEMO / "existing.toml",), "has nothing to count"),
         ((DEMO / "waterfall.toml", "--existing", DEMO / "rain.csv"), "--existing stands alone"),
         ((DEMO / "waterfall.toml", "--prices", DEMO / "waterfall.toml"), "is an unknown"),
     ],

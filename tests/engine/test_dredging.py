@@ -7,7 +7,9 @@ import numpy as np
 import pytest
 
 from pondsim.engine.digging import _move_bed, bed_edges
+from pondsim.engine.found import starting_state
 from pondsim.engine.model import build_model
+from pondsim.measures import bed_growth
 from pondsim.output.mass_balance import closures
 from pondsim.processes import constituents as s
 from pondsim.processes.state import new_state
@@ -169,6 +171,7 @@ def test_the_years_after_run_on_deeper_water():
     assert beds[2] == pytest.approx(LEVEL - 3.4)
     thickness = found[1]["bed_thickness"].values[[0, -1], 0]
     assert np.diff(thickness)[0] == pytest.approx(-0.4, abs=0.005)
+    assert bed_growth(found[1])[0] == pytest.approx(0.0, abs=1e-5)  # nothing settles in this pond
     held = [float(one["box_volume"].isel(time=0).sum()) for one in found]
     assert held == pytest.approx([12000.0, 12000.0, 13600.0], rel=1e-9)
 
@@ -184,3 +187,71 @@ def test_a_bed_that_comes_under_water_keeps_its_temperature():
     _move_bed(model.grid, old, old * 1.2, state)
     assert state.bed[s.UPPER_BED] == pytest.approx(281.0, abs=1e-9)
     assert state.bed[s.BED_ORGANICS].sum() == pytest.approx(boxes, rel=1e-12)
+
+
+MUCK = {"passes": 1, "oxygen_demand": 2e-3 / DAY, "fast_decay": 0.1 / DAY, "slow_decay": 0.01 / DAY}
+MUCK |= {"old_decay": 0.002 / DAY}
+
+
+def mucky(**work):
+    """A basin of 2 m whose bed holds what a pass filled and the old store, dredged of nine tenths."""
+    pond = grown(basin("pool", 4000.0, 2.0), layers=4, days=4.0, weather=SUMMER, bed=MUCK)
+    pond = replace(pond, phosphorus=replace(pond.phosphorus, bound_start=1e-3))
+    done = {"date": BEGIN, "depth": 0.5, "left": 0.1, "duration": 3600.0} | work
+    return replace(pond, dredging=(replace(WORK, **done),)) if work else pond
+
+
+def found(scenario):
+    """Bed stores as a run finds them, and where the bed lies [kg, m]."""
+    model = build_model(scenario)
+    state, _ = starting_state(scenario, model)
+    return state.bed[s.FAST :].sum(axis=1), model.grid.zone_bottom[0]
+
+
+def test_work_before_the_period_takes_out_what_the_bed_held():
+    """A tenth is left of every store of the pond that was never dredged, whose passes filled the bed."""
+    before, bottom = found(mucky())
+    after, dug = found(mucky(date=BEGIN - timedelta(days=30)))
+    assert before[0] > 0.0 and before[s.OLD - s.FAST] > 0.0 and before[s.BOUND_P - s.FAST] > 0.0
+    assert after == pytest.approx(0.1 * before, rel=1e-12)
+    assert dug == pytest.approx(bottom - 0.5)
+
+
+def test_work_that_straddles_the_start_begins_with_its_share_done():
+    """Half done: half the depth, and stores of 0.1 to the power of a half; the rest is done in the run."""
+    guessed = replace(mucky().start, spin_up=DAY, profile=())
+    half = mucky(date=BEGIN - timedelta(days=1), duration=2.0 * DAY)
+    before, bottom = found(replace(mucky(), start=guessed))
+    stores, dug = found(replace(half, start=guessed))
+    assert dug == pytest.approx(bottom - 0.25)
+    assert stores == pytest.approx(0.1**0.5 * before, rel=1e-12)
+    still = replace(half, bed=replace(half.bed, fast_decay=0.0, slow_decay=0.0, old_decay=0.0))
+    marched = integrate_pond(still, lambda model, state: state.bed.__setitem__(s.OLD, 1.0))
+    assert marched.states[-1].bed[s.OLD].sum() == pytest.approx(4.0 * 0.1**0.5, rel=1e-4)
+    assert marched.model.grid.zone_bottom[0] == pytest.approx(bottom - 0.5)
+
+
+def test_the_day_before_the_start_is_the_day_of_the_start():
+    """Two routes to a bed dredged by the second day: before the run, and within its first hour.
+
+    Little is dug, since the water sinks into what is dug in the run, and stands at its level over the other.
+    """
+    early, late = (
+        run(mucky(date=moment, depth=0.05), how_long_start_matters=False)
+        for moment in (BEGIN - timedelta(days=1), BEGIN)
+    )
+    for name, least in (("bed_demand_at_20", 0.02), ("dissolved_oxygen", 0.05), ("water_temperature", 0.05)):
+        one, other = (data[name].isel(time=slice(24, None)).mean("time").values for data in (early, late))
+        assert one == pytest.approx(other, rel=0.02, abs=least), name
+    undredged = run(mucky(), how_long_start_matters=False)["bed_demand_at_20"]
+    assert undredged.values[-1, 0] > 5.0 * early["bed_demand_at_20"].values[-1, 0]
+
+
+def test_work_between_two_years_is_done_when_the_second_begins():
+    """Dug in the winter between two runs: the second begins with a tenth of what the first left."""
+    pond = grown(basin("pool", 4000.0, 2.0), layers=4, days=2.0, weather=SUMMER, bed=MUCK | {"passes": 0})
+    work = replace(WORK, date=BEGIN + timedelta(days=100), depth=0.5, left=0.1)
+    first, second = run_years(replace(pond, dredging=(work,)), 2)
+    left = float(first["bed_demand_at_20"].values[-1, 0])
+    assert second["bed_demand_at_20"].values[0, 0] == pytest.approx(0.1 * left, rel=1e-6)
+    assert second["layer_bottom_elevation"].min() == pytest.approx(LEVEL - 2.5)

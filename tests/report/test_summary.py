@@ -189,3 +189,29 @@ def test_the_summary_prints_on_one_sheet_and_fits_a_phone(browser, tmp_path, mak
         wide = browser.execute_script("return document.documentElement.scrollWidth")
         assert wide <= width
     assert {paper: printed_pages(browser, paper) for paper in PAPERS} == {"letter": 1, "A4": 1}
+
+
+def test_the_summary_lists_what_is_dredged_and_dosed_before_the_equipment():
+    """To be signed: 76.4555 m3 are 100 yd3, 0.6096 m are 2 ft; what animals bring is no work."""
+    times = {"start": "2025-06-02T00:00", "end": "2025-06-07T00:00"}
+    cut = {"depth": [0.6096, "m"], "full_from": [1.524, "m"], "left": [0.1, "1"], "volume": [76.4555, "m3"]}
+    dredging = {"code": "dredging", "severity": "note", "where": "pool", "times": times}
+    dredging |= {"numbers": cut | {"bed": [96.0, "m"]}, "names": {"counts": "inside"}}
+    geese = {"code": "load", "severity": "note", "where": "pool", "times": times}
+    geese |= {"numbers": {}, "names": {"counts": "inside", "name": "geese"}}
+    known = {"design_sheet": json.dumps(SHEET | {"work": [dredging, geese]}), "givens": givens()}
+    text = Page(summary(ponds(**known))).text
+    for words in (
+        "To be done and built",
+        "Dredging, pool: 2025-06-02 00:00 to 2025-06-07 00:00; 100 yd3 in place; the bed 2 ft deeper",
+        "Dredging leaves a bank under water that can slide",
+    ):
+        assert words in text
+    assert "Nothing: this design" not in text
+    assert "geese" not in text
+
+
+def test_the_summary_says_all_zones_where_none_is_worst():
+    """8 mg/L everywhere: no day fails in any zone, so no single one of them is named."""
+    text = Page(summary([small_pond(title="existing"), small_pond(title="loop", pumped=0.02)])).text
+    assert "0 all zones" in text and "0 pool" not in text

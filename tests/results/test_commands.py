@@ -85,7 +85,7 @@ def test_run_writes_a_file_and_says_what_it_found(engine, files):
     assert "title" in engine[0][1]
     assert load(files / "loop.nc").attrs["title"] == "loop"
     assert "Lowest dawn oxygen: arm, surface" in result.output
-    assert "electricity near water" in result.output
+    assert "Cautions: Local codes" in result.output  # it has no equipment
 
 
 def test_an_unwritable_place_stops_before_the_run(engine, files):
@@ -117,7 +117,7 @@ def test_a_failed_run_exits_with_one(monkeypatch, files):
     monkeypatch.setattr("pondsim.cli._common.say_when_compiling", lambda: None)
     result = call("run", files / "loop.toml", "-o", files / "loop.nc")
     assert result.exit_code == 1
-    assert result.output.strip() == "at 2025-07-01 03:00 in arm: oxygen"
+    assert result.output.strip() == "loop: at 2025-07-01 03:00 in arm: oxygen"
 
 
 def test_compare_prints_findings_then_a_table_of_80_columns(engine, files):

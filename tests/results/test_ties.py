@@ -1,15 +1,15 @@
 """Ties are called ties and never headline; harm, trips and the design sheet stand where they are read."""
 
 import json
-from dataclasses import replace
+from dataclasses import fields, replace
 
 import numpy as np
 import pytest
 
 from pondsim.cli._size_text import value_text
 from pondsim.cli._tables import comparison_csv, comparison_text
-from pondsim.comparison import compare
-from pondsim.comparison.cells import cells
+from pondsim.comparison import Row, compare
+from pondsim.comparison.cells import BEST, cells
 from pondsim.comparison.entries import entries
 from pondsim.comparison.findings import findings, paragraphs
 from pondsim.comparison.remarks import sentence
@@ -97,7 +97,7 @@ def test_the_paragraph_names_what_a_treatment_makes_worse():
             oxygen[12 + hour :: 24, 1] = 1.2
         ponds.append(small_pond(oxygen, title=title))
     text = findings(compare(ponds))[1]
-    assert "is a tie: 1.2 and 1.2 mg/L" in text
+    assert "The lowest dawn oxygen in pool stays 1.2 mg/L" in text
     assert "Largest change for the worse: hours below 2 mg/L, top, in arm (13 to 147 h)." in text
 
 
@@ -233,3 +233,57 @@ def test_digits_that_a_grid_check_moved_are_not_printed():
     )  # fmt: skip
     assert [(cell.value, cell.change) for cell in cells(hours, "us")] == [("3140", ""), ("3080", "-60")]
     assert [(c.value, c.change) for c in cells(replace(hours, tie=60.0), "us")][1] == ("3080", "tie")
+
+
+@pytest.mark.parametrize("system", ["us", "si"])
+def test_no_star_stands_beside_a_number_that_prints_alike(system):
+    """A foot cubed is 0.0283168 m3: 16.11, 16.12 and 16.02 L/s are 0.569, 0.569 and 0.566 cfs, all 0.57."""
+    peak = declarations()["outlet_peak"].template
+    values = (0.01611, 0.01612, 0.01602)
+    row = Row(
+        **{one.name: getattr(peak, one.name) for one in fields(peak)}, values=values, no_contest=(False,) * 3
+    )
+    printed = cells(row, "us")
+    assert [cell.value for cell in printed] == ["0.57"] * 3
+    assert [cell.mark for cell in cells(row, system)] == [""] * 3
+    far = replace(row, values=(0.01611, 0.01612, 0.01405))
+    assert [cell.mark for cell in cells(far, system)] == ["", "", BEST]
+
+
+def one_kill(hours, title):
+    """A season at 6 mg/L in which the arm stands at 2 mg/L for so many hours in a row."""
+    oxygen = np.full((24 * 138 + 1, 2, 3), 6.0)
+    oxygen[24 * 30 : 24 * 30 + hours, 1] = 2.0
+    return small_pond(oxygen, days=138, title=title)
+
+
+@pytest.mark.parametrize(
+    ("was", "now", "said"),
+    [
+        (8, 55, "below 3 mg/L near the surface arm (8 to 54 h)"),
+        (0, 7, "below 3 mg/L near the surface arm (0 to 6 h)"),
+        (0, 6, ""),
+        (30, 70, ""),  # more than a day to begin with
+        (55, 8, ""),
+    ],
+)
+def test_hours_that_kill_fish_are_named_though_they_tie(was, now, said):
+    """The band of a season, 48 h, is longer than a kill. Half an hour is crossed on the way down and up."""
+    comparison = compare([one_kill(was, "existing"), one_kill(now, "loop")])
+    row = comparison.row("hours_below_3_top.arm")
+    assert row.values == pytest.approx((max(was - 0.5, 0.0), now - 0.5)) and row.ties[1]
+    text = paragraphs(comparison)[1]
+    assert ("hours that can kill fish" in text) is bool(said)
+    assert said in text
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["outlet_hours_below_3", "windows_failing_mean_7_day_top", "windows_failing_mean_minimum_7_day_bottom"],
+)
+def test_bands_of_windows_and_drawn_hours_go_with_the_length_of_the_run(name):
+    """As those of days: as stated over 138 days, a tenth of it over 13.8, never below 1."""
+    one = declarations()[name]
+    assert one.tie_in(138.0) == one.template.tie
+    assert one.tie_in(13.8) == pytest.approx(max(one.template.tie / 10.0, 1.0))
+    assert one.tie_in(69.0) == pytest.approx(one.template.tie / 2.0)

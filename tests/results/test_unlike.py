@@ -176,3 +176,27 @@ def test_titles_with_colons_and_commas_lose_no_remark(title, monkeypatch):
     keep_parts(monkeypatch, answer.answer, appendix.scenario_part)
     page = Page(report([small_pond(title="existing"), small_pond(title=title, remarks=kept)]).html)
     assert page.text.count(remark) == 3  # in its paragraph in both systems of units, and among the notes
+
+
+def dredged(name, date, depth):
+    """Givens of one dredging; keys as results keep them."""
+    of = f"dredging.{name}"
+    return {f"{of}.date": [date, ""], f"{of}.zone": ["arm", ""], f"{of}.depth": [depth, "m"]}
+
+
+def test_dredgings_are_told_apart_by_zone_date_and_depth():
+    """3 ft and 1 ft in m; a depth that both files have otherwise is said with both."""
+    first, second = dredged(1, "2025-06-10 00:00", 0.9144), dredged(2, "2025-06-20 00:00", 0.3048)
+    ponds = [
+        small_pond(title="existing", givens=givens()),
+        small_pond(title="dug", givens=givens(events=first | second)),
+    ]
+    told = "dredging of arm from 2025-06-10 00:00 by {}; dredging of arm from 2025-06-20 00:00 by {}"
+    comparison = compare(ponds)
+    for system, depths in (("us", ("3 ft", "1 ft")), ("si", ("0.914 m", "0.305 m"))):
+        (line,) = head(comparison, system)
+        assert line == f'"dug" differs from "existing" by events: {told.format(*depths)}.'
+    assert told.format("3 ft (0.914 m)", "1 ft (0.305 m)") in verdict(comparison)
+    deeper = dredged(1, "2025-06-10 00:00", 1.2192)
+    ponds = [small_pond(title=str(k), givens=givens(events=one)) for k, one in enumerate((first, deeper))]
+    assert head(compare(ponds)) == ['"1" differs from "0" by events: dredging by 4 ft instead of 3 ft.']

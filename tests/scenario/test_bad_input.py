@@ -170,7 +170,7 @@ def test_a_text_that_is_no_toml_gives_its_line(tmp_path):
 @pytest.mark.parametrize(
     ("old", "new", "waiting"),
     [
-        ('low_pool = "9 ft"', 'low_pool = "9"', "[pond] as a whole, and how that fits with [zone], [connection], [outlet], [intake], [pump], [waterfall] and [aeration]"),
+        ('low_pool = "9 ft"', 'low_pool = "9"', "[pond] as a whole, and how that fits with [period], [zone], [connection], [outlet], [intake], [pump], [waterfall] and [aeration]"),
         ('drop = "4 ft"', 'drop = "4"', "[waterfall] as a whole, and how that fits with [pond], [zone], [intake] and [pump]"),
         ('volume = "0.5 acre-ft"', 'volume = "0.5"', "[inflow] as a whole, and how that fits with [zone]"),
     ],
@@ -196,3 +196,21 @@ def test_what_a_fault_keeps_from_being_checked_is_named(tmp_path, old, new, wait
 )  # fmt: skip
 def test_what_no_system_takes_is_told_and_no_traceback(tmp_path, old, new, told):
     assert any(line.startswith(told) for line in problems(tmp_path, (old, new)))
+
+
+def test_what_neither_file_has_is_missing_in_both(tmp_path):
+    (tmp_path / "site.toml").write_text("", encoding="utf-8")
+    path = tmp_path / "design.toml"
+    path.write_text('site = "site.toml"\ntitle = "bare"\n', encoding="utf-8")
+    assert faults_of(path)[0] == (
+        "design.toml: period is missing here and in the site file, site.toml; write [period] with start, end."
+    )
+    path.write_text('title = "alone"\n[period]\nstart = "2025-07-01"\nend = "2025-07-02"\n', encoding="utf-8")
+    assert faults_of(path)[0].startswith("design.toml: place is missing; write [place]")
+
+
+def test_a_directory_is_no_file(tmp_path):
+    (tmp_path / "ponds").mkdir()
+    path = tmp_path / "design.toml"
+    path.write_text('site = "ponds"\n', encoding="utf-8")
+    assert faults_of(path) == ['design.toml:1: site = "ponds": is a directory, not a file: ponds.']

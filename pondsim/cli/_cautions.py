@@ -1,0 +1,24 @@
+"""Cautions for what a scenario holds: equipment, and what is done to the water and the bed."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from pondsim.scenario.settings import Scenario
+
+
+def cautions_of(scenario: Scenario) -> tuple[str, ...]:
+    """Each a sentence or two; the last are for every design."""
+    from pondsim.design.pond_work import pond_work  # noqa: PLC0415
+    from pondsim.design.service import runs_in_winter  # noqa: PLC0415
+    from pondsim.words import cautions_for  # noqa: PLC0415
+
+    return cautions_for(
+        pump=scenario.pump is not None,
+        air=bool(scenario.aeration),
+        well=scenario.wet_well is not None,
+        pipes=scenario.gravity_line is not None or scenario.discharge is not None,
+        winter=runs_in_winter(scenario),
+        work={one.code for one in pond_work(scenario)},
+    )
