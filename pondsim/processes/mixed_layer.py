@@ -232,7 +232,7 @@ def _overshoot(settings: MixingSettings, work: Work, zone: int, first: int, end:
     """Exchange through the base of the mixed layer: the flux A B of buoyancy, whatever the layers.
 
     Sinking water passes steps of density that it does not feel; each that it feels takes its part of the
-    flux, until nothing is left. The mixed share of the layer below gains with the mixed layer: it is left out.
+    flux, until nothing is left. The mixed share of the layer below gains with the mixed layer: left out.
     """
     gained, volume, mass, left = work.warmed[zone], 0.0, 0.0, 1.0
     top = end - 1
