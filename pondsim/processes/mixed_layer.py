@@ -26,7 +26,6 @@ from pondsim.physics.water import SALT_CONTRACTION, thermal_expansion
 from pondsim.processes import constituents as s
 from pondsim.processes.mixing import MixingSettings
 from pondsim.processes.state import State
-from pondsim.processes.transport import QUICKEST
 from pondsim.processes.work import Work
 from pondsim.site.pond import Grid
 from pondsim.site.weather import SHORTWAVE
@@ -57,9 +56,9 @@ def add_rates(settings: MixingSettings, grid: Grid, work: Work, state: State) ->
     for zone in range(grid.zone_bottom.size):
         first, end = grid.first_box[zone], grid.first_box[zone + 1]
         lowest = _set_shares(settings, work, first, end)
-        _sink(settings, work, state, lowest, end)
+        _sink(settings, grid, work, state, lowest, end)
         if settings.cooling_entrainment > 0.0:
-            _overshoot(settings, work, zone, first, end)
+            _overshoot(settings, grid, work, zone, first, end)
 
 
 @compiled_for_loop
@@ -106,7 +105,7 @@ def _set_shares(settings: MixingSettings, work: Work, first: int, end: int) -> i
 
 
 @compiled_for_loop
-def _sink(settings: MixingSettings, work: Work, state: State, lowest: int, end: int) -> None:
+def _sink(settings: MixingSettings, grid: Grid, work: Work, state: State, lowest: int, end: int) -> None:
     """Share out what makes water heavier, in pools: none has layers that gain faster than the next down."""
     volume, heat, mass, base = work.forth, work.passed, work.back, work.most
     pools = 0
@@ -126,13 +125,20 @@ def _sink(settings: MixingSettings, work: Work, state: State, lowest: int, end: 
         bottom = int(base[pool])
         if bottom < top:
             warmer, denser = heat[pool] / volume[pool], mass[pool] / volume[pool]
-            _mix_pool(settings, work, state, top, bottom, warmer, denser)
+            _mix_pool(settings, grid, work, state, top, bottom, warmer, denser)
         top = bottom - 1
 
 
 @compiled_for_loop
 def _mix_pool(
-    settings: MixingSettings, work: Work, state: State, top: int, bottom: int, warmer: float, denser: float
+    settings: MixingSettings,
+    grid: Grid,
+    work: Work,
+    state: State,
+    top: int,
+    bottom: int,
+    warmer: float,
+    denser: float,
 ) -> None:
     """Let all layers of a pool warm alike [K/s], and exchange what sinking water takes along.
 
@@ -143,7 +149,7 @@ def _mix_pool(
         share = work.mixed[box]
         work.rate[s.HEAT, box] += share * (warmer * work.volume[box] - work.heat_gain[box])
         if box < top:
-            flow = _exchange_for(settings, work, box, carried)
+            flow = _exchange_for(settings, grid, work, box, carried)
             if work.reached[box] < 1.0:
                 flow *= work.reached[box]
                 lost = flow * (work.concentration[s.HEAT, box + 1] - work.concentration[s.HEAT, box])
@@ -160,7 +166,7 @@ def _mix_pool(
 
 
 @compiled_for_loop
-def _exchange_for(settings: MixingSettings, work: Work, face: int, carried: float) -> float:
+def _exchange_for(settings: MixingSettings, grid: Grid, work: Work, face: int, carried: float) -> float:
     """Exchange through the top of a box that goes with so much mass sinking [m3/s].
 
     It is that of the diffusivity with which layers that exchange heat, too, would carry it: x2/(1 + x2) of
@@ -171,7 +177,7 @@ def _exchange_for(settings: MixingSettings, work: Work, face: int, carried: floa
     flux = GRAVITY * max(carried, 0.0) / (WATER_DENSITY * area)
     square = power(flux / (settings.convective * CONVECTION_SCALE) + 1e-30, 2.0 / 3.0)
     flow = settings.convective * square / (1.0 + square) * area / work.face_distance[face]
-    return min(flow, min(work.volume[face], work.volume[face + 1]) / QUICKEST)
+    return min(flow, min(work.volume[face], work.volume[face + 1]) / grid.quickest)
 
 
 @compiled_for_loop
@@ -228,7 +234,7 @@ def _tracer(work: Work, constituent: int, box: int, share: float) -> float:
 
 
 @compiled_for_loop
-def _overshoot(settings: MixingSettings, work: Work, zone: int, first: int, end: int) -> None:
+def _overshoot(settings: MixingSettings, grid: Grid, work: Work, zone: int, first: int, end: int) -> None:
     """Exchange through the base of the mixed layer: the flux A B of buoyancy, whatever the layers.
 
     Sinking water passes steps of density that it does not feel; each that it feels takes its part of the
@@ -253,7 +259,7 @@ def _overshoot(settings: MixingSettings, work: Work, zone: int, first: int, end:
         per_base = work.face_area[below] / max(work.surface_area[zone], 1e-6)
         flow = felt * settings.cooling_entrainment * heavier * per_base / step
         flow *= volume / (volume + work.mixed[below] * work.volume[below])
-        flow = min(flow, min(work.volume[below], work.volume[above]) / QUICKEST)
+        flow = min(flow, min(work.volume[below], work.volume[above]) / grid.quickest)
         work.turnover[below] += 2.0 * flow
         for box in range(above, end):  # sinking water comes from all of the mixed layer
             part = flow * work.volume[box] / volume
