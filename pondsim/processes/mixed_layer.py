@@ -30,7 +30,7 @@ from pondsim.processes.work import Work
 from pondsim.site.pond import Grid
 from pondsim.site.weather import SHORTWAVE
 
-FADE = 0.15  # mixed share over which the edge fades in at a layer's top and out at its bottom (judgement)
+FADE = 0.2  # mixed share over which the edge fades in at a layer's top and out at its bottom (judgement)
 MOST_SWALLOWED = 0.1 / 300.0  # 1/s, of the layer
 UNFELT = 0.1  # of the step of density that stops sinking water: the step that it passes (judgement)
 LEAST_STEP = 1e-5  # kg/m3, step of density that counts as none (judgement)

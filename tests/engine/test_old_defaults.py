@@ -91,7 +91,7 @@ RECORDED = {  # top at the three times, then 0.3 m above the bed
     "water_temperature": [26.519496, 30.517186, 28.978650, 23.491586, 23.805957, 23.910607],
     "reduced_substances": [0.020604, 0.026015, 0.037799, 16.658882, 12.320039, 16.021612],
 }
-MOVED = {"dissolved_oxygen": 0.02, "water_temperature": 0.03, "reduced_substances": 0.05}
+MOVED = {"dissolved_oxygen": 0.02, "water_temperature": 0.03, "reduced_substances": 0.06}
 SOLIDS = [27.090843, 19.203584, 8.235295]  # kg in the water
 OXYGEN = {  # kg over the two weeks
     "surface_exchange": 37.033921,
