@@ -42,6 +42,7 @@ NEVER_COMPILED = {
         "scenario",
         "data",
         "units",
+        "unit_table",
         "unit_words",
         "words",
         "errors",
