@@ -245,7 +245,8 @@ def _forcing_of(given: Given) -> tuple[Forcing, tuple[Record, ...]]:
     """Forcing without algae."""
     series, rain, areas = _sky_and_land(
         given._replace(
-            inflow=(), base_flow=(), bloom_crash=(), timers=(), failures=(), hydraulic_step=0.0, moments=()
+            **{"period": replace(given.period, output_step=0.0), "hydraulic_step": 0.0},
+            **dict.fromkeys(("inflow", "base_flow", "bloom_crash", "timers", "failures", "moments"), ()),
         )
     )
     time = _breaks(given, series.time, areas)
