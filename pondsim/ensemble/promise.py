@@ -16,7 +16,16 @@ from typing import Any
 import numpy as np
 import xarray as xr
 
-from pondsim.ensemble.paired import Chance, margin_of, measures_in, meeting, weights_in, whole_members
+from pondsim.comparison.dredged import is_elsewhere
+from pondsim.ensemble.paired import (
+    Chance,
+    margin_of,
+    measures_in,
+    meeting,
+    moved_in,
+    weights_in,
+    whole_members,
+)
 from pondsim.ensemble.statistics import (
     effective_number,
     independent_share,
@@ -110,15 +119,24 @@ def promised(study: xr.Dataset, design: int, confidence: float = 0.9, key: str =
     Raises
     ------
     ScenarioError
-        No measure of that key that is better one way, or a confidence that is none.
+        No measure of that key that is better one way, one that is read at another elevation than in the
+        existing pond, or a confidence that is none.
     """
     check_confidence(confidence)
     known = measures_in(study)
     if key and (key not in known or not known[key].good):
         fits = ", ".join(name for name in known if name.startswith(PROVABLE[0])) or "none"
         raise ScenarioError(f"{key}: no measure of these members that is better one way; such as {fits}")
+    moved = moved_in(study)[design]
+    if key and is_elsewhere(known[key], moved):
+        title = str(study["title"].values[design])
+        raise ScenarioError(
+            f'{key}: in "{title}" the bed of {known[key].label} lies elsewhere than in the existing pond, so '
+            "values below the top meter there are not compared; name another measure"
+        )
     for stems in PROVABLE:
         keys = [key] if key else [name for name in known if name.startswith(stems)]
+        keys = [name for name in keys if not is_elsewhere(known[name], moved)]
         made = [_promise(study, design, known[name], confidence) for name in keys]
         found = [one for one in made if one is not None]
         if found:

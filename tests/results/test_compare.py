@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from pondsim.comparison import Row, compare
-from pondsim.comparison.cells import cells
+from pondsim.comparison.cells import cells, differences
 from pondsim.comparison.findings import findings, worst_zone
 from pondsim.comparison.head import head
 from pondsim.comparison.remarks import remarks_of
@@ -29,7 +29,7 @@ def test_each_row_holds_the_difference_to_the_existing_pond():
     comparison = pair()
     row = comparison.row("dawn_lowest_top.arm")
     assert row.values == pytest.approx((2.0, 4.5))
-    assert row.differences == pytest.approx((0.0, 2.5))
+    assert differences(row, "si") == pytest.approx((0.0, 2.5))
     assert row.failing == (True, False)
     assert row.best == (False, True)
     assert comparison.value("hours_below_3_top.arm", 0) == pytest.approx(960.0)
