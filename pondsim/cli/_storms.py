@@ -90,7 +90,9 @@ def pool_of(text: str, scenario: Scenario) -> float:
         level = to_si(text, "m")
     except ScenarioError as error:
         raise ScenarioError(f"--pool {text}: {error}") from None
-    bottom = min(zone.stage[0] for zone in scenario.zone)
+    from pondsim.site.dredged import zones_at  # noqa: PLC0415
+
+    bottom = min(zone.stage[0] for zone in zones_at(scenario, 0.0))
     if not bottom < level <= scenario.pond.bank_top:
         raise ScenarioError(
             f"--pool {text}: is not between the deepest bed, {bottom:.2f} m, and the bank top, "
