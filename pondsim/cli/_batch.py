@@ -68,7 +68,8 @@ def run_batch(
             check_weather(reading.scenario)
     told: Told = set()
     for variant, of_variant in zip(variants, readings, strict=True):
-        refuse_idle(paths, [one.scenario for one in of_variant], [*changes, *variant.changes], told)
+        scenarios = [one.scenario for one in of_variant]
+        refuse_idle(paths, scenarios, [*changes, *variant.changes], told, storms=bool(names))
     tasks = []
     for of_variant in readings:
         level = pool_of(pool, of_variant[0].scenario) if names else 0.0

@@ -192,6 +192,11 @@ def with_own_demand(site, *zones):
         ("resuspension.half_supply=1 kg/m2", "neither waves nor the waterfall's return stir up mud"),
         ("algae.chlorophyll=30 ug/L", "the other keys of the design leave it no say"),
         ("gas_transfer.k600_cooling=0.4 m/d", 'gas_transfer.law = "wind" makes no use of it.'),
+        ("phosphorus.bound_release=0.5 1/d", "it acts on grown algae only, and these are given"),
+        ("weather.fill_gaps=3 h", "the other keys of the design leave it no say."),  # no weather file
+        ("pump.shutoff_share=1.2", "the other keys of the design leave it no say."),  # no rated point
+        ("zone.cove.shoreline=30 ft", "the other keys of the design leave it no say."),  # nothing erodes
+        ("storm.1.depth=3 in", "a design storm is run where --storms asks for it, and nowhere else."),
     ],
 )
 def test_a_value_that_has_no_say_is_refused(tmp_path, key, told):
@@ -211,6 +216,32 @@ def test_a_value_that_has_no_say_is_refused(tmp_path, key, told):
         said = " ".join(result.output.split())
         assert result.exit_code == 2, result.output
         assert f"{name} changes nothing: {told}" in said
+
+
+@pytest.mark.parametrize(
+    "setting",
+    [
+        *("pump.efficiency=60 %", "waterfall.steps=2", "judging.smell_debt=1 mg/L", "title=another"),
+        *(
+            "start.spin_up=3 d",
+            "numerics.tolerance=2",
+            "aeration.pool air.diffusers=3",
+            "outlet.weir.width=5 ft",
+        ),
+    ],
+)
+def test_a_value_that_has_a_say_is_taken(tmp_path, monkeypatch, setting):
+    site, design = ponds(tmp_path)
+    monkeypatch.setattr(_batch_run, "run_task", lambda task: 1 / 0)
+    result = call("compare", site, design, "--set", setting)
+    assert isinstance(result.exception, ZeroDivisionError) and "changes nothing" not in result.output
+
+
+def test_a_storm_has_a_say_where_storms_are_run(tmp_path, monkeypatch):
+    site, design = ponds(tmp_path)
+    monkeypatch.setattr(_batch_run, "run_task", lambda task: 1 / 0)
+    result = call("compare", site, design, "--storms", "2yr", "--set", "storm.1.depth=3 in")
+    assert isinstance(result.exception, ZeroDivisionError), result.output
 
 
 def test_a_value_of_some_zones_only_is_said(tmp_path, monkeypatch):
