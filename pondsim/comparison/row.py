@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from pondsim.comparison.dredged import is_elsewhere
 from pondsim.measures import single
+from pondsim.measures.criteria import DAY_MINIMUM
 from pondsim.measures.declared import Measure, declarations
 from pondsim.units import convert
 
@@ -182,6 +183,7 @@ class Comparison:
     judged : whether each design is held against the others: its file differs from the first by equipment and
         events alone, or a verdict is wanted all the same
     criterion : name of the criteria
+    day_minimum : what days are counted by, in words
     lent : federal 1-day minimum that days are counted by for want of one among the limits; or None [mg/L]
     limits : every limit in force judged apart, for each design; empty where results are too far apart
     """
@@ -203,16 +205,12 @@ class Comparison:
     limits: tuple[tuple[LimitResult, ...], ...] = field(repr=False)
     bands: Bands | None = None
     lent: float | None = None
+    day_minimum: str = DAY_MINIMUM
 
     @property
     def same_tariff(self) -> bool:
         """Whether amounts of money of the designs can be compared."""
         return not any(one.of_tariff for one in self.unlike)
-
-    @property
-    def day_minimum(self) -> str:
-        """What days are counted by, in words."""
-        return "1-day minimum" if self.lent is None else "federal 1-day minimum"
 
     def row(self, key: str) -> Row | None:
         """The row of that key; None where there is none, a mistyped key among them."""

@@ -18,7 +18,7 @@ from pondsim.ensemble.finer import PART, Finer, finer
 from pondsim.ensemble.moves import GridCheck, Moves
 from pondsim.ensemble.runner import run_tasks
 from pondsim.errors import RunError, ScenarioError
-from pondsim.measures import dawn_oxygen, declarations, joined, lowest_bed, measures_of, single
+from pondsim.measures import dawn_oxygen, day_minimum, declarations, joined, lowest_bed, measures_of, single
 from pondsim.measures.declared import Measure, attributes_of
 from pondsim.scenario.settings import Scenario
 from pondsim.simulate import run
@@ -185,6 +185,7 @@ def _joined(
         shape=shape_of(first) or {},
         ways={way.name: way.words for way in ways},
         moves=(*_of_worst_zone(kept, order), *_moves(kept, order, moved)),
+        minimum=day_minimum(first),
         dawns={
             way.name: _dawns(
                 [(bases[design].dawns, found[design, way.name].dawns) for design in range(len(titles))]

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from pondsim.measures.bands import Band
+from pondsim.measures.criteria import DAY_MINIMUM
 from pondsim.measures.declared import Measure
 
 
@@ -92,6 +93,7 @@ class GridCheck:
     moves : every measure; those of the worst zone come first
     dawns : by way, over all designs: mean move of the zone whose mean dawn moves most, what 95 % of single
         dawns stay within, and the largest move of one [mg/L]
+    minimum : what days are counted by, in words
     """
 
     titles: tuple[str, ...]
@@ -102,6 +104,7 @@ class GridCheck:
     ways: dict[str, str]
     moves: tuple[Moves, ...]
     dawns: dict[str, tuple[float, float, float]]
+    minimum: str = DAY_MINIMUM
 
     def bands(self) -> dict[str, Band]:
         """How far each measure moved, by key."""

@@ -12,7 +12,7 @@ from pondsim.comparison.names import days_text, listed
 from pondsim.comparison.pond_work_words import work_of
 from pondsim.comparison.verdict import NONE_JUDGED, none_judged, what_is_judged
 from pondsim.figures.outages import outages_of
-from pondsim.reporting.costs import Sums, check_sums, money
+from pondsim.reporting.costs import Sums, check_sums, electricity_text, money
 from pondsim.reporting.equipment import items_to_build, work_to_do
 from pondsim.reporting.promise import Promise
 from pondsim.reporting.sheets import bounds_text, limits_of, value_text
@@ -163,6 +163,7 @@ def _cost(study: Study, sums: dict[str, Sums]) -> tuple[tuple[str, str], ...]:
                 money(one["present_worth"], currency),
             ),
         ]
+        found.append(("", electricity_text(one)))
         if one["not_priced"]:
             names = [str(name) for name in one["not_priced"]][:MOST_NAMES]
             found.append(("", f"Not priced, so too low: {', '.join(names)}."))
