@@ -258,3 +258,22 @@ def test_the_small_pond_of_these_tests_reads(tmp_path):
     site, design = ponds(tmp_path)
     assert [storm.name for storm in read_scenario(design).storm] == ["2yr", "10yr"]
     assert read_scenario(site).pump is None
+
+
+def test_what_runs_of_storms_say_of_themselves_is_noted_once(tmp_path):
+    """12 in of rain over a weir of 1 ft stands in the freeboard, which no day of the season does.
+
+    What the season has said of a design already is not said again; the file has all of it with its code.
+    """
+    site, design = ponds(tmp_path)
+    made = tmp_path / "said.json"
+    high = ("storm.2.depth=12 in", "outlet.weir.width=1 ft", "pond.freeboard=1.9 ft")
+    laid = [part for text in high for part in ("--set", text)]
+    result = call("compare", site, design, "--storms", "10yr", *laid, "--json", made)
+    assert result.exit_code == 0, result.output
+    (note,) = [one for one in notes_of(result) if one.startswith("Note: storm 10yr")]
+    assert "freeboard" in note and note.startswith("Note: storm 10yr: ")  # both designs: none is named
+    assert sum("Resuspension" in one for one in notes_of(result)) == 1
+    (storm,) = json.loads(made.read_text(encoding="utf-8"))["variants"][0]["storms"]
+    codes = [[one["code"] for one in of_design] for of_design in storm["remarks"]]
+    assert len(codes) == 2 and all({"freeboard_used", "resuspension"} <= set(own) for own in codes)
