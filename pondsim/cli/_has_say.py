@@ -13,7 +13,9 @@ if TYPE_CHECKING:
     from pondsim.scenario.keys import Key
     from pondsim.scenario.settings import Scenario
 
-ASKED_AFTER = {"tariff", "judging", "readings", "numerics"}  # sections that a run asks in and after its loop
+ASKED_AFTER = {  # sections that a run asks after its loop
+    *("tariff", "judging", "readings", "numerics", "pond", "period"),
+}
 SHARES = (1.25, 0.8)  # of a value, and
 STEPS = (0.3, -0.3, 0.01, 30.0)  # beside it in SI, one of which most ranges allow
 BY_LAW = {  # laws of the air's gases that use a key

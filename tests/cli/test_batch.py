@@ -224,6 +224,8 @@ def test_a_value_that_has_no_say_is_refused(tmp_path, key, told):
         *("pump.efficiency=60 %", "waterfall.steps=2", "judging.smell_debt=1 mg/L", "title=another"),
         *(
             "start.spin_up=3 d",
+            "pond.freeboard=1 ft",
+            "period.output_step=30 min",
             "numerics.tolerance=2",
             "aeration.pool air.diffusers=3",
             "outlet.weir.width=5 ft",
