@@ -62,13 +62,17 @@ def is_off(scenario: Scenario, key: str) -> bool:
 
 def computed(scenario: Scenario) -> list[Any]:
     """All that a run begins with: the numbers of its loop and its start, and the design sheet it keeps."""
+    from pondsim.engine.found import bare_pond, layers_of_passes  # noqa: PLC0415
     from pondsim.engine.initial import start_state  # noqa: PLC0415
     from pondsim.engine.model import build_model  # noqa: PLC0415
     from pondsim.output.provenance import facts_of  # noqa: PLC0415
 
     model = build_model(scenario)
     of_start = scenario.start.spin_up if not scenario.start.profile else None
-    of_bed = scenario.bed.passes if scenario.algae.mode == "grown" else None
+    of_bed = None
+    if scenario.algae.mode == "grown":
+        bare = bare_pond(scenario)
+        of_bed = bare.bed.passes, layers_of_passes(bare), bare.numerics.tolerance
     facts = facts_of(scenario)["design_sheet"]
     return [*_numbers(model), *_numbers(start_state(scenario, model)), of_start, of_bed, facts]
 
