@@ -235,9 +235,9 @@ def plan_of(study: xr.Dataset, design: int, key: str, confidence: float = 0.9) -
     Returns
     -------
     Plan or None
-        None for a measure of no zone. Each pair is a day with the equipment running and one a week before
-        or after without it. Median
-        member's scatter; one-sided paired t-test, 5 % false alarm, 80 % power.
+        None for a measure of no zone, and where there is no dawn. Each pair is a day with the equipment
+        running and one a week before or after without it. Median member's scatter; one-sided paired t-test,
+        5 % false alarm, 80 % power.
     """
     name, _, zone = key.partition(".")
     if zone not in study["zone"].values:
@@ -248,6 +248,8 @@ def plan_of(study: xr.Dataset, design: int, key: str, confidence: float = 0.9) -
     series = study["oxygen_lowest_bottom" if bottom else "oxygen_dawn_top"]
     dawn = series.sel(zone=zone).values.astype(float)
     old, new = dawn[0][members], dawn[design][members]
+    if not np.isfinite(new - old).any(axis=1).all():  # too short for a single dawn, or too coarse
+        return None
     gain = np.nanmean(new - old, axis=1)
     effect = least_gain(gain, weights, confidence)
     apart = new[:, :-WEEK] - old[:, WEEK:] if old.shape[1] > WEEK + 2 else new - old

@@ -7,6 +7,7 @@ from pondsim.comparison import Row as Measure
 from pondsim.comparison.cells import LEGEND
 from pondsim.comparison.findings import paragraphs
 from pondsim.comparison.head import head
+from pondsim.comparison.names import length_text
 from pondsim.comparison.verdict import verdict
 from pondsim.reporting.blocks import Block, Both, Group, Part, Row, Table, alike, note, said, words
 from pondsim.reporting.study import Study, pond_name
@@ -68,7 +69,7 @@ def answer(study: Study) -> Part:
 
 def _question(study: Study) -> str:
     comparison = study.comparison
-    period = f"from {comparison.start} to {comparison.end}, {comparison.days:.0f} days"
+    period = f"from {comparison.start} to {comparison.end}, {length_text(comparison.days)}"
     if study.alone:
         return f"How does the pond do with \u201c{study.titles[0]}\u201d, {period}? One run, no comparison."
     named = "; ".join(f"\u201c{title}\u201d" for title in study.titles[1:])

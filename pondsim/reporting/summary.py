@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from pondsim.comparison.findings import harm_text
 from pondsim.comparison.head import head
 from pondsim.comparison.limit_lines import fails_by_limit
-from pondsim.comparison.names import days_text, listed
+from pondsim.comparison.names import days_text, length_text, listed
 from pondsim.comparison.pond_work_words import work_of
 from pondsim.comparison.verdict import NONE_JUDGED, none_judged, what_is_judged
 from pondsim.figures.outages import outages_of
@@ -103,7 +103,7 @@ def _summary(study: Study, sums: dict[str, Sums], promise: Promise | None) -> Su
     )
     return Summary(
         heading=f"{pond}: {title}",
-        about=f"Simulated {span}, {comparison.days:.0f} days.{others}",
+        about=f"Simulated {span}, {length_text(comparison.days)}.{others}",
         notices=(*starter_notice(study.datasets[0]), *head(comparison, study.system)),
         question=f"What would \u201c{title}\u201d change here, and what does it take to build and run it?",
         answer=_answer(study, promise),

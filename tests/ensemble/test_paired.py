@@ -110,6 +110,14 @@ def test_the_plan_has_the_power_it_says():
     assert plan_of(made_study(np.full(64, 0.0)), 1, "dawn_mean_top.cove").pairs is None
 
 
+def test_a_study_too_short_for_a_dawn_has_no_plan():
+    """Two hours of the night: no day of any member has a dawn, so nothing is planned and nothing fails."""
+    study = made_study(np.full(64, 0.4))
+    short = study.assign(oxygen_dawn_top=study["oxygen_dawn_top"] * np.nan)
+    assert plan_of(short, 1, "dawn_mean_top.cove") is None
+    assert plan_of(study.isel(day=slice(0, 0)), 1, "dawn_mean_top.cove") is None
+
+
 def test_what_decides_is_named_with_what_a_measurement_leaves():
     from pondsim.ensemble.sampling import Unknown, shares_of  # noqa: PLC0415
 
