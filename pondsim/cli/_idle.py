@@ -10,6 +10,7 @@ import click
 
 from pondsim.cli._common import wrapped
 from pondsim.cli._has_say import BY_LAW, has_say
+from pondsim.errors import Problem, ScenarioError
 
 if TYPE_CHECKING:
     from pondsim.scenario.settings import Scenario
@@ -62,6 +63,22 @@ def refuse_idle(
             raise change.fault(f"changes nothing: {idle[0][1]}")
         for path, why in idle:
             _remark(path, f"{key} changes nothing: {why}")
+
+
+def refuse_idle_size(scenario: Scenario, key: str) -> None:
+    """Refuse to look for a value of a key that changes nothing; `scenario` has one of those looked at.
+
+    Raises
+    ------
+    ScenarioError
+        The run makes no use of the value; the message says what to size in its place.
+    """
+    from pondsim.scenario.old_names import new_key  # noqa: PLC0415
+
+    key = new_key(key)
+    if "." in key and not has_say(scenario, key):
+        why = _why(scenario, key, _own_keys(scenario, key))
+        raise ScenarioError(Problem(Path("size"), None, key, f"changes nothing: {why}"))
 
 
 def _own_keys(scenario: Scenario, key: str) -> list[str]:
