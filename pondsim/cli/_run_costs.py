@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -124,10 +125,14 @@ def costs_beside(priced: Priced, results: list[xr.Dataset], system: str) -> str:
             "-" if v is None else f"{v:,.2f}" if 0.0 < v < 100.0 and v % 1 else f"{v:,.0f}" for v in values
         )
         lines.append(f"  {name}".ljust(WIDE) + "".join(cell.rjust(COLUMN) for cell in cells))
-    without = [name for name, one in zip(names, found.values(), strict=True) if not one.has_electricity]
+    return "\n".join([*lines, *(wrapped(text) for text in _lacking(names, list(found.values())))])
+
+
+def _lacking(names: list[str], found: list[Estimate]) -> Iterator[str]:
+    """What the sums leave out: electricity that is not known, gains of a run that is too short."""
+    without = [name for name, one in zip(names, found, strict=True) if not one.has_electricity]
     if without:
-        lines.append(wrapped(f"LEFT OUT of every sum of {', '.join(without)}: electricity. {HOW}"))
-    short = next((one.short_of_year for one in found.values() if one.short_of_year is not None), None)
+        yield f"LEFT OUT of every sum of {', '.join(without)}: electricity. {HOW}"
+    short = next((one.short_of_year for one in found if one.short_of_year is not None), None)
     if short is not None:
-        lines.append(wrapped(short_text(short)))
-    return "\n".join(lines)
+        yield short_text(short)

@@ -14,6 +14,10 @@ if TYPE_CHECKING:
     import xarray as xr
 
 
+ALL_EMPTY = "its readings hold no value: every one is empty or a gap code"
+NONE_NAMED = "has no readings; name their files by [[readings]]"
+
+
 @click.command("readings")
 @click.argument("site", type=existing_file)
 @click.argument("results", nargs=-1, type=existing_file, metavar="[RESULTS.nc]...")
@@ -55,9 +59,7 @@ def command(
     runs = [load(path) for path in results] or ([held] if site.suffix == ".nc" else [])
     found = read_series(held)
     if not found:
-        empty = "its readings hold no value: every one is empty or a gap code"
-        none = "has no readings; name their files by [[readings]]"
-        raise ScenarioError(f"{site}: {empty if named else none}")
+        raise ScenarioError(f"{site}: {ALL_EMPTY if named else NONE_NAMED}")
     titles = _titles(runs)
     misses = {name: misses_of(run, held) for name, run in zip(titles, runs, strict=True)}
     click.echo(readings_text(title, found, system))

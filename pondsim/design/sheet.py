@@ -187,8 +187,7 @@ def design_sheet(scenario: Scenario) -> Sheet:
     -----
     The hand check takes 28 degC and a deficit of 4 mg/L: a hot week's night. Raises: nothing.
     """
-    pool = scenario.pond.normal_pool
-    zones = tuple(_zone(zone, pool, scenario) for zone in zones_at(scenario, 0.0))
+    zones = tuple(_zone(zone, scenario) for zone in zones_at(scenario, 0.0))
     loop = None
     if scenario.pump and scenario.waterfall and scenario.intake:
         loop = _loop(scenario, scenario.pump, scenario.waterfall, sum(zone.volume for zone in zones))
@@ -226,10 +225,10 @@ def _drainage(scenario: Scenario) -> tuple[int, tuple[AreaSheet, ...]]:
     return len(storms_of(rain)), tuple(areas)
 
 
-def _zone(zone: Zone, pool: float, scenario: Scenario) -> ZoneSheet:
+def _zone(zone: Zone, scenario: Scenario) -> ZoneSheet:
     """Areas are linear between the stages of the table."""
-    below = [stage for stage in zone.stage if stage < pool]
-    stages = np.array([*below, pool])
+    pool = scenario.pond.normal_pool
+    stages = np.array([*(stage for stage in zone.stage if stage < pool), pool])
     areas = np.interp(stages, zone.stage, zone.area)
     demand = scenario.bed.oxygen_demand if zone.bed_oxygen_demand is None else zone.bed_oxygen_demand
     warmth = float(temperature_factor(scenario.bed.oxygen_demand_theta, WARM))

@@ -227,16 +227,14 @@ def _one(
     band = np.array([measure.band(a, b) for a, b in zip(new, old, strict=True)]) * (1.0 + 1e-9)
     limited = not math.isnan(measure.limit)
     middle = [float(quantile(values, 0.5, weights)) for values in (old, new, apart)]
-    ends = [float(quantile(apart, share, weights)) for share in (LOW, HIGH)]
-    if elsewhere:
-        middle[2], ends = math.nan, [math.nan, math.nan]
+    ends = [math.nan if elsewhere else float(quantile(apart, share, weights)) for share in (LOW, HIGH)]
     reach = [float(quantile(new, share, weights)) for share in (LOW, HIGH)]
     return {
         "measure": measure,
         "design": design,
         "existing": middle[0],
         "value": middle[1],
-        "difference": middle[2],
+        "difference": math.nan if elsewhere else middle[2],
         "low": ends[0],
         "high": ends[1],
         "reach": (reach[0] - margin, reach[1] + margin),
