@@ -71,7 +71,8 @@ ARROWS: dict[str, set[str]] = {
     "physics": {"jit", "constants"},
     # what serves every layer
     "jit": set(),
-    "units": {"data", "unit_words", "errors"},
+    "units": {"unit_table", "unit_words", "errors"},
+    "unit_table": {"data"},
     "unit_words": set(),
     "data": set(),
     "roots": set(),
@@ -119,7 +120,6 @@ KNOWN_OF_SCENARIO = {
 READ_FILES = {"", "cli", "sizing", "ensemble", "scenario"}
 
 DOORS = {  # library: modules or folders that may import it
-    "pint": {"units"},
     "numba": {"jit"},
     "llvmlite": {"jit"},
     "matplotlib": {"figures"},

@@ -20,6 +20,7 @@ SAMPLED_AT = {  # place whose water is sampled with the flow: its words
     "intake": "in the water drawn at the intake",
     "inflow": "in the water coming in",
 }
+NO_VARIABLE = "This is a netCDF dimension but not a netCDF variable"  # the format's mark of such a one
 TIME_BOUNDS = "time_bounds"  # CF's way to say over which span a mean was taken
 # How a unit is spelled for other programs (UDUNITS): it knows no money and no standard air.
 UDUNITS = {"standard_m3/s": "m3 s-1", "kWh": "kW h", "$": "1", "$/h": "h-1"}
@@ -132,14 +133,15 @@ def describe(dataset: xr.Dataset) -> xr.Dataset:
     """
     described = dataset.copy()
     for name, variable in variables().items():
-        if name not in described:
+        found = described.variables.get(name)
+        if found is None:
             continue
-        if described[name].dims != variable.dims:
-            raise ValueError(f"{name} has dimensions {described[name].dims}, declared are {variable.dims}")
-        described[name].attrs.update(_attributes(variable))
+        if found.dims != variable.dims:
+            raise ValueError(f"{name} has dimensions {found.dims}, declared are {variable.dims}")
+        found.attrs.update(_attributes(variable))
     for name, attributes in COORDINATE_ATTRIBUTES.items():
         if name in described.coords:
-            described[name].attrs.update(attributes)
+            described.variables[name].attrs.update(attributes)
     described.attrs = {
         "Conventions": "CF-1.11",
         "results_format": RESULTS_FORMAT,
