@@ -32,8 +32,8 @@ class PartLibrary(JITCodeLibrary):
     def _optimize_final_module(self) -> None:
         """Lay small functions into their callers; the rest is done once, where all has come together."""
         codegen = self._codegen
-        if hasattr(codegen, "_mpm_cheap"):  # numba before 0.62
-            codegen._mpm_cheap.run(self._final_module)
+        if hasattr(codegen, "_mpm_cheap"):  # numba before 0.62, whose loop would be half as slow again
+            super()._optimize_final_module()
             return
         options = {"loop_vectorize": False, "slp_vectorize": False, "opt": 0, "cost": "cheap"}
         manager, builder = codegen._module_pass_manager(**options)
