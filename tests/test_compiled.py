@@ -40,11 +40,12 @@ def probe(flow_per_width: float) -> float:
 '''
 PROGRAM = """
 from pathlib import Path
+import numpy as np
 import pondsim
 from pondsim.jit.kept import cache_folder
 from pondsim.engine.probe import probe
 assert Path(pondsim.__file__).parent == Path("pondsim").resolve()
-print(cache_folder().name, probe(0.05), sum(probe.stats.cache_hits.values()))
+print(cache_folder().name, probe(np.full(3, 0.05))[2], sum(probe.stats.cache_hits.values()))
 """
 
 
@@ -145,8 +146,9 @@ def test_where_no_cache_can_be_written_the_numbers_are_the_same(package):
 
 def test_damaged_machine_code_is_compiled_again(ran):
     package, answer = ran
-    written = sorted((package.parent / "cache").glob("*/*.code"))
+    written = sorted((package.parent / "cache").glob("*/*"))
     assert [path.name.partition("-")[0] for path in written] == ["lip.critical_depth", "probe.probe"]
+    assert [path.suffix for path in written] == [".part", ".code"]
     whole = written[1].read_bytes()
     flipped = bytearray(whole)
     flipped[len(whole) // 2] ^= 1
@@ -160,6 +162,19 @@ def test_damaged_machine_code_is_compiled_again(ran):
             path.write_bytes(damaged)
         assert run_copy(package) == answer
     assert run_copy(package) == (*answer[:2], 1)
+
+
+def test_a_part_is_read_again_where_only_its_caller_is_compiled(ran):
+    """The caller links what was kept of the other; a part that is not there is compiled."""
+    package, (folder, depth, _) = ran
+    part, caller = sorted((package.parent / "cache").glob("*/*"))
+    written = part.stat().st_mtime_ns
+    caller.unlink()
+    assert run_copy(package) == (folder, depth, 0)
+    assert part.stat().st_mtime_ns == written
+    for path in (part, caller):
+        path.unlink()
+    assert run_copy(package) == (folder, depth, 0)
 
 
 class Planted:
@@ -219,7 +234,7 @@ def test_two_processes_compile_into_one_new_folder(package):
     answers = {process.communicate() for process in both}
     assert [process.returncode for process in both] == [0, 0], answers
     assert len({(printed.split()[0], printed.split()[1], said) for printed, said in answers}) == 1
-    assert all(path.suffix == ".code" for path in (package.parent / "cache").glob("*/*"))
+    assert {path.suffix for path in (package.parent / "cache").glob("*/*")} == {".code", ".part"}
     assert run_copy(package)[2] == 1
 
 
@@ -372,6 +387,39 @@ def test_copy_fills_the_target():
     target = np.zeros(3)
     copy(np.array([1.0, 2.0, 3.0]), target)
     assert target.tolist() == [1.0, 2.0, 3.0]
+
+
+def test_a_function_is_the_same_by_itself_and_as_a_part():
+    """Called from Python it has a door of its own; called from compiled code it has none."""
+
+    @compiled
+    def twice(x, more=0.5):
+        return 2.0 * x + more
+
+    @compiled
+    def through_it(x):
+        return twice(x) - twice(x, 0.25)
+
+    assert through_it(3.0) == 0.25
+    assert not twice.signatures
+    assert twice(np.array([1.0, 2.0])).tolist() == [2.5, 4.5]
+    assert len(twice.signatures) == 1
+
+
+def test_an_error_raised_in_a_part_reaches_python():
+    @compiled
+    def refuse(x):
+        if x < 0.0:
+            raise ValueError("below zero")
+        return x
+
+    @compiled
+    def through_it(x):
+        return refuse(x) + 1.0
+
+    assert through_it(1.0) == 2.0
+    with pytest.raises(ValueError, match="below zero"):
+        through_it(-1.0)
 
 
 def test_division_by_zero_gives_infinity_not_an_error():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 import numpy as np
 
@@ -34,9 +35,11 @@ from pondsim.site.circulation_line import (
 from pondsim.site.pipe_run import pipe_name
 
 POINTS = 81  # of the curves for drawing
+SHEETS_KEPT = 8  # of the last designs: limits, results and pages of one ask for it one after another
 WELL_POINTS = 15  # levels of the well at which the pump's flow is found for its start
 
 
+@lru_cache(SHEETS_KEPT)
 def line_sheet(scenario: Scenario) -> LineSheet | None:
     """Every number of the line that needs no run; None where there is no loop.
 

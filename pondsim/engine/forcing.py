@@ -56,6 +56,7 @@ from pondsim.site.weather import weather_series, weather_table
 
 STORM_STEP = 900.0  # s; the flow pattern is renewed this often while an event flows
 SAME = 1e-3  # s; closer moments are one
+NOT_OF_SKY = ("inflow", "base_flow", "bloom_crash", "timers", "failures", "moments")  # fields of Given
 FORCINGS_KEPT = 4  # of the last scenarios; some megabytes each
 
 
@@ -245,7 +246,9 @@ def _forcing_of(given: Given) -> tuple[Forcing, tuple[Record, ...]]:
     """Forcing without algae."""
     series, rain, areas = _sky_and_land(
         given._replace(
-            inflow=(), base_flow=(), bloom_crash=(), timers=(), failures=(), hydraulic_step=0.0, moments=()
+            period=replace(given.period, output_step=0.0),
+            **dict.fromkeys(NOT_OF_SKY, ()),  # type: ignore[arg-type]
+            hydraulic_step=0.0,
         )
     )
     time = _breaks(given, series.time, areas)

@@ -14,6 +14,7 @@ from typing import Any, TypeVar, cast
 import numba
 
 from pondsim.jit.kept import KeptCode, cache_folder, is_kept
+from pondsim.jit.parts import as_part
 
 Function = TypeVar("Function", bound=Callable[..., Any])
 
@@ -65,10 +66,12 @@ def _compile(function: Function, **options: Any) -> Function:
     # nogil: the loop needs nothing of Python's, so that runs in threads go on side by side
     every: Any = {"error_model": "numpy", "fastmath": ARITHMETIC, "nogil": True} | options
     dispatcher = numba.njit(**every)(function)
-    if Path(
+    in_file = Path(
         function.__code__.co_filename
-    ).is_file():  # else typed at a prompt, where no file tells of a change
+    ).is_file()  # else typed at a prompt: nothing tells of a change
+    if in_file:
         dispatcher._cache = KeptCode(function)
+    as_part(dispatcher, KeptCode(function, part=True) if in_file else None)
     return cast(Function, dispatcher)
 
 

@@ -23,6 +23,7 @@ from pathlib import Path
 from typing import Any
 
 import llvmlite
+import llvmlite.binding
 import numba
 from numba.core.compiler import CompileResult
 from numba.core.serialize import dumps
@@ -140,10 +141,11 @@ def _sweep(root: Path) -> None:
 
 
 class KeptCode:
-    """The machine code of one function, as numba's dispatcher asks for it."""
+    """The machine code of one function, as numba's dispatcher asks for it; as a `part`, what callers link."""
 
-    def __init__(self, function: Callable[..., Any]) -> None:
+    def __init__(self, function: Callable[..., Any], part: bool = False) -> None:
         self._function = function
+        self._part = part
         source = Path(function.__code__.co_filename)
         if source.is_relative_to(PACKAGE):  # the folder's name vouches for its content
             self._source = source.relative_to(PACKAGE).as_posix()
@@ -158,35 +160,47 @@ class KeptCode:
 
     def load_overload(self, signature: Any, target_context: Any) -> Any | None:
         """Machine code for a signature; None where there is none, or it is damaged."""
-        target_context.refresh()
-        if not is_kept():
-            return None
-        try:
-            content = self._path(signature, target_context.codegen()).read_bytes()
-        except OSError:
-            return None
-        checksum, payload = content[:CHECKSUM_SIZE], content[CHECKSUM_SIZE:]
-        if CHECKSUM(payload).digest() != checksum:
-            return None
-        return CompileResult._rebuild(target_context, *pickle.loads(payload))
+        target_context.refresh()  # what arrays are made of must be there before code that makes some
+        content = self.read(signature, target_context.codegen())
+        return None if content is None else CompileResult._rebuild(target_context, *pickle.loads(content))
 
     def save_overload(self, signature: Any, result: Any) -> None:
         """Keep machine code; where that fails it stays in memory, and the log says so once."""
-        lasting = not (result.lifted or result.library.has_dynamic_globals)
-        if not (lasting and _Disk.has_room and is_kept()):
-            return
-        payload = dumps(result._reduce())
+        library = result.library
+        for (
+            environment
+        ) in result._find_referenced_environments():  # of its parts, which nobody told of theirs
+            library.codegen.set_env(environment.env_name, environment)
+        if not (result.lifted or library.has_dynamic_globals):
+            library._shared_module = _door(result.fndesc)  # callers link the part: this is only run
+            self.write(signature, library.codegen, dumps(result._reduce()))
+
+    def flush(self) -> None:
+        """Nothing waits to be written."""
+
+    def read(self, signature: Any, codegen: Any) -> bytes | None:
+        """What is kept for a signature; None where there is nothing, or it is damaged."""
+        if not is_kept():
+            return None
         try:
-            _write(self._path(signature, result.library.codegen), CHECKSUM(payload).digest() + payload)
+            content = self._path(signature, codegen).read_bytes()
+        except OSError:
+            return None
+        checksum, payload = content[:CHECKSUM_SIZE], content[CHECKSUM_SIZE:]
+        return payload if CHECKSUM(payload).digest() == checksum else None
+
+    def write(self, signature: Any, codegen: Any, payload: bytes) -> None:
+        """Keep something for a signature; where that fails the log says so once."""
+        if not (_Disk.has_room and is_kept()):
+            return
+        try:
+            _write(self._path(signature, codegen), CHECKSUM(payload).digest() + payload)
         except PermissionError:  # on Windows: another process reads or writes the same file
             return
         except OSError as error:
             _Disk.has_room = False
             refused = f"{cache_folder()} cannot be written ({error.strerror})"
             LOG.warning(NOT_KEPT, refused, "make room there, or point PONDSIM_CACHE to a disk with room")
-
-    def flush(self) -> None:
-        """Nothing waits to be written."""
 
     def _path(self, signature: Any, codegen: Any) -> Path:
         code, closure = self._function.__code__, self._function.__closure__ or ()
@@ -197,7 +211,14 @@ class KeptCode:
         key = hashlib.sha256(repr(depends).encode()).hexdigest()[:24]
         module = Path(code.co_filename).stem
         name = re.sub(r"[^\w.]", "", self._function.__qualname__)
-        return cache_folder() / f"{module}.{name}-{key}.code"
+        return cache_folder() / f"{module}.{name}-{key}.{'part' if self._part else 'code'}"
+
+
+def _door(fndesc: Any) -> Any:
+    """A module that says no more than by which name Python calls a function."""
+    return llvmlite.binding.parse_assembly(
+        f'define void @"{fndesc.llvm_cpython_wrapper_name}"() {{ ret void }}'
+    )
 
 
 class _Disk:

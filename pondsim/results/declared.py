@@ -132,14 +132,15 @@ def describe(dataset: xr.Dataset) -> xr.Dataset:
     """
     described = dataset.copy()
     for name, variable in variables().items():
-        if name not in described:
+        found = described.variables.get(name)
+        if found is None:
             continue
-        if described[name].dims != variable.dims:
-            raise ValueError(f"{name} has dimensions {described[name].dims}, declared are {variable.dims}")
-        described[name].attrs.update(_attributes(variable))
+        if found.dims != variable.dims:
+            raise ValueError(f"{name} has dimensions {found.dims}, declared are {variable.dims}")
+        found.attrs.update(_attributes(variable))
     for name, attributes in COORDINATE_ATTRIBUTES.items():
         if name in described.coords:
-            described[name].attrs.update(attributes)
+            described.variables[name].attrs.update(attributes)
     described.attrs = {
         "Conventions": "CF-1.11",
         "results_format": RESULTS_FORMAT,
