@@ -10,6 +10,8 @@ import pytest
 # Before NumPy is loaded: threads of its library that wait for each other over matrices of three rows take
 # seconds on a busy machine.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+# Programs that tests start would read the source of the whole package again, each for a quarter of a second.
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 LISTED = {  # reason of a skip: why it may be
     "root may write anywhere": "a container has no other user; run by any other user it is tested",

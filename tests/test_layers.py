@@ -100,6 +100,7 @@ PLUMBING = {  # which of it the plumbing itself may use
     "levels": {"constituents", "work"},
     "flows": {"work"},
     "transport": {"constituents", "state", "work", "levels"},
+    "mixed_layer": {"constituents", "state", "work", "mixing"},
     "warmth": {"constituents", "work"},
 }
 

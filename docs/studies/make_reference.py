@@ -264,7 +264,6 @@ MARKED = {
     "processes/levels.py": {"LEAST_N2": "numerics"},
     "processes/settling.py": {"LEAST_FETCH": "judgement"},
     "processes/surface.py": {"UPPER_BED, LOWER_BED": "judgement"},
-    "processes/transport.py": {"QUICKEST": "numerics"},
     "processes/temperature.py": {"OXIDATION_THETA": "from memory; for the debt judgement", "HOTTEST_ALGAE": "judgement"},
     "physics/heat.py": {
         "FREE_CONVECTION": "from memory", "FORCED_CONVECTION": "from memory", "WATER_EMISSIVITY": "from memory",
@@ -277,7 +276,7 @@ MARKED = {
         "ENTRAINMENT": "judgement", "BUBBLE_SLIP": "judgement", "START_RADIUS": "judgement", "START_FROUDE": "judgement",
         "LONGEST_STEP": "numerics",
     },
-    "site/pond.py": {"SLIVER": "judgement", "FILM": "numerics", "LEAST_LAYER": "judgement", "FILM_AREA": "numerics"},
+    "site/pond.py": {"QUICKEST": "numerics", "FILM": "numerics", "LEAST_LAYER": "judgement", "FILM_AREA": "numerics"},
     "site/synthetic.py": dict.fromkeys(
         ("DAY_TO_DAY", "HOUR_TO_HOUR", "TEMPERATURE_SPREAD", "DEW_POINT_SPREAD", "CLOUD_ON_TEMPERATURE",
          "TEMPERATURE_ON_DEW_POINT", "HOURLY_CLOUD", "WIND_BY_DAY", "WIND_BY_HOUR", "STRONGEST_WIND", "WIND_COURSE",

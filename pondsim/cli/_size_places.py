@@ -228,10 +228,8 @@ def sentences(ranking: Ranking, system: str) -> list[str]:
         said.append(f"{meeting} of {len(ranking.ranked)} pairs meet it.")
     said.append(f"Best is {best.pair.name} with {shown(best)}.")
     if len(known) > 1:
-        said.append(
-            f"Next is {known[1].pair.name} with {shown(known[1])}, last {known[-1].pair.name} with "
-            f"{shown(known[-1])}."
-        )
+        last = f", last {known[-1].pair.name} with {shown(known[-1])}" if len(known) > 2 else ""
+        said.append(f"Next is {known[1].pair.name} with {shown(known[1])}{last}.")
         said.append(_worth(ranking, known))
     short = [one.pair.name for one in ranking.ranked if one.pair.intake == one.pair.waterfall]
     if short:

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from pondsim.comparison.dredged import moved_beds
+from pondsim.comparison.names import quoted
 from pondsim.figures import debt, shown, style
 from pondsim.figures.outages import during, mark_outages, outages_of
 from pondsim.figures.readings import lay_readings, readings_note
@@ -69,7 +71,7 @@ def depth_lines(
     panels = figure.subplots(len(parts), 1, sharex=True, sharey=True, squeeze=False)[:, 0]
     style.fix_panels(figure, len(parts), left=0.5, right=0.55, top=0.25, gap=0.27)
     by_day = shown.days_of(parts[0]) > HOURS_UP_TO
-    note = _note(variable, smell_limit(parts[0]), by_day=by_day)
+    note = _note(variable, smell_limit(parts[0]), by_day=by_day) + _elsewhere(datasets, names, zone)
     for axes, part, name, own in zip(panels, parts, names, lines, strict=True):
         _panel(axes, part, own, by_day=by_day)
         mark_outages(axes, part)
@@ -81,6 +83,16 @@ def depth_lines(
         _finish(axes, own, variable, smell_limit(parts[0]), by_day=by_day)
     style.headline(figure, _finding(parts, names, lines, zone, variable, system), note)
     return figure
+
+
+def _elsewhere(datasets: list[xr.Dataset], names: list[str], zone: str) -> str:
+    """That bottom and half depth of a design are another place than in the first."""
+    there = [name for name, moved in zip(names, moved_beds(datasets), strict=True) if zone in moved]
+    return (
+        f" With {quoted(there)} the bed lies elsewhere: bottom and half depth there are of another elevation."
+        if there
+        else ""
+    )
 
 
 def _line(part: xr.Dataset, zone: str, variable: str, station: str, system: str) -> Array:

@@ -55,23 +55,18 @@ def as_written(function: Function) -> Function:
 
 
 def merged(function: Function) -> Function:
-    """As `compiled_for_loop`, for a function with one caller: it is compiled as a part of that.
-
-    Compiled by itself, all that it calls would be optimized once more at each level of the time loop.
-    """
+    """As `compiled_for_loop`, for a function with one caller, in whose text it is put before compiling."""
     return _compile(function, _nrt=False, inline="always")
 
 
 def _compile(function: Function, **options: Any) -> Function:
     # nogil: the loop needs nothing of Python's, so that runs in threads go on side by side
-    every: Any = {"error_model": "numpy", "fastmath": ARITHMETIC, "nogil": True} | options
-    dispatcher = numba.njit(**every)(function)
-    in_file = Path(
-        function.__code__.co_filename
-    ).is_file()  # else typed at a prompt: nothing tells of a change
-    if in_file:
+    every: Any = {"error_model": "numpy", "fastmath": ARITHMETIC, "nogil": True, "no_cfunc_wrapper": True}
+    dispatcher = numba.njit(**every | options)(function)
+    in_a_file = Path(function.__code__.co_filename).is_file()  # else at a prompt: nothing tells of a change
+    if in_a_file:
         dispatcher._cache = KeptCode(function)
-    as_part(dispatcher, KeptCode(function, part=True) if in_file else None)
+    as_part(dispatcher, KeptCode(function, part=True) if in_a_file else None)
     return cast(Function, dispatcher)
 
 

@@ -31,8 +31,12 @@ class PartLibrary(JITCodeLibrary):
 
     def _optimize_final_module(self) -> None:
         """Lay small functions into their callers; the rest is done once, where all has come together."""
+        codegen = self._codegen
+        if hasattr(codegen, "_mpm_cheap"):  # numba before 0.62, whose loop would be half as slow again
+            super()._optimize_final_module()
+            return
         options = {"loop_vectorize": False, "slp_vectorize": False, "opt": 0, "cost": "cheap"}
-        manager, builder = self._codegen._module_pass_manager(**options)
+        manager, builder = codegen._module_pass_manager(**options)
         manager.run(self._final_module, builder)
 
     @classmethod
@@ -87,8 +91,8 @@ class Part:
         if self._kept and not library.has_dynamic_globals:
             result.fndesc.typemap = result.fndesc.calltypes = None  # need not be kept, and may not be
             bitcode = library._get_module_for_linking().as_bitcode()
-            linked = (library.name, bitcode, result.fndesc, result.signature, library._reload_init)
-            self._kept.write(args, library.codegen, dumps((*linked, environments)))
+            linked = (library.name, bitcode, result.fndesc, result.signature, environments)
+            self._kept.write(args, library.codegen, dumps((*linked, _at_loading(library))))
         return result.fndesc, library, result.signature, environments
 
     def _read(self, args: Types) -> tuple[Any, ...] | None:
@@ -96,12 +100,18 @@ class Part:
         content = self._kept.read(args, codegen) if self._kept else None
         if content is None:
             return None
-        name, bitcode, fndesc, signature, reload, environments = pickle.loads(content)
-        for renew in reload:
-            renew()
+        name, bitcode, fndesc, signature, environments, at_loading = pickle.loads(content)
         library = PartLibrary.of_bitcode(codegen, name, bitcode)
-        library._reload_init.update(reload)
+        for prepare in at_loading:
+            prepare()
+        _at_loading(library).update(at_loading)
         return fndesc, library, signature, environments
+
+
+def _at_loading(library: Any) -> set[Any]:
+    """What some versions of numba call before code is loaded; callers take it over."""
+    found: set[Any] = getattr(library, "_reload_init", set())
+    return found
 
 
 def as_part(dispatcher: Any, kept: KeptCode | None) -> None:

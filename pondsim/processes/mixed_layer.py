@@ -159,6 +159,7 @@ def _mix_pool(
                     _swallow(work, state, box, above, denser)
             if flow > 0.0:
                 move_rows(work.transfers, box, box + 1, flow, flow, work.content)
+                work.exchange[box] += flow  # for the steady ages
                 work.turnover[box] += 2.0 * flow
                 work.turnover[box + 1] += 2.0 * flow
         carried += share * (work.mass_gain[box] - denser * work.volume[box])
@@ -260,6 +261,7 @@ def _overshoot(settings: MixingSettings, grid: Grid, work: Work, zone: int, firs
         flow = felt * settings.cooling_entrainment * heavier * per_base / step
         flow *= volume / (volume + work.mixed[below] * work.volume[below])
         flow = min(flow, min(work.volume[below], work.volume[above]) / grid.quickest)
+        work.exchange[below] += flow
         work.turnover[below] += 2.0 * flow
         for box in range(above, end):  # sinking water comes from all of the mixed layer
             part = flow * work.volume[box] / volume

@@ -24,7 +24,8 @@ BED_FACTOR, DECAY_FACTOR, OXIDATION_FACTOR, ALGAE_FACTOR, RESPIRATION_FACTOR = r
 # Rows of the block are as long as the first of these that holds all boxes: distances between rows are part
 # of the compiled code. Each is an odd number of the processor's cache lines of 8 numbers, so that equal
 # places of many rows do not push each other out of its memory.
-STRIDES = (72, 264, 1032, 4104, 16392)
+# The first holds a pond of usual size also on a finer grid, which then runs the same machine code.
+STRIDES = (120, 264, 1032, 4104, 16392)
 FACES_PER_BOX = 4
 # Constituents there is room for in any pond: given algae (15 with five settling classes) and grown ones (19)
 # then run the same machine code, which takes most of a minute to compile; a pond with more has its own.

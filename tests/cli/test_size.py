@@ -127,7 +127,10 @@ def test_places_in_a_list_and_typed(tank, tmp_path):
     )
     result = call("size", "places", tank, "--list", listed, "--csv", tmp_path / "a.csv")
     assert result.exit_code == 0, result.output
-    assert "The choice makes little difference" in " ".join(result.output.split())
+    said = " ".join(result.output.split())
+    assert (
+        "The choice makes little difference" in said and ", last " not in said
+    )  # of two the next is the last
     assert short_lines(result.output, tank)
     assert {row[0] for row in csv.reader((tmp_path / "a.csv").read_text().splitlines())} == {
         "",

@@ -7,7 +7,9 @@ from pondsim.comparison import compare
 from pondsim.comparison.cells import cells, differences
 from pondsim.comparison.findings import findings
 from pondsim.comparison.head import head
+from pondsim.figures.depth_lines import depth_lines
 from pondsim.measures import bed_growth
+from tests.figures.readings import note
 from tests.results.ponds import givens, small_pond
 
 DEPTH = 0.6  # m
@@ -47,8 +49,8 @@ def test_a_bottom_that_lies_deeper_is_no_harm(ponds):
     comparison = compare(ponds, allow_differences=True)
     assert comparison.value("hours_below_3_bottom.arm", 1) == pytest.approx(960.0)
     assert "Largest change for the worse" not in " ".join(findings(comparison))
-    note = next(note for note in comparison.notes if "the bed lies elsewhere" in note)
-    assert "in arm 2.0 ft (0.60 m) lower" in note
+    told = next(one for one in comparison.notes if "the bed lies elsewhere" in one)
+    assert "in arm 2.0 ft (0.60 m) lower" in told
     same = compare([ponds[0], small_pond(poor_bottom(1.0), title="worse")])
     assert "Largest change for the worse" in " ".join(findings(same))
     assert not any("the bed lies elsewhere" in note for note in same.notes)
@@ -77,3 +79,8 @@ def test_a_bottom_elsewhere_is_shown_and_held_against_nothing(ponds):
     alike = small_pond(6.0, title="air")
     third = compare([*better, alike], allow_differences=True).row("hours_below_3_bottom.arm")
     assert third.best == (False, False, True)  # of those whose bed is the existing pond's
+
+
+def test_a_picture_of_a_dredged_zone_says_that_its_bottom_is_another_place(ponds):
+    said = 'With "dug" the bed lies elsewhere: bottom and half depth there are of another elevation.'
+    assert said in note(depth_lines(ponds, "arm")) and said not in note(depth_lines(ponds, "pool"))

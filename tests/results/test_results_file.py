@@ -103,7 +103,10 @@ def test_a_disk_that_fills_up_leaves_the_old_file_alone(tmp_path, room):
     path = tmp_path / "a.nc"
     path.write_text("precious")
     done = subprocess.run(
-        [sys.executable, "-c", FULL_DISK, str(path), str(room)], capture_output=True, text=True, check=False
+        [sys.executable, "-B", "-c", FULL_DISK, str(path), str(room)],
+        capture_output=True,
+        text=True,
+        check=False,
     )
     assert (done.returncode, done.stderr) == (0, "")
     assert done.stdout == f"{path}: could not be written (File too large)\n"

@@ -1,0 +1,92 @@
+"""Sinking water shared out in pools: against the isotonic regression of a general library."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from scipy.optimize import isotonic_regression
+
+from pondsim.engine.initial import open_passages, start_state
+from pondsim.engine.model import build_model
+from pondsim.engine.step import update_step
+from pondsim.processes import constituents as s
+from pondsim.processes import mixed_layer, mixing, transport
+from tests.engine.ponds import CELSIUS_0, basin, inert_pond
+
+LAYERS = 12
+
+
+def column(temperatures):
+    """A pond of one zone with these temperatures, top first [degC]; nothing else acts on it."""
+    pond = inert_pond(basin("pool", 400.0, 3.0), layers=LAYERS, days=1.0)
+    pond = replace(pond, mixing=replace(pond.mixing, cooling_entrainment=0.0))
+    model = build_model(pond)
+    open_passages(pond, model)
+    state = start_state(pond, model)
+    state.rows[s.HEAT] = (CELSIUS_0 + np.array(temperatures[::-1])) * state.rows[s.WATER]
+    update_step(model, 0, state)
+    transport.concentrations(model.work, state)
+    mixing.set_densities(model.work)
+    return model, state
+
+
+def sunk(model, state, gains):
+    """Rates of warming by layer, top first, once `gains` [K/s], top first, have been shared out."""
+    work = model.work
+    work.rate[:], work.transfers[:] = 0.0, 0.0
+    boxes = work.volume.size
+    work.rate[s.HEAT, :boxes] = gains[::-1] * work.volume
+    mixed_layer.add_rates(model.mixing, model.grid, work, state)
+    heat = work.rate[s.HEAT, :boxes] + work.transfers[:boxes, s.HEAT]
+    return (heat / work.volume)[::-1]
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_mixed_water_warms_as_the_nearest_rates_that_keep_it_mixed(seed):
+    """Pools are the weighted isotonic regression of what each layer gains: rates of warming that rise
+    nowhere with depth, nearest to the gains by volume. Source: SciPy's isotonic_regression."""
+    model, state = column([22.0] * LAYERS)
+    gains = np.random.default_rng(seed).normal(-1e-5, 3e-5, LAYERS)
+    weights = model.work.volume[::-1]
+    wanted = isotonic_regression(gains, weights=weights, increasing=False).x
+    found = sunk(model, state, gains)
+    assert found == pytest.approx(wanted, rel=2e-6, abs=1e-12)
+    assert found @ weights == pytest.approx(gains @ weights, rel=1e-12)
+
+
+def test_a_layer_joins_without_a_jump():
+    """Cooling at the top, with the third layer as heavy as the mixed ones but for a hair: heat goes on."""
+    below = 24.0 - np.arange(LAYERS - 3)
+    rates = []
+    for hair in (-1e-6, 0.0, 1e-6, 1e-4):  # K
+        model, state = column([26.0, 26.0, 26.0 - hair, *below])
+        rates.append(sunk(model, state, np.array([-1e-4] + [0.0] * (LAYERS - 1)))[:4])
+    assert np.ptp(rates, axis=0).max() < 0.01 * 1e-4
+    assert np.array(rates)[:, 2] == pytest.approx(np.array(rates)[:, 0], rel=0.01)
+
+
+def test_cold_water_that_comes_in_below_leaves_the_mixed_layer():
+    """The lowest of three mixed layers is cooled from its side: it stays in the pool if slower than that."""
+    below = 24.0 - np.arange(LAYERS - 3)
+    for side, shared in ((-6e-5, False), (-2e-5, True)):
+        model, state = column([26.0, 26.0, 26.0, *below])
+        volume = model.work.volume[::-1]
+        gains = np.array([-1e-4, 0.0, side] + [0.0] * (LAYERS - 3))
+        found = sunk(model, state, gains)
+        pool = slice(0, 3 if shared else 2)
+        mean = gains[pool] @ volume[pool] / volume[pool].sum()
+        assert found[pool] == pytest.approx(mean, rel=0.02)
+        assert found[2] == pytest.approx(mean if shared else side, rel=0.02)
+
+
+def test_what_sinking_water_exchanges_counts_for_the_steady_ages():
+    """Exchange through each face of a pool, as large as the diffusivity that would carry the cooling."""
+    model, state = column([22.0] * LAYERS)
+    model.work.exchange[:] = 0.0
+    sunk(model, state, np.array([-1e-4] + [0.0] * (LAYERS - 1)))
+    work = model.work
+    diffusivity = (
+        work.exchange[: LAYERS - 1] * work.face_distance[: LAYERS - 1] / work.face_area[: LAYERS - 1]
+    )
+    assert (diffusivity > 1e-4).all()
+    assert (diffusivity < model.mixing.convective).all()
