@@ -26,6 +26,7 @@ NOTABLE = 0.01  # of the highest flow: above this an event goes on
 PAUSE = 6.0 * HOUR  # s of less than that end it
 AFTER = 7.0 * DAY  # s that a run goes on after its event
 SEARCHED = 10.0 * DAY  # s after a design storm's rain within which its runoff ends
+INCH = 0.0254  # m, exact by definition
 FINE, COARSE = 300.0, 900.0  # s between results of a short and of a long run
 SHORT = 21.0 * DAY  # s
 LEAD_STEP = 3600.0  # s between results of the days before a design storm
@@ -39,15 +40,23 @@ def event_of(scenario: Scenario) -> Event:
     ScenarioError
         No storm brings any water, or the weather does not serve.
     """
+    found = _largest(scenario)
+    if found is None:
+        names = ",".join(storm.name for storm in scenario.storm)
+        or_named = f"; or name design storms: --storms {names}" if names else ""
+        raise ScenarioError(f"there is no storm; write [rain] and [[drainage]], or [[inflow]]{or_named}")
+    return found
+
+
+def _largest(scenario: Scenario) -> Event | None:
+    """The storm that brings most water; None where none brings any."""
     forcing, _ = build_forcing(scenario)
     length = np.diff(forcing.time)
     events, bases = len(scenario.inflow), len(scenario.base_flow)
     flow = forcing.inflow.mean(axis=2)
     flow = flow.sum(axis=1) - flow[:, events : events + bases].sum(axis=1)
     if flow.max(initial=0.0) <= 0.0:
-        names = ",".join(storm.name for storm in scenario.storm)
-        or_named = f"; or name design storms: --storms {names}" if names else ""
-        raise ScenarioError(f"there is no storm; write [rain] and [[drainage]], or [[inflow]]{or_named}")
+        return None
     wet = np.flatnonzero((flow > NOTABLE * flow.max()) | (forcing.rain.mean(axis=1) > 0.0) & (flow > 0.0))
     begins, ends = forcing.time[wet], forcing.time[wet + 1]
     parts = np.split(np.arange(wet.size), np.flatnonzero(begins[1:] - ends[:-1] > PAUSE) + 1)
@@ -109,6 +118,11 @@ def storm_named(scenario: Scenario, name: str) -> Storm:
         raise ScenarioError(
             f'storm "{name}" starts on {storm.start:%Y-%m-%d %H:%M}, outside the period, '
             f"{period.start:%Y-%m-%d %H:%M} to {period.end:%Y-%m-%d %H:%M}"
+        )
+    if _largest(_from_first_rain(scenario, storm, scenario.pond.normal_pool)) is None:
+        raise ScenarioError(
+            f'storm "{name}" brings no water: the land holds back all of its rain, '
+            f"{storm.depth / INCH:.3g} in ({1e3 * storm.depth:.3g} mm)"
         )
     return storm
 

@@ -1,4 +1,4 @@
-"""Text with a unit to SI and back.
+"""Text with a unit to SI and back: the one door to pint, which is imported when the first unit is read.
 
 What a unit text may look like: ``ft``, ``m3/s``, ``g/m2/d``, ``acre ft``, ``acre-ft``, ``m^0.5/s``, ``1/d``,
 ``%/m``. Every name stands in units.txt; nothing is guessed. A temperature such as ``20 degC`` (or ``20 C``)
@@ -13,10 +13,10 @@ import math
 import re
 from dataclasses import dataclass
 from functools import cache, lru_cache
+from pathlib import Path
 from typing import Any
 
 from pondsim.errors import ScenarioError
-from pondsim.unit_table import declared_units, in_base_units
 from pondsim.unit_words import HINTS, OTHER_MONEY, WORDS
 
 NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?"
@@ -39,9 +39,16 @@ class _Unit:
 
 
 @cache
+def _registry() -> Any:
+    import pint  # noqa: PLC0415  (0.15 s: only for those who read a unit)
+
+    return pint.UnitRegistry(str(Path(__file__).parent / "data" / "units.txt"))
+
+
+@cache
 def unit_names() -> tuple[str, ...]:
     """Every name a unit text may use, sorted."""
-    return tuple(sorted(declared_units()))
+    return tuple(sorted(name for name in _registry() if not name.startswith("Δ")))
 
 
 def _likely(name: str) -> str:
@@ -84,20 +91,24 @@ def _factors(text: str) -> dict[str, float]:
 @lru_cache(4096)
 def _unit(text: str) -> _Unit:
     """Look a unit text up; raises UnitError for an unknown one."""
-    units = declared_units()
+    registry = _registry()
     factors: dict[str, float] = {}
     for name, exponent in (_factors(text) if text != "" else {}).items():
-        own = units[name].name
+        own = registry.get_name(name)
         factors[own] = factors.get(own, 0.0) + exponent
     alone = len(factors) == 1 and set(factors.values()) == {1.0}
     offset = 0.0
-    for name in [one for one in factors if units[one].offset]:
-        if alone:
-            offset = units[name].offset
-        else:  # 1/degC counts degrees, it does not start at a zero
+    for name in ("degC", "degF"):
+        if name in factors and alone:
+            offset = float(registry.Quantity(0.0, name).to("K").magnitude)
+        elif name in factors:  # 1/degC counts degrees, it does not start at a zero
             factors[f"delta_{name}"] = factors.pop(name)
-    scale, powers = in_base_units(factors)
-    return _Unit(scale, offset, frozenset(powers.items()), alone and next(iter(factors)).startswith("delta_"))
+    unit = registry.UnitsContainer(factors)
+    scale, _ = registry.get_root_units(unit, check_nonmult=False)
+    dimension = frozenset(
+        (key, float(power)) for key, power in dict(registry.get_dimensionality(unit)).items()
+    )
+    return _Unit(float(scale), offset, dimension, alone and next(iter(factors)).startswith("delta_"))
 
 
 @cache

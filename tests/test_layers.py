@@ -71,8 +71,7 @@ ARROWS: dict[str, set[str]] = {
     "physics": {"jit", "constants"},
     # what serves every layer
     "jit": set(),
-    "units": {"unit_table", "unit_words", "errors"},
-    "unit_table": {"data"},
+    "units": {"data", "unit_words", "errors"},
     "unit_words": set(),
     "data": set(),
     "roots": set(),
@@ -120,6 +119,7 @@ KNOWN_OF_SCENARIO = {
 READ_FILES = {"", "cli", "sizing", "ensemble", "scenario"}
 
 DOORS = {  # library: modules or folders that may import it
+    "pint": {"units"},
     "numba": {"jit"},
     "llvmlite": {"jit"},
     "matplotlib": {"figures"},

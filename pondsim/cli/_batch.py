@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 from pondsim.cli._batch_run import Task, run_tasks_of
 from pondsim.cli._common import check_weather, wrapped
 from pondsim.cli._idle import Told, refuse_idle
-from pondsim.cli._storms import StormTable, check_storms, names_of, pool_of, storms_data
+from pondsim.cli._storms import StormTable, check_storms, names_of, pool_of, storm_notes, storms_data
 from pondsim.cli._tables import comparison_data
 from pondsim.cli._variants import Variant, read_with
 from pondsim.comparison import Comparison, Row, compare
@@ -68,7 +68,8 @@ def run_batch(
             check_weather(reading.scenario)
     told: Told = set()
     for variant, of_variant in zip(variants, readings, strict=True):
-        refuse_idle(paths, [one.scenario for one in of_variant], [*changes, *variant.changes], told)
+        scenarios = [one.scenario for one in of_variant]
+        refuse_idle(paths, scenarios, [*changes, *variant.changes], told, storms=bool(names))
     tasks = []
     for of_variant in readings:
         level = pool_of(pool, of_variant[0].scenario) if names else 0.0
@@ -104,7 +105,9 @@ def batch_text(found: Sequence[Answered], changes: Sequence[Change], system: str
             "--csv and --json hold every measure."
         )
     )
-    parts += [wrapped(f"Note: {note}") for note in first.notes]
+    parts += [
+        wrapped(f"Note: {note}") for note in (*first.notes, *storm_notes(found[0].storms, first.remarks))
+    ]
     if len(found) > 1:
         parts.append(wrapped(f"Notes: of {found[0].variant.name}; --json holds those of every variant."))
     return "\n\n".join(parts) + "\n"

@@ -99,11 +99,9 @@ def run_tasks_of(
 
 def _storms_of(results: list[xr.Dataset]) -> list[StormTable]:
     """Storms of all designs, taken out of their results."""
+    many = ("titles", "measures", "remarks")
     by_design = [
-        [
-            StormTable(**{**one, "titles": tuple(one["titles"]), "measures": tuple(one["measures"])})
-            for one in own
-        ]
+        [StormTable(**one | {name: tuple(one[name]) for name in many}) for one in own]
         for own in (json.loads(result.attrs.pop(STORMS)) for result in results)
     ]
     return [joined_tables(of_storm) for of_storm in zip(*by_design, strict=True)]

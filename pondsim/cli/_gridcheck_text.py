@@ -59,7 +59,7 @@ def summary(check: GridCheck) -> str:
     said = []
     by_key = {row.key: row for row in check.moves}
     for key, words, unit in (
-        ("days_failing_top", "Days below the 1-day minimum in the worst zone {}.", "d"),
+        ("days_failing_top", f"Days below the {check.minimum} in the worst zone {{}}.", "d"),
         ("dawn_lowest_top", "The minimum dawn oxygen {}.", "mg/L"),
     ):
         if key in by_key:

@@ -21,7 +21,10 @@ def draw(study: xr.Dataset, answer: Answer, path: Path, system: str) -> None:
 
     stem = answer.designs[0].key.partition(".")[0]
     found = [
-        (one, row) for one in answer.designs for row in one.rows if row.measure.key.partition(".")[0] == stem
+        (one, row)
+        for one in answer.designs
+        for row in one.rows
+        if row.measure.key.partition(".")[0] == stem and row.compared
     ]
     places = list(dict.fromkeys(row.measure.label for _, row in found))
     found.sort(key=lambda pair: (places.index(pair[1].measure.label), pair[0].design))

@@ -33,8 +33,9 @@ EXISTING, PRICES = "existing.toml", "prices.toml"
 BESIDE = "finished_runs"  # folder beside them, so that a call that was broken off goes on
 WIDTH, NAME = 80, 30
 LEGEND = (
-    "Days avoided: days below the 1-day minimum of the criteria in the worst zone, existing pond less "
-    "design, median and 5 to 95 % of the members. Better: percent of members that avoid more days than a "
+    "Days avoided: days below the 1-day minimum in the worst zone (an own limit of the pond that holds all "
+    "season near every surface, else that of its criteria, else the federal one), existing pond less design, "
+    "median and 5 to 95 % of the members. Better: percent of members that avoid more days than a "
     "tie, with its 95 % interval. A year: equal yearly cost at your prices. Per 1000: median days avoided "
     "for each 1000 of that cost; designs without prices come last."
 )

@@ -13,8 +13,9 @@ from pondsim.cli._promise_words import (
     season_text,
     shown,
 )
+from pondsim.comparison.notes import beds_text
 from pondsim.ensemble.answer import Answer, DesignAnswer
-from pondsim.ensemble.paired import Chance, Paired
+from pondsim.ensemble.paired import Chance, Paired, moved_in
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -53,7 +54,7 @@ def table(answer: DesignAnswer, letter: str, system: str, *, full: bool = False)
     rows = [row for row in answer.rows if full or row.measure.main]
     for section in dict.fromkeys(row.measure.section for row in rows):
         part = [row for row in rows if row.measure.section == section]
-        if all(row.existing == row.value == row.low == row.high == 0.0 for row in part):
+        if all(row.existing == row.value == 0.0 and not (row.low or row.high) for row in part):
             continue
         units = {row.measure.shown_in(system) for row in part}
         one = units.pop() if len(units) == 1 else ""
@@ -67,10 +68,10 @@ def _line(row: Paired, system: str, unit: str) -> str:
     label = f"  {measure.label} [{unit}]" if unit and unit != "1" else f"  {measure.label}"
     old, new = (f"{shown(measure, v, system):.{places}f}" for v in (row.existing, row.value))
     apart, low, high = (
-        f"{shown(measure, v, system, apart=True) + 0.0:+.{places}f}"
+        f"{shown(measure, v, system, apart=True) + 0.0:+.{places}f}" if row.compared else ""
         for v in (row.difference, row.low, row.high)
     )
-    tie = "~" if row.tie.share >= 0.5 else ""
+    tie = "~" if row.tie and row.tie.share >= 0.5 else ""
     numbers = f"{old:>{NUMBER}}{new:>{NUMBER}}{tie + apart:>{NUMBER}}{f'{low} {high}':>{INTERVAL}}"
     text = f"{numbers}{chance_text(row.better):>{CHANCE}}{chance_text(row.meets):>{CHANCE}}"
     return f"{label:<{LABEL}}{text}" if len(label) < LABEL else f"{label}\n{' ' * LABEL}{text}"
@@ -135,8 +136,16 @@ def worse_text(one: DesignAnswer) -> list[str]:
     return [f"Worse in most members, beyond a tie: {'; '.join(found)}."] if found else []
 
 
+def beds_said(study: xr.Dataset) -> list[list[str]]:
+    """What is not compared because the bed lies elsewhere, by design."""
+    titles = [str(one) for one in study["title"].values]
+    moved = moved_in(study)
+    return [list(beds_text((titles[0], title), ({}, own))) for title, own in zip(titles, moved, strict=True)]
+
+
 def sections_text(study: xr.Dataset, answer: Answer, system: str) -> dict[str, Any]:
     """All sentences by design, for screen and JSON alike."""
+    beds = beds_said(study)
     return {
         one.title: {
             "sentence": promise_text(study, answer, one, system),
@@ -145,6 +154,7 @@ def sections_text(study: xr.Dataset, answer: Answer, system: str) -> dict[str, A
             "ranking": ranking_text(one, system),
             "by_year": years_text(one, answer, system),
             "worse": worse_text(one),
+            "beds": beds[one.design],
         }
         for one in answer.designs
     }
@@ -166,7 +176,7 @@ def answer_text(study: xr.Dataset, answer: Answer, system: str, *, full: bool = 
         own = said[one.title]
         parts += [f"{letter}  {one.title}", table(one, letter, system, full=full)]
         parts += [wrapped(text, WIDTH) for text in [*own["by_year"], *own["ranking"]]]
-        parts += [wrapped(text, WIDTH) for text in own["worse"]]
+        parts += [wrapped(text, WIDTH) for text in [*own["worse"], *own["beds"]]]
         parts.append(wrapped(f"Promise: {own['sentence']}", WIDTH))
         if one.promise:
             parts.append("It holds if\n" + ";\n".join(_item(text) for text in own["conditions"]) + ".")

@@ -109,7 +109,7 @@ def _worth(found: Estimate, prices: Prices, system: str) -> list[str]:
         price = f"{found.per_oxygen * factor:,.2f}"
         rows.append((f"for each {unit} of oxygen supplied", f"${price}" if currency == "$" else price))
     if found.per_day is not None:
-        rows.append(("per day below the 1-day minimum avoided", _money(found.per_day, currency)))
+        rows.append((f"per day below the {found.minimum} avoided", _money(found.per_day, currency)))
     if found.dredging is not None:
         placed, loads, cost = found.dredging
         rows.append(("dredging instead: volume placed", display(placed, "deposit", system)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -19,6 +20,7 @@ from pondsim.scenario.settings import Prices
 if TYPE_CHECKING:
     import xarray as xr
 
+HOW = "Give the site a [tariff], or write yearly.electricity into the prices."
 POUND = 0.45359237  # kg
 WIDE, COLUMN = 42, 14
 
@@ -38,6 +40,7 @@ def run_of(dataset: xr.Dataset, existing: xr.Dataset | None) -> Run:
         given if given > 0.0 else None,
         saved,
         str(dataset.attrs.get("currency", "$")),
+        measures.day_minimum(dataset),
     )
 
 
@@ -55,6 +58,7 @@ def cost_data(title: str, found: Estimate, currency: str) -> dict[str, Any]:
         "per_kg_oxygen": found.per_oxygen,
         "per_day_of_failure_avoided": found.per_day,
         "not_priced": list(found.not_priced),
+        "electricity": found.has_electricity,
     }
 
 
@@ -99,6 +103,7 @@ def costs_beside(priced: Priced, results: list[xr.Dataset], system: str) -> str:
     lines.append(" " * WIDE + "".join(name[: COLUMN - 1].rjust(COLUMN) for name in names))
     years = next(iter(found.values())).years
     per, unit = (POUND, "lb") if system == "us" else (1.0, "kg")
+    minimum = measures.day_minimum(results[0])
     rows: list[tuple[str, list[float | None]]] = [
         ("first cost", [one.first for one in found.values()]),
         ("each year", [one.each_year for one in found.values()]),
@@ -109,7 +114,10 @@ def costs_beside(priced: Priced, results: list[xr.Dataset], system: str) -> str:
             f"for each {unit} of oxygen",
             [None if one.per_oxygen is None else one.per_oxygen * per for one in found.values()],
         ),
-        ("per day below the 1-day minimum avoided", [one.per_day for one in found.values()]),
+        (
+            f"per day below the {minimum} avoided",
+            [one.per_day for one in found.values()],
+        ),
         ("items without a price", [float(len(one.not_priced)) for one in found.values()]),
     ]
     for name, values in rows:
@@ -117,7 +125,14 @@ def costs_beside(priced: Priced, results: list[xr.Dataset], system: str) -> str:
             "-" if v is None else f"{v:,.2f}" if 0.0 < v < 100.0 and v % 1 else f"{v:,.0f}" for v in values
         )
         lines.append(f"  {name}".ljust(WIDE) + "".join(cell.rjust(COLUMN) for cell in cells))
-    short = next((one.short_of_year for one in found.values() if one.short_of_year is not None), None)
+    return "\n".join([*lines, *(wrapped(text) for text in _lacking(names, list(found.values())))])
+
+
+def _lacking(names: list[str], found: list[Estimate]) -> Iterator[str]:
+    """What the sums leave out: electricity that is not known, gains of a run that is too short."""
+    without = [name for name, one in zip(names, found, strict=True) if not one.has_electricity]
+    if without:
+        yield f"LEFT OUT of every sum of {', '.join(without)}: electricity. {HOW}"
+    short = next((one.short_of_year for one in found if one.short_of_year is not None), None)
     if short is not None:
-        lines.append(wrapped(short_text(short)))
-    return "\n".join(lines)
+        yield short_text(short)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from pondsim.cli._size_text import cost_text, digits_beside, reached_text, value_text
+from pondsim.comparison.names import length_text
 from pondsim.sizing.one import Point, Sizing
 from pondsim.sizing.search import NOISE
 
@@ -36,7 +37,9 @@ def answer_sentences(sizing: Sizing, size: Size, system: str) -> list[str]:
             f"there, {reached(below)} at {size.text(answer.below, system)}. Both were run."
         )
     if found and not _is_electricity(sizing):
-        said.append(f"With it the equipment uses {cost_text(found.trial)} in {found.trial.days:.0f} days.")
+        said.append(
+            f"With it the equipment uses {cost_text(found.trial)} in {length_text(found.trial.days)}."
+        )
     if answer.largest:
         most, over = (size.text(one, system) for one in answer.largest)
         said.append(

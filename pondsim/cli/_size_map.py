@@ -27,6 +27,7 @@ SIDE = 6  # sizes along each side of the map
 
 def two_sizes(asked: Request) -> None:
     """Run the map and say the least cost that meets the target."""
+    from pondsim.cli._idle import refuse_idle_size  # noqa: PLC0415
     from pondsim.cli._size_one import check_end  # noqa: PLC0415
     from pondsim.scenario.vary import read_changed  # noqa: PLC0415
     from pondsim.sizing.grid import size_map  # noqa: PLC0415
@@ -47,6 +48,8 @@ def two_sizes(asked: Request) -> None:
     for place, option in ((0, "--from"), (-1, "--to")):
         corner = (sides[0][place], sides[1][place])
         check_end(lambda both, name: scenario_at(both[0], both[1], name), corner, option)
+    for size in sizes:
+        refuse_idle_size(scenario_at(sides[0][0], sides[1][0]), size.key)
     with progress("Mapping ") as report:
         found = size_map(scenario_at, sides[0], sides[1], wish, report)
     _tell(asked, sizes, found, scenario_at)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from pondsim.cli._size_text import number_shown, plain, short, unit_shown, value_text
 from pondsim.comparison.findings import money_text
+from pondsim.comparison.names import length_text
 from pondsim.ensemble.unknowns import WEATHER
 from pondsim.units import from_si, number_text
 
@@ -81,7 +82,9 @@ class Told:
             f"There {most} reach {self._value(one.reached)} or better; the median is "
             f"{self._value(one.median)}."
         )
-        said.append(f"With it the equipment uses {self._cost(one)} in {self.found.days:.0f} days (median).")
+        said.append(
+            f"With it the equipment uses {self._cost(one)} in {length_text(self.found.days)} (median)."
+        )
         return [*said, *self._others(), *self._present()]
 
     def _never(self) -> list[str]:

@@ -72,12 +72,14 @@ def one_size(asked: Request) -> None:
 
 def checked_range(asked: Request, size: Size) -> tuple[float, float, Callable[..., Scenario]]:
     """Lowest and highest size looked at, with which the design can be read, and the design at a size."""
+    from pondsim.cli._idle import refuse_idle_size  # noqa: PLC0415
     from pondsim.sizing.size import limits  # noqa: PLC0415
 
     low, high = limits(size, asked.start, asked.end)
     scenario_at = asked.scenario_of(size)
     check_end(scenario_at, low, "--from")
     check_end(scenario_at, high, "--to")
+    refuse_idle_size(scenario_at(low), size.key)
     return low, high, scenario_at
 
 

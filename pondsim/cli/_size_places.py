@@ -134,9 +134,11 @@ def _typed(text: str, scenario: Scenario) -> tuple[str, tuple[Change, ...]]:
 
 def height(zone: str, scenario: Scenario) -> str:
     """The design's elevation where the zone is so deep, else as far above its bed; not in its upper half."""
+    from pondsim.scenario.dredging import bed_at  # noqa: PLC0415
+
     intake, pond = scenario.intake, scenario.pond
     assert intake is not None
-    beds = {one.name: one.stage[0] for one in scenario.zone}
+    beds = {one.name: bed_at(scenario, one.name, 0.0) for one in scenario.zone}
     own = intake.elevation
     if zone not in beds:
         return f"{own:.9g} m"  # the reader tells that the zone is not there

@@ -11,14 +11,18 @@ import numpy as np
 from pondsim.cli._common import check_weather, progress, say_when_compiling, wrapped
 from pondsim.comparison.cells import letter
 from pondsim.comparison.harm import HarmLine, harm_sentence, storm_harm
+from pondsim.comparison.names import quoted
+from pondsim.comparison.remarks import remarks_of
 from pondsim.comparison.storms import storm_digits, storm_value, storm_words
 from pondsim.errors import ScenarioError
 from pondsim.measures import event_measures
+from pondsim.records import plain
 from pondsim.units import display_unit, from_si, number_text, to_si
 
 if TYPE_CHECKING:
     import xarray as xr
 
+    from pondsim.comparison.remarks import Remark
     from pondsim.scenario.read import Reading
     from pondsim.scenario.settings import Scenario
 
@@ -44,6 +48,7 @@ class StormTable:
     titles : of the designs, the existing pond first where there is one
     measures : of each, as `event_measures` gives them
     compared : whether the first is the existing pond
+    remarks : of each, what its run says of itself, as plain data with a text
     """
 
     name: str
@@ -53,6 +58,7 @@ class StormTable:
     titles: tuple[str, ...]
     measures: tuple[dict[str, float], ...]
     compared: bool
+    remarks: tuple[tuple[dict[str, Any], ...], ...] = ()
 
     def harm(self, design: int) -> tuple[HarmLine, ...]:
         """Lines by which a design is held against the existing pond; none where there is none."""
@@ -73,13 +79,36 @@ def storm_table(results: Sequence[xr.Dataset], *, compared: bool) -> StormTable:
         tuple(str(one.attrs["title"]) for one in results),
         tuple(event_measures(one) for one in results),
         compared,
+        tuple(tuple(plain(said.record) | {"text": said.text} for said in remarks_of(one)) for one in results),
     )
 
 
 def joined_tables(by_design: Sequence[StormTable]) -> StormTable:
     """One storm of several designs from the table of each."""
     titles = tuple(one.titles[0] for one in by_design)
-    return replace(by_design[0], titles=titles, measures=tuple(one.measures[0] for one in by_design))
+    measures = tuple(one.measures[0] for one in by_design)
+    remarks = tuple(one.remarks[0] for one in by_design)
+    return replace(by_design[0], titles=titles, measures=measures, remarks=remarks)
+
+
+def storm_notes(tables: Sequence[StormTable], known: Sequence[Sequence[Remark]]) -> list[str]:
+    """What runs of storms say of themselves, each sentence once, with the storms and the designs it is of.
+
+    What is `known` of a design from its season is not said again.
+    """
+    said: dict[str, dict[str, dict[str, None]]] = {}
+    for table in tables:
+        for title, remarks, season in zip(table.titles, table.remarks, known, strict=True):
+            heard = {one.text for one in season}
+            for text in (one["text"] for one in remarks if one["text"] not in heard):
+                said.setdefault(text, {}).setdefault(table.name, {})[title] = None
+    found = []
+    for text, of in said.items():
+        storms = "storm" if len(of) == 1 else "storms"
+        designs = dict.fromkeys(title for titles in of.values() for title in titles)
+        whose = "" if len(designs) == len(tables[0].titles) else f", {quoted(designs)}"
+        found.append(f"{storms} {', '.join(of)}{whose}: {text}")
+    return found
 
 
 def pool_of(text: str, scenario: Scenario) -> float:
@@ -90,7 +119,9 @@ def pool_of(text: str, scenario: Scenario) -> float:
         level = to_si(text, "m")
     except ScenarioError as error:
         raise ScenarioError(f"--pool {text}: {error}") from None
-    bottom = min(zone.stage[0] for zone in scenario.zone)
+    from pondsim.site.dredged import zones_at  # noqa: PLC0415
+
+    bottom = min(zone.stage[0] for zone in zones_at(scenario, 0.0))
     if not bottom < level <= scenario.pond.bank_top:
         raise ScenarioError(
             f"--pool {text}: is not between the deepest bed, {bottom:.2f} m, and the bank top, "
@@ -213,6 +244,7 @@ def storms_data(tables: Sequence[StormTable], system: str) -> dict[str, Any]:
                     {key: None if np.isnan(value) else value for key, value in found.items()}
                     for found in one.measures
                 ],
+                "remarks": [list(own) for own in one.remarks],
                 "worse": [
                     [line.key for line in one.harm(design) if line.worse] for design in range(len(one.titles))
                 ],

@@ -12,6 +12,7 @@ from pondsim.comparison.findings import findings
 from pondsim.comparison.givens import Unlike, changes_text
 from pondsim.comparison.head import events_text, head
 from pondsim.comparison.limit_lines import limit_lines, limits_data, limits_heading
+from pondsim.comparison.names import length_text
 from pondsim.comparison.verdict import verdict
 from pondsim.records import plain
 from pondsim.spreadsheet import SheetWriter
@@ -24,7 +25,7 @@ def comparison_text(comparison: Comparison, system: str = "us", *, full: bool = 
     """The whole answer: what differs beside equipment, findings, the table, what a reader must know."""
     said = [*head(comparison, system), verdict(comparison), *findings(comparison, system)]
     parts = [wrapped(paragraph, WIDTH) for paragraph in said]
-    parts.append(f"{comparison.start} to {comparison.end}, {comparison.days:.0f} days")
+    parts.append(f"{comparison.start} to {comparison.end}, {length_text(comparison.days)}")
     parts.append("\n".join(_named(comparison, design) for design in range(len(comparison.titles))))
     parts += [table(comparison, designs, system, full=full) for designs in _blocks(comparison, system, full)]
     parts += _limits(comparison, system)

@@ -81,7 +81,8 @@ def coming_night(design: Path, forecast: Path | None, moment: str | None, days: 
     now = _now(moment, given)
     if now <= scenario.period.start:
         raise ScenarioError(
-            f"{now:%Y-%m-%d %H:%M} lies before period.start, {scenario.period.start:%Y-%m-%d %H:%M}"
+            f"{now:%Y-%m-%d %H:%M} is not after period.start, {scenario.period.start:%Y-%m-%d %H:%M}; the "
+            "forecast begins at --now, else at the last reading, and needs readings from there back"
         )
     scenario = _until(scenario, now + AHEAD, forecast)
     results = run(scenario, how_long_start_matters=False)

@@ -210,12 +210,13 @@ def _cautions(scenario: Scenario) -> str:
 
 
 def _period(scenario: Scenario, sheet: Sheet, system: str) -> str:
+    from pondsim.comparison.names import length_text  # noqa: PLC0415
     from pondsim.units import display  # noqa: PLC0415
 
     return (
         f"{sheet.title}\n"
         f"  {scenario.period.start:%Y-%m-%d %H:%M} to {scenario.period.end:%Y-%m-%d %H:%M}, "
-        f"{sheet.days:.0f} days; weather: "
+        f"{length_text(sheet.days)}; weather: "
         f"{'invented, by seed' if scenario.weather.synthetic else scenario.weather.file}\n"
         f"  {sheet.storms} {'storm brings' if sheet.storms == 1 else 'storms bring'} "
         f"{display(sheet.storm_water, 'volume', system)}"

@@ -108,7 +108,9 @@ def _readings(design: Path, scenario: Scenario, given: dict[str, object]) -> Rea
 
 def _pond_level(scenario: Scenario, pond: float | None) -> float:
     """Water surface of the day; a fault where the pond would be empty or over its banks."""
-    lowest, top = min(zone.stage[0] for zone in scenario.zone), scenario.pond.bank_top
+    from pondsim.site.dredged import zones_at  # noqa: PLC0415
+
+    lowest, top = min(zone.stage[0] for zone in zones_at(scenario, 0.0)), scenario.pond.bank_top
     if pond is None:
         return scenario.pond.normal_pool
     if not lowest < pond <= top:

@@ -14,6 +14,10 @@ if TYPE_CHECKING:
     import xarray as xr
 
 
+ALL_EMPTY = "its readings hold no value: every one is empty or a gap code"
+NONE_NAMED = "has no readings; name their files by [[readings]]"
+
+
 @click.command("readings")
 @click.argument("site", type=existing_file)
 @click.argument("results", nargs=-1, type=existing_file, metavar="[RESULTS.nc]...")
@@ -51,11 +55,11 @@ def command(
         raise ScenarioError(f"{plot}: a picture ends in {', '.join(ENDINGS[:-1])} or {ENDINGS[-1]}")
     check_places([plot, json_file, csv_file], [site, *results])
     _refuse_scenarios(results)
-    title, held = _readings(site)
+    title, held, named = _readings(site)
     runs = [load(path) for path in results] or ([held] if site.suffix == ".nc" else [])
     found = read_series(held)
     if not found:
-        raise ScenarioError(f"{site}: has no readings; name their files by [[readings]]")
+        raise ScenarioError(f"{site}: {ALL_EMPTY if named else NONE_NAMED}")
     titles = _titles(runs)
     misses = {name: misses_of(run, held) for name, run in zip(titles, runs, strict=True)}
     click.echo(readings_text(title, found, system))
@@ -82,18 +86,18 @@ def _refuse_scenarios(paths: tuple[Path, ...]) -> None:
             )
 
 
-def _readings(site: Path) -> tuple[str, xr.Dataset]:
-    """Title, and a dataset that holds the readings."""
+def _readings(site: Path) -> tuple[str, xr.Dataset, bool]:
+    """Title, a dataset that holds the readings, and whether files of them are named."""
     if site.suffix == ".nc":
         from pondsim.results import load  # noqa: PLC0415
 
         held = load(site)
-        return str(held.attrs.get("title", site.name)), held
+        return str(held.attrs.get("title", site.name)), held, False
     from pondsim.output.readings import dataset_of_readings  # noqa: PLC0415
     from pondsim.scenario.read import read  # noqa: PLC0415
 
     scenario = read(site).scenario
-    return scenario.title, dataset_of_readings(scenario)
+    return scenario.title, dataset_of_readings(scenario), bool(scenario.readings)
 
 
 def _titles(runs: list[xr.Dataset]) -> list[str]:

@@ -43,10 +43,13 @@ def letter(design: int) -> str:
 
 
 def differences(row: Row, system: str) -> tuple[float | None, ...]:
-    """Each design less the existing pond, in the unit shown."""
+    """Each design less the existing pond, in the unit shown; None where the two are not compared."""
     values = row.shown(system)
     first = values[0]
-    return tuple(None if v is None or first is None else v - first for v in values)
+    return tuple(
+        None if v is None or first is None or row.apart(design) else v - first
+        for design, v in enumerate(values)
+    )
 
 
 def cells(row: Row, system: str) -> tuple[CellText, ...]:
@@ -57,7 +60,9 @@ def cells(row: Row, system: str) -> tuple[CellText, ...]:
     for design, value in enumerate(values):
         mark = FAILS if row.failing[design] else BEST if best[design] else ""
         changed = ""
-        if design and value is not None and first is not None:  # of the printed numbers, so that they agree
+        if (
+            design and value is not None and first is not None and not row.apart(design)
+        ):  # of the printed numbers, so that they agree
             changed = signed(round(value, decimals) - round(first, decimals), decimals)
             if ties[design] and changed != "=":
                 changed = TIE

@@ -8,7 +8,7 @@ from pondsim.comparison.row import Comparison, Row
 from pondsim.measures.declared import Measure, declarations
 
 GROWS = {  # measure by zone: words of a sentence on the zones in which it grows
-    "days_failing_top": "Days below the 1-day minimum",
+    "days_failing_top": "Days below the {minimum}",
     "windows_failing_mean_minimum_7_day_top": "Failing 7-day windows (mean minimum)",
     "windows_failing_mean_7_day_top": "Failing 7-day windows (mean)",
     "windows_failing_mean_30_day_top": "Failing 30-day windows",
@@ -64,7 +64,7 @@ def _zones_worse(comparison: Comparison, design: int) -> list[str]:
         row = next((one for one in comparison.rows if one.key.startswith(f"{key}.")), None)
         zones = where_worse(comparison, design, row) if row else ""
         if zones:
-            said.append(f"{words} grow in number in {zones}.")
+            said.append(f"{words.format(minimum=comparison.day_minimum)} grow in number in {zones}.")
     return said
 
 

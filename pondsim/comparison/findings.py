@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from pondsim.comparison.failing import days_sentence, failing_today, low_text, where_worse
-from pondsim.comparison.names import days_text, listed, money_text, title_of
+from pondsim.comparison.names import length_text, listed, money_text, title_of
 from pondsim.comparison.row import Comparison, Row
 from pondsim.measures.declared import place_words
 from pondsim.units import convert, number_text
@@ -217,7 +217,7 @@ def _electricity(comparison: Comparison, design: int) -> str:
     if row is not None and row.values[design] is not None:
         cost = f", {money_text(row.values[design] or 0.0, row.currency)} with demand and fixed charges"
     hard = "".join(f"; {words}" for words in _starts(comparison, design))
-    return f"It uses {used:.0f} kWh in {days_text(comparison.days)}{cost}{hard}."
+    return f"It uses {used:.0f} kWh in {length_text(comparison.days)}{cost}{hard}."
 
 
 def _starts(comparison: Comparison, design: int) -> list[str]:

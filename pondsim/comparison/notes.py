@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pondsim.comparison.dredged import moved_beds
+from pondsim.comparison.dredged import Moved, moved_beds
 from pondsim.comparison.givens import given, givens_of
 from pondsim.comparison.names import listed, quoted
 from pondsim.comparison.remarks import remarks_of
@@ -75,13 +75,19 @@ def _low_pool(datasets: list[xr.Dataset]) -> Iterator[str]:
 
 def _of_beds(datasets: list[xr.Dataset], titles: tuple[str, ...]) -> Iterator[str]:
     """That the bottom of a zone is another one, and that what was dredged is no growth of the bed."""
-    for title, moved in zip(titles, moved_beds(datasets), strict=True):
+    for text in beds_text(titles, moved_beds(datasets)):
+        yield f"{text} Bed growth counts what settles, not what is dredged."
+
+
+def beds_text(titles: Sequence[str], beds: Sequence[Moved]) -> Iterator[str]:
+    """That the bottom of a zone is another one, once for each design of which it is so."""
+    for title, moved in zip(titles, beds, strict=True):
         if moved:
-            beds = listed(f"{zone} {_higher(by)}" for zone, by in moved.items())
+            where = listed(f"{zone} {_higher(by)}" for zone, by in moved.items())
             yield (
-                f"{quoted([title])}: the bed lies elsewhere than in {quoted([titles[0]])}, in {beds}. Values "
-                "of the bottom there are of another elevation, so none of them is named as worse; bed growth "
-                "counts what settles, not what is dredged."
+                f"{quoted([title])}: the bed lies elsewhere than in {quoted([titles[0]])}, in {where}. "
+                "Values of the bottom and of half depth there are of another elevation: they are shown, and "
+                "not compared."
             )
 
 

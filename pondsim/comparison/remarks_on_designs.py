@@ -123,8 +123,9 @@ def _pump_renews_much(record: Record, system: str) -> str:
 
 def _bed_assumed(record: Record, system: str) -> str:
     bed = _shown(record, "bed", system, 5)
+    after = f" after dredging from {record.time('dug'):%Y-%m-%d}" if record.times else ""
     return (
-        f"The bed under the intake is taken as the lowest of {record.where}, {bed}; "
+        f"The bed under the intake is taken as the lowest of {record.where}{after}, {bed}; "
         "where it lies higher write intake.bed."
     )
 

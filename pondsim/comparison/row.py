@@ -7,23 +7,23 @@ from dataclasses import dataclass, field, fields, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
+from pondsim.comparison.dredged import is_elsewhere
 from pondsim.measures import single
+from pondsim.measures.criteria import DAY_MINIMUM
 from pondsim.measures.declared import Measure, declarations
 from pondsim.units import convert
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Sequence
 
     import xarray as xr
 
     from pondsim.comparison.design_sheet import SheetResult
+    from pondsim.comparison.dredged import Moved
     from pondsim.comparison.givens import EventCase, Unlike
     from pondsim.comparison.remarks import Remark
     from pondsim.measures.bands import Bands
     from pondsim.measures.judged import LimitResult
-
-
-BOTTOM = "_bottom."  # in the key of a measure near the bed of a zone
 
 
 def number(value: Any) -> float | None:
@@ -40,16 +40,21 @@ class Row(Measure):
     ----------
     values : one per design, existing pond first; None where there is no such number
     no_contest : whether a value is none that a design could be best by
-    elsewhere : whether a value is read at another elevation than that of the existing pond
+    elsewhere : whether a value is read at another elevation than that of the existing pond, so that the two
+        are not compared
     """
 
     values: tuple[float | None, ...]
     no_contest: tuple[bool, ...]
     elsewhere: tuple[bool, ...] = ()
 
+    def apart(self, design: int) -> bool:
+        """Whether a design is not compared with the existing pond."""
+        return any(self.elsewhere[design : design + 1])
+
     def worse(self, design: int) -> float:
         """By how many bands a design is worse than the existing pond; 0 where the two cannot be compared."""
-        if any(self.elsewhere[design : design + 1]):
+        if self.apart(design):
             return 0.0
         return self.worse_by(self.values[design], self.values[0])
 
@@ -57,12 +62,6 @@ class Row(Measure):
     def failing(self) -> tuple[bool, ...]:
         """Whether each value falls short of the limit."""
         return tuple(self.short(value) for value in self.values)
-
-    @property
-    def differences(self) -> tuple[float | None, ...]:
-        """Each design less the existing pond, in `unit`."""
-        first = self.values[0]
-        return tuple(None if v is None or first is None else v - first for v in self.values)
 
     def shown(self, system: str) -> tuple[float | None, ...]:
         """Values in the unit shown."""
@@ -109,7 +108,7 @@ class Row(Measure):
     @property
     def ties(self) -> tuple[bool, ...]:
         """Whether each design ties with the existing pond."""
-        return tuple(self.alike(design, 0) for design in range(len(self.values)))
+        return tuple(not self.apart(design) and self.alike(design, 0) for design in range(len(self.values)))
 
     @property
     def best(self) -> tuple[bool, ...]:
@@ -121,7 +120,7 @@ class Row(Measure):
         known = {
             design: self.good * value
             for design, (value, out) in enumerate(zip(self.values, self.no_contest, strict=True))
-            if value is not None and not out
+            if value is not None and not out and not self.apart(design)
         }
         if not self.good or len(known) < 2:
             return none
@@ -142,7 +141,7 @@ def rows_of(
     measures: xr.Dataset,
     judged: tuple[bool, ...],
     bands: Bands | None = None,
-    moved_beds: Sequence[Mapping[str, float]] = (),
+    moved_beds: Sequence[Moved] = (),
 ) -> tuple[Row, ...]:
     """Rows of joined measures, with measured bands where there are any.
 
@@ -157,7 +156,7 @@ def rows_of(
             **{name: getattr(measure, name) for name in names},
             values=tuple(number(value) for value in values),
             no_contest=tuple(out),
-            elsewhere=tuple(BOTTOM in measure.key and measure.label in moved for moved in moved_beds),
+            elsewhere=tuple(is_elsewhere(measure, moved) for moved in moved_beds),
         )
         rows.append(bands.laid_on(row) if bands else row)
     return tuple(rows)
@@ -184,6 +183,7 @@ class Comparison:
     judged : whether each design is held against the others: its file differs from the first by equipment and
         events alone, or a verdict is wanted all the same
     criterion : name of the criteria
+    day_minimum : what days are counted by, in words
     lent : federal 1-day minimum that days are counted by for want of one among the limits; or None [mg/L]
     limits : every limit in force judged apart, for each design; empty where results are too far apart
     """
@@ -205,16 +205,12 @@ class Comparison:
     limits: tuple[tuple[LimitResult, ...], ...] = field(repr=False)
     bands: Bands | None = None
     lent: float | None = None
+    day_minimum: str = DAY_MINIMUM
 
     @property
     def same_tariff(self) -> bool:
         """Whether amounts of money of the designs can be compared."""
         return not any(one.of_tariff for one in self.unlike)
-
-    @property
-    def day_minimum(self) -> str:
-        """What days are counted by, in words."""
-        return "1-day minimum" if self.lent is None else "federal 1-day minimum"
 
     def row(self, key: str) -> Row | None:
         """The row of that key; None where there is none, a mistyped key among them."""

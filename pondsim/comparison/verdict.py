@@ -16,7 +16,6 @@ from pondsim.units import number_text
 CRITERIA = "the oxygen criteria near the surface in every zone"
 OWN, BOTH = "every limit", "the oxygen criteria near the surface in every zone and every own limit"
 JUDGED = "as far as this run can judge them"
-BELOW = "below the 1-day minimum"
 LENT = (
     "No own limit is a 1-day minimum of oxygen for the whole run near the surface of every zone: days below "
     "it are counted by the federal {level:g} mg/L, which no design must meet here."
@@ -32,10 +31,11 @@ class _Design:
     place: int
     name: str
     fails: tuple[str, ...]  # limits that are not met
-    failing: float  # d below the 1-day minimum
+    failing: float  # d, in the worst zone
     low: float  # mg/L
     price: float | None
     currency: str  # "" where `price` is in kWh
+    below: str  # what a day that fails is
     days: Measure  # how failing days and lowest dawns are held against those of others
     lows: Measure
 
@@ -60,7 +60,7 @@ class _Design:
         found = []
         if self.days.worse_by(self.failing, other.failing) > 1.0:
             days = days_text(self.failing)
-            found.append(f"is {BELOW} on {days} instead of {other.failing:.0f}")
+            found.append(f"is {self.below} on {days} instead of {other.failing:.0f}")
         if self.lows.worse_by(self.low, other.low) > 1.0:
             found.append(f"falls to {self.low_text} at dawn instead of {other.low_text}")
         return found
@@ -111,6 +111,7 @@ def _designs(comparison: Comparison) -> list[_Design]:
     """Every design; none where days failing or dawns could not be judged."""
     cost = comparison.row("cost")
     money = cost is not None and comparison.same_tariff and None not in cost.values[1:]
+    below = f"below the {comparison.day_minimum}"
     held = [comparison.in_worst_zone(name) for name in ("days_failing_top", "dawn_lowest_top")]
     found = []
     for design in range(len(comparison.titles)):
@@ -126,7 +127,7 @@ def _designs(comparison: Comparison) -> list[_Design]:
             price, currency = cost.values[design], cost.currency
         name = name_of(comparison, design)
         fails = fails_by_limit(comparison, design)
-        found.append(_Design(design, name, fails, max(failing), min(low), price, currency, *held))
+        found.append(_Design(design, name, fails, max(failing), min(low), price, currency, below, *held))
     return found
 
 
@@ -165,7 +166,8 @@ def _doubt(comparison: Comparison) -> str:
 def _bands_text(comparison: Comparison) -> str:
     """The band of ties of each kind of number that is judged; of hours and windows the widest of any zone."""
     days, low = (comparison.in_worst_zone(name) for name in ("days_failing_top", "dawn_lowest_top"))
-    said = [f"{number_text(days.tie, 2)} {'day' if days.tie == 1.0 else 'days'} {BELOW}"]
+    tie = f"{number_text(days.tie, 2)} {'day' if days.tie == 1.0 else 'days'}"
+    said = [f"{tie} below the {comparison.day_minimum}"]
     windows = _widest(comparison, "windows_failing_")
     if windows is not None:
         said.append(f"{number_text(windows.tie, 2)} {'window' if windows.tie == 1.0 else 'windows'}")
@@ -205,7 +207,7 @@ def _best(designs: list[_Design]) -> str:
     days = _leaders(
         designs,
         fewest,
-        (f"have the fewest days {BELOW}", f"on days {BELOW} in the worst zone"),
+        (f"have the fewest days {today.below}", f"on days {today.below} in the worst zone"),
         range_text([d.failing for d in fewest], 0),
         f"{today.failing:.0f}",
     )
@@ -237,11 +239,12 @@ def _price_of(design: _Design, designs: list[_Design]) -> str:
     if today.days.tied(today.failing, design.failing):
         return ""
     if saved < 0.0:
-        return f"{design.name} is {BELOW} on {days_text(-saved)} more than {today.name}."
+        return f"{design.name} is {design.below} on {days_text(-saved)} more than {today.name}."
     more = design.more_than(today)
     if not more or not today.days.tied(design.failing, least):
         return ""
-    return f"{design.name} {design.pays} {more} than {today.name} and is {BELOW} on {days_text(saved)} fewer."
+    fewer = f"{design.below} on {days_text(saved)} fewer"
+    return f"{design.name} {design.pays} {more} than {today.name} and is {fewer}."
 
 
 def _dearer(dear: _Design, designs: list[_Design]) -> str:
@@ -270,9 +273,9 @@ def _event(comparison: Comparison, design: _Design, designs: list[_Design]) -> s
         return ""
     other = designs[case.design]
     days = (
-        f"ties on days {BELOW} ({range_text([design.failing, other.failing], 0)})"
+        f"ties on days {design.below} ({range_text([design.failing, other.failing], 0)})"
         if design.days.tied(design.failing, other.failing)
-        else f"is {BELOW} on {days_text(design.failing)} instead of {other.failing:.0f}"
+        else f"is {design.below} on {days_text(design.failing)} instead of {other.failing:.0f}"
     )
     low = (
         f"ties on minimum dawn oxygen ({range_text([design.low, other.low], design.lows.decimals)} mg/L)"

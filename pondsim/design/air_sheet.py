@@ -15,6 +15,7 @@ from pondsim.scenario.settings import Aeration, Scenario
 from pondsim.site.air_line import AirPoint, air_point
 from pondsim.site.air_source import SourceCurve, inlet_pressure, source_curve
 from pondsim.site.at_once import most_at_once
+from pondsim.site.dredged import zones_at
 
 JULY_TOP = 300.15  # K, 27 degC at the top of a pond in July (judgement)
 JULY_DIFFERENCES = (5.0, 10.0)  # K, by which the water at the diffuser is cooler, falling evenly (judgement)
@@ -110,7 +111,7 @@ def air_sheet(scenario: Scenario) -> AirSheet:
     at the top and evenly cooler downward: an assumption, no forecast. Raises: nothing.
     """
     pool = scenario.pond.normal_pool
-    wet = [zone for zone in scenario.zone if zone.stage[0] < pool]
+    wet = [zone for zone in zones_at(scenario, 0.0) if zone.stage[0] < pool]
     area = sum(float(np.interp(pool, zone.stage, zone.area)) for zone in wet)
     units = tuple(_unit(unit, scenario) for unit in scenario.aeration)
     return AirSheet(

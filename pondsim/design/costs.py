@@ -46,6 +46,7 @@ class Run:
     oxygen : given by waterfall and bubbles over it, what the waterfall takes out taken off [kg]
     days_saved : days failing in the worst zone of the existing pond, less those of the design
     currency : of the bill
+    minimum : what a day fails by, in words
     """
 
     energy: float | None
@@ -54,6 +55,7 @@ class Run:
     oxygen: float | None
     days_saved: float | None
     currency: str
+    minimum: str = "1-day minimum"
 
 
 @dataclass(frozen=True)
@@ -72,7 +74,7 @@ class Estimate:
     worth : present worth; None where no rate is given
     equal_yearly : as equal yearly costs
     per_oxygen : equal yearly cost for each kilogram of oxygen in a year; None for a run of a few days
-    per_day : equal yearly cost for each day of failure saved in a year
+    per_day, minimum : equal yearly cost for each day of failure saved in a year, and what it fails by
     short_of_year : days that the run's bill stands for, where they are too few to divide a year's cost by
         what they gain; None where they serve
     dredging : volume placed [m3], loads, cost of dredging instead; None where it is not asked for, or the
@@ -95,6 +97,7 @@ class Estimate:
     per_day: float | None
     dredging: tuple[float, int, float | None] | None
     short_of_year: float | None = None
+    minimum: str = ""
 
     @property
     def each_year(self) -> float:
@@ -192,6 +195,7 @@ def estimate(items: tuple[Item, ...], prices: Prices, run: Run | None, system: s
         per_day=_per(equal, None if whole is None else whole.days_saved, often),
         dredging=None if _digs(items) else _dredging(prices),
         short_of_year=covered if covered < LEAST_DAYS else None,
+        minimum="" if run is None else run.minimum,
     )
 
 

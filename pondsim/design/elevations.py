@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from pondsim.design.trench import TrenchSheet, trench_sheet
 from pondsim.design.well import VALVES, WellBuilt, well_built
+from pondsim.scenario.dredging import bed_at
 from pondsim.scenario.settings import Layout, Scenario, WetWell
 from pondsim.site.circulation_line import circulation_line, delivered, lip_level, well_level
 from pondsim.site.pipe_run import bore, outside, pipe_name
@@ -115,7 +116,7 @@ def _intake_marks(scenario: Scenario) -> list[Mark]:
         if line.outlet is not None:
             found.append(Mark("gravity line", "invert in the well", line.outlet))
     if sheet is None:
-        bed = next(zone.stage[0] for zone in scenario.zone if zone.name == intake.zone)
+        bed = bed_at(scenario, intake.zone, 0.0)
         return [*found, Mark("intake", "deepest bed of its zone", bed)]
     found.append(Mark("intake", "bed there (top of muck)", float(sheet.bed[0])))
     if sheet.hard[0] < sheet.bed[0]:

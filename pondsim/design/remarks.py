@@ -8,9 +8,9 @@ from collections.abc import Iterator
 from pondsim.design.plan_lengths import plan_lengths_apart
 from pondsim.design.sheet import Sheet
 from pondsim.design.unjudged_limits import limits_not_judged
-from pondsim.records import Record
-from pondsim.scenario.settings import Scenario, lowest_bed
-from pondsim.site.circulation_line import stated_bed
+from pondsim.records import Record, iso
+from pondsim.scenario.settings import Scenario
+from pondsim.site.circulation_line import circulation_line
 
 LEAST_LAYERS = 6
 THINNEST_LAYER = 0.15  # m; judgement
@@ -73,9 +73,10 @@ def _loop(scenario: Scenario, sheet: Sheet) -> Iterator[Record]:
         yield Record("pump_renews_little", "caution", "pump", numbers)
     if loop.mean_flow > MOST_RENEWAL * loop.renewal_flow:
         yield Record("pump_renews_much", "caution", "pump", numbers)
-    if stated_bed(scenario) is None:
-        bed = lowest_bed(scenario.zone, intake.zone)
-        yield Record("bed_assumed", where=intake.zone, numbers={"bed": (bed, "m")})
+    line = circulation_line(scenario)
+    if line is not None and line.intake.bed is None:
+        dug = {"dug": iso(line.dug[-1].date)} if line.dug else {}
+        yield Record("bed_assumed", where=intake.zone, numbers={"bed": (line.bed, "m")}, times=dug)
     if intake.zone == waterfall.zone:
         yield Record("short_circuit", "caution", intake.zone)
 

@@ -17,6 +17,7 @@ from pondsim.scenario.defaults import parameter_value
 from pondsim.scenario.settings import Aeration, Pump, Scenario, Waterfall, Zone
 from pondsim.site.at_once import mean_of_fullest_day, most_at_once
 from pondsim.site.circulation_line import circulation_line, delivered, electric_power, pump_head, well_level
+from pondsim.site.dredged import zones_at
 from pondsim.site.equipment import unit_air, unit_power
 from pondsim.site.inflow import event_volume, hydrograph
 from pondsim.site.rain import rain_series
@@ -186,8 +187,7 @@ def design_sheet(scenario: Scenario) -> Sheet:
     -----
     The hand check takes 28 degC and a deficit of 4 mg/L: a hot week's night. Raises: nothing.
     """
-    pool = scenario.pond.normal_pool
-    zones = tuple(_zone(zone, pool, scenario) for zone in scenario.zone)
+    zones = tuple(_zone(zone, scenario) for zone in zones_at(scenario, 0.0))
     loop = None
     if scenario.pump and scenario.waterfall and scenario.intake:
         loop = _loop(scenario, scenario.pump, scenario.waterfall, sum(zone.volume for zone in zones))
@@ -225,10 +225,10 @@ def _drainage(scenario: Scenario) -> tuple[int, tuple[AreaSheet, ...]]:
     return len(storms_of(rain)), tuple(areas)
 
 
-def _zone(zone: Zone, pool: float, scenario: Scenario) -> ZoneSheet:
+def _zone(zone: Zone, scenario: Scenario) -> ZoneSheet:
     """Areas are linear between the stages of the table."""
-    below = [stage for stage in zone.stage if stage < pool]
-    stages = np.array([*below, pool])
+    pool = scenario.pond.normal_pool
+    stages = np.array([*(stage for stage in zone.stage if stage < pool), pool])
     areas = np.interp(stages, zone.stage, zone.area)
     demand = scenario.bed.oxygen_demand if zone.bed_oxygen_demand is None else zone.bed_oxygen_demand
     warmth = float(temperature_factor(scenario.bed.oxygen_demand_theta, WARM))

@@ -20,7 +20,8 @@ def bed_limits(line: Line) -> list[Limit]:
     """Whether the intake lies over the bed, its pipe in full."""
     what = "intake's center" if line.opening is None else "bottom of the pipe"
     bed = display(line.bed, "length", digits=5)
-    taken = "" if line.intake.bed is not None else " (the lowest of its zone: write intake.bed)"
+    after = f" after dredging from {line.dug[-1].date:%Y-%m-%d}" if line.dug else ""
+    taken = "" if line.intake.bed is not None else f" (the lowest of its zone{after}: write intake.bed)"
     return [
         judged(
             "pipe_over_bed",

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from datetime import datetime, time, timedelta
 
 from pondsim.records import Record
-from pondsim.scenario.settings import OwnLimit, Scenario, in_season, lowest_bed, quantity_of
+from pondsim.scenario.dredging import bed_at
+from pondsim.scenario.settings import OwnLimit, Scenario, in_season, quantity_of
 
 DAY = timedelta(days=1)
 
@@ -34,7 +35,8 @@ def _causes(limit: OwnLimit, scenario: Scenario) -> Iterator[Record]:
         yield Record("limit_without_inflow", "caution", name)
     if limit.at == "zones" and quantity in ("oxygen", "temperature", "temperature_rise"):
         zones = [limit.zone] if limit.zone else [zone.name for zone in scenario.zone]
-        depth = scenario.pond.normal_pool - min(lowest_bed(scenario.zone, zone) for zone in zones)
+        end = (scenario.period.end - scenario.period.start).total_seconds()
+        depth = scenario.pond.normal_pool - min(bed_at(scenario, zone, end) for zone in zones)
         if limit.from_depth > depth:
             depths = {"depth": (depth, "m"), "from_depth": (limit.from_depth, "m")}
             zone = {"zone": limit.zone} if limit.zone else {}

@@ -26,9 +26,6 @@ from pondsim.scenario.settings import Dredging, Judging, Scenario, Unknowns
 from pondsim.site.pond import FloatArray
 
 YEAR = 365  # d at most that a pass of the bed lasts
-PASS_TOLERANCE = 10.0  # of the passes that fill the bed
-PASS_LAYERS = 8  # at most, of all passes but the last (judgement)
-LAST_PASS_LAYERS = 12  # at most, of the last pass (judgement)
 BEDS_KEPT = 64  # of the last ponds and members
 SHORT_BED = 60.0 * DAY  # s: a shorter period, repeated, is no season for the bed (judgement)
 OVERFED = 1.15  # share of the stated demand of a bed above which it is worth a word
@@ -89,7 +86,7 @@ def bare_pond(scenario: Scenario) -> Scenario:
 
     Its bed lies as it did before any dredging; work before the period takes its share of what it then holds.
     """
-    period = scenario.period
+    period, bed = scenario.period, scenario.bed
     end = min(period.end, period.start + timedelta(days=YEAR))
     whole = replace_period(scenario, (end - period.start).total_seconds())
     return replace(
@@ -111,9 +108,14 @@ def bare_pond(scenario: Scenario) -> Scenario:
         readings=(),
         unknowns=Unknowns(),
         sources=(),
-        numerics=replace(scenario.numerics, tolerance=max(scenario.numerics.tolerance, PASS_TOLERANCE)),
-        pond=replace(whole.pond, layers=min(whole.pond.layers, LAST_PASS_LAYERS)),
+        numerics=replace(scenario.numerics, tolerance=max(scenario.numerics.tolerance, bed.pass_tolerance)),
+        pond=replace(whole.pond, layers=min(whole.pond.layers, round(bed.last_pass_layers))),
     )
+
+
+def layers_of_passes(bare: Scenario) -> tuple[int, ...]:
+    """Layers of each pass that fills the bed of a bare pond; with no pass those its guess is laid on."""
+    return (*(min(bare.pond.layers, round(bare.bed.pass_layers)),) * (bare.bed.passes - 1), bare.pond.layers)
 
 
 def _areas_by_zone(scenario: Scenario, model: Model) -> list[FloatArray]:
@@ -145,10 +147,8 @@ def found_bed(bare: Scenario, stamps: tuple[tuple[int, int], ...]) -> FoundBed:
     `stamps` of its files stay; so do runs with other layers, for the passes have layers of their own. Frost
     ends a pass where there is no ice: whether the run itself meets it, and when, is for the run to say.
     """
-    last = max(bare.bed.passes - 1, 0)
     stores, areas = np.empty(0), [np.empty(0)]
-    for number in range(last + 1):
-        layers = bare.pond.layers if number == last else min(bare.pond.layers, PASS_LAYERS)
+    for number, layers in enumerate(layers_of_passes(bare)):
         pond = replace(bare, pond=replace(bare.pond, layers=layers))
         model = build_model(pond)
         start, before, areas = start_state(pond, model), areas, _areas_by_zone(pond, model)

@@ -182,7 +182,7 @@ def compute_rates(model: Model, step: int, time: float, state: State, rates: Sta
         bed.add_rates(model.bed, grid, work, rates)
     settling.add_rates(model.solids, grid, work, state, rates)
     living.add_settled(model.living, grid, work, forcing.events, step)
-    mixed_layer.add_rates(grid, work, state, model.mixing.cooling_entrainment, model.mixing.stopping_step)
+    mixed_layer.add_rates(model.mixing, grid, work, state)
     for box in range(work.volume.size):
         work.rate[s.AGE_INFLOW, box] += work.volume[box]
         work.rate[s.AGE_WATERFALL, box] += work.volume[box]

@@ -134,7 +134,10 @@ def calibrate(
             f"held out = {held_out:g}: write a share of the days from 0.1 to 0.6, such as 0.3"
         )
     if not 2.0 <= effective <= members:
-        raise ScenarioError(f"effective = {effective:g}: write a number from 2 to that of the members")
+        raise ScenarioError(
+            f"effective = {effective:g} of {members} members: write a number from 2 to that of the members, "
+            "or draw more of them"
+        )
     unknowns = unknowns_of([scenario], [WeatherYear("as measured")])
     shares = shares_of(unknowns, members, seed, correlations_of(scenario))
     draws = draws_from(unknowns, shares, [WeatherYear("as measured")], seed)

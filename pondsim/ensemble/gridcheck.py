@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 import xarray as xr
 
+from pondsim.comparison.dredged import Moved, is_elsewhere, moved_from
 from pondsim.comparison.givens import shape_of
 from pondsim.comparison.join import scope_of
 from pondsim.comparison.refuse import refuse_unlike
@@ -17,7 +18,7 @@ from pondsim.ensemble.finer import PART, Finer, finer
 from pondsim.ensemble.moves import GridCheck, Moves
 from pondsim.ensemble.runner import run_tasks
 from pondsim.errors import RunError, ScenarioError
-from pondsim.measures import dawn_oxygen, declarations, joined, measures_of, single
+from pondsim.measures import dawn_oxygen, day_minimum, declarations, joined, lowest_bed, measures_of, single
 from pondsim.measures.declared import Measure, attributes_of
 from pondsim.scenario.settings import Scenario
 from pondsim.simulate import run
@@ -44,12 +45,14 @@ class Checked:
     ----------
     measures : with the parts of a zone that was cut joined again, each number the mean of all
     dawns : lowest oxygen around sunrise at the top by (day, zone) [mg/L]
+    bed : elevation of the deepest bed by zone [m]
     scope : a dataset of times and attributes alone, by which runs of other ponds and periods are refused
     failure : why there are no numbers, or ""
     """
 
     measures: xr.Dataset | None = None
     dawns: Array | None = None
+    bed: Array | None = None
     scope: xr.Dataset | None = None
     failure: str = ""
 
@@ -122,7 +125,7 @@ def checked(task: Task) -> Checked:
         dawns = dawns.copy()
         dawns[:, parts[0]] = dawns[:, parts].mean(axis=1)
         measures, dawns = measures.drop_isel(zone=parts[1:]), np.delete(dawns, parts[1:], axis=1)
-    return Checked(_of_whole_units(measures), dawns, scope)
+    return Checked(_of_whole_units(measures), dawns, lowest_bed(results), scope)
 
 
 def _of_whole_units(measures: xr.Dataset) -> xr.Dataset:
@@ -173,6 +176,7 @@ def _joined(
     runs = [found[design, name].measures for name in order for design in range(len(titles))]
     kept = [one for one in runs if one is not None]
     zones, start, end = scope_of(first)
+    moved = moved_from([one.bed for one in bases if one.bed is not None], zones)
     return GridCheck(
         titles=titles,
         zones=zones,
@@ -180,7 +184,8 @@ def _joined(
         end=end,
         shape=shape_of(first) or {},
         ways={way.name: way.words for way in ways},
-        moves=(*_of_worst_zone(kept, order), *_moves(kept, order)),
+        moves=(*_of_worst_zone(kept, order), *_moves(kept, order, moved)),
+        minimum=day_minimum(first),
         dawns={
             way.name: _dawns(
                 [(bases[design].dawns, found[design, way.name].dawns) for design in range(len(titles))]
@@ -190,9 +195,12 @@ def _joined(
     )
 
 
-def _moves(runs: list[xr.Dataset], order: list[str]) -> list[Moves]:
+def _moves(runs: list[xr.Dataset], order: list[str], moved: Sequence[Moved]) -> list[Moves]:
     """Every measure; runs come way by way, each with all designs."""
-    return [_one(measure, values, order) for measure, values in single(joined(runs, "run"))]
+    return [
+        replace(_one(measure, values, order), elsewhere=tuple(is_elsewhere(measure, own) for own in moved))
+        for measure, values in single(joined(runs, "run"))
+    ]
 
 
 def _of_worst_zone(runs: list[xr.Dataset], order: list[str]) -> list[Moves]:

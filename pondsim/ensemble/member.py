@@ -18,7 +18,7 @@ from pondsim.ensemble.kept import Kept
 from pondsim.ensemble.runner import run_tasks
 from pondsim.errors import RunError, ScenarioError
 from pondsim.jit.kept import package_fingerprint
-from pondsim.measures import at_station, daily, dawn_oxygen
+from pondsim.measures import at_station, daily, dawn_oxygen, lowest_bed
 from pondsim.measures.declared import Measure
 from pondsim.scenario.settings import Scenario
 from pondsim.simulate import run
@@ -94,6 +94,7 @@ def run_member(scenario: Scenario, *, declared: bool = False) -> xr.Dataset:
     data: dict[str, Any] = {
         "measure": (("key",), np.array(values, dtype=float)),
         "oxygen_dawn_top": (("day", "zone"), dawn),
+        "bed": (("zone",), lowest_bed(results)),
     }
     times = results["time"].values
     for name, (variable, station, reduce) in BY_ZONE.items():

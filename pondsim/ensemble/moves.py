@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from pondsim.measures.bands import Band
+from pondsim.measures.criteria import DAY_MINIMUM
 from pondsim.measures.declared import Measure
 
 
@@ -17,10 +18,12 @@ class Moves(Measure):
     ----------
     values : by design, None where there is no such number
     finer : by way of being finer, the same
+    elsewhere : by design, whether it is read at another elevation than in the existing pond
     """
 
     values: tuple[float | None, ...]
     finer: dict[str, tuple[float | None, ...]]
+    elsewhere: tuple[bool, ...] = ()
 
     def move(self, way: str) -> float:
         """How far the value of any design moves in one way."""
@@ -32,9 +35,12 @@ class Moves(Measure):
         return max((self.move(way) for way in self.finer), default=0.0)
 
     def differences(self, values: tuple[float | None, ...]) -> tuple[float | None, ...]:
-        """Each design less the existing pond."""
-        first = values[0]
-        return tuple(None if first is None or v is None else v - first for v in values)
+        """Each design less the existing pond; None where the two are not compared."""
+        first, apart = values[0], self.elsewhere or (False,) * len(values)
+        return tuple(
+            None if first is None or v is None or other else v - first
+            for v, other in zip(values, apart, strict=True)
+        )
 
     @property
     def paired_move(self) -> float:
@@ -87,6 +93,7 @@ class GridCheck:
     moves : every measure; those of the worst zone come first
     dawns : by way, over all designs: mean move of the zone whose mean dawn moves most, what 95 % of single
         dawns stay within, and the largest move of one [mg/L]
+    minimum : what days are counted by, in words
     """
 
     titles: tuple[str, ...]
@@ -97,6 +104,7 @@ class GridCheck:
     ways: dict[str, str]
     moves: tuple[Moves, ...]
     dawns: dict[str, tuple[float, float, float]]
+    minimum: str = DAY_MINIMUM
 
     def bands(self) -> dict[str, Band]:
         """How far each measure moved, by key."""

@@ -15,6 +15,7 @@ import numpy as np
 import xarray as xr
 from scipy.stats import norm
 
+from pondsim.comparison.dredged import Moved, is_elsewhere, moved_from
 from pondsim.ensemble.statistics import effective_number, quantile, wilson_interval
 from pondsim.measures.declared import Measure
 
@@ -39,6 +40,9 @@ class Chance:
 class Paired:
     """One measure of one design against the existing pond; numbers in the measure's `unit`.
 
+    Where it is read at another elevation than in the existing pond the two are not compared: differences are
+    NaN, and there is no chance of better, tie or worse.
+
     Attributes
     ----------
     measure : its declaration
@@ -60,12 +64,17 @@ class Paired:
     low: float
     high: float
     better: Chance | None
-    tie: Chance
+    tie: Chance | None
     worse: Chance | None
     meets: Chance | None
     existing_meets: Chance | None
     reach: tuple[float, float]
     by_year: tuple[tuple[float, int], ...]
+
+    @property
+    def compared(self) -> bool:
+        """Whether there is a difference."""
+        return self.tie is not None
 
 
 def whole_members(study: xr.Dataset) -> Array:
@@ -78,6 +87,14 @@ def weights_in(study: xr.Dataset, members: Array) -> Array:
     """Weights of some members, with sum 1."""
     weights = study["weight"].values[members].astype(float)
     return np.asarray(weights / weights.sum())
+
+
+def moved_in(study: xr.Dataset) -> tuple[Moved, ...]:
+    """By how much the bed of each zone that moved lies above the existing pond's, by design; median. [m]"""
+    if "bed" not in study:  # members kept by an earlier version
+        return tuple({} for _ in range(study.sizes["design"]))
+    beds = np.median(study["bed"].values[:, whole_members(study)], axis=1)
+    return moved_from(list(beds), study["zone"].values.tolist())
 
 
 def measures_in(study: xr.Dataset) -> dict[str, Measure]:
@@ -108,7 +125,7 @@ def worst_places(
     own = weights if study.attrs.get("weighted", 0) else None
     places = {key: place for place, key in enumerate(study["key"].values.tolist())}
     groups: dict[str, list[str]] = {}
-    known = measures_in(study)
+    known, moved = measures_in(study), moved_in(study)[design]
     for key in known:
         groups.setdefault(key.partition(".")[0], []).append(key)
     found = {}
@@ -122,7 +139,8 @@ def worst_places(
         if there.sum() < 2:
             continue
         part = None if own is None else own[there] / own[there].sum()
-        one = _one(measure, design, old[there], new[there], part, margin_of(study, measure))
+        apart = any(is_elsewhere(known[key], moved) for key in keys)
+        one = _one(measure, design, old[there], new[there], part, margin_of(study, measure), apart)
         found[name] = ((one["reach"][0], one["value"], one["reach"][1]), one["better"])
     return found
 
@@ -158,6 +176,7 @@ def paired(study: xr.Dataset, design: int) -> Iterator[Paired]:
     keys = {key: place for place, key in enumerate(study["key"].values.tolist())}
     weather = study["weather"].values[members]
     years = len(json.loads(str(study.attrs["weather_years"])))
+    moved = moved_in(study)[design]
     for key, measure in measures_in(study).items():
         old, new = (numbers[one][members, keys[key]].astype(float) for one in (0, design))
         known = np.isfinite(old) & np.isfinite(new)
@@ -165,8 +184,9 @@ def paired(study: xr.Dataset, design: int) -> Iterator[Paired]:
             continue
         own = weights[known] / weights[known].sum()
         off = margin_of(study, measure)
-        found = _one(measure, design, old[known], new[known], own if weighted else None, off)
-        apart = (new - old)[known]
+        elsewhere = is_elsewhere(measure, moved)
+        found = _one(measure, design, old[known], new[known], own if weighted else None, off, elsewhere)
+        apart = (new - old)[known] if not elsewhere else np.full(int(known.sum()), np.nan)
         by_year = tuple(
             (float(np.median(apart[here])) if here.any() else math.nan, int(here.sum()))
             for here in (weather[known] == year for year in range(years))
@@ -186,7 +206,13 @@ def margin_of(study: xr.Dataset, measure: Measure) -> float:
 
 
 def _one(
-    measure: Measure, design: int, old: Array, new: Array, weights: Array | None, margin: float
+    measure: Measure,
+    design: int,
+    old: Array,
+    new: Array,
+    weights: Array | None,
+    margin: float,
+    elsewhere: bool,
 ) -> dict[str, Any]:
     own = np.full(len(old), 1.0 / len(old)) if weights is None else weights
     count = len(old) if weights is None else effective_number(own)
@@ -196,24 +222,25 @@ def _one(
         return Chance(share, *wilson_interval(share, count, LEVEL))
 
     apart = new - old
+    compared = measure.good and not elsewhere
     gain = measure.good * apart
     band = np.array([measure.band(a, b) for a, b in zip(new, old, strict=True)]) * (1.0 + 1e-9)
     limited = not math.isnan(measure.limit)
     middle = [float(quantile(values, 0.5, weights)) for values in (old, new, apart)]
-    ends = [float(quantile(apart, share, weights)) for share in (LOW, HIGH)]
+    ends = [math.nan if elsewhere else float(quantile(apart, share, weights)) for share in (LOW, HIGH)]
     reach = [float(quantile(new, share, weights)) for share in (LOW, HIGH)]
     return {
         "measure": measure,
         "design": design,
         "existing": middle[0],
         "value": middle[1],
-        "difference": middle[2],
+        "difference": math.nan if elsewhere else middle[2],
         "low": ends[0],
         "high": ends[1],
         "reach": (reach[0] - margin, reach[1] + margin),
-        "better": chance(gain > band) if measure.good else None,
-        "tie": chance(np.abs(apart) <= band),
-        "worse": chance(gain < -band) if measure.good else None,
+        "better": chance(gain > band) if compared else None,
+        "tie": None if elsewhere else chance(np.abs(apart) <= band),
+        "worse": chance(gain < -band) if compared else None,
         "meets": chance(meeting(measure, new, margin)) if limited else None,
         "existing_meets": chance(meeting(measure, old, margin)) if limited else None,
     }

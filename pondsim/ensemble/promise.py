@@ -16,7 +16,16 @@ from typing import Any
 import numpy as np
 import xarray as xr
 
-from pondsim.ensemble.paired import Chance, margin_of, measures_in, meeting, weights_in, whole_members
+from pondsim.comparison.dredged import is_elsewhere
+from pondsim.ensemble.paired import (
+    Chance,
+    margin_of,
+    measures_in,
+    meeting,
+    moved_in,
+    weights_in,
+    whole_members,
+)
 from pondsim.ensemble.statistics import (
     effective_number,
     independent_share,
@@ -110,15 +119,24 @@ def promised(study: xr.Dataset, design: int, confidence: float = 0.9, key: str =
     Raises
     ------
     ScenarioError
-        No measure of that key that is better one way, or a confidence that is none.
+        No measure of that key that is better one way, one that is read at another elevation than in the
+        existing pond, or a confidence that is none.
     """
     check_confidence(confidence)
     known = measures_in(study)
     if key and (key not in known or not known[key].good):
         fits = ", ".join(name for name in known if name.startswith(PROVABLE[0])) or "none"
         raise ScenarioError(f"{key}: no measure of these members that is better one way; such as {fits}")
+    moved = moved_in(study)[design]
+    if key and is_elsewhere(known[key], moved):
+        title = str(study["title"].values[design])
+        raise ScenarioError(
+            f'{key}: in "{title}" the bed of {known[key].label} lies elsewhere than in the existing pond, so '
+            "values below the top meter there are not compared; name another measure"
+        )
     for stems in PROVABLE:
         keys = [key] if key else [name for name in known if name.startswith(stems)]
+        keys = [name for name in keys if not is_elsewhere(known[name], moved)]
         made = [_promise(study, design, known[name], confidence) for name in keys]
         found = [one for one in made if one is not None]
         if found:
@@ -217,9 +235,9 @@ def plan_of(study: xr.Dataset, design: int, key: str, confidence: float = 0.9) -
     Returns
     -------
     Plan or None
-        None for a measure of no zone. Each pair is a day with the equipment running and one a week before
-        or after without it. Median
-        member's scatter; one-sided paired t-test, 5 % false alarm, 80 % power.
+        None for a measure of no zone, and where there is no dawn. Each pair is a day with the equipment
+        running and one a week before or after without it. Median member's scatter; one-sided paired t-test,
+        5 % false alarm, 80 % power.
     """
     name, _, zone = key.partition(".")
     if zone not in study["zone"].values:
@@ -230,6 +248,8 @@ def plan_of(study: xr.Dataset, design: int, key: str, confidence: float = 0.9) -
     series = study["oxygen_lowest_bottom" if bottom else "oxygen_dawn_top"]
     dawn = series.sel(zone=zone).values.astype(float)
     old, new = dawn[0][members], dawn[design][members]
+    if not np.isfinite(new - old).any(axis=1).all():  # too short for a single dawn, or too coarse
+        return None
     gain = np.nanmean(new - old, axis=1)
     effect = least_gain(gain, weights, confidence)
     apart = new[:, :-WEEK] - old[:, WEEK:] if old.shape[1] > WEEK + 2 else new - old

@@ -200,6 +200,7 @@ class _Table:
         self.keys: dict[str, int] = {}
         self.measure = np.full((*self.shape, KEYS_AT_FIRST), np.nan, np.float32)
         self.series: dict[str, Array] = {}
+        self.bed: Array = np.empty((0, 0, 0), np.float32)
         self.declared: dict[str, Any] = {}
         self.places: dict[str, Array] = {}
 
@@ -217,6 +218,8 @@ class _Table:
             self.measure[design, member, place] = value
         if not self.places:
             self.places = {"day": found["day"].values, "zone": found["zone"].values.astype(str)}
+            self.bed = np.full((*self.shape, len(self.places["zone"])), np.nan, np.float32)
+        self.bed[design, member] = found["bed"].values
         for name in (*SERIES, *OF_POND):
             own = found[name].values
             if name not in self.series:
@@ -235,6 +238,7 @@ class _Table:
             name: ((*lead, *(("day", "zone") if values.ndim == 4 else ("day",))), values)
             for name, values in self.series.items()
         }
+        data["bed"] = (*lead, "zone"), self.bed
         data["measure"] = (*lead, "key"), self.measure[:, :, : len(self.keys)]
         data["failure"] = lead, self.failure.astype(str)
         attributes = {"measures": json.dumps(self.declared)}

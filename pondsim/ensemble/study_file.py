@@ -22,6 +22,7 @@ ABOUT = {  # variable: unit and meaning
     "temperature_mean_top": ("degC", "mean temperature of the day, top meter"),
     "temperature_mean_bottom": ("degC", "mean temperature of the day, 0.3 m above the deepest bed"),
     "water_surface_elevation": ("m", "mean of the day"),
+    "bed": ("m", "elevation of the deepest bed, after what was dredged in the run"),
     "power": ("W", "mean electric power of the day"),
     "draw": ("SI", "value drawn of each unknown; of a choice its place"),
     "draw_share": ("1", "the same as the chance that the value is lower"),

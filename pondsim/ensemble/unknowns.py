@@ -52,6 +52,7 @@ OF_GROWN = {  # and the other way round; those of [phosphorus] too
     *(f"algae.{name}" for name in ("anoxic_mortality", "loss_theta", "excretion", "sinking", "seed")),
     *(f"bed.{name}" for name in ("fast_share", "slow_share", "fast_decay", "slow_decay", "old_decay")),
     *(f"bed.{name}" for name in ("anoxic_decay", "winter_share", "debt_ceiling")),
+    *(f"bed.{name}" for name in ("pass_layers", "last_pass_layers", "pass_tolerance")),
     *(f"organic_matter.{name}" for name in ("grown_decay", "grown_settling", "anoxic_decay")),
     *("light.algae_extinction", "light.detritus_extinction"),
     *("stormwater.phosphorus", "stormwater.phosphorus_dissolved"),

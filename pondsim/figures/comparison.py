@@ -9,7 +9,7 @@ import numpy as np
 from pondsim.comparison import Comparison, compare
 from pondsim.comparison.findings import worst_zone
 from pondsim.figures import style
-from pondsim.measures import dawn_oxygen, minimum_limit
+from pondsim.measures import dawn_oxygen, day_minimum, minimum_limit
 from pondsim.units import convert, number_text
 
 if TYPE_CHECKING:
@@ -70,7 +70,7 @@ def _dawn(axes: Axes, datasets: list[xr.Dataset], comparison: Comparison, zone: 
     axes.set_ylim(min(0.0, low), max(high, limit + 1.0))
     inks = [style.ink(design) for design in range(len(datasets))]
     style.name_ends(axes, ends, list(comparison.titles), inks)
-    style.limit_line(axes, limit, f"criterion, 1-day minimum {limit:g}")
+    style.limit_line(axes, limit, f"criterion, {day_minimum(datasets[0])} {limit:g}")
     counts = ", ".join(f'"{title}" {n}' for n, title in zip(below, comparison.titles, strict=True))
     style.dress(
         axes,

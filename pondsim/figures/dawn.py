@@ -11,7 +11,15 @@ from pondsim.figures import style
 from pondsim.figures.outages import mark_outages
 from pondsim.figures.readings import READ
 from pondsim.figures.words import over
-from pondsim.measures import COARSEST, dawn_oxygen, dawns_read, minimum_limit, read_series, step_hours
+from pondsim.measures import (
+    COARSEST,
+    dawn_oxygen,
+    dawns_read,
+    day_minimum,
+    minimum_limit,
+    read_series,
+    step_hours,
+)
 from pondsim.measures.places import TOP_METRE
 
 if TYPE_CHECKING:
@@ -47,7 +55,7 @@ def dawn_by_zone(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
         style.in_words(figure.subplots(), "Dawns need results at least every hour, over one whole day.")
         style.headline(figure, "Oxygen at dawn cannot be shown for this run")
         return figure
-    limit = minimum_limit(datasets[0])
+    limit, what = minimum_limit(datasets[0]), day_minimum(datasets[0])
     below = np.array([np.sum(oxygen < limit, axis=0) for _, oxygen in dawns])
     shown = list(range(1, len(datasets))) or [0]
     figure = style.new_figure(1.2 + style.row_in(len(zones)) * len(zones))
@@ -73,7 +81,9 @@ def dawn_by_zone(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
                 axes.set_title(
                     words, loc="left", y=1.0, fontsize=style.SIZE + 1, color=style.ink(max(design, 1))
                 )
-    style.headline(figure, _finding(zones, names, dawns, below, limit), _note(datasets, limit, read=read))
+    style.headline(
+        figure, _finding(zones, names, dawns, below, limit), _note(datasets, limit, what, read=read)
+    )
     return figure
 
 
@@ -142,10 +152,10 @@ def _finding(
     return "; ".join([text, *others])
 
 
-def _note(datasets: list[xr.Dataset], limit: float, *, read: bool) -> str:
+def _note(datasets: list[xr.Dataset], limit: float, what: str, *, read: bool) -> str:
     behind = " Gray, behind: the existing pond." if len(datasets) > 1 else ""
     return (
         f"mg/L, mean of the top meter (3.3 ft), lowest from two hours before sunrise to three after.{behind} "
-        f"Line at {limit:g} mg/L: criterion, 1-day minimum; counted are the dawns below it."
+        f"Line at {limit:g} mg/L: criterion, {what}; counted are the dawns below it."
         + (" Red: dawns read in the existing pond." if read else "")
     )

@@ -6,6 +6,7 @@ import hashlib
 import io
 import re
 from collections.abc import Iterator
+from contextlib import contextmanager
 from html import escape
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -54,12 +55,19 @@ def write_figure(figure: Figure, path: Path) -> None:
     """
     kind = path.suffix.lower()
     try:
-        with written_beside(path) as partial, rc_context(SETTINGS), catch_warnings():
-            filterwarnings("ignore", message="Glyph .* missing from")  # a title in another script
+        with written_beside(path) as partial, _settings():
             _as_written(figure)
             figure.savefig(partial, dpi=DPI, format=kind[1:], metadata=NO_DATE.get(kind))
     except OSError as error:
         raise ScenarioError(f"{path}: could not be written ({error.strerror})") from error
+
+
+@contextmanager
+def _settings() -> Iterator[None]:
+    """Settings to draw with; a letter that the font lacks, as in a title of another script, is no warning."""
+    with rc_context(SETTINGS), catch_warnings():
+        filterwarnings("ignore", message="Glyph .* missing from")
+        yield
 
 
 def _as_written(figure: Figure) -> None:
@@ -122,7 +130,7 @@ def svg_text(figure: Figure, prefix: str = "", title: str = "") -> str:
     """
     out = io.StringIO()
     canvas = figure.canvas
-    with rc_context(SETTINGS):
+    with _settings():
         _as_written(figure)
         # the canvas itself, not savefig: that draws everything once more for nothing
         FigureCanvasSVG(figure).print_svg(out, metadata=NO_DATE[".svg"])

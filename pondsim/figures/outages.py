@@ -61,7 +61,7 @@ def mark_outages(axes: Axes, dataset: xr.Dataset) -> None:
         axes.annotate(
             "outage",
             (outage.begin, 0.97),
-            xycoords=axes.get_xaxis_transform(),
+            xycoords=("data", "axes fraction"),  # "data": times are converted, by a transform they are not
             xytext=(2.0, 0.0),
             textcoords="offset points",
             color=style.LIMIT,

@@ -72,11 +72,12 @@ def _panel(axes: Axes, one: ReadSeries, runs: list[xr.Dataset], titles: list[str
             axes.axvspan(first, last, color=style.FAINT, alpha=0.5, linewidth=0.0)
     for service in one.services:
         axes.axvline(_moment(service), color=style.QUIET, linewidth=0.8, linestyle=":")
-    axes.set_xlim(_moment(one.times[0]), _moment(one.times[-1]))
+    if one.times[0] < one.times[-1]:
+        axes.set_xlim(_moment(one.times[0]), _moment(one.times[-1]))
     unit = style.unit_text(words.unit_shown(one.variable, system))
     what = f"{words.quantity(one.variable)}, {words.place_words(one, system)}"
     style.panel(axes, f"{one.instrument}: {what}", unit)
-    style.time_axis(axes)
+    style.time_axis(axes, times=one.times)
     if runs:
         style.name_ends(axes, ends, titles, [style.ink(kind) for kind in kinds])
 

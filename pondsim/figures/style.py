@@ -254,6 +254,7 @@ def limit_line(axes: Axes, limit: float, words: str = "", *, above: bool = True)
             color=LIMIT,
             fontsize=SIZE - 1.5,
             va="bottom" if above else "top",
+            annotation_clip=True,  # outside the panel it would take all room from it
         )
 
 

@@ -9,7 +9,7 @@ import numpy as np
 from pondsim.figures import shown, style
 from pondsim.figures.readings import lay_readings
 from pondsim.figures.thin import thin
-from pondsim.figures.words import beside_others
+from pondsim.figures.words import alike, beside_others
 from pondsim.units import convert, display_unit
 
 if TYPE_CHECKING:
@@ -95,9 +95,14 @@ def _lines(
 
 
 def _finding(parts: list[xr.Dataset], names: list[str], system: str) -> str:
-    """How far the level goes, and the highest outflow of each design."""
-    first = parts[0]["water_surface_elevation"].values
-    swing = style.amount(float(np.nanmax(first) - np.nanmin(first)), "length", system)
+    """How far the level goes, where designs differ each, and the highest outflow of each design."""
+
+    def feet(swing: float) -> str:
+        return style.amount(swing, "length", system)
+
+    levels = [part["water_surface_elevation"].values for part in parts]
+    swings = [float(np.nanmax(level) - np.nanmin(level)) for level in levels]
+    swing = feet(swings[0]) + ("" if alike(swings) else beside_others(swings, names, feet))
     peaks = [float(np.nanmax(part["outflow"].values)) for part in parts]
     peak = f"the highest outflow is {style.amount(peaks[0], 'storm_flow', system)}"
     others = beside_others(peaks, names, lambda flow: style.amount(flow, "storm_flow", system))

@@ -13,6 +13,11 @@ def over(days: float) -> str:
     return f"{text} day" if text == "1" else f"{text} days"
 
 
+def alike(values: list[float]) -> bool:
+    """Whether designs hardly change a number of the first run."""
+    return all(abs(value - values[0]) <= ALIKE * abs(values[0]) for value in values[1:])
+
+
 def beside_others(values: list[float], names: list[str], text: Callable[[float], str]) -> str:
     """What each design makes of a number of the first run, or that it hardly changes; empty for one run.
 
@@ -27,7 +32,7 @@ def beside_others(values: list[float], names: list[str], text: Callable[[float],
     """
     if len(values) < 2:
         return ""
-    if all(abs(value - values[0]) <= ALIKE * abs(values[0]) for value in values[1:]):
+    if alike(values):
         return f"; every design leaves that within {100.0 * ALIKE:g} %"
     return "".join(
         f'; with "{name}" {text(value)}' for name, value in zip(names[1:], values[1:], strict=True)

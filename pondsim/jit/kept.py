@@ -43,7 +43,6 @@ NEVER_COMPILED = {
         "scenario",
         "data",
         "units",
-        "unit_table",
         "unit_words",
         "words",
         "errors",

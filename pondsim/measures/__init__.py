@@ -20,7 +20,7 @@ from pondsim.measures.circulation import (
     renewed_share,
     replaced_share,
 )
-from pondsim.measures.criteria import Criterion, criteria, judge, judge_series
+from pondsim.measures.criteria import Criterion, criteria, day_minimum, judge, judge_series
 from pondsim.measures.declared import declarations
 from pondsim.measures.event import event_measures
 from pondsim.measures.fish import fit_for_fish, fit_share
@@ -69,6 +69,7 @@ __all__ = [
     "dawn_minimum",
     "dawn_oxygen",
     "dawns_read",
+    "day_minimum",
     "declarations",
     "electricity",
     "event_measures",

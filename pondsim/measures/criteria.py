@@ -23,6 +23,7 @@ Array = np.ndarray[Any, Any]
 
 DEFAULT = "warm_other"
 NEAR_SURFACE = 1.01 * TOP_METRE  # m; 3.3 ft is 1.006 m
+DAY_MINIMUM = "1-day minimum"
 LINES = {  # line of the criterion: (days averaged, what is averaged)
     "mean_30_day": (30, "mean"),
     "mean_7_day": (7, "mean"),
@@ -88,6 +89,17 @@ def criterion_of(dataset: xr.Dataset, key: str | None = None) -> Criterion:
     if name not in criteria():
         raise ScenarioError(f"criterion {name!r} is none of {', '.join(criteria())}")
     return criteria()[name]
+
+
+def day_minimum(dataset: xr.Dataset) -> str:
+    """What days are counted by, in words: whose 1-day minimum it is, where own limits are in force.
+
+    Raises: ScenarioError, as `criterion_of`.
+    """
+    criterion = criterion_of(dataset)
+    if criterion.lent or (criterion.key != "own" and own_limits(dataset)):
+        return f"federal {DAY_MINIMUM}"
+    return f"own {DAY_MINIMUM}" if criterion.key == "own" else DAY_MINIMUM
 
 
 def _is_daily_minimum(limit: Limit, dataset: xr.Dataset) -> bool:

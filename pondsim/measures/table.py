@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pondsim.measures import books, circulation, winter
-from pondsim.measures.criteria import LINES, Criterion, Verdict, criterion_of, judge
+from pondsim.measures.criteria import DAY_MINIMUM, LINES, Criterion, Verdict, criterion_of, day_minimum, judge
 from pondsim.measures.declared import MONEY, Declaration, attributes_of, declarations, said
 from pondsim.measures.fish import fit_for_fish
 from pondsim.measures.leaving import leaving_measures
@@ -69,11 +69,12 @@ def measures_of(dataset: xr.Dataset) -> xr.Dataset:
     ):
         found.update(part)
     verdict = verdicts["top"]
+    whose = day_minimum(dataset).removesuffix(DAY_MINIMUM)
     words = {
         "criterion": verdict.criterion.name,
         "judged_days": str(verdict.days),
         "smell": f"{smell_limit(dataset):g}",
-        "minimum": f"{'federal ' * verdict.criterion.lent}{verdict.criterion.limits['minimum_1_day']:g}",
+        "minimum": f"{whose}{verdict.criterion.limits['minimum_1_day']:g}",
         **{f"windows_{line}": str(count) for line, count in verdict.windows.items()},
         **{f"limit_{line}": f"{limit:g}" for line, limit in verdict.criterion.limits.items()},
         "within": f"{float(dataset.attrs['renewed_within_d']):g}",
@@ -88,8 +89,9 @@ def measures_of(dataset: xr.Dataset) -> xr.Dataset:
                 places.setdefault(by, list(values))
                 values = [values[place] for place in places[by]]
             limit = _limit(declared, verdict.criterion)
-            lent = verdict.criterion.lent and _by_day_minimum(name, declared)
-            level = words | {"limit": f"{'federal ' * lent}{limit:g}"}
+            by_day = _by_day_minimum(name, declared)
+            lent = verdict.criterion.lent and by_day
+            level = words | {"limit": f"{whose if by_day else ''}{limit:g}"}
             measure = said(declared, level, np.nan if lent else limit, currency, days)
             data[name] = ((by,) if by else (), _finite(values), attributes_of(measure))
     return xr.Dataset(data, places)

@@ -57,7 +57,7 @@ class Kept:
 # the oxygen. One such row for each settling class comes after the last.
 BOXES = (
     Kept("water", "m3", 0.0, 1e-5, neutral=1.0, book="water", spins_up=False),
-    Kept("heat", "m3 K", 1e-4, 0.0, "water_temperature", offset=-ZERO_CELSIUS, book="heat",
+    Kept("heat", "m3 K", 2e-4, 0.0, "water_temperature", offset=-ZERO_CELSIUS, book="heat",
          carried="heat_carried"),
     Kept("oxygen", "kg", 1e-5, 0.0, "dissolved_oxygen", MG_PER_L),
     Kept("carbonaceous demand", "kg of oxygen", 1e-5, 1e-3, "carbonaceous_bod", MG_PER_L,

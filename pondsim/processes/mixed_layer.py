@@ -1,31 +1,40 @@
-"""The edge of the mixed layer, which advances inside a layer of the grid.
+"""Convection: the mixed layer that cooling makes, and its edge, which advances inside a layer of the grid.
 
-Cooling water sinks until it meets water as heavy as itself. Where that edge lies inside a layer, a scheme of
-whole layers holds it at the layer's top until all of the layer can be taken: the mixed layer then deepens by
-jumps, and what it swallows (oxygen, debt) comes hours late. Here the layer under the joined ones is taken as
-mixed in its upper share and graded below; cooling reaches the mixed share, and the edge swallows water as the
-joined layers grow heavier. Sinking water shoots beyond where it is at rest: a stated share of the buoyancy
-that the cooling surface gives off is carried through the edge as an exchange with the layer below. What that
-makes heavier does not count for the first, so that nothing is swallowed twice.
+Water that grows heavier sinks until it meets water as heavy as itself. Layers that it joins grow heavier
+alike, whatever their number: what the top loses is shared out at once, in pools in which no layer would grow
+heavier faster than the next one down. The sinking water also exchanges whatever else they hold.
+
+Where the edge lies inside a layer, a scheme of whole layers holds it at the layer's top until all of the
+layer can be taken: the mixed layer then deepens by jumps, and what it swallows (oxygen, debt) comes hours
+late. So the layer under the joined ones is taken as mixed in its upper share and graded below. Its share is
+one more member of the pool, and the edge swallows water as the pool grows heavier. A layer joins where its
+share reaches 1, and leaves in the same way: no rate jumps, so that no hair's breadth decides.
+
+Sinking water shoots beyond where it is at rest: a stated share of the buoyancy that the cooling surface gives
+off is carried through the edge as an exchange with the layer below. What that makes heavier does not count
+for the pools, so that nothing is swallowed twice.
 """
 
 from __future__ import annotations
 
-from pondsim.constants import WATER_DENSITY, WATER_HEAT_CAPACITY
+from pondsim.constants import GRAVITY, WATER_DENSITY, WATER_HEAT_CAPACITY
 from pondsim.jit.compiled import compiled_for_loop
+from pondsim.jit.elementary import power
 from pondsim.jit.lanes import move_rows
+from pondsim.physics.mixing import CONVECTION_SCALE
 from pondsim.physics.water import SALT_CONTRACTION, thermal_expansion
 from pondsim.processes import constituents as s
+from pondsim.processes.mixing import MixingSettings
 from pondsim.processes.state import State
-from pondsim.processes.transport import QUICKEST
 from pondsim.processes.work import Work
 from pondsim.site.pond import Grid
 from pondsim.site.weather import SHORTWAVE
 
-FADE = 0.15  # mixed share over which the edge fades in at a layer's top and out at its bottom (judgement)
+FADE = 0.2  # mixed share over which the edge fades in at a layer's top and out at its bottom (judgement)
 MOST_SWALLOWED = 0.1 / 300.0  # 1/s, of the layer
 UNFELT = 0.1  # of the step of density that stops sinking water: the step that it passes (judgement)
-LEAST_STEP = 1e-5  # kg/m3, density step across the graded part below which nothing is resolved
+LEAST_STEP = 1e-5  # kg/m3, step of density that counts as none (judgement)
+LEAST_GRADE = 5e-3  # kg/m3, 0.02 K, least step of density across the graded part of a layer (judgement)
 
 
 @compiled_for_loop
@@ -35,78 +44,21 @@ def _smooth(x: float) -> float:
 
 
 @compiled_for_loop
-def add_rates(grid: Grid, work: Work, state: State, entrainment: float, stopping: float) -> None:
-    """Let the mixed layer of each zone act on the mixed share of the layer below it, and swallow from it.
+def add_rates(settings: MixingSettings, grid: Grid, work: Work, state: State) -> None:
+    """Let what makes the upper water heavier sink through it, and the edge of the mixed layer advance.
 
-    It reads the rates of all that came before, so it comes last. `entrainment` is the buoyancy flux at the
-    base over that of the cooling surface; `stopping` [kg/m3] is the step of density that stops sinking water.
+    It reads the rates of all that came before, so it comes last.
     """
+    for box in range(work.volume.size):
+        work.heat_gain[box] = _gain(work, s.HEAT, box)
+        lightens = work.density[box] * thermal_expansion(work.concentration[s.HEAT, box])
+        work.mass_gain[box] = SALT_CONTRACTION * _gain(work, s.SALT, box) - lightens * work.heat_gain[box]
     for zone in range(grid.zone_bottom.size):
         first, end = grid.first_box[zone], grid.first_box[zone + 1]
-        lowest = _joined(work, first, end)
-        if lowest == first:
-            continue
-        share = _advance(work, first, lowest, end, state)
-        if entrainment > 0.0:
-            _overshoot(work, zone, first, lowest, end, entrainment, stopping, share)
-
-
-@compiled_for_loop
-def _joined(work: Work, first: int, end: int) -> int:
-    """Lowest layer of those that the surface layer has joined: each no heavier than the mean above it."""
-    lowest = end - 1
-    volume = work.volume[lowest]
-    mass = volume * work.density[lowest]
-    while lowest > first and work.density[lowest - 1] * volume <= mass:
-        lowest -= 1
-        volume += work.volume[lowest]
-        mass += work.volume[lowest] * work.density[lowest]
-    return lowest
-
-
-@compiled_for_loop
-def _overshoot(
-    work: Work,
-    zone: int,
-    first: int,
-    lowest: int,
-    end: int,
-    entrainment: float,
-    stopping: float,
-    share: float,
-) -> None:
-    """Exchange through the base of the mixed layer: the flux A B of buoyancy, whatever the layers.
-
-    Sinking water passes steps of density that it does not feel; each that it feels takes its part of the
-    flux, until nothing is left. The mixed `share` of the layer below the joined ones gains as a part of the
-    mixed layer, so it is left out.
-    """
-    gained, volume, mass, left = work.warmed[zone], 0.0, 0.0, 1.0
-    top = end - 1
-    lightens = work.density[top] * thermal_expansion(work.concentration[s.HEAT, top])
-    for below in range(top - 1, first - 1, -1):
-        above = below + 1
-        gained += work.now[SHORTWAVE] * work.sun_in_water[above] / (WATER_DENSITY * WATER_HEAT_CAPACITY)
-        volume += work.volume[above]
-        mass += work.volume[above] * work.density[above]
-        heavier = -lightens * gained
-        if heavier <= 0.0 or left <= 0.0:
-            return
-        step = work.density[below] - mass / volume
-        felt = left * _smooth((step / stopping - UNFELT) / (1.0 - UNFELT))
-        if felt <= 0.0:
-            continue
-        left -= felt
-        per_base = work.face_area[below] / max(work.surface_area[zone], 1e-6)
-        flow = felt * entrainment * heavier * per_base / step
-        if above == lowest:
-            flow *= volume / (volume + share * work.volume[below])
-        flow = min(flow, min(work.volume[below], work.volume[above]) / QUICKEST)
-        work.turnover[below] += 2.0 * flow
-        for box in range(above, end):  # sinking water comes from all of the mixed layer
-            part = flow * work.volume[box] / volume
-            move_rows(work.transfers, below, box, part, part, work.content)
-            work.turnover[box] += 2.0 * part
+        lowest = _set_shares(settings, work, first, end)
+        _sink(settings, grid, work, state, lowest, end)
+        if settings.cooling_entrainment > 0.0:
+            _overshoot(settings, grid, work, zone, first, end)
 
 
 @compiled_for_loop
@@ -118,57 +70,136 @@ def _gain(work: Work, constituent: int, box: int) -> float:
 
 
 @compiled_for_loop
-def _advance(work: Work, first: int, lowest: int, end: int, state: State) -> float:
-    """Let the edge advance; returns the mixed share of the layer below the joined ones."""
-    volume, mass = 0.0, 0.0
+def _set_shares(settings: MixingSettings, work: Work, first: int, end: int) -> int:
+    """Mixed share of each layer, and how far the mixed layer reaches through it; the lowest one it touches.
+
+    A layer that is no heavier than the mean above it is mixed. Of a heavier one the share is what its own
+    density says, if it is that of the mixed layer down to the edge and rises evenly from there to its bottom.
+    Of the deepest layer nobody knows how it is graded: a step that stops sinking water is taken.
+    """
+    top = end - 1
+    work.mixed[top], work.reached[top] = 1.0, 1.0
+    volume, mass, lowest = work.volume[top], work.volume[top] * work.density[top], top
+    for box in range(top - 1, first - 1, -1):
+        reach = work.reached[box + 1]
+        work.mixed[box], work.reached[box] = 0.0, 0.0
+        if reach <= 0.0:
+            continue
+        joined = min(mass / volume, work.density[box + 1])
+        step = max(work.density[box] - joined - LEAST_STEP, 0.0)
+        share = 1.0
+        if step > 0.0:
+            graded = settings.stopping_step
+            if box > first:
+                graded = max(_density_at_bottom(work, first, box) - joined, LEAST_GRADE)
+            share = max(1.0 - 2.0 * step / graded, 0.0)
+        if share <= 0.0:
+            continue
+        work.mixed[box] = share * reach
+        work.reached[box] = reach * _smooth((share - 1.0 + FADE) / FADE)
+        work.edge_step[box] = step if box > first else 0.0  # no edge advances in the deepest layer
+        volume += work.mixed[box] * work.volume[box]
+        mass += work.mixed[box] * work.volume[box] * work.density[box]
+        lowest = box
+    return lowest
+
+
+@compiled_for_loop
+def _sink(settings: MixingSettings, grid: Grid, work: Work, state: State, lowest: int, end: int) -> None:
+    """Share out what makes water heavier, in pools: none has layers that gain faster than the next down."""
+    volume, heat, mass, base = work.forth, work.passed, work.back, work.most
+    pools = 0
     for box in range(end - 1, lowest - 1, -1):
-        volume += work.volume[box]
-        mass += work.volume[box] * work.density[box]
-    below = lowest - 1
-    if below < first + 1:
-        return 0.0
-    joined = min(mass / volume, work.density[lowest])
-    own = work.volume[below]
-    edge = _density_at_bottom(work, first, below)
-    graded = edge - joined
-    if graded <= LEAST_STEP:
-        return 0.0
-    share = 1.0 - 2.0 * (work.density[below] - joined) / graded
-    if share <= 0.0 or share >= 1.0:
-        return 0.0
-    left = min((1.0 - share) / FADE, 1.0)
-    heavier = 0.0  # growth of the joined layers' mass beyond that of their water [kg/s]
-    for box in range(lowest, end):
-        heat, salt = _gain(work, s.HEAT, box), _gain(work, s.SALT, box)
-        heavier -= work.density[box] * thermal_expansion(work.concentration[s.HEAT, box]) * heat
-        heavier += SALT_CONTRACTION * salt
-    if heavier <= 0.0:
-        return share
-    together = volume + share * own
-    swallowed = heavier / together * (1.0 - share) / graded * own
+        volume[pools] = work.mixed[box] * work.volume[box]
+        heat[pools] = work.mixed[box] * work.heat_gain[box]
+        mass[pools] = work.mixed[box] * work.mass_gain[box]
+        while pools > 0 and mass[pools] * volume[pools - 1] < mass[pools - 1] * volume[pools]:
+            pools -= 1
+            volume[pools] += volume[pools + 1]
+            heat[pools] += heat[pools + 1]
+            mass[pools] += mass[pools + 1]
+        base[pools] = box
+        pools += 1
+    top = end - 1
+    for pool in range(pools):
+        bottom = int(base[pool])
+        if bottom < top:
+            warmer, denser = heat[pool] / volume[pool], mass[pool] / volume[pool]
+            _mix_pool(settings, grid, work, state, top, bottom, warmer, denser)
+        top = bottom - 1
+
+
+@compiled_for_loop
+def _mix_pool(
+    settings: MixingSettings,
+    grid: Grid,
+    work: Work,
+    state: State,
+    top: int,
+    bottom: int,
+    warmer: float,
+    denser: float,
+) -> None:
+    """Let all layers of a pool warm alike [K/s], and exchange what sinking water takes along.
+
+    Heat is not exchanged with a layer that is not all mixed: its mixed share has what it needs.
+    """
+    carried, above = 0.0, 0.0  # mass that sinks through a face [kg/s], mixed water above it [m3]
+    for box in range(top, bottom - 1, -1):
+        share = work.mixed[box]
+        work.rate[s.HEAT, box] += share * (warmer * work.volume[box] - work.heat_gain[box])
+        if box < top:
+            flow = _exchange_for(settings, grid, work, box, carried)
+            if work.reached[box] < 1.0:
+                flow *= work.reached[box]
+                lost = flow * (work.concentration[s.HEAT, box + 1] - work.concentration[s.HEAT, box])
+                work.rate[s.HEAT, box] -= lost
+                work.rate[s.HEAT, box + 1] += lost
+                if denser > 0.0:
+                    _swallow(work, state, box, above, denser)
+            if flow > 0.0:
+                move_rows(work.transfers, box, box + 1, flow, flow, work.content)
+                work.turnover[box] += 2.0 * flow
+                work.turnover[box + 1] += 2.0 * flow
+        carried += share * (work.mass_gain[box] - denser * work.volume[box])
+        above += share * work.volume[box]
+
+
+@compiled_for_loop
+def _exchange_for(settings: MixingSettings, grid: Grid, work: Work, face: int, carried: float) -> float:
+    """Exchange through the top of a box that goes with so much mass sinking [m3/s].
+
+    It is that of the diffusivity with which layers that exchange heat, too, would carry it: x2/(1 + x2) of
+    the largest, where x3/(1 + x2) is the flux of buoyancy over the largest times the scale of instability
+    (`convective_diffusivity`); written with x2 = flux^(2/3), which differs by less than 1.6 times.
+    """
+    area = max(work.face_area[face], 1e-9)
+    flux = GRAVITY * max(carried, 0.0) / (WATER_DENSITY * area)
+    square = power(flux / (settings.convective * CONVECTION_SCALE) + 1e-30, 2.0 / 3.0)
+    flow = settings.convective * square / (1.0 + square) * area / work.face_distance[face]
+    return min(flow, min(work.volume[face], work.volume[face + 1]) / grid.quickest)
+
+
+@compiled_for_loop
+def _swallow(work: Work, state: State, box: int, volume: float, denser: float) -> None:
+    """Let the edge advance in a layer under so much mixed water [m3], which grows denser [kg/m3/s]."""
+    above, own, step = box + 1, work.volume[box], work.edge_step[box]
+    share = work.mixed[box] / work.reached[above]
+    if step <= 0.0 or share >= 1.0:
+        return
+    swallowed = denser * (1.0 - share) ** 2 / (2.0 * step) * own * work.reached[above]
     swallowed *= _smooth(share / FADE) * _smooth((1.0 - share) / FADE)
     swallowed = min(swallowed, MOST_SWALLOWED * own)
-    for constituent in range(1, state.rows.shape[0]):
-        if constituent == s.HEAT:
-            gain = 0.0
-            for box in range(lowest, end):
-                gain += _gain(work, constituent, box)
-            moved = -gain * share * own / together * left
-        else:
-            mean = 0.0
-            for box in range(lowest, end):
-                mean += state.rows[constituent, box]
-            mean /= volume
-            apart = _tracer(work, constituent, below, share, mean)
-            # no more than stands in the box that gives it, or it would fall below 0
-            apart = max(apart, -work.concentration[constituent, lowest])
-            apart = min(apart, work.concentration[constituent, below])
-            moved = apart * swallowed * volume / together
-        work.rate[constituent, lowest] += moved
-        work.rate[constituent, below] -= moved
-    work.turnover[below] += swallowed
-    work.turnover[lowest] += swallowed
-    return share
+    for constituent in range(2, state.rows.shape[0]):  # all but water and heat
+        apart = _tracer(work, constituent, box, share)
+        # no more than stands in the box that gives it, or it would fall below 0
+        apart = max(apart, -work.concentration[constituent, above])
+        apart = min(apart, work.concentration[constituent, box])
+        moved = apart * swallowed * volume / (volume + share * own)
+        work.rate[constituent, above] += moved
+        work.rate[constituent, box] -= moved
+    work.turnover[box] += swallowed
+    work.turnover[above] += swallowed
 
 
 @compiled_for_loop
@@ -190,8 +221,9 @@ def _density_at_bottom(work: Work, first: int, box: int) -> float:
 
 
 @compiled_for_loop
-def _tracer(work: Work, constituent: int, box: int, share: float, mean: float) -> float:
-    """Concentration at the edge less that of the joined layers."""
+def _tracer(work: Work, constituent: int, box: int, share: float) -> float:
+    """Concentration at the edge less that of the layer above it."""
+    mean = work.concentration[constituent, box + 1]
     own = work.concentration[constituent, box]
     under = work.concentration[constituent, box - 1]
     rest = (own - share * mean) / max(1.0 - share, 0.1)
@@ -199,3 +231,37 @@ def _tracer(work: Work, constituent: int, box: int, share: float, mean: float) -
     edge = 2.0 * rest - 0.5 * (own + under)
     edge = min(max(edge, min(mean, rest)), max(mean, rest))
     return edge - mean
+
+
+@compiled_for_loop
+def _overshoot(settings: MixingSettings, grid: Grid, work: Work, zone: int, first: int, end: int) -> None:
+    """Exchange through the base of the mixed layer: the flux A B of buoyancy, whatever the layers.
+
+    Sinking water passes steps of density that it does not feel; each that it feels takes its part of the
+    flux, until nothing is left. The mixed share of the layer below gains with the mixed layer: left out.
+    """
+    gained, volume, mass, left = work.warmed[zone], 0.0, 0.0, 1.0
+    top = end - 1
+    lightens = work.density[top] * thermal_expansion(work.concentration[s.HEAT, top])
+    for below in range(top - 1, first - 1, -1):
+        above = below + 1
+        gained += work.now[SHORTWAVE] * work.sun_in_water[above] / (WATER_DENSITY * WATER_HEAT_CAPACITY)
+        volume += work.volume[above]
+        mass += work.volume[above] * work.density[above]
+        heavier = -lightens * gained
+        if heavier <= 0.0 or left <= 0.0:
+            return
+        step = work.density[below] - mass / volume
+        felt = left * _smooth((step / settings.stopping_step - UNFELT) / (1.0 - UNFELT))
+        if felt <= 0.0:
+            continue
+        left -= felt
+        per_base = work.face_area[below] / max(work.surface_area[zone], 1e-6)
+        flow = felt * settings.cooling_entrainment * heavier * per_base / step
+        flow *= volume / (volume + work.mixed[below] * work.volume[below])
+        flow = min(flow, min(work.volume[below], work.volume[above]) / grid.quickest)
+        work.turnover[below] += 2.0 * flow
+        for box in range(above, end):  # sinking water comes from all of the mixed layer
+            part = flow * work.volume[box] / volume
+            move_rows(work.transfers, below, box, part, part, work.content)
+            work.turnover[box] += 2.0 * part

@@ -21,10 +21,9 @@ from pondsim.physics.mixing import (
 )
 from pondsim.physics.water import pond_density
 from pondsim.processes.constituents import FIRST_CLASS, HEAT, SALT
-from pondsim.processes.transport import QUICKEST
 from pondsim.processes.work import Work
 from pondsim.scenario.settings import Scenario
-from pondsim.site.pond import FloatArray, Grid
+from pondsim.site.pond import QUICKEST, FloatArray, Grid
 
 G_PER_KG = 1.0  # kg/m3 of salt is g/kg in fresh water, to 0.3 %
 
@@ -102,7 +101,7 @@ def set_exchanges(settings: MixingSettings, grid: Grid, work: Work, wind2: float
         decay = decay_in_wind(settings.decay_at_one, felt)
         stirred = wind_diffusivity_below(work.depth[box], FRICTION_PER_WIND * felt, decay, n2)
         conductance = work.face_area[box] / work.face_distance[box]
-        limit = min(work.volume[box], work.volume[box + 1]) / QUICKEST
+        limit = min(work.volume[box], work.volume[box + 1]) / grid.quickest
         still = max(background, settings.floor, turbulent)
         exchange = (still + stirred + convective) * conductance
         stiff = min(2.0 * convective, max(1.2 * settings.convective - convective, 0.0)) * conductance

@@ -15,10 +15,9 @@ from pondsim.processes import constituents as s
 from pondsim.processes.constituents import OXYGEN_PER_DRY_MATTER
 from pondsim.processes.living_rows import GROWN
 from pondsim.processes.state import State
-from pondsim.processes.transport import QUICKEST
 from pondsim.processes.work import Work
 from pondsim.scenario.settings import Scenario
-from pondsim.site.pond import FloatArray, Grid
+from pondsim.site.pond import QUICKEST, FloatArray, Grid
 
 # Traces fall at the end of each part of a hydraulic step: sand that is next to nowhere would set the stages.
 TRACE = 1e-5  # kg/m3 of a class, a tenth of the error allowed (judgement)

@@ -10,8 +10,6 @@ from pondsim.processes.state import State
 from pondsim.processes.work import Work
 from pondsim.site.pond import FloatArray, Grid
 
-QUICKEST = 30.0  # s; nothing renews a box faster: it is well mixed anyhow, and thin films stay tractable
-
 
 @compiled_for_loop
 def concentrations(work: Work, state: State) -> None:

@@ -173,6 +173,11 @@ class Work(Bundle):
     back: FloatArray = row("edges")  # scratch: what comes down
     passed: FloatArray = row("edges")  # scratch: through the bottom of each box, and the top of the last
     most: FloatArray = row()  # fastest velocity at which a box is emptied [m/s]
+    mixed: FloatArray = row()  # share of each layer that belongs to the mixed layer above it, see mixed_layer
+    reached: FloatArray = row()  # how far the mixed layer reaches through it, 0 to 1
+    edge_step: FloatArray = row()  # its density less that of the mixed layer [kg/m3]
+    heat_gain: FloatArray = row()  # by all that came before, beyond what gained water would hold [m3 K/s]
+    mass_gain: FloatArray = row()  # the same as growth of mass [kg/s]
     source: FloatArray = of("sources")  # [m3/s]
     loop_power: FloatArray = of(1)  # electric [W]
     held: FloatArray = of("zones")  # water of each pool [m3]

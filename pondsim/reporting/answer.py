@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+from pondsim.comparison import Comparison
 from pondsim.comparison import Row as Measure
 from pondsim.comparison.cells import LEGEND
 from pondsim.comparison.findings import paragraphs
 from pondsim.comparison.head import head
+from pondsim.comparison.names import length_text
 from pondsim.comparison.verdict import verdict
 from pondsim.reporting.blocks import Block, Both, Group, Part, Row, Table, alike, note, said, words
 from pondsim.reporting.study import Study, pond_name
 from pondsim.reporting.tables import measure_cells, measure_table, units_of, with_unit, worst_cells
 from pondsim.words import CAUTIONS
 
-WORST = (  # measure by zone: words of the row that takes the worst zone
-    ("days_failing_top", "days below the 1-day minimum of oxygen, top"),
+WORST = (  # measure by zone: words of the row that takes the worst zone, filled by `worst_words`
+    ("days_failing_top", "days below the {minimum} of oxygen, top"),
     ("dawn_lowest_top", "lowest oxygen at dawn, top"),
     ("hours_below_3_bottom", "hours below 3 mg/L, bottom"),
 )
@@ -31,6 +33,11 @@ WHOLE = (
     ("cost", "cost of the electricity"),
 )
 SIGNS = LEGEND.replace("difference to A", "difference to the first column")
+
+
+def worst_words(comparison: Comparison) -> list[tuple[str, str]]:
+    """Measures by zone with the words of the row that takes the worst zone."""
+    return [(key, text.format(minimum=comparison.day_minimum)) for key, text in WORST]
 
 
 def heading(study: Study) -> str:
@@ -62,7 +69,7 @@ def answer(study: Study) -> Part:
 
 def _question(study: Study) -> str:
     comparison = study.comparison
-    period = f"from {comparison.start} to {comparison.end}, {comparison.days:.0f} days"
+    period = f"from {comparison.start} to {comparison.end}, {length_text(comparison.days)}"
     if study.alone:
         return f"How does the pond do with \u201c{study.titles[0]}\u201d, {period}? One run, no comparison."
     named = "; ".join(f"\u201c{title}\u201d" for title in study.titles[1:])
@@ -83,7 +90,7 @@ def _glance(study: Study) -> Table:
     """Worst zone by criterion, and the numbers of the whole pond."""
     comparison = study.comparison
     rows = []
-    for prefix, text in WORST:
+    for prefix, text in worst_words(comparison):
         members = [row for row in comparison.rows if row.key.startswith(f"{prefix}.")]
         if members:
             rows.append(Row(with_unit(text, *units_of(members[0])), worst_cells(members)))

@@ -227,11 +227,12 @@ def _grid_check(study: Study) -> Block:
             "No grid check was given: ties are differences within assumed bands. Made with pondsim gridcheck "
             "--json and read with --bands, it shows how far layers, steps and zones move every measure."
         )
+    minimum = study.comparison.day_minimum
     held = [study.comparison.in_worst_zone(name) for name in ("days_failing_top", "dawn_lowest_top")]
     moved = [
         f"{words} {number_text(one.moved, 2)} {one.unit}"
         for words, one in zip(
-            ("days below the 1-day minimum in the worst zone", "the minimum dawn oxygen"), held, strict=True
+            (f"days below the {minimum} in the worst zone", "the minimum dawn oxygen"), held, strict=True
         )
     ]
     return said(

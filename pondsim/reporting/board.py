@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 from pondsim.comparison.names import days_text
 from pondsim.errors import ScenarioError
+from pondsim.measures.criteria import DAY_MINIMUM
 from pondsim.measures.declared import declarations
-from pondsim.reporting.costs import Sums, check_sums, money
+from pondsim.reporting.costs import Sums, check_sums, electricity_text, money
 from pondsim.reporting.starter_values import starter_notice
 from pondsim.reporting.study import pond_name, study_of
 from pondsim.reporting.summary import Summary
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
 PER = 1000.0  # of money a year, for which the gain is told
 SIGNATURES = ("Manager", "Board")
 HEADS = (
-    *("rank", "pond", "design", "days below the 1-day minimum, today", "with the design"),
+    *("rank", "pond", "design", "days below the {minimum}, today", "with the design"),
     "lowest dawn oxygen, mg/L",
     *("first cost", "cost a year", f"days avoided per {PER:.0f} a year"),
 )
@@ -50,6 +51,8 @@ class _Ranked:
     first: float | None
     cost: float | None
     run_days: float
+    minimum: str
+    electricity: str  # whether its cost holds it, in words; "" where it is not priced
 
     @property
     def saved(self) -> float:
@@ -114,18 +117,25 @@ def _ranked(entry: BoardEntry, system: str) -> _Ranked:
         sums["first"] if sums else None,
         sums["equal_yearly"] if sums else None,
         study.comparison.days,
+        study.comparison.day_minimum,
+        electricity_text(sums) if sums else "",
     )
 
 
 def _page(ranked: list[_Ranked], currency: str, notices: tuple[str, ...]) -> Summary:
     rows = tuple(_row(one, number, currency) for number, one in enumerate(ranked, start=1))
+    found = {one.minimum for one in ranked}
+    minimum = found.pop() if len(found) == 1 else f"{DAY_MINIMUM} of its pond, own or federal"
     unpriced = [one.name for one in ranked if one.gain is None]
     notes = [
-        ("", "Gain: days on which the worst zone falls below the 1-day minimum, today less with the design."),
-        ("", "Cost a year: first cost, upkeep and electricity as equal yearly amounts, at your own prices."),
+        ("", f"Gain: days on which the worst zone falls below the {minimum}, today less with the design."),
+        ("", "Cost a year: first cost and each year as equal yearly amounts, at your own prices."),
         ("", "A difference within the numerical error of a run counts as no gain."),
         ("", "One run of each pond at its stated values; ponds differ in how well they are known."),
     ]
+    for text in dict.fromkeys(one.electricity for one in ranked if one.electricity):
+        names = ", ".join(one.name for one in ranked if one.electricity == text)
+        notes.append(("", f"{names}: {text}"))
     if unpriced:
         notes.append(("", f"Not priced, so not ranked: {', '.join(unpriced)}."))
     return Summary(
@@ -134,7 +144,7 @@ def _page(ranked: list[_Ranked], currency: str, notices: tuple[str, ...]) -> Sum
         notices=notices,
         question="Where does the next dollar do most for the water?",
         answer=(_answer(ranked[0], currency),),
-        heads=HEADS,
+        heads=tuple(head.format(minimum=minimum) for head in HEADS),
         rows=rows,
         lists=(("How to read it", tuple(notes)),),
         safety=CAUTIONS,
@@ -145,11 +155,12 @@ def _page(ranked: list[_Ranked], currency: str, notices: tuple[str, ...]) -> Sum
 def _answer(first: _Ranked, currency: str) -> str:
     if not first.gain:
         return (
-            "No priced design here lessens the days below the 1-day minimum by more than the numerical error."
+            f"No priced design here lessens the days below the {first.minimum} by more than the numerical "
+            "error."
         )
     return (
-        f"{first.name}, \u201c{first.title}\u201d: {days_text(first.saved)} fewer below the 1-day minimum in "
-        f"{days_text(first.run_days)} for {money(first.cost, currency)} a year."
+        f"{first.name}, \u201c{first.title}\u201d: {days_text(first.saved)} fewer below the {first.minimum} "
+        f"in {days_text(first.run_days)} for {money(first.cost, currency)} a year."
     )
 
 

@@ -24,7 +24,8 @@ def read_sums(path: Path) -> Sums:
         whole = all(isinstance(text, str) for text in texts)
         numbers = [found[key] for key in (*NUMBERS, *PER, "years")]
         plain = all(value is None or isinstance(value, int | float) for value in numbers)
-        if not whole or not plain or not isinstance(found["not_priced"], list):
+        counted = found.get("electricity") in (True, False, None)
+        if not whole or not plain or not counted or not isinstance(found["not_priced"], list):
             raise ValueError
     except OSError as error:
         raise ScenarioError(Problem(path, None, "", f"cannot be read: {error.strerror}")) from error
@@ -39,6 +40,14 @@ def money(amount: float | None, currency: str) -> str:
     if amount is None:
         return "-"
     return f"${amount:,.0f}" if currency == MONEY else f"{amount:,.0f} {currency}"
+
+
+def electricity_text(sums: Sums) -> str:
+    """Whether the sums of a design over the years hold electricity."""
+    counted = sums.get("electricity")
+    if counted is None:
+        return "Whether these sums count electricity is not known: write them again with pondsim quantities."
+    return "These sums count electricity." if counted else "LEFT OUT of these sums: electricity."
 
 
 def check_sums(study: Study, sums: list[Sums]) -> None:
@@ -73,7 +82,7 @@ def costs_part(study: Study, sums: list[Sums]) -> Part:
         "present_worth": "present worth",
         "equal_yearly": "as equal yearly costs",
         "per_kg_oxygen": "for each kg of oxygen given to the water",
-        "per_day_of_failure_avoided": "per day below the 1-day minimum avoided, worst zone",
+        "per_day_of_failure_avoided": f"per day below the {study.comparison.day_minimum} avoided, worst zone",
     }
     table = Table(
         "costs",
@@ -93,6 +102,7 @@ def costs_part(study: Study, sums: list[Sums]) -> Part:
     )
     blocks: list[Block] = [table, note("Prices are the designer's own; none comes with the program.")]
     missing = {title: one["not_priced"] for title, one in by_title.items() if one["not_priced"]}
+    blocks += [note(f"{title}: {electricity_text(one)}") for title, one in by_title.items()]
     for title, names in missing.items():
         blocks.append(note(f"{title}: not priced, so every sum is too low: {', '.join(map(str, names))}."))
     return Part("costs", "Building and keeping", tuple(blocks))

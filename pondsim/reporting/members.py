@@ -42,7 +42,7 @@ def members_parts(study: Study) -> list[Part]:
             blocks.append(Items(tuple(("It holds if", f" {text}") for text in one["conditions"])))
         if promised and one["plan"]:
             blocks.append(said(one["plan"], "", "To prove or refute it."))
-        blocks += [said(text) for text in (*one["worse"], *one["by_year"])]
+        blocks += [said(text) for text in (*one["worse"], *one.get("beds", ()), *one["by_year"])]
         rests = tuple(said(text) for text in one["ranking"])
         table = _table(f"members_{number}", title, one)
         blocks.append(Fold(f"What this rests on: {title}", (*rests, table, _unknowns(number, found))))

@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 from pondsim.comparison.findings import harm_text
 from pondsim.comparison.head import head
 from pondsim.comparison.limit_lines import fails_by_limit
-from pondsim.comparison.names import days_text, listed
+from pondsim.comparison.names import days_text, length_text, listed
 from pondsim.comparison.pond_work_words import work_of
 from pondsim.comparison.verdict import NONE_JUDGED, none_judged, what_is_judged
 from pondsim.figures.outages import outages_of
-from pondsim.reporting.costs import Sums, check_sums, money
+from pondsim.reporting.costs import Sums, check_sums, electricity_text, money
 from pondsim.reporting.equipment import items_to_build, work_to_do
 from pondsim.reporting.promise import Promise
 from pondsim.reporting.sheets import bounds_text, limits_of, value_text
@@ -103,7 +103,7 @@ def _summary(study: Study, sums: dict[str, Sums], promise: Promise | None) -> Su
     )
     return Summary(
         heading=f"{pond}: {title}",
-        about=f"Simulated {span}, {comparison.days:.0f} days.{others}",
+        about=f"Simulated {span}, {length_text(comparison.days)}.{others}",
         notices=(*starter_notice(study.datasets[0]), *head(comparison, study.system)),
         question=f"What would \u201c{title}\u201d change here, and what does it take to build and run it?",
         answer=_answer(study, promise),
@@ -163,6 +163,7 @@ def _cost(study: Study, sums: dict[str, Sums]) -> tuple[tuple[str, str], ...]:
                 money(one["present_worth"], currency),
             ),
         ]
+        found.append(("", electricity_text(one)))
         if one["not_priced"]:
             names = [str(name) for name in one["not_priced"]][:MOST_NAMES]
             found.append(("", f"Not priced, so too low: {', '.join(names)}."))

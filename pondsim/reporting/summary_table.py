@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from pondsim.figures.style import unit_text
-from pondsim.reporting.answer import WORST
+from pondsim.reporting.answer import worst_words
 from pondsim.reporting.promise import Interval, Promise
 from pondsim.reporting.study import Study
 from pondsim.reporting.tables import measure_cells, worst_of
@@ -41,7 +41,7 @@ def summary_table(
     """The numbers an owner asks for, a column for each design and one for the interval of the proposed."""
     rows = []
     known = promise is not None and study.titles[PROPOSED] in promise.intervals
-    for prefix, words in WORST:
+    for prefix, words in worst_words(study.comparison):
         members = _members(study, prefix)
         worst = [worst_of(members, design) for design in range(len(study.titles))]
         if worst[0] is None:

@@ -20,7 +20,6 @@ SAMPLED_AT = {  # place whose water is sampled with the flow: its words
     "intake": "in the water drawn at the intake",
     "inflow": "in the water coming in",
 }
-NO_VARIABLE = "This is a netCDF dimension but not a netCDF variable"  # the format's mark of such a one
 TIME_BOUNDS = "time_bounds"  # CF's way to say over which span a mean was taken
 # How a unit is spelled for other programs (UDUNITS): it knows no money and no standard air.
 UDUNITS = {"standard_m3/s": "m3 s-1", "kWh": "kW h", "$": "1", "$/h": "h-1"}

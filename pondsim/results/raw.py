@@ -14,12 +14,11 @@ import h5py
 import numpy as np
 import xarray as xr
 
-from pondsim.results.declared import NO_VARIABLE
-
 HIDDEN = {
     *("CLASS", "NAME", "DIMENSION_LIST", "REFERENCE_LIST", "DIMENSION_LABELS"),
     *("_Netcdf4Dimid", "_Netcdf4Coordinates", "_nc3_strict", "_NCProperties", "_FillValue"),
 }
+NO_VARIABLE = b"This is a netCDF dimension but not a netCDF variable"
 ENCODED = {"scale_factor", "add_offset", "missing_value"}  # these, and units since a moment, ask for decoding
 
 
@@ -33,7 +32,7 @@ def read_raw(path: Path, without: Collection[str]) -> xr.Dataset:
     along: set[str] = set()
     with h5py.File(path, "r") as file:
         for name, stored in file.items():
-            marked = bytes(stored.attrs.get("NAME", b"")).startswith(NO_VARIABLE.encode())
+            marked = bytes(stored.attrs.get("NAME", b"")).startswith(NO_VARIABLE)
             if name in without or marked or not isinstance(stored, h5py.Dataset):
                 continue
             attributes = _attributes(stored.attrs)

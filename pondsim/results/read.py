@@ -29,6 +29,10 @@ JSONS: dict[str, type] = {
     "own_limits": list,
     **{"sources": dict, "givens": dict, "design_sheet": dict},
 }
+NEEDED = (  # attributes that every reader takes for granted
+    *("latitude_deg", "longitude_deg", "utc_offset_h", "renewed_within_d"),
+    *("fish_oxygen_mg_per_L", "fish_temperature_degC"),
+)
 MAY_BE_NAN = {"start_dependence_days"}
 
 
@@ -88,6 +92,7 @@ def _refuse_foreign(dataset: xr.Dataset, path: Path, without: list[str]) -> None
         )
     needed = [name for name, variable in variables().items() if variable.required and name not in without]
     missing = [name for name in needed if name not in dataset]
+    missing += [f"the attribute {name}" for name in NEEDED if name not in attributes]
     if missing:
         raise ScenarioError(f"{path}: lacks {', '.join(missing)}; run the design again")
 

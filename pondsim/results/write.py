@@ -14,10 +14,9 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pondsim.errors import ScenarioError
-from pondsim.results.declared import NO_VARIABLE, TIME_BOUNDS, describe
+from pondsim.results.declared import TIME_BOUNDS, describe
 
 if TYPE_CHECKING:
-    import h5py
     import xarray as xr
 
 BOX_DIMENSIONS = {"time", "zone", "layer"}
@@ -114,48 +113,23 @@ def _with_bounds(dataset: xr.Dataset) -> xr.Dataset:
 def _packed(dataset: xr.Dataset) -> memoryview:
     """The dataset as the bytes of a netCDF 4 file; box by box values in single precision: seven digits.
 
-    They are packed in memory, because the HDF5 library kills the process where a disk fills up under it. What
-    makes an HDF5 file one of netCDF 4 is put there directly, as raw.py reads it: a general writer takes
-    several times as long.
+    They are packed in memory, because the HDF5 library kills the process where a disk fills up under it.
     """
-    import h5py  # noqa: PLC0415  (not wanted for --help)
+    import h5netcdf  # noqa: PLC0415  (not wanted for --help)
 
     memory = io.BytesIO()
-    with h5py.File(memory, "w", track_order=True) as file:
-        written_by = f"version=2,h5py={h5py.version.version},hdf5={h5py.version.hdf5_version}"
-        file.attrs["_NCProperties"] = np.bytes_(written_by)
-        _write_attributes(file, dataset.attrs)
+    with h5netcdf.File(memory, "w") as file:
+        file.dimensions = {str(name): size for name, size in dataset.sizes.items()}
+        file.attrs.update(dataset.attrs)
         for name, variable in dataset.variables.items():
             _write_variable(file, str(name), variable, dataset)
-        for number, (name, size) in enumerate(dataset.sizes.items()):
-            _make_scale(file, str(name), size, number)
-        for name, variable in dataset.variables.items():
-            for place, dimension in enumerate(variable.dims if name not in dataset.dims else ()):
-                file[str(name)].dims[place].attach_scale(file[str(dimension)])
     return memory.getbuffer()
 
 
-def _make_scale(file: h5py.File, name: str, size: int, number: int) -> None:
-    """Make a dimension of its variable, or of a dataset without values where it has none."""
-    label = name
-    if name not in file:
-        label = f"{NO_VARIABLE}.{size:10}"
-        file.create_dataset(name, (size,), ">f4", maxshape=(size or None,), track_order=True)
-    file[name].make_scale(label)
-    file[name].attrs["_Netcdf4Dimid"] = np.int32(number)
-
-
-def _write_attributes(target: h5py.File | h5py.Dataset, attributes: dict[Any, Any]) -> None:
-    """Texts as they are, numbers as netCDF has them: never without a length."""
-    for name, value in attributes.items():
-        target.attrs[name] = value if isinstance(value, str) else np.atleast_1d(value)
-
-
-def _write_variable(file: h5py.File, name: str, variable: xr.Variable, dataset: xr.Dataset) -> None:
+def _write_variable(file: Any, name: str, variable: xr.Variable, dataset: xr.Dataset) -> None:
     import h5py  # noqa: PLC0415
 
-    values, attributes = variable.values, dict(variable.attrs)
-    options: dict[str, Any] = {}
+    values, attributes, options = variable.values, dict(variable.attrs), {}
     if values.dtype.kind == "M":
         start = dataset["time"].values[0]
         since = np.datetime_as_string(start, unit="s").replace("T", " ")
@@ -169,15 +143,14 @@ def _write_variable(file: h5py.File, name: str, variable: xr.Variable, dataset: 
         values = values.astype(np.float32 if set(variable.dims) >= BOX_DIMENSIONS else np.float64, copy=False)
         if name not in dataset.coords:
             options = {"fillvalue": values.dtype.type(np.nan)}
-            attributes |= {"_FillValue": values.dtype.type(np.nan)}
     elif values.dtype.kind == "b":
         values = values.astype(np.int8)
     if "reading_time" in dataset.coords and variable.dims == dataset["reading_time"].dims:
         attributes |= {} if name == "reading_time" else {"coordinates": "reading_time"}
-    if 0 in values.shape:  # netCDF has no dimension of no length, but one that may grow
-        options |= {"maxshape": tuple(size or None for size in values.shape)}
-    elif values.size > WORTH_PACKING and values.dtype.kind != "O":
+    if values.size > WORTH_PACKING and values.dtype.kind != "O":
         rows = max(1, min(len(values), CHUNK // max(values[:1].nbytes, 1)))
         options |= {**PACKED, "chunks": (rows, *values.shape[1:])}
-    written = file.create_dataset(name, data=values, track_order=True, **options)
-    _write_attributes(written, attributes)
+    options = {"dtype": values.dtype, **options}
+    written = file.create_variable(name, variable.dims, **options)
+    written[...] = values
+    written.attrs.update(attributes)

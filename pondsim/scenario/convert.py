@@ -20,8 +20,8 @@ from pondsim.units import UnitError, show, si_unit_of, split, to_si
 
 LONGEST_SHARE = 2  # words of a plain number or a share: "30 %"
 YEARS = (1900, 2100)  # in which the sun's place is known well enough, and a date is no slip
-NAME = re.compile(r"[^\W\d_][\w -]{0,39}")
-NAME_OR_NUMBERED = re.compile(r"[^\W_][\w -]{0,39}")
+NAME = re.compile(r"[^\W\d_](?:[\w -]{0,38}[\w-])?")
+NAME_OR_NUMBERED = re.compile(r"[^\W_](?:[\w -]{0,38}[\w-])?")
 
 
 def si_unit(key: Key) -> str:
@@ -159,9 +159,10 @@ def _name(raw: Any, key: Key, folder: Path) -> Any:
     if key.count == 1:
         form, first = (NAME_OR_NUMBERED, "letter or digit") if key.digit_first else (NAME, "letter")
         if not isinstance(raw, str) or not form.fullmatch(raw):
+            last = ", no space last" if isinstance(raw, str) and raw.endswith(" ") else ""
             raise UnreadableError(
                 f'= {shown(raw)} is not a name; write up to 40 letters, digits, spaces, "_" or "-" '
-                f"in quotes, a {first} first."
+                f"in quotes, a {first} first{last}."
             )
         return raw
     if not isinstance(raw, list) or (key.count is not None and len(raw) != key.count):

@@ -94,7 +94,7 @@ def _months(key: Key) -> dict[str, Any]:
 
 def _name(key: Key) -> dict[str, Any]:
     first = r"[^\W_]" if key.digit_first else r"[^\W\d_]"
-    name = {"type": "string", "pattern": rf"^{first}[\w \-]{{0,39}}$"}
+    name = {"type": "string", "pattern": rf"^{first}([\w \-]{{0,38}}[\w\-])?$"}
     return name if key.count == 1 else _list(name, key.count or 0, key.count)
 
 

@@ -50,6 +50,9 @@ class Bed:
         most=6,
         doc="runs of the period, without equipment, that fill the bed before it begins",
     )
+    pass_layers: float = parameter("bed.pass_layers")
+    last_pass_layers: float = parameter("bed.last_pass_layers")
+    pass_tolerance: float = parameter("bed.pass_tolerance")
 
 
 @dataclass(frozen=True)

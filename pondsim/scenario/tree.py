@@ -54,6 +54,8 @@ def load(path: Path) -> tuple[Entry, str]:
         raise ScenarioError(Problem(path, None, "", message)) from None
     except ValueError:  # UnicodeDecodeError too; UTF-16 of plain letters reads as UTF-8 full of zeros
         message = "the file is not UTF-8 text; save it as UTF-8, if it is a scenario."
+        if path.suffix.lower() == ".nc":
+            message = "is a results file; give the design file it came from."
         raise ScenarioError(Problem(path, None, "", message)) from None
     values = _values(text, path)
     lines = key_lines(text)

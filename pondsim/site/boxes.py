@@ -12,12 +12,15 @@ import numpy as np
 
 from pondsim.scenario.settings import Scenario, Zone
 from pondsim.site.dredged import zones_at
-from pondsim.site.pond import FILM, FloatArray, Grid, IntArray, face_height
+from pondsim.site.pond import FILM, QUICKEST, FloatArray, Grid, IntArray, face_height
 
 SLIVER = 0.25  # a deepest box thinner than this share of its layer is joined to the box above
 LEAST_LAYER = 0.5  # share of the top layer's thickness below which lower interfaces move down with it
 LEAST_STRETCH = 0.5  # share of its thickness that a layer keeps where others are dug past it
 GRIDS_KEPT = 64  # of the last ponds that were laid out
+# m2/s: thin layers exchange as much as this needs, though they be renewed faster than boxes are elsewhere;
+# else a mixed layer would be the worse mixed, the finer its grid (judgement)
+MOST_DIFFUSIVITY = 1.5e-3
 FILM_AREA = 0.1  # share of a zone's area that the film covers at least, where the bottom is a point
 
 
@@ -144,6 +147,7 @@ def _grid_of(shaped: _Shaped) -> Grid:
     grid = Grid(
         normal_pool=pond.normal_pool,
         least_layer=LEAST_LAYER * float(interface[-1] - interface[-2]) if pond.layers > 1 else 0.0,
+        quickest=min(QUICKEST, float(interface[1] - interface[0]) ** 2 / MOST_DIFFUSIVITY),
         interface=np.tile(interface, (len(zones), 1)),
         box_zone=np.repeat(np.arange(len(zones)), np.diff(first)),
         box_layer=np.concatenate([np.array(layers) for layers in layers_of]).astype(np.int64),

@@ -17,9 +17,11 @@ from pondsim.physics.pipes import (
 )
 from pondsim.physics.pumps import water_power
 from pondsim.roots import root_between
+from pondsim.scenario.dredging import bed_at, begun
 from pondsim.scenario.fittings_table import entrance_table
 from pondsim.scenario.settings import (
     Discharge,
+    Dredging,
     GravityLine,
     Intake,
     Pond,
@@ -27,7 +29,6 @@ from pondsim.scenario.settings import (
     Scenario,
     Waterfall,
     WetWell,
-    lowest_bed,
 )
 from pondsim.site.equipment import loop_head, pump_power
 from pondsim.site.pipe_run import PipeRun, bore, pipe_run
@@ -48,7 +49,8 @@ class Line:
     discharge : pressure pipe, or None
     curve : of the pumps, or None where their flow is stated
     normal_pool : [m]
-    bed : under the intake, as stated or the lowest of its zone [m]
+    bed : under the intake, as stated or the lowest of its zone at the start of the period [m]
+    dug : dredging of that zone begun before the period, where the bed is not stated
     """
 
     intake: Intake
@@ -61,6 +63,7 @@ class Line:
     curve: PumpCurve | None
     normal_pool: float
     bed: float
+    dug: tuple[Dredging, ...] = ()
 
     @property
     def pump_off(self) -> float:
@@ -73,17 +76,10 @@ class Line:
         return self.discharge is not None and self.pump.total_head is None
 
 
-class Bed(NamedTuple):
-    """All of a zone that they depend on."""
-
-    name: str
-    stage: tuple[float, ...]
-
-
 class LoopParts(NamedTuple):
-    """All of a scenario that the line and its table depend on."""
+    """All of a scenario that the line and its table depend on; `bed` as of `Line`."""
 
-    zone: tuple[Bed, ...]
+    bed: float
     pond: Pond
     intake: Intake | None
     gravity_line: GravityLine | None
@@ -98,7 +94,9 @@ def circulation_line(scenario: Scenario | LoopParts) -> Line | None:
     intake, pump, waterfall = scenario.intake, scenario.pump, scenario.waterfall
     if intake is None or pump is None or waterfall is None:
         return None
-    intake = replace(intake, bed=stated_bed(scenario))
+    stated = stated_bed(scenario)
+    intake = replace(intake, bed=stated)
+    bed, dug = (stated, ()) if stated is not None else _lowest_bed(scenario, intake.zone)
     gravity = None if scenario.gravity_line is None else pipe_run(scenario.gravity_line)
     opening = bore(intake)
     return Line(
@@ -111,8 +109,16 @@ def circulation_line(scenario: Scenario | LoopParts) -> Line | None:
         None if scenario.discharge is None else pipe_run(scenario.discharge),
         pump_curve(pump),
         scenario.pond.normal_pool,
-        lowest_bed(scenario.zone, intake.zone) if intake.bed is None else intake.bed,
+        bed,
+        dug,
     )
+
+
+def _lowest_bed(scenario: Scenario | LoopParts, zone: str) -> tuple[float, tuple[Dredging, ...]]:
+    """The lowest bed of a zone as the period begins, and the dredging that left it so [m]."""
+    if not isinstance(scenario, Scenario):
+        return scenario.bed, ()
+    return bed_at(scenario, zone, 0.0), tuple(work for work in begun(scenario) if work.zone == zone)
 
 
 def stated_bed(scenario: Scenario | LoopParts) -> float | None:

@@ -75,6 +75,8 @@ def rows_of(path: Path, faults: Faults, header_line: int = 0) -> list[Row]:
             continue
         if not rows and not header_line and fields[0].startswith("#"):
             continue
+        if not rows:
+            _check_commas(fields, line, faults)
         if rows and len(fields) != len(rows[0][1]):
             faults.add(line, "", f"has {len(fields)} values; the header has {len(rows[0][1])} columns")
         rows.append((line, fields))
@@ -120,7 +122,6 @@ def read_dated(
     rows = rows_of(path, faults, given.header_line)
     faults.stop_if_any()
     (header_line, header), rows = rows[0], rows[1:]
-    _check_commas(header, header_line, faults)
     clock, heads = heads_of(header, header_line, given, form, faults)
     faults.stop_if_any()
     stamps = _times(rows, clock, given, start, utc_offset, faults)
@@ -142,7 +143,8 @@ def _check_commas(header: list[str], line: int, faults: Faults) -> None:
     """Columns that something else than commas parts: the file would seem to have one."""
     for mark, words in ((";", "semicolons"), ("\t", "tabs")):
         if len(header) == 1 and mark in header[0]:
-            faults.add(line, "", f"has {words} between its columns; save it with commas")
+            cure = "save it with commas between columns and points in numbers"
+            faults.add(line, "", f"has {words} between its columns; {cure}")
             faults.stop_if_any()
 
 

@@ -9,9 +9,9 @@ from typing import Any
 
 import numpy as np
 
+from pondsim.scenario.dredging import bed_at
 from pondsim.scenario.settings import Pond, Scenario
 from pondsim.site.circulation_line import (
-    Bed,
     Line,
     LoopParts,
     circulation_line,
@@ -64,7 +64,7 @@ def loop_table(scenario: Scenario) -> LoopTable | None:
     }
     oxygen: dict[str, Any] = {"zone": "", "water_quality": 1.0, "plunge_pool_depth": 0.0, "splash_loss": 0.0}
     parts = LoopParts(
-        tuple(Bed(zone.name, zone.stage) for zone in scenario.zone),
+        bed_at(scenario, scenario.intake.zone, 0.0),
         Pond(normal_pool=scenario.pond.normal_pool, bank_top=scenario.pond.bank_top),
         scenario.intake,
         scenario.gravity_line,

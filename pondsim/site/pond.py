@@ -19,6 +19,7 @@ FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 
 FILM = 0.01  # m of water that every zone keeps
+QUICKEST = 30.0  # s; nothing renews a box faster: it is well mixed anyhow, and thin films stay tractable
 
 
 @dataclass(frozen=True, eq=False)
@@ -27,6 +28,7 @@ class Grid(Bundle):
 
     normal_pool: float  # m
     least_layer: float  # m
+    quickest: float  # s; exchange renews no box faster
     interface: (
         FloatArray  # (zones, layers + 1) elevations, bottom first; all zones share them but dredged ones [m]
     )

@@ -27,8 +27,9 @@ PRESSURE_SPREAD = 0.08  # share by which station pressure may differ from the st
 
 def check_times(table: Dated, length: float, period: Period, longest: float, faults: Faults) -> float:
     """Step between the times; notes order, gaps, uneven steps and what is not covered."""
-    first, last = (period.start + timedelta(seconds=float(table.time[end])) for end in (0, -1))
-    if table.time[0] > 0.0 or table.time[-1] < length:
+    ends = float(np.min(table.time)), float(np.max(table.time))
+    first, last = (period.start + timedelta(seconds=end) for end in ends)
+    if ends[0] > 0.0 or ends[1] < length:
         faults.add(
             None,
             "time",

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from pondsim.errors import ScenarioError
 from pondsim.scenario.convert import si_unit
+from pondsim.scenario.keys import Key
 from pondsim.scenario.read import read
 from pondsim.scenario.settings import Scenario
 from pondsim.scenario.unreadable import likely
@@ -79,7 +80,7 @@ def _any_key(path: Path, scenario: Scenario, key: str) -> Size:
         )
     kept, present = si_unit(declared), value_at(scenario, key)
     written = split(found.entry.value)[1] if found.entry and isinstance(found.entry.value, str) else ""
-    shown = DISPLAY[KINDS[kept]] if kept in KINDS else (kept, kept)
+    shown = DISPLAY[KINDS[kept]] if kept in KINDS else (_unit_of(declared, kept),) * 2
     practice = None
     if present:
         ends = (-float("inf"), float("inf"))
@@ -104,6 +105,12 @@ def _any_key(path: Path, scenario: Scenario, key: str) -> Size:
         lambda scenario_read: value_at(scenario_read, key),
         _without_curve(path, key),
     )
+
+
+def _unit_of(declared: Key, kept: str) -> str:
+    """The unit in which a key is declared, as in "0 g/m2/d"; the SI unit where nothing tells it."""
+    texts = [one for one in (declared.default, declared.most, declared.least) if isinstance(one, str)]
+    return next((unit for text in texts if (unit := split(text)[1])), kept)
 
 
 def _without_curve(path: Path, key: str) -> tuple[str, ...]:

@@ -46,6 +46,8 @@ WEATHER_FAULTS = [  # what, rows, header, place, word
     ("a word for a number", [*ROWS[:50], ROWS[50].replace("77", "warm"), *ROWS[51:]], HEADER, "weather.csv:52", "warm"),
     ("wrong unit", ROWS, HEADER.replace("[mph]", "[degF]"), "weather.csv:1", "wind_speed"),
     ("no unit", ROWS, HEADER.replace(" [mph]", ""), "weather.csv:1", "wind_speed"),
+    ("semicolons and decimal commas", [row.replace(",", ";").replace("77", "77,5") for row in ROWS], HEADER.replace(",", ";"), "weather.csv:1", "has semicolons between its columns; save it with commas"),
+    ("a line that goes back", [*ROWS, ROWS[3]], HEADER, "weather.csv:", "is not later than the line before"),
     ("unknown column", ROWS, HEADER.replace("wind_speed", "wnd_speed"), "weather.csv:1", "wind_speed"),
 ]  # fmt: skip
 

@@ -192,6 +192,11 @@ def with_own_demand(site, *zones):
         ("resuspension.half_supply=1 kg/m2", "neither waves nor the waterfall's return stir up mud"),
         ("algae.chlorophyll=30 ug/L", "the other keys of the design leave it no say"),
         ("gas_transfer.k600_cooling=0.4 m/d", 'gas_transfer.law = "wind" makes no use of it.'),
+        ("phosphorus.bound_release=0.5 1/d", "it acts on grown algae only, and these are given"),
+        ("weather.fill_gaps=3 h", "the other keys of the design leave it no say."),  # no weather file
+        ("pump.shutoff_share=1.2", "the other keys of the design leave it no say."),  # no rated point
+        ("zone.cove.shoreline=30 ft", "the other keys of the design leave it no say."),  # nothing erodes
+        ("storm.1.depth=3 in", "a design storm is run where --storms asks for it, and nowhere else."),
     ],
 )
 def test_a_value_that_has_no_say_is_refused(tmp_path, key, told):
@@ -213,6 +218,34 @@ def test_a_value_that_has_no_say_is_refused(tmp_path, key, told):
         assert f"{name} changes nothing: {told}" in said
 
 
+@pytest.mark.parametrize(
+    "setting",
+    [
+        *("pump.efficiency=60 %", "waterfall.steps=2", "judging.smell_debt=1 mg/L", "title=another"),
+        *(
+            "start.spin_up=3 d",
+            "pond.freeboard=1 ft",
+            "period.output_step=30 min",
+            "numerics.tolerance=2",
+            "aeration.pool air.diffusers=3",
+            "outlet.weir.width=5 ft",
+        ),
+    ],
+)
+def test_a_value_that_has_a_say_is_taken(tmp_path, monkeypatch, setting):
+    site, design = ponds(tmp_path)
+    monkeypatch.setattr(_batch_run, "run_task", lambda task: 1 / 0)
+    result = call("compare", site, design, "--set", setting)
+    assert isinstance(result.exception, ZeroDivisionError) and "changes nothing" not in result.output
+
+
+def test_a_storm_has_a_say_where_storms_are_run(tmp_path, monkeypatch):
+    site, design = ponds(tmp_path)
+    monkeypatch.setattr(_batch_run, "run_task", lambda task: 1 / 0)
+    result = call("compare", site, design, "--storms", "2yr", "--set", "storm.1.depth=3 in")
+    assert isinstance(result.exception, ZeroDivisionError), result.output
+
+
 def test_a_value_of_some_zones_only_is_said(tmp_path, monkeypatch):
     site, design = ponds(tmp_path)
     with_own_demand(site, "cove")
@@ -227,3 +260,22 @@ def test_the_small_pond_of_these_tests_reads(tmp_path):
     site, design = ponds(tmp_path)
     assert [storm.name for storm in read_scenario(design).storm] == ["2yr", "10yr"]
     assert read_scenario(site).pump is None
+
+
+def test_what_runs_of_storms_say_of_themselves_is_noted_once(tmp_path):
+    """12 in of rain over a weir of 1 ft stands in the freeboard, which no day of the season does.
+
+    What the season has said of a design already is not said again; the file has all of it with its code.
+    """
+    site, design = ponds(tmp_path)
+    made = tmp_path / "said.json"
+    high = ("storm.2.depth=12 in", "outlet.weir.width=1 ft", "pond.freeboard=1.9 ft")
+    laid = [part for text in high for part in ("--set", text)]
+    result = call("compare", site, design, "--storms", "10yr", *laid, "--json", made)
+    assert result.exit_code == 0, result.output
+    (note,) = [one for one in notes_of(result) if one.startswith("Note: storm 10yr")]
+    assert "freeboard" in note and note.startswith("Note: storm 10yr: ")  # both designs: none is named
+    assert sum("Resuspension" in one for one in notes_of(result)) == 1
+    (storm,) = json.loads(made.read_text(encoding="utf-8"))["variants"][0]["storms"]
+    codes = [[one["code"] for one in of_design] for of_design in storm["remarks"]]
+    assert len(codes) == 2 and all({"freeboard_used", "resuspension"} <= set(own) for own in codes)

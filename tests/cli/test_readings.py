@@ -82,6 +82,19 @@ def test_readings_of_which_none_is_scored_are_still_drawn(tmp_path):
     assert (tmp_path / "r.png").exists()
 
 
+def test_one_reading_is_drawn_and_none_at_all_is_said(tmp_path):
+    """Alone it gets a day's room; of a file of gaps it is not said that none is named."""
+    design = write_files(tmp_path, extra=READINGS)
+    log, head = tmp_path / "logger.csv", "time,dissolved_oxygen [mg/L]\n"
+    log.write_text(f"{head}2025-07-03 05:00,4.1\n", encoding="utf-8")
+    shown = call("readings", design, "--plot", tmp_path / "r.svg")
+    assert shown.exit_code == 0, shown.output
+    log.write_text(f"{head}2025-07-03 05:00,\n2025-07-03 06:00,NA\n", encoding="utf-8")
+    refused = call("readings", design)
+    assert refused.exit_code == 2
+    assert "its readings hold no value: every one is empty or a gap code" in refused.output
+
+
 def test_what_cannot_be_shown_is_said(tmp_path):
     design = write_files(tmp_path)
     none = call("readings", design)

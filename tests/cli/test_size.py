@@ -268,3 +268,22 @@ def test_a_key_that_takes_the_place_of_a_curve_says_so(campus, key, name, taken,
     assert taken in note
     assert f"pondsim size {word} keeps" in note
     assert size_of(campus / "waterfall.toml", "waterfall.width").notes == ()
+
+
+@pytest.mark.parametrize("what", ["{}", "{},flow"])
+def test_a_key_that_has_no_say_is_not_sized(tmp_path, what):
+    """Nothing erodes, so no length of shore changes a number; nothing is run."""
+    design = write_tank(tmp_path)
+    target = ("--until", "dawn_lowest_top >= 4 mg/L")
+    ends = ("0 ft", "9 ft") if what == "{}" else ("0 ft, 100 gpm", "9 ft, 200 gpm")
+    key = "zone.tank.shoreline"
+    result = call("size", what.format(key), design, *target, "--from", ends[0], "--to", ends[1])
+    assert result.exit_code == ERROR
+    assert f"size: {key} changes nothing: the other keys of the design leave it no say." in result.output
+
+
+def test_a_key_is_sized_in_the_unit_it_is_declared_in(tmp_path):
+    """2 g/m2/d are 2e-3/86,400 kg/m2/s; nobody reads the latter."""
+    size = size_of(write_tank(tmp_path), "bed.oxygen_demand")
+    assert size.text(2e-3 / DAY, "us") == size.text(2e-3 / DAY, "si") == "2 g/m2/d"
+    assert size_of(tmp_path / "design.toml", "mixing.diffusivity_floor").us == "m2/s"

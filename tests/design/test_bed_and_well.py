@@ -14,8 +14,8 @@ from pondsim.design.remarks import design_records
 from pondsim.design.sheet import design_sheet
 from pondsim.errors import ScenarioError
 from pondsim.scenario.read import read_scenario
-from tests.line_for_tests import PARTS, line_scenario
-from tests.scenarios_for_tests import write_design
+from tests.line_for_tests import PARTS, line_scenario, line_text
+from tests.scenarios_for_tests import living_site, write_design
 
 FOOT = 0.3048
 SCFM = FOOT**3 / 60.0
@@ -62,6 +62,31 @@ def test_sheet_picture_and_remark_take_the_bed_under_the_intake(tmp_path):
     words = "The bed under the intake is taken as the lowest of deep pool, 0 ft"
     assert any(words in sentence(one) for one in design_records(taken, design_sheet(taken)))
     assert not any(one.code == "bed_assumed" for one in design_records(said, design_sheet(said)))
+
+
+DUG = """
+[[dredging]]
+zone = "deep pool"
+date = "2025-03-01"
+depth = "2 ft"
+full_from = "1 ft"
+"""
+
+
+@pytest.mark.parametrize(("date", "bed"), [("2025-03-01", -2.0), ("2025-07-02", 0.0)])
+def test_the_bed_under_the_intake_is_that_after_work_before_the_period(tmp_path, date, bed):
+    """2 ft of muck dug in March is gone in July; what is dug in July lies there at the start."""
+    text = 'zone = "deep pool"\nelevation = "0.2 ft"\ninside_diameter = "12 in"\n'
+    site = living_site() + DUG.replace("2025-03-01", date)
+    dug = read_scenario(write_design(tmp_path, line_text(intake=text), site))
+    assert line_sheet(dug).stations[0].bottom / FOOT == pytest.approx(bed)
+    over = limit(dug, "intake", "bottom of the pipe over the bed")
+    assert over.value / FOOT == pytest.approx(-0.3 - bed, abs=1e-9)
+    after = " after dredging from 2025-03-01" if bed else ""
+    assert f"lowest of its zone{after}: write" in over.note
+    words = f"taken as the lowest of deep pool{after}, {bed:g} ft"
+    assert any(words in sentence(one) for one in design_records(dug, design_sheet(dug)))
+    assert design_sheet(dug).zones[0].depth / FOOT == pytest.approx(10.0 - bed)
 
 
 def test_an_intake_of_unknown_size_is_held_by_its_centre(tmp_path):

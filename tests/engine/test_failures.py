@@ -72,7 +72,7 @@ def test_frost_of_one_night_stops_the_run_in_its_hour():
     with pytest.raises(RunError, match=r"freezes at 2025-1\d-\d\d \d\d:\d\d") as failure:
         until(datetime(2025, 12, 5))
     moment = datetime.fromisoformat(re.findall(r"2025-\d\d-\d\d \d\d:\d\d", str(failure.value))[0])
-    hour = moment.replace(minute=0)
+    hour = (moment - timedelta(minutes=1)).replace(minute=0)
     coldest = until(hour).water_temperature.min(("zone", "layer"))
     assert float(coldest.min()) >= 0.0
     assert float(coldest[-1]) < 0.5

@@ -12,7 +12,7 @@ from pondsim.measures import event_measures
 from pondsim.scenario.read import read_scenario
 from pondsim.scenario.settings import Profile
 from pondsim.simulate import run, run_after, run_to_the_end
-from pondsim.storm import run_storms
+from pondsim.storm import run_storms, storm_named
 from tests.cli.common import write_files
 from tests.storms_for_tests import LOT, NO_INFLOW, TWO_STORMS
 
@@ -92,3 +92,10 @@ def test_a_run_in_two_parts_is_the_run_in_one(scenarios):
 def test_storms_that_cannot_be_run_are_told(scenarios, change, told):
     with pytest.raises(ScenarioError, match=told):
         run_storms(replace(scenarios[0], **change), ["2yr"])
+
+
+def test_a_storm_that_the_land_holds_back_is_told_before_anything_is_run(scenarios):
+    """A storm without rain was told as if none had been named."""
+    small = replace(scenarios[0].storm[0], depth=0.0)
+    with pytest.raises(ScenarioError, match=r'storm "2yr" brings no water: .* 0 in \(0 mm\)'):
+        storm_named(replace(scenarios[0], storm=(small,)), "2yr")

@@ -140,6 +140,13 @@ def test_moves_of_values_and_of_differences_by_hand():
     assert one.assumed == pytest.approx(0.15)
 
 
+def test_the_bottom_of_a_dredged_zone_is_no_difference_that_survives():
+    """The second design's bed is dug, so its number is of another elevation; the third's is compared."""
+    one = replace(moves((3.0, 4.0, 5.0), layers=(3.0, 4.0, 5.0)), elsewhere=(False, True, False))
+    assert one.differences(one.values) == (0.0, None, 2.0)
+    assert one.survives == (None, None, True)
+
+
 def test_a_difference_that_changes_its_sign_does_not_survive():
     one = moves((3.0, 3.5), layers=(3.0, 2.9))
     assert one.paired_move == pytest.approx(0.6)

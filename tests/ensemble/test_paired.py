@@ -2,16 +2,24 @@
 
 from __future__ import annotations
 
+import json
+import math
+from dataclasses import asdict
+
 import numpy as np
 import pytest
+import xarray as xr
 from scipy import stats
 
+from pondsim.cli._promise_data import answer_csv
+from pondsim.cli._promise_text import answer_text, worse_text
 from pondsim.ensemble.answer import answer_of, measurements
-from pondsim.ensemble.paired import paired
+from pondsim.ensemble.paired import paired, worst_places
 from pondsim.ensemble.promise import least_gain, members_needed, plan_of, promised
 from pondsim.ensemble.statistics import wilson_interval
 from pondsim.ensemble.unknowns import OF_GROWN
 from pondsim.errors import ScenarioError
+from pondsim.measures.declared import declarations
 from pondsim.scenario.defaults import default_parameters
 from tests.ensemble.ponds import made_study
 
@@ -102,6 +110,14 @@ def test_the_plan_has_the_power_it_says():
     assert plan_of(made_study(np.full(64, 0.0)), 1, "dawn_mean_top.cove").pairs is None
 
 
+def test_a_study_too_short_for_a_dawn_has_no_plan():
+    """Two hours of the night: no day of any member has a dawn, so nothing is planned and nothing fails."""
+    study = made_study(np.full(64, 0.4))
+    short = study.assign(oxygen_dawn_top=study["oxygen_dawn_top"] * np.nan)
+    assert plan_of(short, 1, "dawn_mean_top.cove") is None
+    assert plan_of(study.isel(day=slice(0, 0)), 1, "dawn_mean_top.cove") is None
+
+
 def test_what_decides_is_named_with_what_a_measurement_leaves():
     from pondsim.ensemble.sampling import Unknown, shares_of  # noqa: PLC0415
 
@@ -120,3 +136,39 @@ def test_every_measurement_is_of_something_that_is_drawn():
     assert {
         name.partition(".")[0] for name in measurements() if name in OF_GROWN or "phosphorus" in name
     } >= {"algae", "phosphorus", "stormwater"}  # ponds whose algae grow have tests of their own
+
+
+def deeper(study, by):
+    """A made-up study whose dawns are of the bottom, the zone dredged by `by` in the design. [m]"""
+    key = "hours_below_3_bottom.cove"
+    one = asdict(declarations()["hours_below_3_bottom"].template) | {"key": key, "label": "cove"}
+    one = {name: None if isinstance(v, float) and np.isnan(v) else v for name, v in one.items()}
+    hours = study["measure"].isel(key=[0]).assign_coords(key=[key]) * 100.0
+    beds = np.broadcast_to(np.array([190.0, 190.0 - by])[:, None, None], (2, study.sizes["member"], 1))
+    whole = xr.concat([study["measure"], hours], "key")
+    study = study.drop_vars(["measure", "key"]).assign(
+        measure=whole, bed=(("design", "member", "zone"), beds)
+    )
+    return study.assign_attrs(measures=json.dumps(json.loads(study.attrs["measures"]) | {key: one}))
+
+
+def test_the_bottom_of_a_dredged_zone_is_neither_worse_nor_better_nor_promised():
+    """A bed 0.6 m deeper: the bottom is another place; as deep as ever it is worse in all members."""
+    answers = []
+    for by in (0.0, 0.6):
+        study = deeper(made_study([1.0] * 64), by)
+        answer = answer_of(study)
+        answers.append((study, answer, next(r for r in answer.designs[0].rows if "bottom" in r.measure.key)))
+    (_, was, same), (study, answer, row) = answers
+    assert same.worse.share == 1.0 and "Hours below 3 mg/L, bottom" in worse_text(was.designs[0])[0]
+    assert not row.compared and row.better is row.worse is None and math.isnan(row.difference)
+    assert worse_text(answer.designs[0]) == [] and math.isfinite(row.value)
+    assert worst_places(study, 1)["hours_below_3_bottom"][1] is None
+    assert answer.designs[0].promise.measure.key == "dawn_mean_top.cove"  # the top is compared as ever
+    text = answer_text(study, answer, "us", full=True)
+    assert "in cove 2.0 ft (0.60 m) lower" in " ".join(text.split()) and "nan" not in text
+    assert "nan" not in answer_csv(answer, "us").lower()
+    better = deeper(made_study([-1.0] * 64), 0.6)
+    assert promised(better, 1) is None
+    with pytest.raises(ScenarioError, match="the bed of cove lies elsewhere than in the existing pond"):
+        promised(better, 1, 0.9, "hours_below_3_bottom.cove")

@@ -343,6 +343,7 @@ def test_memory_and_file_grow_by_the_numbers_alone(study, tmp_path):
     one = xr.Dataset(
         {
             "measure": (("key",), rng.normal(size=600)),
+            "bed": (("zone",), rng.normal(size=5)),
             **{name: (("day", "zone"), rng.normal(size=(138, 5))) for name in study_module.SERIES},
             **{name: (("day",), rng.normal(size=138)) for name in study_module.OF_POND},
         },

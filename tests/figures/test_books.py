@@ -167,6 +167,20 @@ def test_level_and_outflow_keep_their_peaks():
     )
 
 
+def test_a_level_that_falls_far_below_normal_pool():
+    """2 m below it over three days: the pool lies outside the panel and its name takes no room; the swing of
+    each design is told where they differ."""
+    pond, other = small_pond(days=3, title="existing"), small_pond(days=3, title="loop")
+    pond["water_surface_elevation"] = "time", np.linspace(98.0, 97.9, 73)
+    other["water_surface_elevation"] = "time", np.linspace(98.0, 97.5, 73)
+    figure = level_and_outflow([pond, other])
+    figure.draw_without_rendering()
+    assert figure.axes[0].bbox.height > 0.2 * figure.bbox.height
+    assert finding(figure).startswith(
+        f'The water surface moves over {0.1 / FT:.3g} ft; with "loop" {0.5 / FT:.3g} ft; the highest outflow'
+    )
+
+
 def test_a_part_of_the_time():
     figure = level_and_outflow([small_pond()], start="2025-06-05", end="2025-06-06", system="si")
     assert len(figure.axes[0].lines[0].get_ydata()) == 25

@@ -123,6 +123,11 @@ def test_an_outage_is_marked_and_its_lowest_oxygen_is_in_the_headline():
     assert "outage" in texts(figure.axes[1]) and "outage" not in texts(figure.axes[0])
     for other in (time_depth([with_outage("loop")], "pool"), dawn_by_zone([with_outage("loop")])):
         assert "outage" in texts(other.axes[0])
+        other.draw_without_rendering()  # the word stands over its shade, and takes no room from the panel
+        axes = other.axes[0]
+        (word,) = (one for one in axes.texts if one.get_text() == "outage")
+        left = axes.transData.transform((date2num(np.datetime64("2025-06-10")), 0.0))[0]
+        assert left < word.get_window_extent().x0 < left + 0.1 * axes.bbox.width
 
 
 def test_debt_is_drawn_on_a_scale_where_a_smell_shows():

@@ -122,6 +122,13 @@ def test_a_figure_as_text_of_a_page():
     assert 'id="p1-title"' in named
 
 
+def test_a_letter_that_the_font_lacks_is_no_warning(tmp_path):
+    """A duck in a title: it stays in the text of a page, and nobody is warned (warnings are errors here)."""
+    figure = function("water")([small_pond(5.0, title="duck \N{DUCK} pond"), small_pond(4.0, title="b")])
+    assert "\N{DUCK}" in style.svg_text(figure)
+    style.write_figure(figure, tmp_path / "duck.png")
+
+
 def test_the_same_figure_gives_the_same_bytes(tmp_path):
     pond = small_pond(5.0)
     draw = function("water")

@@ -65,6 +65,7 @@ def test_costs_reach_the_page(files, priced, tmp_path, monkeypatch):
     assert "Building and keeping" in text and f"{FIRST:,}" in text
     table = (tmp_path / "bid_tables" / "costs.csv").read_text(encoding="utf-8")
     assert "present worth" in table
+    assert "These sums count electricity." in text
 
 
 def test_costs_stand_beside_a_comparison(files, priced, tmp_path):
@@ -72,7 +73,12 @@ def test_costs_stand_beside_a_comparison(files, priced, tmp_path):
     result = call("compare", files[0], design, "--prices", priced)
     assert result.exit_code == 0, result.output
     [row] = [line for line in result.output.splitlines() if line.startswith("  first cost")]
-    assert row.split()[-1] == f"{FIRST:,}"
+    assert row.split()[-1] == f"{FIRST:,}" and "LEFT OUT" not in result.output
+    priced.write_text(PRICES.replace("electricity = 700", ""), encoding="utf-8")
+    without = call("compare", files[0], design, "--prices", priced)
+    assert "LEFT OUT of every sum of Waterfall and night air (invented): electricity." in " ".join(
+        without.output.split()
+    )
     refused = call("compare", *files, "--prices", priced)
     assert refused.exit_code == 2 and "give at least one design as a .toml file" in refused.output
 

@@ -81,6 +81,21 @@ def test_the_summary_says_what_is_built_what_it_costs_and_what_could_go_wrong():
         assert words in " ".join(text.split()), words
 
 
+@pytest.mark.parametrize(
+    ("known", "told"),
+    [
+        ({"electricity": True}, "These sums count electricity."),
+        ({"electricity": False}, "LEFT OUT of these sums: electricity."),
+        ({}, "Whether these sums count electricity is not known"),  # sums of an earlier version
+    ],
+)
+def test_summary_and_board_say_whether_the_sums_hold_electricity(known, told):
+    existing, loop = ponds()
+    sums = SUMS | known
+    for page in (summary([existing, loop], sums=[sums]), board([BoardEntry("", existing, loop, sums)])):
+        assert told in " ".join(Page(page).text.split())
+
+
 def test_an_interval_stands_beside_the_numbers_and_its_sentence_in_the_answer(tmp_path):
     file = tmp_path / "promise.json"
     one = {"low": 1.0, "median": 3.0, "high": 6.0, "better": 0.9}

@@ -58,7 +58,7 @@ def files(tmp_path):
 def test_help_imports_nothing_heavy():
     """What takes long to load is loaded by the commands that need it."""
     code = "import sys; from pondsim.cli import main\ntry: main(['--help'])\nexcept SystemExit: pass\n"
-    heavy = ("numpy", "numba", "scipy", "xarray", "matplotlib", "pandas")
+    heavy = ("numpy", "numba", "scipy", "xarray", "pint", "matplotlib", "pandas")
     code += f"print([m for m in {heavy!r} if m in sys.modules])"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.splitlines()[-1] == "[]"

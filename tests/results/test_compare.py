@@ -4,9 +4,10 @@ import numpy as np
 import pytest
 
 from pondsim.comparison import Row, compare
-from pondsim.comparison.cells import cells
+from pondsim.comparison.cells import cells, differences
 from pondsim.comparison.findings import findings, worst_zone
 from pondsim.comparison.head import head
+from pondsim.comparison.names import length_text
 from pondsim.comparison.remarks import remarks_of
 from pondsim.comparison.verdict import verdict
 from pondsim.errors import ScenarioError
@@ -29,7 +30,7 @@ def test_each_row_holds_the_difference_to_the_existing_pond():
     comparison = pair()
     row = comparison.row("dawn_lowest_top.arm")
     assert row.values == pytest.approx((2.0, 4.5))
-    assert row.differences == pytest.approx((0.0, 2.5))
+    assert differences(row, "si") == pytest.approx((0.0, 2.5))
     assert row.failing == (True, False)
     assert row.best == (False, True)
     assert comparison.value("hours_below_3_top.arm", 0) == pytest.approx(960.0)
@@ -40,6 +41,12 @@ def test_each_row_holds_the_difference_to_the_existing_pond():
     assert comparison.value("electricity", 1) == pytest.approx(960.0)
     assert comparison.value("fit_for_fish_mean", 0) == pytest.approx(2 / 3)
     assert comparison.value("nothing of the kind", 0) is None
+
+
+def test_a_run_of_hours_is_told_in_hours():
+    """Two hours are no 0 days; a day and a half is 36 h; whole days and seasons stay days."""
+    told = {2.0 / 24.0: "2 h", 1.0: "1 day", 1.5: "36 h", 1.99: "2 days", 2.0: "2 days", 138.0: "138 days"}
+    assert {days: length_text(days) for days in told} == told
 
 
 def test_findings_say_share_of_the_bed_demand_and_both_kinds_of_turnover():

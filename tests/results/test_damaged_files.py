@@ -70,6 +70,8 @@ def turned(name):
 DAMAGE = {
     "no version": without("pondsim_version"),
     "no format": without("results_format"),
+    "no clock": without("utc_offset_h"),
+    "no days of renewal": without("renewed_within_d"),
     "format of text": attribute("results_format", "one"),
     "format a list": attribute("results_format", np.array([1, 1])),
     "another format": attribute("results_format", 99),
@@ -113,6 +115,7 @@ def commands(path):
         ("export", path, "--table", "events"),
         ("export", path, "--scenario", folder / "again"),
         ("plot", path, "lines", "-o", folder / "lines.png"),
+        ("plot", path, "plan", "-o", folder / "plan.png"),
         ("compare", path, path),
     )
 

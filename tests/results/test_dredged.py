@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from pondsim.comparison import compare
+from pondsim.comparison.cells import cells, differences
 from pondsim.comparison.findings import findings
 from pondsim.comparison.head import head
 from pondsim.measures import bed_growth
@@ -56,3 +57,23 @@ def test_a_bottom_that_lies_deeper_is_no_harm(ponds):
 def test_the_head_dates_a_dredging_as_other_events(ponds):
     dug = ponds[1].assign_attrs(givens=givens(events={"dredging.1.date": ["2025-06-11 00:00", ""]}))
     assert any("dredging from 2025-06-11 00:00" in text for text in head(compare([ponds[0], dug]), "us"))
+
+
+def test_a_bottom_elsewhere_is_shown_and_held_against_nothing(ponds):
+    """Bottom and half depth of the arm, 0.6 m and 0.3 m lower: a value alone, no difference, tie or star.
+
+    The pool's bed lies where it was, so the pool's rows are compared as ever.
+    """
+    better = [small_pond(poor_bottom(1.0), title="existing"), dredged(small_pond(6.0, title="dug"))]
+    comparison = compare(better, allow_differences=True)
+    for key in ("hours_below_3_bottom.arm", "minimum_1_day_bottom.arm", "longest_below_3_mid.arm"):
+        row = comparison.row(key)
+        assert row.values[1] is not None and row.elsewhere == (False, True)
+        assert not any(row.best) and not row.ties[1] and differences(row, "si")[1] is None
+        assert (cells(row, "us")[1].mark, cells(row, "us")[1].change) in (("", ""), ("!", ""))
+    assert comparison.row("hours_below_3_bottom.pool").elsewhere == (False, False)
+    assert comparison.row("hours_below_3_bottom.pool").ties[1]
+    assert comparison.row("dawn_lowest_top.arm").elsewhere == (False, False)
+    alike = small_pond(6.0, title="air")
+    third = compare([*better, alike], allow_differences=True).row("hours_below_3_bottom.arm")
+    assert third.best == (False, False, True)  # of those whose bed is the existing pond's

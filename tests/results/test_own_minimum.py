@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -15,9 +16,12 @@ from pondsim.comparison.verdict import verdict
 from pondsim.errors import ScenarioError
 from pondsim.measures.judged import LINE_WORDS
 from pondsim.measures.limits import Limit, limits_text
+from pondsim.reporting import report
+from pondsim.reporting.summary import summary
 from pondsim.scenario.check_limits import FEDERAL
 from pondsim.scenario.read import read_scenario
 from tests.cli.common import call, write_files
+from tests.report.page_reader import Page
 from tests.results.ponds import small_pond
 from tests.results.test_own_limits import HOURS, by_hour, day_night
 
@@ -56,6 +60,36 @@ def test_days_are_counted_by_an_own_minimum_only_where_it_holds_all_season_near_
     assert [row.values[0] for row in cells] == [40.0, 40.0]
     assert all(np.isnan(row.limit) or row.limit is None for row in cells)
     assert "below the federal 1-day minimum on 40 of 40 days" in " ".join(comparison_text(low).split())
+
+
+def test_every_label_says_whose_minimum_days_are_counted_by():
+    """Alone the criteria's; the federal one where own limits stand beside it or lend none; else own."""
+    own = Limit(name="a", quantity="oxygen", value=5.0, statistic="daily minimum")
+    january = replace(own, season=((1, 1, 1, 31),))
+    cases = (
+        ({}, "1-day minimum", ""),
+        ({"own_limits": limits_text([own])}, "federal 1-day minimum", "federal "),
+        ({"own_limits": limits_text([own]), "criterion": "own"}, "own 1-day minimum", "own "),
+        ({"own_limits": limits_text([january]), "criterion": "own"}, "federal 1-day minimum", "federal "),
+    )
+    for attributes, words, whose in cases:
+        level = 5 if words.startswith("own") else 3
+        ponds = [small_pond(2.0, title="old", **attributes), small_pond(8.0, title="new", **attributes)]
+        comparison = compare(ponds)
+        assert comparison.day_minimum == words
+        section = comparison.row("days_failing_top.pool").section
+        assert section.startswith(f"Days below the 1-day minimum, {whose}{level} mg/L, top")
+        assert f"{whose}{level} mg/L)" in comparison.row("minimum_1_day_top.pool").section
+        said = " ".join(comparison_text(comparison).split())
+        assert f"has the fewest days below the {words}" in said
+        assert f"Today the worst zone (pool) falls below the {words} on 40 days" in said
+        pages = (Page(summary(ponds)).text, Page(report(ponds).html).text)
+        for page in pages:
+            text = " ".join(page.split())
+            assert f"days below the {words} of oxygen, top" in text
+            if whose:
+                plain = re.sub(rf"{words}|1-day minimum, {whose}", "", text)
+                assert "below the 1-day minimum" not in plain
 
 
 def test_a_limit_that_cannot_be_judged_is_not_met():

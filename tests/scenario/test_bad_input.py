@@ -41,6 +41,7 @@ def problems(tmp_path, *changes, extra=""):
         ('["20:00-08:00"]', '["20:00-08:00", "07:00-09:00"]', 'design.toml:22: aeration.pool air.hours has overlapping hours: "20:00-08:00" and "07:00-09:00"; write them as one span.'),
         ('["20:00-08:00"]', "[]", 'design.toml:22: aeration.pool air.hours = [] is not a list of spans; on each day, such as ["20:00-08:00"]; all day when left out.'),
         ('"pool air"', '"7"', 'design.toml:17: aeration.7.name = "7" is not a name; write up to 40 letters, digits, spaces, "_" or "-" in quotes, a letter first.'),
+        ('"pool air"', '"pool air "', 'design.toml:17: aeration.pool air .name = "pool air " is not a name; write up to 40 letters, digits, spaces, "_" or "-" in quotes, a letter first, no space last.'),
         ("[pump]", "[[pump]]", "design.toml:8: pump is a list; write it once, as [pump]."),
         ("[[aeration]]", "[aeration]", "design.toml:16: aeration is a list of sections; write [[aeration]] above each."),
         ('[pump]\nflow = "300 gpm"\n', "", "design.toml:4: intake stands without [pump]; the circulation loop needs all three."),

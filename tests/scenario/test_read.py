@@ -181,6 +181,14 @@ def test_files_that_cannot_be_read(tmp_path, make, words):
     assert words in str(caught.value)
 
 
+def test_a_results_file_is_no_scenario(tmp_path):
+    """Every command that reads a design says so, also those that do not look at the ending themselves."""
+    path = tmp_path / "run.nc"
+    path.write_bytes(b"\x89HDF\xff\xfe")
+    with pytest.raises(ScenarioError, match=r"run\.nc: is a results file; give the design file it came from"):
+        read_scenario(path)
+
+
 def test_an_empty_file_says_what_is_needed(tmp_path):
     with pytest.raises(ScenarioError) as caught:
         read_scenario(write_site(tmp_path, ""))
