@@ -443,3 +443,15 @@ def test_many_small_changes_add_up_to_what_they_are():
     )
     assert total == pytest.approx(exact, rel=2.3e-16)
     assert np.abs(plain - exact)[0] > 1e-10
+
+
+def test_a_numba_whose_inside_is_not_known_compiles_its_own_way(package):
+    """As a version to come would: the same number, from the cache the second time."""
+    file = package / "jit" / "kept.py"
+    text = file.read_text()
+    assert text.count("WITH_PARTS = ((0, 60), (0, 68))") == 1
+    file.write_text(text.replace("WITH_PARTS = ((0, 60), (0, 68))", "WITH_PARTS = ((0, 1), (0, 2))"))
+    first, second = run_copy(package), run_copy(package)
+    assert first[1] == second[1] == pytest.approx(2.0 * (0.05**2 / 9.80665) ** (1 / 3), rel=1e-12)
+    assert (first[2], second[2]) == (0, 1)
+    assert not list(package.parent.glob("cache/**/*.part"))

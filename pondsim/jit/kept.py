@@ -62,6 +62,7 @@ REACHED_OF = {
 }
 FOLDERS_KEPT = 4  # older folders are swept away when a new one is opened
 FOLDER_NAME = re.compile("[0-9a-f]{16}")
+WITH_PARTS = ((0, 60), (0, 68))  # oldest and newest numba whose inside parts.py knows
 CHECKSUM = hashlib.sha256
 CHECKSUM_SIZE = 32  # bytes
 NOT_KEPT = "machine code is not kept: %s. Every command compiles it again; %s"
@@ -172,7 +173,8 @@ class KeptCode:
         ) in result._find_referenced_environments():  # of its parts, which nobody told of theirs
             library.codegen.set_env(environment.env_name, environment)
         if not (result.lifted or library.has_dynamic_globals):
-            library._shared_module = _door(result.fndesc)  # callers link the part: this is only run
+            if knows_parts():
+                library._shared_module = _door(result.fndesc)  # callers link the part: this is only run
             self.write(signature, library.codegen, dumps(result._reduce()))
 
     def flush(self) -> None:
@@ -212,6 +214,12 @@ class KeptCode:
         module = Path(code.co_filename).stem
         name = re.sub(r"[^\w.]", "", self._function.__qualname__)
         return cache_folder() / f"{module}.{name}-{key}.{'part' if self._part else 'code'}"
+
+
+def knows_parts() -> bool:
+    """Whether parts (parts.py) were tried with this numba; with others all is compiled its own way."""
+    oldest, newest = WITH_PARTS
+    return oldest <= numba.version_info.short <= newest
 
 
 def _door(fndesc: Any) -> Any:

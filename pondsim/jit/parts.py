@@ -17,7 +17,7 @@ from numba.core.serialize import dumps
 from numba.core.sigutils import normalize_signature
 from numba.core.typing import make_concrete_template
 
-from pondsim.jit.kept import KeptCode
+from pondsim.jit.kept import KeptCode, knows_parts
 
 Types = tuple[Any, ...]
 
@@ -115,6 +115,11 @@ def _at_loading(library: Any) -> set[Any]:
 
 
 def as_part(dispatcher: Any, kept: KeptCode | None) -> None:
-    """Let compiled code that calls a function take it in as a part; Python goes on to call it as it is."""
+    """Let compiled code that calls a function take it in as a part; Python goes on to call it as it is.
+
+    Nothing is done where the inside of this numba is not known: the function is then compiled its own way.
+    """
+    if not knows_parts():
+        return
     part = Part(dispatcher, kept)
     dispatcher.get_call_template, dispatcher.get_overload = part.get_call_template, part.get_overload

@@ -28,12 +28,12 @@ from tests.engine.independent_pond import (
     chlorophyll_now,
     is_running,
 )
+from tests.engine.independent_sinking import mixed_layer
 from tests.engine.independent_water import (
     Moment,
     fallen,
     flows_between,
     inflows,
-    mixed_layer,
     outlet_and_ground,
     plume,
     through_surface,
