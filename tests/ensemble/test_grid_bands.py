@@ -74,9 +74,9 @@ def test_single_dawns_stay_within_theirs(check: GridCheck, way: str) -> None:
 
 
 def test_step_and_tolerance_move_no_printed_digit(check: GridCheck) -> None:
-    """Dawns of all days and zones: 0.02 mg/L with a tenth of the step, 0.002 with one of the tolerance."""
+    """Dawns of all days and zones: 0.02 mg/L with a tenth of the step, 0.003 with one of the tolerance."""
     assert check.dawns["step"][2] < 0.02
-    assert check.dawns["tolerance"][2] < 0.002
+    assert check.dawns["tolerance"][2] < 0.003
 
 
 def test_no_difference_beyond_its_band_changes_its_sign(check: GridCheck) -> None:
