@@ -33,6 +33,7 @@ from pondsim.site.weather import SHORTWAVE
 FADE = 0.2  # mixed share over which the edge fades in at a layer's top and out at its bottom (judgement)
 MOST_SWALLOWED = 0.1 / 300.0  # 1/s, of the layer
 UNFELT = 0.1  # of the step of density that stops sinking water: the step that it passes (judgement)
+FILMS = 20.0  # films of water below which sinking water takes less and less along (judgement)
 LEAST_STEP = 1e-5  # kg/m3, step of density that counts as none (judgement)
 LEAST_GRADE = 5e-3  # kg/m3, 0.02 K, least step of density across the graded part of a layer (judgement)
 
@@ -149,7 +150,7 @@ def _mix_pool(
         share = work.mixed[box]
         work.rate[s.HEAT, box] += share * (warmer * work.volume[box] - work.heat_gain[box])
         if box < top:
-            flow = _exchange_for(settings, grid, work, box, carried)
+            flow = _exchange_for(settings, grid, work, box, carried) * _holds_water(grid, work, box)
             if work.reached[box] < 1.0:
                 flow *= work.reached[box]
                 lost = flow * (work.concentration[s.HEAT, box + 1] - work.concentration[s.HEAT, box])
@@ -179,6 +180,16 @@ def _exchange_for(settings: MixingSettings, grid: Grid, work: Work, face: int, c
     square = power(flux / (settings.convective * CONVECTION_SCALE) + 1e-30, 2.0 / 3.0)
     flow = settings.convective * square / (1.0 + square) * area / work.face_distance[face]
     return min(flow, min(work.volume[face], work.volume[face + 1]) / grid.quickest)
+
+
+@compiled_for_loop
+def _holds_water(grid: Grid, work: Work, box: int) -> float:
+    """1 where two layers hold more than a film, 0 where one is none but that.
+
+    A film takes the warmth of its bed, so that it differs from the water above by more than mixed water does.
+    """
+    held = min(work.volume[box], work.volume[box + 1])
+    return _smooth(held / (FILMS * grid.film_volume[grid.box_zone[box]]))
 
 
 @compiled_for_loop
