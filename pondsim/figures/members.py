@@ -90,7 +90,7 @@ def members_figure(
     note = (
         f"{named}. A dot is a member, which has one draw and one weather year for all designs; line: "
         "5 to 95 %, "
-        "disc: median, grey band: a tie. Right: percent of members in which the design is better "
+        "disc: median, gray band: a tie. Right: percent of members in which the design is better "
         "beyond a tie."
     )
     style.headline(figure, finding, note)
