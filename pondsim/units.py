@@ -197,10 +197,20 @@ def from_si(value: Any, unit: str) -> Any:
 
 def convert(value: Any, unit: str, to: str) -> Any:
     """Turn a number or array in `unit` into the unit `to`, of the same kind; UnitError otherwise."""
-    found = _unit(unit)
-    if found.dimension != _unit(to).dimension:
+    if not same_kind(unit, to):
         raise UnitError(f'"{unit}" and "{to}" are units of different kinds')
+    found = _unit(unit)
     return from_si(value * found.scale + found.offset, to)
+
+
+def convert_difference(value: Any, unit: str, to: str) -> Any:
+    """Turn a difference of two numbers in `unit`, or a width, into the unit `to`; UnitError as `convert`.
+
+    Degrees have no zero point here: a difference of 5 degC is one of 9 degF. The same for delta_degC.
+    """
+    if not same_kind(unit, to):
+        raise UnitError(f'"{unit}" and "{to}" are units of different kinds')
+    return value * _unit(unit).scale / _unit(to).scale
 
 
 def same_kind(unit: str, other: str) -> bool:

@@ -90,17 +90,14 @@ def _beyond(row: Moves) -> bool:
     return row.tie > 0.0 and row.paired_move > row.assumed * (1.0 + 1e-9)
 
 
-def _unit(row: Moves, system: str) -> str:
-    return row.us if system == "us" else row.si
-
-
 def _shown(row: Moves, value: float, system: str) -> float:
-    unit = _unit(row, system)
+    unit = row.us if system == "us" else row.si
     return value if unit == row.unit else float(convert(value, row.unit, unit))
 
 
 def _text(row: Moves, value: float, system: str) -> str:
-    shown = _shown(row, value, system)
+    """A move or a band, "-" where nothing of it would be seen."""
+    shown = row.difference_shown(value, system)
     if row.decimals >= 0:
         least = SEEN * 10.0**-row.decimals
     else:
@@ -157,7 +154,7 @@ def _difference(row: Moves, design: int, system: str) -> str:
     value, survives = row.differences(row.values)[design], row.survives[design]
     if value is None or survives is None:
         return "= " if value == 0.0 else ""
-    shown = _shown(row, value, system)
+    shown = row.difference_shown(value, system)
     text = signed(shown, max(row.decimals, 0)) if row.decimals >= 0 else f"{shown:+.3g}"
     return f"{text}{' ' if survives or text == '=' else '?'}"
 

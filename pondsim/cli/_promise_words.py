@@ -26,8 +26,7 @@ def shown(measure: Measure, value: float, system: str, *, apart: bool = False) -
     unit = measure.shown_in(system)
     if unit == measure.unit or math.isnan(value) or measure.unit == "$":
         return value
-    zero = float(convert(0.0, measure.unit, unit)) if apart else 0.0
-    return float(convert(value, measure.unit, unit)) - zero
+    return measure.difference_shown(value, system) if apart else float(convert(value, measure.unit, unit))
 
 
 def decimals(row: Paired, system: str) -> int:

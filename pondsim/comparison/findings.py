@@ -215,7 +215,9 @@ def _electricity(comparison: Comparison, design: int) -> str:
     row = comparison.row("cost")
     cost = ""
     if row is not None and row.values[design] is not None:
-        cost = f", {money_text(row.values[design] or 0.0, row.currency)} with demand and fixed charges"
+        parts = [part for part in ("demand", "fixed") if comparison.value(f"cost.{part}", design)]
+        charges = f" with {listed(parts)} charges" if parts else ""
+        cost = f", {money_text(row.values[design] or 0.0, row.currency)}{charges}"
     hard = "".join(f"; {words}" for words in _starts(comparison, design))
     return f"It uses {used:.0f} kWh in {length_text(comparison.days)}{cost}{hard}."
 

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from pondsim.comparison.row import Comparison
-from pondsim.units import convert, display_unit, number_text
+from pondsim.units import convert, convert_difference, display_unit, number_text
 
 
 @dataclass(frozen=True)
@@ -100,8 +100,7 @@ class HarmLine:
         """The tolerance in the unit of the line, with its share where it comes from one."""
         of = self.judged
         unit = display_unit(of.kind, system)
-        delta = ("delta_degC", f"delta_{unit}") if of.kind == "temperature" else (of.unit, unit)
-        text = f"{number_text(float(convert(self.tolerance, *delta)), 2)} {unit}"
+        text = f"{number_text(float(convert_difference(self.tolerance, of.unit, unit)), 2)} {unit}"
         return f"{text} ({100.0 * of.share:g} %)" if self.tolerance > of.amount else text
 
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from pondsim.measures import Miss, ReadingFlag, ReadSeries, Score
 from pondsim.measures.readings import LEFT_OUT
-from pondsim.units import convert, display, display_unit
+from pondsim.units import convert, convert_difference, display, display_unit
 
 # What was read: in words, the unit it is kept in, and the kind of unit people read it in.
 QUANTITIES = {
@@ -63,12 +63,7 @@ def shown(values: float | np.ndarray, variable: str, system: str) -> float | np.
 
 def difference(value: float, variable: str, system: str) -> float:
     """A difference as kept, in the unit people read."""
-    kept, unit = QUANTITIES[variable][1], unit_shown(variable, system)
-    return float(convert(value, f"delta_{kept}" if kept == "degC" else kept, _delta(unit)))
-
-
-def _delta(unit: str) -> str:
-    return f"delta_{unit}" if unit in ("degC", "degF") else unit
+    return float(convert_difference(value, QUANTITIES[variable][1], unit_shown(variable, system)))
 
 
 def place_words(series: ReadSeries, system: str) -> str:

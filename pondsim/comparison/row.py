@@ -81,9 +81,7 @@ class Row(Measure):
             places = 0 if most >= 100.0 or most == 0.0 else 1 if most >= 10.0 else 2
         if not self.moved > 0.0:
             return places
-        unit = self.us if system == "us" else self.si
-        moved = self.moved if unit == self.unit else float(convert(self.moved, self.unit, unit))
-        return min(places, -math.floor(math.log10(moved) + 1e-9))
+        return min(places, -math.floor(math.log10(self.difference_shown(self.moved, system)) + 1e-9))
 
     @cached_property
     def _printed(self) -> tuple[tuple[float | None, ...], ...]:

@@ -66,13 +66,15 @@ class _Design:
         return found
 
 
-def verdict(comparison: Comparison) -> str:
+def verdict(comparison: Comparison, interval: str = "with no interval") -> str:
     """Which designs meet the criteria, which is best, what a gain costs, which pays more for less.
 
     Parameters
     ----------
     comparison : Comparison
         As `compare` makes it.
+    interval : str
+        Where a reader finds intervals of these designs, or that there is none.
 
     Returns
     -------
@@ -95,7 +97,7 @@ def verdict(comparison: Comparison) -> str:
         *events,
         LEFT_OUT.format(listed(out)) if out else "",
         lent,
-        _doubt(comparison) if count > 1 else "",
+        _doubt(comparison, interval) if count > 1 else "",
     )
     what = what_is_judged(comparison)
     if len(rivals) == 1:
@@ -151,10 +153,10 @@ def _alone(comparison: Comparison, only: _Design, what: str) -> str:
     return f"{only.name} meets {what}, {JUDGED}."
 
 
-def _doubt(comparison: Comparison) -> str:
+def _doubt(comparison: Comparison, interval: str) -> str:
     """What a tie is, and whether anybody measured its band."""
     band = _bands_text(comparison)
-    said = "One run of each design at its stated values, with no interval. A tie is a difference within"
+    said = f"One run of each design at its stated values, {interval}. A tie is a difference within"
     if comparison.bands is None:
         return f"{said} an assumed band: {band}. pondsim gridcheck measures the band of this pond."
     new = [title for title in comparison.titles if title not in comparison.bands.designs]

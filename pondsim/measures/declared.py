@@ -11,6 +11,8 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
+from pondsim.units import convert_difference
+
 MONEY = "$"  # unit of amounts of any currency; which one it is stands in the results
 ROLES = ("main", "harm")
 BETTER = {"more": 1, "less": -1, "": 0}
@@ -100,6 +102,11 @@ class Measure:
         """Unit in which it is shown; amounts in their currency."""
         unit = self.us if system == "us" else self.si
         return self.currency if unit == MONEY else unit
+
+    def difference_shown(self, value: float, system: str) -> float:
+        """A difference of two values, a move or a band, in the unit shown."""
+        unit = self.us if system == "us" else self.si
+        return value if unit == self.unit else float(convert_difference(value, self.unit, unit))
 
 
 @dataclass(frozen=True)

@@ -10,6 +10,7 @@ from pondsim.comparison.head import head
 from pondsim.comparison.names import length_text
 from pondsim.comparison.verdict import verdict
 from pondsim.reporting.blocks import Block, Both, Group, Part, Row, Table, alike, note, said, words
+from pondsim.reporting.members import where_interval
 from pondsim.reporting.study import Study, pond_name
 from pondsim.reporting.tables import measure_cells, measure_table, units_of, with_unit, worst_cells
 from pondsim.words import CAUTIONS
@@ -54,7 +55,7 @@ def answer(study: Study) -> Part:
         said(Both(us, si), "warning")
         for us, si in zip(head(comparison, "us"), head(comparison, "si"), strict=True)
     ]
-    blocks.append(said(verdict(comparison), "verdict"))
+    blocks.append(said(verdict(comparison, where_interval(study)), "verdict"))
     by_system = [paragraphs(comparison, system) for system in ("us", "si")]
     for title, us, si in zip(study.titles, *by_system, strict=True):
         blocks.append(said(Both(us, si), "finding", title))

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
+from pondsim.comparison.names import quoted
 from pondsim.errors import ScenarioError
 from pondsim.reporting.blocks import Block, Cell, Fold, Group, Items, Part, Row, Table, alike, note, said
 from pondsim.reporting.study import Study
 from pondsim.reporting.tables import unit_words
 
 Answer = dict[str, Any]
+TITLE = "How sure it is, and what may be promised"
 HEADS = ("measure", "existing", "design", "difference", "5 %", "95 %", "better", "tie", "meets")
 
 
@@ -21,8 +23,8 @@ def members_parts(study: Study) -> list[Part]:
     ScenarioError
         Members of a design that is not on the page.
     """
-    found = study.promise.whole if study.promise else {}
-    if "weather_years" not in found:  # a file that holds intervals alone
+    found = _found(study)
+    if not found:
         return []
     blocks: list[Block] = [
         said(
@@ -47,7 +49,23 @@ def members_parts(study: Study) -> list[Part]:
         table = _table(f"members_{number}", title, one)
         blocks.append(Fold(f"What this rests on: {title}", (*rests, table, _unknowns(number, found))))
     blocks += [note(found["not_known"]), note(found["safety"])]
-    return [Part("promise", "How sure it is, and what may be promised", tuple(blocks))]
+    return [Part("promise", TITLE, tuple(blocks))]
+
+
+def _found(study: Study) -> Answer:
+    """What the file of members holds; nothing without one, or where it holds intervals alone."""
+    found = study.promise.whole if study.promise else {}
+    return found if "weather_years" in found else {}
+
+
+def where_interval(study: Study) -> str:
+    """Where the page shows intervals of its designs, and of which; that it shows none."""
+    found = _found(study)
+    if not found:
+        return "with no interval"
+    known = [title for title in study.titles[1:] if title in found["designs"]]
+    of = "" if len(known) == len(study.titles) - 1 else f" of {quoted(known)}"
+    return f"with the interval{of} over {found['members']} members in the part \u201c{TITLE}\u201d"
 
 
 def _table(name: str, title: str, one: Answer) -> Table:

@@ -5,9 +5,15 @@ from __future__ import annotations
 import csv
 import io
 import json
+from dataclasses import fields
 
 import pytest
 
+from pondsim.cli._gridcheck_text import check_text
+from pondsim.comparison import Row
+from pondsim.comparison.cells import cells
+from pondsim.ensemble.moves import GridCheck, Moves
+from pondsim.measures.bands import Band, Bands
 from pondsim.measures.declared import declarations
 from tests.cli.common import call, write_files
 
@@ -156,3 +162,53 @@ def test_results_files_are_no_designs(folder):
 def test_assumed_bands_of_sums_over_the_run_follow_its_length(name, days, band):
     """The bands are stated for the demo's season of 138 days."""
     assert declarations()[name].tie_in(days) == pytest.approx(band)
+
+
+WARMTH = declarations()["outlet_temperature_mean"].template
+
+
+@pytest.mark.parametrize(
+    ("system", "moved", "apart"),
+    [
+        ("us", ["0.18", "0.18", "0.09", "0.18"], "-0.9"),  # a kelvin is 1.8 degF; bands of 0.05 and 0.1 K
+        ("si", ["0.1", "0.1", "0.05", "0.1"], "-0.5"),
+    ],
+)
+def test_moves_and_differences_of_a_temperature_have_no_zero_point(system, moved, apart):
+    known = {field.name: getattr(WARMTH, field.name) for field in fields(WARMTH)}
+    row = Moves(**known, values=(26.7, 26.2), finer={"layers": (26.8, 26.25), "steps": (26.8, 26.25)})
+    ways = {"layers": "8 layers instead of 4", "steps": "half the step"}
+    check = GridCheck(
+        titles=("existing", "loop"),
+        zones=("pool",),
+        start="2025-07-01",
+        end="2025-07-04",
+        shape={"pool": (600.0, 1000.0)},
+        ways=ways,
+        moves=(row,),
+        dawns=dict.fromkeys(ways, (0.01, 0.02, 0.03)),
+    )
+    lines = [line for line in check_text(check, system).splitlines() if "temperature, mean" in line]
+    assert lines[0].split()[2:] == moved
+    assert lines[1].split()[2:] == [apart]
+
+
+@pytest.mark.parametrize(
+    ("system", "printed"),
+    [("us", [("80.1", ""), ("79.2", "-0.9")]), ("si", [("26.7", ""), ("26.2", "-0.5")])],
+)
+def test_digits_of_a_temperature_follow_how_far_it_moved(system, printed):
+    """26.7 and 26.2 degC are 80.06 and 79.16 degF; where they moved by 0.1 K the tenth of a degree stands."""
+    known = {field.name: getattr(WARMTH, field.name) for field in fields(WARMTH)}
+    row = Row(**known, values=(26.7, 26.2), no_contest=(False, False))
+    bands = Bands(
+        name="bands.json",
+        zones=("pool",),
+        start="2025-07-01",
+        end="2025-07-04",
+        shape=None,
+        designs=("existing", "loop"),
+        ways=("8 layers instead of 4",),
+        moved={WARMTH.key: Band(0.1, 0.05)},
+    )
+    assert [(cell.value, cell.change) for cell in cells(bands.laid_on(row), system)] == printed

@@ -7,8 +7,11 @@ import json
 import pytest
 
 from pondsim.errors import ScenarioError
+from pondsim.reporting.answer import answer
 from pondsim.reporting.board import BoardEntry, board
-from pondsim.reporting.promise import read_promise
+from pondsim.reporting.members import TITLE
+from pondsim.reporting.promise import Promise, read_promise
+from pondsim.reporting.study import study_of
 from pondsim.reporting.summary import summary
 from pondsim.starter import write_starter
 from tests.cli.common import call
@@ -104,6 +107,27 @@ def test_an_interval_stands_beside_the_numbers_and_its_sentence_in_the_answer(tm
     text = " ".join(Page(summary(ponds(), promise=read_promise(file))).text.split())
     assert "5 to 95 % of 64 members" in text and "1 to 6" in text
     assert "Nine members of ten improve." in text and "no interval" not in text
+
+
+@pytest.mark.parametrize(
+    ("whole", "words"),
+    [
+        (None, "stated values, with no interval. A tie is"),
+        (
+            {"members": 64, "designs": {"loop": {}}},
+            "stated values, with no interval. A tie is",
+        ),  # no such part
+        (
+            {"members": 64, "weather_years": ["2025"], "designs": {"loop": {}}},
+            f"stated values, with the interval over 64 members in the part \u201c{TITLE}\u201d. A tie is",
+        ),
+    ],
+)
+def test_the_verdict_says_where_the_interval_is(whole, words):
+    promise = None if whole is None else Promise(64, {}, {"loop": {}}, (), whole)
+    blocks = answer(study_of(ponds(), "us", promise)).blocks
+    (said,) = [block.text.us for block in blocks if getattr(block, "style", "") == "verdict"]
+    assert f"One run of each design at its {words}" in said
 
 
 @pytest.mark.parametrize("content", ["{", "[]", '{"members": 3}', '{"members": 3, "designs": {"a": 1}}'])

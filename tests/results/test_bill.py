@@ -30,6 +30,7 @@ from pondsim.scenario.settings import (
 from pondsim.site.loop_table import LoopTable
 from tests.engine.ponds import DAY, LEVEL, WARM, basin, inert_pond
 from tests.records_for_tests import records_of
+from tests.results.ponds import small_pond
 from tests.runs import run
 
 HOUR, KWH, KW = 3600.0, 3.6e6, 1e3
@@ -113,6 +114,19 @@ def test_money_in_measures_comparison_and_findings(billed):
         assert f", {money['all']:.0f} EUR with demand" in findings(compare([other, other]), system)[1]
     with pytest.raises(ScenarioError, match=r"in \$ and in EUR; give both one tariff.currency"):
         compare([billed, other])
+
+
+@pytest.mark.parametrize(
+    ("demand", "fixed", "words"),
+    [(12.0, 3.0, " with demand and fixed charges"), (0.0, 3.0, " with fixed charges"), (0.0, 0.0, "")],
+)
+def test_charges_are_named_where_the_tariff_has_them(demand, fixed, words):
+    """10 $ of energy beside the charges, by hand."""
+    pond = small_pond(pumped=0.01).assign_coords(month=["2025-06"])
+    for part, amount in (("energy", 10.0), ("demand", demand), ("fixed", fixed)):
+        pond[f"bill_{part}_charge"] = ("month", np.array([amount]))
+    said = findings(compare([pond, pond]))[1]
+    assert f" days, ${10.0 + demand + fixed:.0f}{words}." in said.replace(";", ".")
 
 
 def test_no_tariff_no_money():

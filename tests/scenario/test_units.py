@@ -14,6 +14,7 @@ from pondsim.units import (
     DISPLAY,
     UnitError,
     convert,
+    convert_difference,
     display,
     from_si,
     number_text,
@@ -189,3 +190,23 @@ def test_other_money_is_written_with_a_dollar_sign_and_named_apart(money):
         f'"0.14 {money}/kWh" has an unknown unit "{money}"; write $ for money of any kind, and what it is '
         f'called as currency = "{money}".'
     )
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "to", "expected"),
+    [
+        (5.0, "degC", "degF", 9.0),
+        (-0.5, "degF", "K", -0.5 / 1.8),
+        (5.0, "delta_degC", "delta_degF", 9.0),
+        (2.0, "m", "ft", 2.0 / 0.3048),
+        (0.0, "degC", "degF", 0.0),
+    ],
+)
+def test_a_difference_has_no_zero_point(value, unit, to, expected):
+    """NIST Special Publication 811, B.8: an interval of 1 degC is one of 1.8 degF; from memory, not verified."""
+    assert convert_difference(value, unit, to) == pytest.approx(expected, rel=1e-12)
+
+
+def test_a_difference_of_another_kind_is_refused():
+    with pytest.raises(UnitError, match="different kinds"):
+        convert_difference(1.0, "degC", "m")
