@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pondsim.figures import bars, style
-from pondsim.measures import age_by_zone, mean_age, nominal_turnover_days
+from pondsim.measures import age_by_zone, mean_age, nominal_turnover_days, running_ages
 from pondsim.units import number_text
 
 if TYPE_CHECKING:
@@ -96,7 +96,13 @@ def _finding(datasets: list[xr.Dataset], names: list[str], zones: list[str]) -> 
             continue
         oldest = int(np.nanargmax(by_zone))
         where, age = zones[oldest], float(by_zone[oldest])
-        text = f"true age up to {_days(age)} d in {where}" if math.isfinite(age) else f"never renews {where}"
+        text = f"never renews {where}"
+        if math.isfinite(age):
+            text = f"mean age at the season's mean flows up to {_days(age)} d in {where}"
+        running = running_ages(dataset)
+        if running is not None:
+            worst = running.places[0]
+            text += f", but {_days(worst.days)} d {worst.depth} in {worst.zone} (median of the run)"
         found.append(f'"{name}": nominal turnover time {_days(turnover)} d, {text}')
     if found:
         return "; ".join(found)
@@ -113,6 +119,7 @@ def _note(datasets: list[xr.Dataset], names: list[str]) -> str:
     ]
     missing = f" Without a waterfall: {', '.join(without)}." if without else ""
     return (
-        "Means by zone of steady ages at the mean flows. Nominal turnover time: volume over pumped flow; it "
+        "Means by zone of steady ages at the mean flows, too young where water is stratified. "
+        "Nominal turnover time: volume over pumped flow; it "
         f"says nothing about zones that the loop does not reach.{missing}"
     )

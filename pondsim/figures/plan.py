@@ -184,8 +184,10 @@ def _finding(dataset: xr.Dataset, zones: list[str], ages: Array, system: str) ->
     title = str(dataset.attrs.get("title", "untitled"))
     area = style.amount(float(dataset["zone_area"].sum()), "area", system)
     if not _has_waterfall(dataset):
+        if area.endswith(" acre") and float(area.split()[0]) > 1.0:
+            area += "s"
         count = "one zone" if len(zones) == 1 else f"{len(zones)} zones"
-        return f'"{title}": no waterfall renews this pond of {area} in {count}'
+        return f'"{title}" has no waterfall; the pond has {area} in {count}'
     share, within = float(renewed_share(dataset)), float(dataset.attrs["renewed_within_d"])
     part = f"{100.0 * share:.0f} % of the water has a mean age under {within:g} d since the waterfall"
     if len(zones) == 1:

@@ -19,6 +19,7 @@ from pondsim.measures.circulation import (
     nominal_turnover_days,
     renewed_share,
     replaced_share,
+    running_ages,
 )
 from pondsim.measures.criteria import Criterion, criteria, day_minimum, judge, judge_series
 from pondsim.measures.declared import declarations
@@ -100,6 +101,7 @@ __all__ = [
     "renewed_share",
     "replaced_share",
     "rolling_mean",
+    "running_ages",
     "single",
     "smell_hours",
     "smell_limit",

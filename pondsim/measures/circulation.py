@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from pondsim.constants import DAY
 from pondsim.measures.fish import fit_share
-from pondsim.measures.places import boxes
+from pondsim.measures.places import at_station, boxes
 
 if TYPE_CHECKING:
     import xarray as xr
 
 Array = np.ndarray[Any, Any]
+PLACES = {"top": "near the surface", "bottom": "near the bed"}
+FORGOTTEN = 14  # d, ages of a run are zero at its start; so long they are not looked at (judgement)
 FOREVER = 1e9  # d, stands for "never" where a profile of days is interpolated
 
 
@@ -90,6 +93,59 @@ def replaced_share(dataset: xr.Dataset) -> float:
     there = volumes > 0.0
     share = 1.0 - np.exp(-within / np.maximum(ages[there], 1e-9))
     return float(np.sum(share * volumes[there]) / np.sum(volumes[there]))
+
+
+@dataclass(frozen=True)
+class AgeAt:
+    """Median age of the water at one place of a run since the waterfall. [d]"""
+
+    zone: str
+    depth: str
+    days: float
+
+
+@dataclass(frozen=True)
+class RunningAges:
+    """Ages since the waterfall in a run: median of the pond's mean, and at places, oldest first. [d]"""
+
+    pond: float
+    places: tuple[AgeAt, ...]
+
+
+def running_ages(dataset: xr.Dataset) -> RunningAges | None:
+    """Ages since the waterfall as they change in the run, near the surface and near the bed of each zone.
+
+    Unlike steady ages they know of stratification. Medians over the run after its first 14 days, as no age
+    can be more than the time since the start.
+
+    Returns
+    -------
+    RunningAges or None
+        None where results do not hold these ages, or end within 14 days.
+    """
+    if "age_since_waterfall" not in dataset:
+        return None
+    times = dataset["time"].values
+    late = times >= times[0] + np.timedelta64(FORGOTTEN, "D")
+    if not late.any():
+        return None
+    found = [
+        AgeAt(str(zone), words, float(np.median(series[np.isfinite(series)])))
+        for station, words in PLACES.items()
+        for zone, series in zip(dataset["zone"].values, _at(dataset, station)[late].T, strict=True)
+        if np.isfinite(series).any()
+    ]
+    ages, volumes = boxes(dataset, "age_since_waterfall")[late], boxes(dataset, "box_volume")[late]
+    there = np.isfinite(ages) & np.isfinite(volumes)
+    held = np.where(there, ages * volumes, 0.0).sum(axis=(1, 2))
+    whole = np.where(there, volumes, 0.0).sum(axis=(1, 2))
+    if not found or not np.all(whole > 0.0):
+        return None
+    return RunningAges(float(np.median(held / whole)), tuple(sorted(found, key=lambda one: -one.days)))
+
+
+def _at(dataset: xr.Dataset, station: str) -> Array:
+    return np.asarray(at_station(dataset, "age_since_waterfall", station).values, dtype=float)
 
 
 def _mean_over_time(values: Array) -> Array:

@@ -6,9 +6,11 @@ import numpy as np
 
 from pondsim import measures
 from pondsim.comparison.findings import OLDER
+from pondsim.comparison.names import listed
 from pondsim.figures.ages import ages
 from pondsim.figures.bed import bed_growth
 from pondsim.figures.budget import oxygen_budget
+from pondsim.measures.circulation import FORGOTTEN, AgeAt, RunningAges
 from pondsim.reporting.blocks import Block, Both, Cell, Group, Part, Row, Table, alike, note, said
 from pondsim.reporting.pictures import picture
 from pondsim.reporting.study import Study
@@ -80,7 +82,7 @@ def _amount(kg: float, key: str) -> Cell:
 
 
 def circulation_part(study: Study) -> Part:
-    """Nominal turnover time against true ages; dead zones by name."""
+    """Nominal turnover time against ages of the water; dead zones by name and depth."""
     comparison = study.comparison
     table = measure_table(
         comparison,
@@ -96,7 +98,8 @@ def circulation_part(study: Study) -> Part:
             picture(
                 "ages",
                 lambda system: ages(study.datasets, system=system),
-                "Days since the waterfall and since inflow by zone; the tick is the nominal turnover time.",
+                "Days since the waterfall and since inflow by zone, at the season's mean flows; the tick is "
+                "the nominal turnover time.",
                 study.titles,
                 key=True,
                 alike_units=True,
@@ -104,12 +107,9 @@ def circulation_part(study: Study) -> Part:
         )
     blocks += [table] if table else []
     blocks.append(
-        note(
-            "Nominal turnover time is volume over pumped flow: it says nothing of where the water goes. "
-            "Steady ages rest on the season's mean flows and make stratified water look too young."
-        )
+        note("Nominal turnover time is volume over pumped flow: it says nothing of where the water goes.")
     )
-    return Part("circulation", "Circulation: nominal turnover time and true ages", tuple(blocks))
+    return Part("circulation", "Circulation: nominal turnover time and ages of the water", tuple(blocks))
 
 
 def _dead_zones(study: Study, design: int) -> str:
@@ -117,18 +117,36 @@ def _dead_zones(study: Study, design: int) -> str:
     nominal = measures.nominal_turnover_days(dataset)
     if not np.isfinite(nominal):
         return "no circulation, so no water comes from a waterfall."
-    by_zone = dict(zip(study.comparison.zones, measures.age_by_zone(dataset), strict=True))
-    mean = measures.mean_age(dataset)
-    dead = [
-        f"{zone} ({number_text(float(age), 2)} d)" if np.isfinite(age) else f"{zone} (never)"
-        for zone, age in by_zone.items()
-        if age > OLDER * mean or not np.isfinite(age)
-    ]
     words = f"nominal turnover time {number_text(nominal, 2)} d"
+    mean, by_zone = measures.mean_age(dataset), measures.age_by_zone(dataset)
     if np.isfinite(mean):
-        words += f", mean water age since the waterfall {number_text(mean, 2)} d"
-    left = f"dead zones: {', '.join(dead)}" if dead else "no dead zone"
-    return f"{words}; {left}."
+        words += f", mean age since the waterfall at the season's mean flows {number_text(mean, 2)} d"
+    running = measures.running_ages(dataset)
+    if running is not None:
+        words += ", which is too young where water is stratified" if np.isfinite(mean) else ""
+        return f"{words}. {_as_it_goes(running)}"
+    never = [zone for zone, age in zip(study.comparison.zones, by_zone, strict=True) if np.isinf(age)]
+    if never:
+        words += f"; water from the waterfall never reaches {listed(never)}"
+    return (
+        f"{words}. Ages at mean flows are too young where water is stratified, and these results hold no "
+        "others for long enough: dead zones are not judged."
+    )
+
+
+def _as_it_goes(running: RunningAges) -> str:
+    """Dead zones by place and depth; where there is none, the place with the oldest water."""
+    dead = [one for one in running.places if one.days > OLDER * running.pond]
+    named = listed([_age_at(one) for one in dead or running.places[:1]])
+    head = "Dead zones" if dead else "No dead zone; the oldest water is that of"
+    return (
+        f"{head}{':' if dead else ''} {named}, by the median age after the first {FORGOTTEN} days "
+        f"of the run; that of the whole pond is {number_text(running.pond, 2)} d."
+    )
+
+
+def _age_at(one: AgeAt) -> str:
+    return f"{one.zone} {one.depth} ({number_text(one.days, 2)} d)"
 
 
 def solids_part(study: Study) -> Part:

@@ -43,7 +43,6 @@ UNREAD = (  # variables that no part of the page reads
     "algal_carbon",
     "salinity",
     "age_since_inflow",
-    "age_since_waterfall",
     "suspended_solids",
     "bed_oxygen_demand",
 )

@@ -171,7 +171,9 @@ def _cost(study: Study, sums: dict[str, Sums]) -> tuple[tuple[str, str], ...]:
     if bill is not None and bill.values[PROPOSED] is not None:
         extra = (bill.values[PROPOSED] or 0.0) - (bill.values[0] or 0.0)
         amount, more = money(bill.values[PROPOSED], bill.currency), money(extra, bill.currency)
-        found.append(("Electricity", f"{amount} over the run, {more} more than today"))
+        fixed = study.comparison.row("cost.fixed")
+        meter = ", meter charge included" if fixed is not None and fixed.values[PROPOSED] else ""
+        found.append(("Electricity", f"{amount} over the run{meter}, {more} more than today"))
     return tuple(found)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from pondsim.figures.style import unit_text
+from pondsim.measures import minimum_limit
 from pondsim.reporting.answer import worst_words
 from pondsim.reporting.promise import Interval, Promise
 from pondsim.reporting.study import Study
@@ -41,7 +42,8 @@ def summary_table(
     """The numbers an owner asks for, a column for each design and one for the interval of the proposed."""
     rows = []
     known = promise is not None and study.titles[PROPOSED] in promise.intervals
-    for prefix, words in worst_words(study.comparison):
+    for prefix, text in worst_words(study.comparison):
+        words = _with_limit(text, prefix, study)
         members = _members(study, prefix)
         worst = [worst_of(members, design) for design in range(len(study.titles))]
         if worst[0] is None:
@@ -58,6 +60,13 @@ def summary_table(
             rows.append(_row(words or measure.label, measure, cells, study, promise, key))
     heads = ("", *study.titles, *([f"5 to 95 % of {promise.members} members"] if known and promise else []))
     return heads, tuple(row if known else row[: len(study.titles) + 1] for row in rows)
+
+
+def _with_limit(words: str, prefix: str, study: Study) -> str:
+    """The words of a row; of days below the 1-day minimum with its value, which stands nowhere else."""
+    if prefix != "days_failing_top":
+        return words
+    return words.replace(" of oxygen,", f" of oxygen, {minimum_limit(study.datasets[0]):g} mg/L,")
 
 
 def _text(row: Row, design: int, system: str) -> str:

@@ -12,7 +12,7 @@ from pondsim.figures.power import electricity
 from pondsim.figures.water import level_and_outflow
 from pondsim.measures.months import electricity_by_month
 from tests.figures.readings import FT, finding, heights, note, texts, widths
-from tests.results.ponds import VOLUMES, small_pond
+from tests.results.ponds import VOLUMES, small_pond, with_old_water
 
 pytestmark = pytest.mark.filterwarnings("error")
 IN = 0.0254  # m, exact by definition
@@ -27,7 +27,7 @@ def uneven(**more):
     return pond, np.nansum(days * VOLUMES, axis=1) / np.nansum(VOLUMES, axis=1)
 
 
-def test_true_ages_stand_beside_the_nominal_turnover_time():
+def test_ages_stand_beside_the_nominal_turnover_time():
     pond, by_zone = uneven()
     figure = ages([small_pond(title="existing"), pond])
     axes = figure.axes[0]
@@ -36,9 +36,17 @@ def test_true_ages_stand_beside_the_nominal_turnover_time():
     assert axes.lines[-1].get_xdata()[0] == pytest.approx(turnover)
     assert f"nominal turnover time {turnover:.2g} d" in " ".join(texts(axes))
     assert finding(figure) == (
-        f'"loop": nominal turnover time {turnover:.2g} d, true age up to {by_zone[1]:.2g} d in arm'
+        f'"loop": nominal turnover time {turnover:.2g} d, mean age at the season\'s mean flows up to '
+        f"{by_zone[1]:.2g} d in arm"
     )
     assert "Without a waterfall: existing" in note(figure)
+
+
+def test_the_title_names_the_oldest_water_of_the_run_by_depth():
+    """Steady ages say 2 d in the pool; in the run its deepest layer is 15 d old."""
+    figure = ages([with_old_water(small_pond(pumped=0.004, title="loop"))])
+    assert finding(figure).endswith("up to 6 d in arm, but 15 d near the bed in pool (median of the run)")
+    assert "too young where water is stratified" in note(figure)
 
 
 def test_water_that_never_comes_is_said():

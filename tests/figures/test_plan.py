@@ -139,7 +139,7 @@ def test_a_zone_that_the_waterfall_never_renews():
 
 def test_no_waterfall_and_an_older_file_are_said():
     figure = plan_map(small_pond())
-    assert finding(figure) == '"As it is": no waterfall renews this pond of 0.247 acre in 2 zones'
+    assert finding(figure) == '"As it is" has no waterfall; the pond has 0.247 acre in 2 zones'
     assert "does not hold passages and equipment: run the design again" in note(figure)
     assert len(figure.axes) == 1  # no colour scale
 

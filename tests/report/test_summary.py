@@ -69,6 +69,7 @@ def test_the_summary_says_what_is_built_what_it_costs_and_what_could_go_wrong():
     text = Page(summary(ponds(), sums=[SUMS])).text
     for words in (
         "\u201cloop\u201d does not meet the oxygen criteria near the surface in every zone",
+        "days below the 1-day minimum of oxygen, 3 mg/L, top, worst zone",
         "500 gpm against 10 ft at normal pool; runs all day",
         "in pool; drop 4 ft; crest at 332.02 ft",
         "$41,200",
@@ -82,6 +83,18 @@ def test_the_summary_says_what_is_built_what_it_costs_and_what_could_go_wrong():
         "Prepared by",
     ):
         assert words in " ".join(text.split()), words
+
+
+@pytest.mark.parametrize(
+    ("fixed", "told"), [(20.0, "$70 over the run, meter charge included, "), (0.0, "$50 over")]
+)
+def test_the_cost_of_electricity_says_whether_the_meter_is_in_it(fixed, told):
+    """$50 of energy, and the meter's charge where there is one."""
+    bill = {"bill_energy_charge": 50.0, "bill_demand_charge": 0.0, "bill_fixed_charge": fixed}
+    existing, loop = (
+        pond.assign({name: ("month", [charge]) for name, charge in bill.items()}) for pond in ponds()
+    )
+    assert told in " ".join(Page(summary([existing, loop])).text.split())
 
 
 @pytest.mark.parametrize(

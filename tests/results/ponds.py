@@ -85,3 +85,12 @@ def small_pond(oxygen=8.0, temperature=25.0, *, days=40, title="As it is", pumpe
         "givens": givens(equipment={"pump.flow": [pumped, "m3/s"]} if pumped else {}),
     }
     return xr.Dataset(data, coordinates, described | attributes)
+
+
+def with_old_water(pond, days=15.0):
+    """The deepest layer of the pool so many days old, all other water 2 d; 99 d in the first fortnight."""
+    ages = np.where(np.isfinite(VOLUMES), 2.0, np.nan)
+    ages[0, 0] = days
+    ages = np.broadcast_to(ages, pond["box_volume"].shape).copy()
+    ages[: 14 * 24] = np.where(np.isfinite(ages[: 14 * 24]), 99.0, np.nan)
+    return pond.assign(age_since_waterfall=(("time", "zone", "layer"), ages))
