@@ -452,7 +452,7 @@ def measures_page() -> str:
         one = declared.template
         place = f".{declared.by.upper()}" if declared.by else ""
         words = re.sub(r" \([^)]*\)", "", one.section + (f": {one.label}" if one.label else ""))
-        words = re.sub(r"\{\w+\}", "N", words)
+        words = re.sub(r"\{\w+\}", "N", words.replace("{peak}", "highest hourly mean"))
         season = "" if math.isnan(declared.tie_over) else f" in {declared.tie_over:g} d"
         bands = [f"{one.tie:g} {one.unit}".removesuffix(" 1") + season] if one.tie else []
         bands += [f"{100.0 * one.tie_share:g} %"] if one.tie_share else []

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pondsim.comparison.row import Comparison
 from pondsim.units import convert, convert_difference, display_unit, number_text
@@ -104,10 +104,17 @@ class HarmLine:
         return f"{text} ({100.0 * of.share:g} %)" if self.tolerance > of.amount else text
 
 
-def storm_harm(design: Mapping[str, float], existing: Mapping[str, float]) -> tuple[HarmLine, ...]:
+def _judged(judged: Judged, peak: str) -> Judged:
+    """The same with the right words for the highest flow: see `measures.peak_words`."""
+    return replace(judged, words=judged.words.replace("peak", peak))
+
+
+def storm_harm(
+    design: Mapping[str, float], existing: Mapping[str, float], peak: str = "peak"
+) -> tuple[HarmLine, ...]:
     """Every line of a storm that the results hold, from `event_measures` of both."""
     return tuple(
-        HarmLine(key, judged, existing[key], design[key])
+        HarmLine(key, _judged(judged, peak), existing[key], design[key])
         for key, judged in STORM.items()
         if key in existing and key in design and not (math.isnan(existing[key]) and math.isnan(design[key]))
     )
@@ -122,7 +129,7 @@ def season_harm(comparison: Comparison, design: int) -> tuple[HarmLine, ...]:
             continue
         old, new = (math.nan if value is None else value for value in (row.values[0], row.values[design]))
         if not (math.isnan(old) and math.isnan(new)):
-            found.append(HarmLine(key, judged, old, new))
+            found.append(HarmLine(key, _judged(judged, row.label.removesuffix(" out")), old, new))
     return tuple(found)
 
 

@@ -42,14 +42,17 @@ MEASURED_IN = {
 }
 
 
-def storm_words(key: str) -> tuple[str, str] | None:
-    """Words and kind of a measure; None for one that is not shown."""
+def storm_words(key: str, peak: str = "peak") -> tuple[str, str] | None:
+    """Words and kind of a measure; None for one that is not shown. `peak`: see `measures.peak_words`."""
     if key in ROWS:
-        return ROWS[key]
+        words, kind = ROWS[key]
+        return words.replace("peak", peak), kind
     start = next((start for start in ("runoff_", "peak_") if key.startswith(start)), None)
     if start is None or key in ("peak_in", "peak_out"):
         return None
     words, kind = ROWS[start]
+    if peak != "peak":
+        words = words.replace("highest", peak)
     return words.format(key.removeprefix(start)), kind
 
 

@@ -37,10 +37,12 @@ from pondsim.measures.readings import (
     read_series,
 )
 from pondsim.measures.series import (
+    FINE,
     daily,
     dawn_minimum,
     hours_below,
     longest_run_below,
+    peak_words,
     rolling_mean,
     step_hours,
 )
@@ -50,6 +52,7 @@ from pondsim.measures.windows import hottest_week, largest_storm
 
 __all__ = [
     "COARSEST",
+    "FINE",
     "STATIONS",
     "Criterion",
     "Miss",
@@ -97,6 +100,7 @@ __all__ = [
     "not_judged",
     "outlet_totals",
     "oxygen_budget",
+    "peak_words",
     "read_series",
     "renewed_share",
     "replaced_share",

@@ -15,6 +15,7 @@ Array = np.ndarray[Any, Any]
 
 BEFORE_SUNRISE = 2.0  # h, dawn begins
 AFTER_SUNRISE = 3.0  # h, dawn ends: production takes a while to outweigh respiration
+FINE = 0.26  # h between results; further apart they flatten the peak of a storm (judgement)
 
 
 def step_hours(times: Array) -> float:
@@ -22,6 +23,16 @@ def step_hours(times: Array) -> float:
     if len(times) < 2:
         return float("nan")
     return float(np.median(np.diff(times) / np.timedelta64(1, "s"))) / 3600.0
+
+
+def peak_words(step: float) -> str:
+    """The highest of mean flows over steps so long [h]: no peak where a step flattens it."""
+    if not step > FINE:
+        return "peak"
+    long = (
+        "hourly" if abs(step - 1.0) < 0.01 else f"{60.0 * step:g}-minute" if step < 1.0 else f"{step:g}-hour"
+    )
+    return f"highest {long} mean"
 
 
 def _steps(times: Array) -> Array:

@@ -14,7 +14,7 @@ from pondsim.measures.fish import fit_for_fish
 from pondsim.measures.leaving import leaving_measures
 from pondsim.measures.living import living_measures, smell_limit
 from pondsim.measures.places import at_station
-from pondsim.measures.series import dawn_minimum, hours_below, longest_run_below, step_hours
+from pondsim.measures.series import dawn_minimum, hours_below, longest_run_below, peak_words, step_hours
 from pondsim.measures.sun import sunrise_hour
 
 if TYPE_CHECKING:
@@ -77,6 +77,7 @@ def measures_of(dataset: xr.Dataset) -> xr.Dataset:
         "minimum": f"{whose}{verdict.criterion.limits['minimum_1_day']:g}",
         **{f"windows_{line}": str(count) for line, count in verdict.windows.items()},
         **{f"limit_{line}": f"{limit:g}" for line, limit in verdict.criterion.limits.items()},
+        "peak": peak_words(step_hours(dataset["time"].values)),
         "within": f"{float(dataset.attrs['renewed_within_d']):g}",
     }
     currency = str(dataset.attrs.get("currency", MONEY))

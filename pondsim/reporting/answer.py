@@ -29,7 +29,7 @@ WHOLE = (
     ("solids_removed", "solids captured, algae that leave counted"),
     ("outlet_oxygen_mean", "oxygen of the water that leaves, mean"),
     ("outlet_oxygen_lowest", "oxygen of the water that leaves, lowest"),
-    ("outlet_peak", "peak outflow"),
+    ("outlet_peak", "water that leaves, {label}"),
     ("electricity", "electricity over the run"),
     ("cost", "cost of the electricity"),
 )
@@ -108,7 +108,10 @@ def _glance(study: Study) -> Table:
 
 
 def _whole(measure: Measure, text: str) -> Row:
-    return Row(with_unit(text or measure.label, *units_of(measure)), measure_cells(measure))
+    return Row(
+        with_unit(text.format(label=measure.label) or measure.label, *units_of(measure)),
+        measure_cells(measure),
+    )
 
 
 def criteria_part(study: Study) -> Part:

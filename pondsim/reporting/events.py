@@ -8,7 +8,7 @@ from pondsim.comparison.harm import storm_harm
 from pondsim.comparison.storms import storm_digits, storm_value, storm_words
 from pondsim.figures.depth_lines import depth_lines
 from pondsim.figures.water import level_and_outflow
-from pondsim.measures import event_measures, step_hours
+from pondsim.measures import FINE, event_measures, peak_words, step_hours
 from pondsim.reporting.blocks import Block, Both, Cell, Group, Part, Picture, Row, Table, alike, note, said
 from pondsim.reporting.harm import harm_table, season_lines, sentences
 from pondsim.reporting.pictures import missing, picture
@@ -16,7 +16,6 @@ from pondsim.reporting.study import Study, Window, around, moment_words
 from pondsim.reporting.tables import measure_table, with_unit
 from pondsim.units import number_text
 
-FINE = 0.26  # h; results further apart flatten a storm's peaks
 STORM_NEEDS = ("inflow", "outflow", "rain_intensity", "solids_in_rate", "solids_out_rate")
 
 
@@ -99,8 +98,9 @@ def _storm_harm(study: Study) -> list[Block]:
     found = [
         event_measures(dataset.assign_attrs(event_start=begin, event_end=end)) for dataset in study.datasets
     ]
-    blocks: list[Block] = [_storm_table(study, found)]
-    lines = [(), *(storm_harm(one, found[0]) for one in found[1:])]
+    step = step_hours(study.datasets[0]["time"].values)
+    lines = [(), *(storm_harm(one, found[0], peak_words(step)) for one in found[1:])]
+    blocks: list[Block] = [_storm_table(study, found, peak_words(step))]
     table = harm_table("storm_lines", "In that storm: each line with its own tolerance", lines, study.titles)
     blocks += [table, *sentences(lines, study.titles)] if table else []
     blocks.append(
@@ -110,7 +110,6 @@ def _storm_harm(study: Study) -> list[Block]:
             "zone, over up to 5 days before and after the first rain."
         )
     )
-    step = step_hours(study.datasets[0]["time"].values)
     if step > FINE:
         blocks.append(
             note(
@@ -121,12 +120,12 @@ def _storm_harm(study: Study) -> list[Block]:
     return blocks
 
 
-def _storm_table(study: Study, found: list[dict[str, float]]) -> Table:
+def _storm_table(study: Study, found: list[dict[str, float]], peak: str) -> Table:
     """Measures of the storm, a column for each design; what is worse than today is marked."""
     marks = [{line.key for line in storm_harm(one, found[0]) if line.worse} for one in found]
     rows = []
     for key in found[0]:
-        shown = storm_words(key)
+        shown = storm_words(key, peak)
         if shown is None:
             continue
         units = [storm_value(found[0], key, system)[1] for system in ("us", "si")]

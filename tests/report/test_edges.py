@@ -94,7 +94,7 @@ def test_storm_names_what_is_worse(monkeypatch):
     design = pond(title="b", outlet_zone="arm")
     outflow = design["outflow"].values * np.where(design["inflow"].values > 0.1, 5.0, 1.0)
     page = Page(report([pond(outlet_zone="arm"), design.assign(outflow=("time", outflow))]).html)
-    assert "Worse than the existing pond: peak out" in page.text
+    assert "Worse than the existing pond: highest hourly mean outflow" in page.text
     # 0.002 and 0.01 m3/s by 35.3147 ft3/m3
     assert page.numbers["storm.peak_out#0", "us"] == "0.0706"
     assert page.numbers["storm.peak_out#1", "us"] == "0.353"

@@ -57,7 +57,7 @@ def test_numbers_of_the_page_are_those_of_the_terminal(runs, page):
         ("Lowest oxygen at dawn, top", "deep pool"): "dawn_lowest_top.deep pool",
         ("Hours below 3 mg/L, bottom", "deep pool"): "hours_below_3_bottom.deep pool",
         ("Oxygen budget", "sediment oxygen demand"): "oxygen_budget.bed_demand",
-        ("Outlet and level", "peak outflow [cfs]"): "outlet_peak",
+        ("Outlet and level", "highest hourly mean out [cfs]"): "outlet_peak",
         ("Days since the waterfall", "cove"): "days_since_waterfall.cove",
     }
     for (section, label), key in keys.items():
@@ -152,8 +152,9 @@ def test_si_first_shows_si(runs, monkeypatch):
 
 def test_tables_hold_what_the_page_holds(made, page):
     assert set(made.tables) <= TABLES
-    row = next(line for line in made.tables["outlet"].splitlines() if ',"peak outflow, cfs"' in line)
-    cells = row.replace('"peak outflow, cfs"', "peak").split(",")
+    head = '"highest hourly mean out, cfs"'
+    row = next(line for line in made.tables["outlet"].splitlines() if f",{head}" in line)
+    cells = row.replace(head, "peak").split(",")
     assert cells[2:4] == [page.numbers["outlet_peak#0", "us"], page.numbers["outlet_peak#1", "us"]]
 
 

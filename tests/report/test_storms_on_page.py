@@ -6,8 +6,11 @@ import json
 
 import pytest
 
-from pondsim.comparison.harm import STORM
+from pondsim.comparison import compare
+from pondsim.comparison.harm import STORM, season_harm
+from pondsim.comparison.storms import storm_words
 from pondsim.errors import ScenarioError
+from pondsim.measures import peak_words
 from pondsim.reporting import answer, report
 from pondsim.reporting.harm import read_storms, storms_part
 from pondsim.reporting.limits import leaving_part, limits_part
@@ -72,3 +75,35 @@ def test_limits_and_the_water_that_leaves_have_parts_of_their_own(monkeypatch):
     assert page.numbers["outlet_oxygen_mean#0", "us"] == "1.0"
     assert page.numbers["outlet_oxygen_mean#1", "us"] == "6.0"
     assert page.numbers["outlet_hours_below_5#0", "us"] == "240"
+
+
+@pytest.mark.parametrize(
+    ("step", "words"),
+    [
+        (1.0, "highest hourly mean"),
+        (2.0, "highest 2-hour mean"),
+        (0.5, "highest 30-minute mean"),
+        (0.25, "peak"),
+        (float("nan"), "peak"),  # one moment has no step
+    ],
+)
+def test_a_mean_flow_is_no_peak(step, words):
+    assert peak_words(step) == words
+
+
+@pytest.mark.parametrize(("every", "words"), [(1, "highest hourly mean"), (4, "highest 4-hour mean")])
+def test_compare_names_a_mean_flow_and_its_harm(every, words):
+    """Outflow is kept as its mean between results, so an hour at 5 m3/s is no peak."""
+    existing = small_pond(days=2, title="existing")
+    design = small_pond(days=2, title="loop")
+    design["outflow"][20:30] = 5.0
+    comparison = compare([one.isel(time=slice(None, None, every)) for one in (existing, design)])
+    assert comparison.row("outlet_peak").label == f"{words} out"
+    (worse,) = [line for line in season_harm(comparison, 1) if line.key == "outlet_peak"]
+    assert worse.worse and worse.judged.words == f"{words} outflow"
+
+
+def test_words_of_a_storm_follow_the_step():
+    assert storm_words("peak_in")[0] == "peak in"
+    assert storm_words("peak_in", "highest hourly mean")[0] == "highest hourly mean in"
+    assert storm_words("peak_peak", "highest hourly mean")[0] == "highest hourly mean runoff of peak"
