@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from pondsim.comparison.failing import days_sentence, failing_today, low_text, where_worse
+from pondsim.comparison.idle import PUMPS, idle_text
 from pondsim.comparison.names import length_text, listed, money_text, title_of
 from pondsim.comparison.row import Comparison, Row
 from pondsim.measures.declared import place_words
@@ -14,7 +15,6 @@ ASIDE = re.compile(r" \([^)]*\)|, of \d+")  # of a section: criterion and days j
 OLDER = 1.25  # a zone whose water is so many times older than the pond's mean is named as left out
 ONCE_A_DAY = 2.0  # starts may differ by so many from the days of the run where a timer starts it once a day
 TRIPPED = "pump_tripped"  # code of the remark on a pump that its float stopped
-PUMPS = ("circulation pump", "pump")
 SEDIMENT = ("bed_demand", "bottom_debt_oxidation")  # lines of the oxygen budget that are the sediment's
 DEADLY, A_DAY, SEVERAL, FEW_HOURS = "hours_below_3_top", 24.0, 3.0, 6.0  # h, and so many times (judgement)
 UNJUDGED = "Dawns and days below the 1-day minimum cannot be judged; see the notes."
@@ -52,6 +52,7 @@ def paragraphs(comparison: Comparison, system: str = "us") -> list[str]:
                 _supply(comparison, design, system),
                 _circulation(comparison, design),
                 _electricity(comparison, design),
+                idle_text(comparison, design),
                 *_remarks(comparison, design),
             )
             if part
@@ -79,7 +80,9 @@ def _existing(comparison: Comparison) -> str:
         parts = [f"Lowest dawn oxygen: {zone}, surface, {low_text(low)} mg/L.", failing_today(comparison)]
     first = [_trips(comparison, 0), _sheet(comparison, 0)]
     alone = _remarks(comparison, 0)
-    return " ".join(part for part in (*first, *parts, _meter(comparison), *alone) if part)
+    return " ".join(
+        part for part in (*first, *parts, _meter(comparison), idle_text(comparison, 0), *alone) if part
+    )
 
 
 def _oxygen(comparison: Comparison, design: int) -> str:

@@ -100,7 +100,7 @@ def _finding(datasets: list[xr.Dataset], names: list[str], zones: list[str]) -> 
         if math.isfinite(age):
             text = f"mean age at the season's mean flows up to {_days(age)} d in {where}"
         running = running_ages(dataset)
-        if running is not None:
+        if running is not None and math.isfinite(age):
             worst = running.places[0]
             text += f", but {_days(worst.days)} d {worst.depth} in {worst.zone} (median of the run)"
         found.append(f'"{name}": nominal turnover time {_days(turnover)} d, {text}')

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from pondsim.comparison.pond_work_words import work_head, work_of, work_text
 from pondsim.figures.style import unit_text
+from pondsim.measures.limits import ALL_YEAR
 from pondsim.reporting.blocks import Both
 from pondsim.reporting.study import fact
 from pondsim.units import display_unit, from_si, number_text
@@ -158,7 +159,7 @@ def _pump(given: _Given, line: list[Point], system: str) -> str:
         unit = "hp" if system == "us" else "kW"
         power = f"nameplate {number_text(float(from_si(plate, unit)))} {unit}"
     many = f"{count} pumps" if count > 1 else ""
-    return _joined(many, f"{duty} at normal pool" if duty else "", power, _hours(given, "pump"))
+    return _joined(many, f"{duty} at normal pool" if duty else "", power, _running(given, "pump", system))
 
 
 def _waterfall(given: _Given, system: str) -> str:
@@ -185,19 +186,32 @@ def _air(given: _Given, unit: str, system: str) -> str:
         given.elevation(f"{start}.elevation", system, "at {}"),
         str(given.get(f"{start}.source") or ""),
         f"{tubing}{bore}" if tubing else "",
-        _hours(given, start),
+        _running(given, start, system),
     )
 
 
-def _hours(given: _Given, section: str) -> str:
-    """The timer's hours of the day; "all day" where it never stops."""
-    hours = given.get(f"{section}.hours")
-    if not hours:
-        return ""
-    if any(end - begin >= DAY_S for begin, end in hours):
-        return "runs all day"
-    spans = [f"{_clock(begin)} to {_clock(end)}" for begin, end in hours]
-    return f"runs {', '.join(spans)}"
+def _running(given: _Given, section: str, system: str) -> str:
+    """When it runs: the timer's hours of the day, the reading that switches it, its season."""
+    hours = given.get(f"{section}.hours") or []
+    all_day = any(end - begin >= DAY_S for begin, end in hours)
+    spans = ", ".join(f"{_clock(begin)} to {_clock(end)}" for begin, end in hours)
+    words = "runs all day" if all_day else f"runs {spans}" if spans else ""
+    if given.has(f"{section}.set_point"):
+        words = _switched(given, f"{section}.set_point", system)
+        words += f"; at most {spans}" if spans and not all_day else ""
+    season = [span for span in given.get(f"{section}.season") or [] if tuple(span) != ALL_YEAR]
+    days = " and ".join(f"{a:02d}-{b:02d} to {c:02d}-{d:02d}" for a, b, c, d in season)
+    return _joined(words, f"only {days}" if days else "")
+
+
+def _switched(given: _Given, section: str, system: str) -> str:
+    """The sensor, where it hangs, and its two levels."""
+    place = given.amount(f"{section}.depth", "length", system, ", {} under the surface")
+    place = place or given.elevation(f"{section}.elevation", system, " at {}")
+    on = given.amount(f"{section}.on_below", "concentration", system)
+    off = given.amount(f"{section}.off_above", "concentration", system)
+    zone = given.get(f"{section}.zone")
+    return f"switched by the oxygen reading in {zone}{place}: on below {on}, off above {off}"
 
 
 def _clock(seconds: float) -> str:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from pondsim.comparison.findings import harm_text
 from pondsim.comparison.head import head
+from pondsim.comparison.idle import idle_text
 from pondsim.comparison.limit_lines import fails_by_limit
 from pondsim.comparison.names import days_text, length_text, listed
 from pondsim.comparison.pond_work_words import work_of
@@ -132,7 +133,11 @@ def _answer(study: Study, promise: Promise | None) -> tuple[str, ...]:
             f"{days_text(study.comparison.days)} in {after[0].label}; "
             f"today the worst zone falls below it on {before[1]:.0f}."
         )
-    found = [part for part in (met, harm_text(study.comparison, PROPOSED)) if part]
+    found = [
+        part
+        for part in (met, harm_text(study.comparison, PROPOSED), idle_text(study.comparison, PROPOSED))
+        if part
+    ]
     if promise and promise.sentences.get(title):
         found.append(promise.sentences[title])
     return tuple(found)

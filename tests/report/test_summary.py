@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import json
 
+import numpy as np
 import pytest
 
+from pondsim.comparison import compare
+from pondsim.comparison.findings import findings
 from pondsim.errors import ScenarioError
 from pondsim.reporting.answer import answer
 from pondsim.reporting.board import BoardEntry, board
+from pondsim.reporting.equipment import items_to_build
 from pondsim.reporting.members import TITLE
 from pondsim.reporting.promise import Promise, read_promise
 from pondsim.reporting.study import study_of
@@ -110,6 +114,48 @@ def test_summary_and_board_say_whether_the_sums_hold_electricity(known, told):
     sums = SUMS | known
     for page in (summary([existing, loop], sums=[sums]), board([BoardEntry("", existing, loop, sums)])):
         assert told in " ".join(Page(page).text.split())
+
+
+def aerated(**air):
+    """The words on the air unit, which is given `air` beside its timer."""
+    known = {"zone": "pool", "diffusers": 3, "kind": "fine", "hours": [[0.0, 86400.0]]} | air
+    unit = {f"aeration.pool_air.{key}": [value, ""] for key, value in known.items()}
+    (item,) = items_to_build(small_pond(givens=givens(equipment=unit)))
+    return item.words.in_("us")
+
+
+def test_what_switches_a_unit_and_its_season_are_told():
+    """1.2192 m are 4 ft; 0.004 kg/m3 are 4 mg/L. Without both the words are those of the timer alone."""
+    start = "in pool; 3 fine-bubble diffusers; "
+    assert aerated(season=[[1, 1, 12, 31]]) == f"{start}runs all day"
+    assert aerated(season=[[6, 1, 9, 30]]) == f"{start}runs all day; only 06-01 to 09-30"
+    sensor = {"zone": "arm", "depth": 1.2192, "on_below": 0.004, "off_above": 0.005}
+    sensor = {f"set_point.{key}": value for key, value in sensor.items()}
+    told = f"{start}switched by the oxygen reading in arm, 4 ft under the surface: "
+    told += "on below 4 mg/L, off above 5 mg/L"
+    assert aerated(**sensor) == told
+    assert aerated(**sensor, hours=[[72000.0, 115200.0]]) == f"{told}; at most 20:00 to 08:00"
+
+
+@pytest.mark.parametrize(
+    ("hours", "told"),
+    [
+        ({"pool_air": 0.0}, "Its aerator never ran in this period: pool_air."),
+        ({"pool_air": 0.0, "arm_air": 0.0}, "Its aerators never ran in this period: pool_air and arm_air."),
+        ({"pool_air": 0.0, "arm_air": 1.0}, "Of its equipment, pool_air never ran in this period."),
+        (
+            {"circulation pump": 0.0, "arm_air": 1.0},
+            "Of its equipment, circulation pump never ran in this period.",
+        ),
+        ({"pool_air": 1.0}, ""),
+    ],
+)
+def test_equipment_that_never_ran_is_told_by_name(hours, told):
+    existing, air = small_pond(title="existing"), small_pond(title="air")
+    shares = np.broadcast_to(list(hours.values()), (air.sizes["time"], len(hours)))
+    air = air.assign_coords(system=list(hours)).assign(running_share=(("time", "system"), shares))
+    text, page = findings(compare([existing, air]))[1], " ".join(Page(summary([existing, air])).text.split())
+    assert (told in text and told in page) if told else ("never ran" not in text + page)
 
 
 def test_an_interval_stands_beside_the_numbers_and_its_sentence_in_the_answer(tmp_path):

@@ -1,0 +1,24 @@
+"""Equipment that stands in a design and never runs."""
+
+from __future__ import annotations
+
+from pondsim.comparison.names import listed
+from pondsim.comparison.row import Comparison
+
+PUMPS = ("circulation pump", "pump")
+
+
+def idle_text(comparison: Comparison, design: int) -> str:
+    """Which equipment of a design never ran in the period, in a sentence; "" where all of it did."""
+    hours = {
+        row.label: row.values[design]
+        for row in comparison.rows
+        if row.key.startswith("hours_run.") and row.values[design] is not None
+    }
+    idle = [system for system, ran in hours.items() if not ran]
+    if not idle:
+        return ""
+    aerators = [system for system in hours if system not in PUMPS]
+    if idle != aerators:
+        return f"Of its equipment, {listed(idle)} never ran in this period."
+    return f"Its aerator{'s' if len(idle) > 1 else ''} never ran in this period: {listed(idle)}."
