@@ -14,7 +14,7 @@ from tests.report.browser import DESK, PAPERS, PHONE, open_page, opened, printed
 
 pytestmark = pytest.mark.browser
 
-MOST_PAGES = 16  # of the appendix of two runs of the small pond
+MOST_PAGES = 17  # of the appendix of two runs of the small pond
 FIGURES = 10  # drawn on the page of the small pond with one design
 
 
@@ -144,7 +144,8 @@ def test_without_scripts_the_page_shows_us_units_and_every_fold(browser, address
 
 def test_page_prints_with_every_fold_open_and_nothing_cut(browser, address):
     open_page(browser, address, DESK)
-    assert all(5 < printed_pages(browser, paper) <= MOST_PAGES for paper in PAPERS)
+    counts = [printed_pages(browser, paper) for paper in PAPERS]
+    assert 5 < min(counts) and max(counts) <= MOST_PAGES, counts
     browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
     paper = {"width": 720, "height": 1000, "deviceScaleFactor": 1, "mobile": False}  # letter less its margins
     browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", paper)
