@@ -13,7 +13,7 @@ def idle_text(comparison: Comparison, design: int) -> str:
     hours = {
         row.label: row.values[design]
         for row in comparison.rows
-        if row.key.startswith("hours_run.") and row.values[design] is not None
+        if row.key.startswith("hours_run.") and row.label in comparison.systems[design]
     }
     idle = [system for system, ran in hours.items() if not ran]
     if not idle:

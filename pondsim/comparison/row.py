@@ -184,6 +184,7 @@ class Comparison:
     day_minimum : what days are counted by, in words
     lent : federal 1-day minimum that days are counted by for want of one among the limits; or None [mg/L]
     limits : every limit in force judged apart, for each design; empty where results are too far apart
+    systems : names of each design's own equipment with a meter
     """
 
     titles: tuple[str, ...]
@@ -201,6 +202,7 @@ class Comparison:
     judged: tuple[bool, ...]
     criterion: str
     limits: tuple[tuple[LimitResult, ...], ...] = field(repr=False)
+    systems: tuple[tuple[str, ...], ...]
     bands: Bands | None = None
     lent: float | None = None
     day_minimum: str = DAY_MINIMUM

@@ -154,8 +154,11 @@ def test_equipment_that_never_ran_is_told_by_name(hours, told):
     existing, air = small_pond(title="existing"), small_pond(title="air")
     shares = np.broadcast_to(list(hours.values()), (air.sizes["time"], len(hours)))
     air = air.assign_coords(system=list(hours)).assign(running_share=(("time", "system"), shares))
-    text, page = findings(compare([existing, air]))[1], " ".join(Page(summary([existing, air])).text.split())
+    other = air.assign_coords(system=[f"other_{name}" for name in hours]).assign_attrs(title="other")
+    text = findings(compare([existing, air, other]))[1]  # what is another design's is not told
+    page = " ".join(Page(summary([existing, air])).text.split())
     assert (told in text and told in page) if told else ("never ran" not in text + page)
+    assert "other_" not in text
 
 
 def test_an_interval_stands_beside_the_numbers_and_its_sentence_in_the_answer(tmp_path):
