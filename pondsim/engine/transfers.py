@@ -41,6 +41,10 @@ def sum_flows(model: Model, sums: Sums, state: State, duration: float) -> None: 
         a, b = grid.face_lower[face], grid.face_upper[face]
         transfers[a, b] += (max(work.flow[face], 0.0) + work.exchange[face]) * duration
         transfers[b, a] += (max(-work.flow[face], 0.0) + work.exchange[face]) * duration
+    for box in range(work.sinking.size):
+        a, b = grid.face_lower[box], grid.face_upper[box]
+        transfers[a, b] += work.sinking[box] * duration
+        transfers[b, a] += work.sinking[box] * duration
     rows = work.source.size
     inflows = model.inflow.zone.size
     for row in range(rows + work.plume_flow.size):

@@ -51,6 +51,7 @@ def add_rates(settings: MixingSettings, grid: Grid, work: Work, state: State) ->
     It reads the rates of all that came before, so it comes last.
     """
     for box in range(work.volume.size):
+        work.sinking[box] = 0.0
         work.heat_gain[box] = _gain(work, s.HEAT, box)
         lightens = work.density[box] * thermal_expansion(work.concentration[s.HEAT, box])
         work.mass_gain[box] = SALT_CONTRACTION * _gain(work, s.SALT, box) - lightens * work.heat_gain[box]
@@ -160,7 +161,7 @@ def _mix_pool(
                     _swallow(work, state, box, above, denser)
             if flow > 0.0:
                 move_rows(work.transfers, box, box + 1, flow, flow, work.content)
-                work.exchange[box] += flow  # for the steady ages
+                work.sinking[box] += flow
                 work.turnover[box] += 2.0 * flow
                 work.turnover[box + 1] += 2.0 * flow
         carried += share * (work.mass_gain[box] - denser * work.volume[box])
@@ -272,7 +273,7 @@ def _overshoot(settings: MixingSettings, grid: Grid, work: Work, zone: int, firs
         flow = felt * settings.cooling_entrainment * heavier * per_base / step
         flow *= volume / (volume + work.mixed[below] * work.volume[below])
         flow = min(flow, min(work.volume[below], work.volume[above]) / grid.quickest)
-        work.exchange[below] += flow
+        work.sinking[below] += flow
         work.turnover[below] += 2.0 * flow
         for box in range(above, end):  # sinking water comes from all of the mixed layer
             part = flow * work.volume[box] / volume

@@ -176,6 +176,7 @@ class Work(Bundle):
     mixed: FloatArray = row()  # share of each layer that belongs to the mixed layer above it, see mixed_layer
     reached: FloatArray = row()  # how far the mixed layer reaches through it, 0 to 1
     edge_step: FloatArray = row()  # its density less that of the mixed layer [kg/m3]
+    sinking: FloatArray = row()  # exchange through its top by sinking water [m3/s]
     heat_gain: FloatArray = row()  # by all that came before, beyond what gained water would hold [m3 K/s]
     mass_gain: FloatArray = row()  # the same as growth of mass [kg/s]
     source: FloatArray = of("sources")  # [m3/s]

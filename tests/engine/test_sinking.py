@@ -82,11 +82,8 @@ def test_cold_water_that_comes_in_below_leaves_the_mixed_layer():
 def test_what_sinking_water_exchanges_counts_for_the_steady_ages():
     """Exchange through each face of a pool, as large as the diffusivity that would carry the cooling."""
     model, state = column([22.0] * LAYERS)
-    model.work.exchange[:] = 0.0
     sunk(model, state, np.array([-1e-4] + [0.0] * (LAYERS - 1)))
     work = model.work
-    diffusivity = (
-        work.exchange[: LAYERS - 1] * work.face_distance[: LAYERS - 1] / work.face_area[: LAYERS - 1]
-    )
+    diffusivity = work.sinking[: LAYERS - 1] * work.face_distance[: LAYERS - 1] / work.face_area[: LAYERS - 1]
     assert (diffusivity > 1e-4).all()
     assert (diffusivity < model.mixing.convective).all()

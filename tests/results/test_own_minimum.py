@@ -83,10 +83,10 @@ def test_every_label_says_whose_minimum_days_are_counted_by():
         said = " ".join(comparison_text(comparison).split())
         assert f"has the fewest days below the {words}" in said
         assert f"Today the worst zone (pool) falls below the {words} on 40 days" in said
-        pages = (Page(summary(ponds)).text, Page(report(ponds).html).text)
-        for page in pages:
+        pages = {f", {level} mg/L": Page(summary(ponds)).text, "": Page(report(ponds).html).text}
+        for limit, page in pages.items():
             text = " ".join(page.split())
-            assert f"days below the {words} of oxygen, top" in text
+            assert f"days below the {words} of oxygen{limit}, top" in text
             if whose:
                 plain = re.sub(rf"{words}|1-day minimum, {whose}", "", text)
                 assert "below the 1-day minimum" not in plain
