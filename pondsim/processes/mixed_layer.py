@@ -8,7 +8,7 @@ Where the edge lies inside a layer, a scheme of whole layers holds it at the lay
 layer can be taken: the mixed layer then deepens by jumps, and what it swallows (oxygen, debt) comes hours
 late. So the layer under the joined ones is taken as mixed in its upper share and graded below. Its share is
 one more member of the pool, and the edge swallows water as the pool grows heavier. A layer joins where its
-share reaches 1, and leaves in the same way: no rate of heat jumps, so that no hair's breadth decides.
+share reaches 1, and leaves in the same way: no rate of heat jumps, so small differences decide nothing.
 
 Sinking water shoots beyond where it is at rest: a stated share of the buoyancy that the cooling surface gives
 off is carried through the edge as an exchange with the layer below. What that makes heavier does not count
