@@ -157,8 +157,7 @@ def _mix_pool(
                 lost = flow * (work.concentration[s.HEAT, box + 1] - work.concentration[s.HEAT, box])
                 work.rate[s.HEAT, box] -= lost
                 work.rate[s.HEAT, box + 1] += lost
-                if denser > 0.0:
-                    _swallow(work, state, box, above, denser)
+                _swallow(work, state, box, above, denser - work.mass_gain[box] / work.volume[box])
             if flow > 0.0:
                 move_rows(work.transfers, box, box + 1, flow, flow, work.content)
                 work.sinking[box] += flow
@@ -195,10 +194,13 @@ def _holds_water(grid: Grid, work: Work, box: int) -> float:
 
 @compiled_for_loop
 def _swallow(work: Work, state: State, box: int, volume: float, denser: float) -> None:
-    """Let the edge advance in a layer under so much mixed water [m3], which grows denser [kg/m3/s]."""
+    """Let the edge advance in a layer under so much mixed water [m3].
+
+    That water grows heavier by `denser` [kg/m3/s] more than the layer's own does.
+    """
     above, own, step = box + 1, work.volume[box], work.edge_step[box]
     share = work.mixed[box] / work.reached[above]
-    if step <= 0.0 or share >= 1.0:
+    if step <= 0.0 or share >= 1.0 or denser <= 0.0:
         return
     swallowed = denser * (1.0 - share) ** 2 / (2.0 * step) * own * work.reached[above]
     swallowed *= _smooth(share / FADE) * _smooth((1.0 - share) / FADE)

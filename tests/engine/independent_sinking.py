@@ -38,14 +38,15 @@ def mixed_layer(m, water):
                 m.amount[b, T] += share[i] * (warmer * m.shape.volume[b] - gain[b, T])
                 if i > first:
                     exchange_with(m, boxes[i - 1], b, carried, reach[i])
-                    if reach[i] < 1 and denser > 0 and step[i] > 0:
+                    faster = denser - growth[b] / m.shape.volume[b]
+                    if reach[i] < 1 and faster > 0 and step[i] > 0:
                         swallow(
                             m,
                             top_down[i - 1 : i + 2],
                             share[i] / reach[i - 1],
                             step[i],
                             above,
-                            denser * reach[i - 1],
+                            faster * reach[i - 1],
                         )
                 carried += share[i] * (growth[b] - denser * m.shape.volume[b])
                 above += held[i]
@@ -93,11 +94,11 @@ def exchange_with(m, upper, lower, carried, reach):
     m.amount[upper] -= moved
 
 
-def swallow(m, boxes, f, step, above, denser):
+def swallow(m, boxes, f, step, above, faster):
     """What the edge takes from a layer into the one above it."""
     i, j, k = boxes
     own = m.shape.volume[j]
-    flow = denser * (1 - f) ** 2 * own / (2 * step) * smooth(f / 0.2) * smooth((1 - f) / 0.2)
+    flow = faster * (1 - f) ** 2 * own / (2 * step) * smooth(f / 0.2) * smooth((1 - f) / 0.2)
     flow = min(flow, 0.1 / 300 * own)
     rest = (m.c[j] - f * m.c[i]) / max(1 - f, 0.1)
     rest = np.clip(rest, np.minimum(m.c[j], m.c[k]), np.maximum(m.c[j], m.c[k]))
