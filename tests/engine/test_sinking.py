@@ -79,6 +79,30 @@ def test_cold_water_that_comes_in_below_leaves_the_mixed_layer():
         assert found[2] == pytest.approx(mean if shared else side, rel=0.02)
 
 
+def test_the_edge_stands_still_by_and_by_as_the_layer_under_it_cools_as_fast():
+    """Oxygen that the mixed layer takes from the layer in which its edge lies, while that is cooled too."""
+    top, part = -1e-4, 3  # K/s; the layer mixed in part, from the top
+    taken = []
+    for own in (0.0, 0.5, 0.9, 1.0, 1.05):  # of the rate at which the water above cools
+        model, state = column([26.0, 26.0, 26.0, 25.7, *(24.6 - np.arange(LAYERS - 4))])
+        state.rows[s.OXYGEN] = 8e-3 * state.rows[s.WATER]
+        state.rows[s.OXYGEN, : LAYERS - part] *= 0.25
+        transport.concentrations(model.work, state)
+        gains = np.zeros(LAYERS)
+        gains[:part], gains[part] = top, own * top
+        sunk(model, state, gains)
+        work = model.work
+        assert 0.2 < work.mixed[LAYERS - 1 - part] < 0.9
+        rates = work.rate[s.OXYGEN] + work.transfers[:, s.OXYGEN]
+        taken.append(-float(rates[LAYERS - part]))
+    shares = np.array(taken) / taken[0]
+    assert taken[0] > 0.0
+    assert (np.diff(shares) < 0.0).all()
+    assert shares[1] == pytest.approx(0.5, abs=0.2)
+    assert 0.0 < shares[3] < 0.03  # colder water expands a little less: it gains a little less mass
+    assert abs(shares[4]) < 1e-9
+
+
 def test_what_sinking_water_exchanges_counts_for_the_steady_ages():
     """Exchange through each face of a pool, as large as the diffusivity that would carry the cooling."""
     model, state = column([22.0] * LAYERS)
