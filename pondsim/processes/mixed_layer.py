@@ -35,6 +35,7 @@ MOST_SWALLOWED = 0.1 / 300.0  # 1/s, of the layer
 UNFELT = 0.1  # of the step of density that stops sinking water: the step that it passes (judgement)
 FILMS = 20.0  # films of water below which sinking water takes less and less along (judgement)
 LEAST_STEP = 1e-5  # kg/m3, step of density that counts as none (judgement)
+LEAST_LIGHTENING = 0.02  # kg/m3/K, of water at 5.2 degC: colder water exchanges heat before it is all mixed
 LEAST_GRADE = 5e-3  # kg/m3, 0.02 K, least step of density across the graded part of a layer (judgement)
 
 
@@ -53,11 +54,10 @@ def add_rates(settings: MixingSettings, grid: Grid, work: Work, state: State) ->
     for box in range(work.volume.size):
         work.sinking[box] = 0.0
         work.heat_gain[box] = _gain(work, s.HEAT, box)
-        lightens = work.density[box] * thermal_expansion(work.concentration[s.HEAT, box])
-        work.mass_gain[box] = SALT_CONTRACTION * _gain(work, s.SALT, box) - lightens * work.heat_gain[box]
     for zone in range(grid.zone_bottom.size):
         first, end = grid.first_box[zone], grid.first_box[zone + 1]
         lowest = _set_shares(settings, work, first, end)
+        _set_mass_gains(work, lowest, end)
         _sink(settings, grid, work, state, lowest, end)
         if settings.cooling_entrainment > 0.0:
             _overshoot(settings, grid, work, zone, first, end)
@@ -99,11 +99,27 @@ def _set_shares(settings: MixingSettings, work: Work, first: int, end: int) -> i
             continue
         work.mixed[box] = share * reach
         work.reached[box] = reach * _smooth((share - 1.0 + FADE) / FADE)
-        work.edge_step[box] = step if box > first else 0.0  # no edge advances in the deepest layer
+        work.edge_step[box] = step
         volume += work.mixed[box] * work.volume[box]
         mass += work.mixed[box] * work.volume[box] * work.density[box]
         lowest = box
     return lowest
+
+
+@compiled_for_loop
+def _set_mass_gains(work: Work, lowest: int, end: int) -> None:
+    """How fast each layer grows heavier; its heat counts as it does at the mean temperature of mixed water.
+
+    So layers that warm alike grow lighter alike: each at its own temperature, two on either side of 4 degC
+    would change their heat at once as one pool of both became two.
+    """
+    volume, heat = 0.0, 0.0
+    for box in range(lowest, end):
+        volume += work.mixed[box] * work.volume[box]
+        heat += work.mixed[box] * work.volume[box] * work.concentration[s.HEAT, box]
+    lightens = WATER_DENSITY * thermal_expansion(heat / volume)
+    for box in range(lowest, end):
+        work.mass_gain[box] = SALT_CONTRACTION * _gain(work, s.SALT, box) - lightens * work.heat_gain[box]
 
 
 @compiled_for_loop
@@ -144,7 +160,8 @@ def _mix_pool(
 ) -> None:
     """Let all layers of a pool warm alike [K/s], and exchange what sinking water takes along.
 
-    Heat is not exchanged with a layer that is not all mixed: its mixed share has what it needs.
+    With a layer that is not all mixed the heat that makes it heavier is not exchanged: its mixed share has
+    what it needs.
     """
     carried, above = 0.0, 0.0  # mass that sinks through a face [kg/s], mixed water above it [m3]
     for box in range(top, bottom - 1, -1):
@@ -154,10 +171,11 @@ def _mix_pool(
             flow = _exchange_for(settings, grid, work, box, carried) * _holds_water(grid, work, box)
             if work.reached[box] < 1.0:
                 flow *= work.reached[box]
-                lost = flow * (work.concentration[s.HEAT, box + 1] - work.concentration[s.HEAT, box])
+                lost = flow * _warmer_by_step(work, box)
                 work.rate[s.HEAT, box] -= lost
                 work.rate[s.HEAT, box + 1] += lost
-                _swallow(work, state, box, above, denser - work.mass_gain[box] / work.volume[box])
+                if box > grid.first_box[grid.box_zone[box]]:  # no edge advances in the deepest layer
+                    _swallow(work, state, box, above, denser - work.mass_gain[box] / work.volume[box])
             if flow > 0.0:
                 move_rows(work.transfers, box, box + 1, flow, flow, work.content)
                 work.sinking[box] += flow
@@ -165,6 +183,20 @@ def _mix_pool(
                 work.turnover[box + 1] += 2.0 * flow
         carried += share * (work.mass_gain[box] - denser * work.volume[box])
         above += share * work.volume[box]
+
+
+@compiled_for_loop
+def _warmer_by_step(work: Work, box: int) -> float:
+    """How much warmer the layer above a box is, as far as that makes the step of density between them [K].
+
+    It is all of it in warm water. Salt, or 4 degC between the two, can make them equally heavy though not
+    equally warm; that difference is mixed as all else is.
+    """
+    warmer = work.concentration[s.HEAT, box + 1] - work.concentration[s.HEAT, box]
+    middle = work.concentration[s.HEAT, box] + 0.5 * warmer
+    lightens = max(WATER_DENSITY * abs(thermal_expansion(middle)), LEAST_LIGHTENING)
+    by_step = work.edge_step[box] / lightens
+    return min(max(warmer, -by_step), by_step)
 
 
 @compiled_for_loop

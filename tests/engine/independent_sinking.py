@@ -19,13 +19,14 @@ def smooth(x):
 def mixed_layer(m, water):
     """Sinking water and the edge of the mixed layer; `water` is the gain of each box [m3/s]."""
     gain = m.amount - m.c * water[:, None]
-    growth = nature.density_slope(m.c[:, T]) * gain[:, T] + 0.76 * gain[:, SALT]
     for column in m.pond.columns:
         top_down = list(column[::-1])
         share, reach, step = shares(m, top_down)
         held = share * m.shape.volume[top_down]
         touched = int((held > 0).sum())
         boxes, held = top_down[:touched], held[:touched]
+        slope = nature.density_slope(np.average(m.c[boxes, T], weights=held))
+        growth = slope * gain[:, T] + 0.76 * gain[:, SALT]
         pools = isotonic_regression(growth[boxes] / m.shape.volume[boxes], weights=held).blocks
         for first, end in pairwise(pools):
             inside = range(first, end)
@@ -37,9 +38,10 @@ def mixed_layer(m, water):
                 b = boxes[i]
                 m.amount[b, T] += share[i] * (warmer * m.shape.volume[b] - gain[b, T])
                 if i > first:
-                    exchange_with(m, boxes[i - 1], b, carried, reach[i])
+                    exchange_with(m, boxes[i - 1], b, carried, reach[i], step[i])
                     faster = denser - growth[b] / m.shape.volume[b]
-                    if reach[i] < 1 and faster > 0 and step[i] > 0:
+                    deepest = i == len(top_down) - 1
+                    if reach[i] < 1 and faster > 0 and step[i] > 0 and not deepest:
                         swallow(
                             m,
                             top_down[i - 1 : i + 2],
@@ -64,8 +66,6 @@ def shares(m, boxes):
         graded = m.s.mixing.stopping_step if deepest else max(bottom_density(m, boxes[i:]) - light, 0.005)
         mixed = max(1 - 2 * step[i] / graded, 0)
         share[i], reach[i] = mixed * reach[i - 1], smooth((mixed - 0.8) / 0.2) * reach[i - 1]
-        if deepest:
-            step[i] = 0
         if reach[i] <= 0:
             break
     return share, reach, step
@@ -82,14 +82,16 @@ def bottom_density(m, boxes):
     return heavy if heavy >= m.rho[j] else np.interp(edge, [middle[k], middle[j]], [m.rho[k], m.rho[j]])
 
 
-def exchange_with(m, upper, lower, carried, reach):
-    """What sinking water takes along between two layers; no heat with one that is mixed in part."""
+def exchange_with(m, upper, lower, carried, reach, step):
+    """What sinking water takes along between two layers; of heat not what makes the step of density."""
     area, far = next((area, far) for a, b, area, far, _ in m.shape.faces if (a, b) == (lower, upper))
     largest = m.s.mixing.convective_diffusivity
     square = (nature.G / nature.RHO * max(carried, 0) / area / (3e-5 * largest)) ** (2 / 3)
-    moved = reach * largest * square / (1 + square) * area / far * (m.c[upper] - m.c[lower])
+    apart = m.c[upper] - m.c[lower]
     if reach < 1:
-        moved[T] = 0
+        slope = max(abs(nature.density_slope(m.c[[upper, lower], T].mean())), 0.02)
+        apart[T] -= np.sign(apart[T]) * min(step / slope, abs(apart[T]))
+    moved = reach * largest * square / (1 + square) * area / far * apart
     m.amount[lower] += moved
     m.amount[upper] -= moved
 
