@@ -43,8 +43,11 @@ def reading_once() -> Iterator[None]:
         _FOUND.reset(token)
 
 
-def _once(dataset: xr.Dataset, what: tuple[Any, ...], names: tuple[str, ...], read: Callable[[], Any]) -> Any:
-    """What `read` makes of variables at a place, kept by the arrays themselves: datasets share them."""
+def once(dataset: xr.Dataset, what: tuple[Any, ...], names: tuple[str, ...], read: Callable[[], Any]) -> Any:
+    """What `read` makes of variables, within `reading_once` made once, kept by the arrays themselves.
+
+    `what` tells apart what is made of the same variables; arrays that come of it must not be changed.
+    """
     found = _FOUND.get()
     if found is None:
         return read()
@@ -68,7 +71,7 @@ def boxes(dataset: xr.Dataset, name: str) -> Array:
 
 def surface_and_bed(dataset: xr.Dataset) -> tuple[Array, Array]:
     """Elevations of the water surface and of the deepest bed by (time, zone). [m]"""
-    found: tuple[Array, Array] = _once(dataset, ("surface",), LAYERS, lambda: _surface_and_bed(dataset))
+    found: tuple[Array, Array] = once(dataset, ("surface",), LAYERS, lambda: _surface_and_bed(dataset))
     return found
 
 
@@ -217,7 +220,7 @@ def at_station(dataset: xr.Dataset, name: str, station: str) -> xr.DataArray:
         return over_depths(dataset, name, 0.0, TOP_METRE)
     names = (name, *LAYERS, *(["box_volume"] if station == "column" else []))
     return _series(
-        dataset, name, _once(dataset, (station,), names, lambda: _at_station(dataset, name, station))
+        dataset, name, once(dataset, (station,), names, lambda: _at_station(dataset, name, station))
     )
 
 
@@ -256,7 +259,7 @@ def over_depths(dataset: xr.Dataset, name: str, upper: float, lower: float) -> x
     xarray.DataArray
         By (time, zone); NaN while the bed lies above `upper`.
     """
-    read = _once(dataset, (upper, lower), (name, *LAYERS), lambda: _over_depths(dataset, name, upper, lower))
+    read = once(dataset, (upper, lower), (name, *LAYERS), lambda: _over_depths(dataset, name, upper, lower))
     return _series(dataset, name, read)
 
 
