@@ -85,6 +85,13 @@ def campus_as_then(folder: Path) -> Path:
     return folder
 
 
+# `python -m pondsim` without Dask: it is an extra, and where it is installed xarray reads it at each start.
+START = (
+    "import sys, runpy; sys.modules |= {'dask': None, 'distributed': None};"
+    "runpy.run_module('pondsim', run_name='__main__')"
+)
+
+
 @dataclass(frozen=True)
 class Commands:
     """Commands of the package of a folder, whose byte code is kept between them, as it is for any user."""
@@ -93,12 +100,12 @@ class Commands:
     work: Path
 
     def seconds(self, arguments: list[str], cache: Path | None = None) -> float:
-        """Processor time of `python -m pondsim ARGUMENTS`, all its processes and threads together [s]."""
+        """Processor time of `pondsim ARGUMENTS`, all its processes and threads together [s]."""
         places = {"PYTHONPATH": str(self.package), "PYTHONPYCACHEPREFIX": str(self.work / "byte_code")}
         places |= {"PONDSIM_CACHE": str(cache)} if cache else {}
         own = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
         before = os.times().children_user
-        command, nowhere = [sys.executable, "-m", "pondsim", *arguments], subprocess.DEVNULL
+        command, nowhere = [sys.executable, "-c", START, *arguments], subprocess.DEVNULL
         subprocess.run(
             command, cwd=self.package, env=own | places, stdout=nowhere, stderr=nowhere, check=True
         )
