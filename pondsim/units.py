@@ -1,4 +1,4 @@
-"""Text with a unit to SI and back: the one door to pint, which is imported when the first unit is read.
+"""Text with a unit to SI and back: the one door to pint, imported for units that units_read.json lacks.
 
 What a unit text may look like: ``ft``, ``m3/s``, ``g/m2/d``, ``acre ft``, ``acre-ft``, ``m^0.5/s``, ``1/d``,
 ``%/m``. Every name stands in units.txt; nothing is guessed. A temperature such as ``20 degC`` (or ``20 C``)
@@ -9,6 +9,7 @@ difference is wanted (``delta_K``). Air has a dimension of its own: ``scfm`` is 
 from __future__ import annotations
 
 import difflib
+import json
 import math
 import re
 from dataclasses import dataclass
@@ -40,7 +41,7 @@ class _Unit:
 
 @cache
 def _registry() -> Any:
-    import pint  # noqa: PLC0415  (0.15 s: only for those who read a unit)
+    import pint  # noqa: PLC0415  (0.3 s: only for those who read an unusual unit, or mistype one)
 
     return pint.UnitRegistry(str(Path(__file__).parent / "data" / "units.txt"))
 
@@ -88,9 +89,24 @@ def _factors(text: str) -> dict[str, float]:
     return factors
 
 
+@cache
+def _read_before() -> dict[str, _Unit]:
+    """What pint reads of texts that pondsim and its scenarios use: `make_reference.py` asks it of each."""
+    text = (Path(__file__).parent / "data" / "units_read.json").read_text(encoding="utf-8")
+    return {
+        name: _Unit(scale, offset, frozenset(dimension.items()), difference)
+        for name, (scale, offset, dimension, difference) in json.loads(text).items()
+    }
+
+
 @lru_cache(4096)
 def _unit(text: str) -> _Unit:
     """Look a unit text up; raises UnitError for an unknown one."""
+    return _read_before().get(text) or read_by_pint(text)
+
+
+def read_by_pint(text: str) -> _Unit:
+    """What a unit text means by units.txt; raises UnitError for an unknown one."""
     registry = _registry()
     factors: dict[str, float] = {}
     for name, exponent in (_factors(text) if text != "" else {}).items():

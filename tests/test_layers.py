@@ -126,7 +126,7 @@ DOORS = {  # library: modules or folders that may import it
     "matplotlib": {"figures"},
     "click": {"cli"},
     "jinja2": {"reporting"},
-    "h5netcdf": {"results"},
+    "netCDF4": {"results"},
     "fluids": {"scenario"},
     "multiprocessing": {"ensemble"},
     "concurrent": {"simulate"},  # one thread beside the loop; many runs go through ensemble/runner.py

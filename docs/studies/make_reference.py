@@ -1,16 +1,19 @@
 """The reference pages, written from what the program itself declares: `python docs/studies/make_reference.py`.
 
 docs/scenario.md from the settings and defaults.toml, docs/results.md from variables.toml, docs/measures.md from
-measures.toml, docs/constants.md from the constants in the code. And what the report says of limits, pondsim/data/limits.toml, from docs/limits.md. A test holds
+measures.toml, docs/constants.md from the constants in the code. And what the report says of limits, pondsim/data/limits.toml, from docs/limits.md; and what pint reads of common units. A test holds
 the committed pages against this.
 """
 
 from __future__ import annotations
 
 import ast
+import json
 import math
 import re
 import tokenize
+import tomllib
+from contextlib import suppress
 from io import StringIO
 from pathlib import Path
 from typing import Any
@@ -25,6 +28,7 @@ from pondsim.scenario.keys import Key, keys_of
 from pondsim.scenario.pipe_tables import KINDS, inside_diameters
 from pondsim.scenario.settings import Scenario
 from pondsim.unit_words import WORDS
+from pondsim.units import UnitError, read_by_pint, split
 from pondsim.words import MARKS
 
 DOCS = Path(__file__).parents[1]
@@ -568,12 +572,46 @@ def _quoted(text: str) -> str:
     return '"' + plain.replace("\\", "\\\\").replace('"', '\\"') + '"'
 
 
+def units_data() -> str:
+    """pondsim/data/units_read.json: units that the program and its scenarios write, as pint reads them."""
+    written = [text for file in PACKAGE.rglob("*.py") for text in _texts_of_code(file)]
+    for file in [*PACKAGE.rglob("*.toml"), *(DOCS.parent / "scenarios").rglob("*.toml")]:
+        written += _texts_of(tomllib.loads(file.read_text(encoding="utf-8")))
+    texts = set(written)
+    for text in written:
+        with suppress(UnitError):
+            texts.add(split(text)[1])
+    rows = {}
+    for text in sorted(text for text in texts if text == text.strip()):
+        with suppress(UnitError):
+            unit = read_by_pint(text)
+            rows[text] = [unit.scale, unit.offset, dict(sorted(unit.dimension)), unit.difference]
+    return (
+        "{\n" + ",\n".join(f"  {json.dumps(text)}: {json.dumps(row)}" for text, row in rows.items()) + "\n}\n"
+    )
+
+
+def _texts_of_code(file: Path) -> list[str]:
+    """Every text in a file of code."""
+    nodes = ast.walk(ast.parse(file.read_text(encoding="utf-8")))
+    return [node.value for node in nodes if isinstance(node, ast.Constant) and isinstance(node.value, str)]
+
+
+def _texts_of(value: Any) -> list[str]:
+    """Every text in a TOML document."""
+    if isinstance(value, dict | list):
+        values = value.values() if isinstance(value, dict) else value
+        return [text for one in values for text in _texts_of(one)]
+    return [value] if isinstance(value, str) else []
+
+
 PAGES = {
     "scenario.md": scenario_page,
     "results.md": results_page,
     "measures.md": measures_page,
     "constants.md": constants_page,
     "../pondsim/data/limits.toml": limits_data,
+    "../pondsim/data/units_read.json": units_data,
 }
 
 

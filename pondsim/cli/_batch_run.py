@@ -5,9 +5,8 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Sequence
 from dataclasses import asdict, dataclass
-from io import BytesIO
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from pondsim.cli._common import progress, say_when_compiling
 from pondsim.cli._storms import StormTable, joined_tables, storm_table
@@ -111,24 +110,20 @@ def _kept(folder: Path | None) -> Kept | None:
     from pondsim import __version__  # noqa: PLC0415
     from pondsim.ensemble.kept import Kept  # noqa: PLC0415
     from pondsim.jit.kept import package_fingerprint  # noqa: PLC0415
+    from pondsim.results.raw import to_bytes  # noqa: PLC0415
 
     if folder is None:
         return None
-    return Kept(folder, f"{__version__} {package_fingerprint()}", _bytes_of, _dataset_of)
-
-
-def _bytes_of(results: xr.Dataset) -> bytes:
-    """Results as a netCDF file in full precision, so that kept ones print as those just run."""
-    return bytes(results.to_netcdf(engine="h5netcdf"))
+    return Kept(folder, f"{__version__} {package_fingerprint()}", to_bytes, _dataset_of)
 
 
 def _dataset_of(data: bytes) -> xr.Dataset:
     """Results from the bytes of their file; ValueError where they are none."""
-    import xarray as xr  # noqa: PLC0415
+    from pondsim.results.raw import from_bytes  # noqa: PLC0415
 
+    found = from_bytes(data)
     try:
-        found: Any = xr.load_dataset(BytesIO(data), engine="h5netcdf", decode_timedelta=False)
         json.loads(found.attrs[STORMS])
-    except Exception as error:  # of a damaged file the libraries may raise anything
-        raise ValueError(f"no kept run: {error}") from None
+    except (KeyError, TypeError, ValueError) as error:
+        raise ValueError(f"no kept run: {error}") from error
     return found

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from pondsim.scenario.read import Reading
     from pondsim.scenario.settings import Scenario
 
+READINGS = "pondsim.readings"  # where a command keeps the design files it has read
 COMPILE_SECONDS = 25  # what the first run of a new version takes, about: 21 s on an idle machine of 2025
 
 units_option = click.option(
@@ -127,12 +128,22 @@ def run_together(readings: list[Reading]) -> list[xr.Dataset]:
         return run_tasks(run_one, range(len(readings)))
 
 
+def reading_of(path: Path) -> Reading:
+    """A design file, read once in a command."""
+    from pondsim.scenario.read import read  # noqa: PLC0415
+
+    command = click.get_current_context(silent=True)
+    known: dict[Path, Reading] = {} if command is None else command.meta.setdefault(READINGS, {})
+    if path not in known:
+        known[path] = read(path)
+    return known[path]
+
+
 def read_design(path: Path) -> Reading:
     """A design file; remarks on it go to stderr."""
     from pondsim.comparison.remarks import sentence  # noqa: PLC0415
-    from pondsim.scenario.read import read  # noqa: PLC0415
 
-    reading = read(path)
+    reading = reading_of(path)
     for note in reading.notes:
         click.echo(wrapped(f"Remark: {path.name}: {sentence(note)}"), err=True)
     return reading

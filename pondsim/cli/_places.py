@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from pathlib import Path
 
+from pondsim.cli._common import reading_of
 from pondsim.errors import ScenarioError
 from pondsim.results import check_writable
 
@@ -22,9 +23,7 @@ def inputs_of(paths: Iterable[Path]) -> list[Path]:
         found.append(path)
         if path.suffix == ".nc":
             continue
-        from pondsim.scenario.read import read  # noqa: PLC0415  (heavy; results files need none of it)
-
-        reading = read(path)
+        reading = reading_of(path)
         found += dict.fromkeys(file for file, _ in reading.where.values())
         rain = reading.scenario.rain
         found += [file for file in (reading.scenario.weather.file, rain and rain.file) if file]

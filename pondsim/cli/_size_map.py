@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from pondsim.cli import _size_text as words
-from pondsim.cli._common import CAUTIONS, json_text, progress, wrapped, write_text
+from pondsim.cli._common import CAUTIONS, json_text, progress, reading_of, wrapped, write_text
 from pondsim.cli._tables import LIMITS
 from pondsim.errors import ScenarioError
 from pondsim.units import from_si, number_text
@@ -90,7 +90,6 @@ def _tell(
 ) -> None:
     from pondsim.cli import _size_held as held  # noqa: PLC0415
     from pondsim.design.held import breaches  # noqa: PLC0415
-    from pondsim.scenario.read import read_scenario  # noqa: PLC0415
 
     system, entry = asked.system, found.target.entry
     zones = next(point.trial.zones for row in found.points for point in row if point.trial.measures)
@@ -101,7 +100,7 @@ def _tell(
     found_breaches: tuple[Breach, ...] = ()
     if found.least is not None:
         answer = scenario_at(found.first[found.least[0]], found.second[found.least[1]])
-        found_breaches = breaches(read_scenario(asked.design), answer)
+        found_breaches = breaches(reading_of(asked.design).scenario, answer)
         click.echo("\n" + held.breach_text("the answer", found_breaches, system))
     down, across = (f"{words.short(size)} [{size.unit(system)}]" for size in sizes)
     count = sum(len(row) for row in found.points)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from pondsim.cli._common import CAUTIONS, json_text, progress, wrapped, write_text
+from pondsim.cli._common import CAUTIONS, json_text, progress, reading_of, wrapped, write_text
 from pondsim.cli._promise_run import way_of
 from pondsim.cli._size_one import checked_range, precision_of
 
@@ -24,7 +24,6 @@ def size_over_members(asked: Request) -> None:
     """Search over members, and say what was found."""
     from pondsim.cli import _size_members_text as words  # noqa: PLC0415
     from pondsim.ensemble.promise import check_confidence  # noqa: PLC0415
-    from pondsim.scenario.read import read_scenario  # noqa: PLC0415
     from pondsim.sizing.members import (  # noqa: PLC0415
         CONFIDENCE,
         PRECISION,
@@ -39,7 +38,7 @@ def size_over_members(asked: Request) -> None:
     size, wish = asked.size(asked.what, asked.unit, asked.middle), asked.wish()
     precision = precision_of(asked.precision, PRECISION)
     low, high, scenario_at = checked_range(asked, size)
-    own = read_scenario(asked.design)
+    own = reading_of(asked.design).scenario
     draws, drawn_from = _draws(asked, own)
     check_not_drawn(draws, own, [change.key for change in size.changes(low, asked.design)])
     found = size_in_members(

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from pondsim.cli._common import CAUTIONS, json_text, wrapped, write_text
+from pondsim.cli._common import CAUTIONS, json_text, reading_of, wrapped, write_text
 from pondsim.cli._size_answer import answer_sentences, without_sentence
 from pondsim.cli._size_offers import ABOUT_OFFERS, offer_sentences, offers_table, recommended, sizing_data
 from pondsim.errors import ScenarioError
@@ -146,13 +146,12 @@ def _tell(
     from pondsim.cli._tables import LIMITS  # noqa: PLC0415
     from pondsim.design.held import breaches  # noqa: PLC0415
     from pondsim.design.running import timer_bill  # noqa: PLC0415
-    from pondsim.scenario.read import read_scenario  # noqa: PLC0415
 
     zones = next(point.trial.zones for point in sizing.points if point.trial.measures)
     goal = words.target_words(sizing.target, asked.system, zones)
     table = words.points_table(sizing, size, asked.system)
     said = answer_sentences(sizing, size, asked.system)
-    own = read_scenario(asked.design)
+    own = reading_of(asked.design).scenario
     said += filter(None, [without_sentence(held.without(size, own, sizing), sizing, asked.system)])
     said += filter(None, [held.still_sentence(size, sizing.points, scenario_at, asked.system)])
     sheets: list[tuple[str, tuple[Breach, ...]]] = []

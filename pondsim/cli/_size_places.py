@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from pondsim.cli import _size_text as words
-from pondsim.cli._common import CAUTIONS, json_text, progress, wrapped, write_text
+from pondsim.cli._common import CAUTIONS, json_text, progress, reading_of, wrapped, write_text
 from pondsim.cli._tables import LIMITS
 from pondsim.errors import Problem, ScenarioError
 from pondsim.units import display, display_unit, number_text
@@ -35,10 +35,9 @@ HEAD = (
 def show_measures(asked: Request) -> None:
     """List the measures of one run of the design, with what it reaches now."""
     from pondsim.errors import RunError  # noqa: PLC0415
-    from pondsim.scenario.read import read_scenario  # noqa: PLC0415
     from pondsim.sizing.trial import try_out  # noqa: PLC0415
 
-    trial = try_out(read_scenario(asked.design))
+    trial = try_out(reading_of(asked.design).scenario)
     if trial.failure:
         raise RunError(trial.failure)
     rows = [["key", "now", "unit", "what"]]
@@ -81,13 +80,12 @@ def places(asked: Request) -> None:
 
 def _pairs(asked: Request) -> list[Pair]:
     from pondsim.scenario.overlay_list import read_items  # noqa: PLC0415
-    from pondsim.scenario.read import read_scenario  # noqa: PLC0415
     from pondsim.scenario.vary import read_changed  # noqa: PLC0415
     from pondsim.sizing.places import Pair  # noqa: PLC0415
 
     if bool(asked.pairs) == bool(asked.list_file):
         raise ScenarioError('--pairs: give either --pairs "terrace>cove, deep_pool>far_arm" or --list FILE')
-    scenario = read_scenario(asked.design)
+    scenario = reading_of(asked.design).scenario
     if scenario.intake is None or scenario.waterfall is None:
         raise ScenarioError(f"{asked.design}: has no circulation loop, so there are no places to rank")
     if asked.list_file:
@@ -150,7 +148,6 @@ def height(zone: str, scenario: Scenario) -> str:
 def _tell(asked: Request, ranking: Ranking) -> None:
     from pondsim.cli._size_held import breach_data, breach_text  # noqa: PLC0415
     from pondsim.design.held import all_limits, breaches, counts  # noqa: PLC0415
-    from pondsim.scenario.read import read_scenario  # noqa: PLC0415
 
     system, zones = asked.system, next(r.trial.zones for r in ranking.ranked if r.trial.measures)
     goal = words.measure_words(ranking.measure, ranking.entry, zones)
@@ -161,7 +158,7 @@ def _tell(asked: Request, ranking: Ranking) -> None:
     click.echo(wrapped(f"Places for intake and return of {asked.design}, by {goal}."))
     click.echo("\n" + wrapped(" ".join(said)) + "\n")
     best = next((one.pair for one in ranking.ranked if one.value is not None), None)
-    found = () if best is None else breaches(read_scenario(asked.design), best.scenario)
+    found = () if best is None else breaches(reading_of(asked.design).scenario, best.scenario)
     if best is not None:
         click.echo(breach_text(best.name, found, system) + "\n")
     if failing := [one.pair.name for one in ranking.ranked if counts(all_limits(one.pair.scenario))["fail"]]:

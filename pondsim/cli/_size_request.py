@@ -68,8 +68,12 @@ class Request:
         """The design with a size laid over, untouched where that is its own; after the size its source."""
         from pondsim.scenario.vary import read_changed  # noqa: PLC0415
 
+        read: dict[float, Scenario] = {}
+
         def scenario_at(value: float, source: str = "size") -> Scenario:
-            changes = () if value == size.present else size.changes(value, Path(source))
-            return read_changed(self.design, changes).scenario
+            if value not in read:
+                changes = () if value == size.present else size.changes(value, Path(source))
+                read[value] = read_changed(self.design, changes).scenario
+            return read[value]
 
         return scenario_at

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pondsim.cli._common import wrapped
+from pondsim.cli._common import reading_of, wrapped
 from pondsim.ensemble.tonight import Moment, Outlook, chance_inside, first_below, outlook
 from pondsim.errors import ScenarioError
 from pondsim.measures.readings import ReadSeries, computed_at, computed_line, read_series
@@ -69,10 +69,9 @@ def coming_night(design: Path, forecast: Path | None, moment: str | None, days: 
         No readings of oxygen, a time that is none, or weather that does not reach through the night.
     """
     from pondsim.output.readings import dataset_of_readings  # noqa: PLC0415
-    from pondsim.scenario.read import read_scenario  # noqa: PLC0415
     from pondsim.simulate import run  # noqa: PLC0415
 
-    scenario = read_scenario(design)
+    scenario = reading_of(design).scenario
     if not scenario.readings:
         raise ScenarioError(f"{design}: has no [[readings]]; there is no forecast without them")
     given = [one for one in read_series(dataset_of_readings(scenario)) if one.variable == "dissolved_oxygen"]

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from pondsim.cli._common import existing_file, new_file, wrapped, write_text
+from pondsim.cli._common import existing_file, new_file, reading_of, wrapped, write_text
 from pondsim.errors import ScenarioError
 
 if TYPE_CHECKING:
@@ -23,10 +23,9 @@ NAME, COLUMN, WIDE = 50, 4, 98
 def command(design: Path, output: Path | None) -> None:
     """Print what DESIGN needs inspected, cleaned and replaced, month by month."""
     from pondsim.cli._places import check_places  # noqa: PLC0415
-    from pondsim.scenario.read import read_scenario  # noqa: PLC0415
 
     check_places([output], [design])
-    scenario = read_scenario(design)
+    scenario = reading_of(design).scenario
     if scenario.pump is None and not scenario.aeration:
         raise ScenarioError(f"{design}: has no equipment to maintain")
     page = calendar_text(scenario)

@@ -12,6 +12,7 @@ from pondsim.cli._common import (
     json_text,
     new_file,
     progress,
+    reading_of,
     say_when_compiling,
     write_text,
 )
@@ -85,11 +86,10 @@ def command(
     from pondsim.ensemble.calibrate import calibrate  # noqa: PLC0415
     from pondsim.ensemble.fit import fit_unknowns  # noqa: PLC0415
     from pondsim.ensemble.weights_file import save_weights  # noqa: PLC0415
-    from pondsim.scenario.read import read_scenario  # noqa: PLC0415
 
     how = way_of(workers, cluster)
     check_places([output, json_file], [design])
-    scenario = read_scenario(design)
+    scenario = reading_of(design).scenario
     if not scenario.readings:
         raise ScenarioError(
             f"{design}: has no [[readings]] to hold members against; docs/readings.md shows how"

@@ -13,6 +13,7 @@ from pondsim.cli._common import (
     existing_file,
     json_text,
     new_file,
+    reading_of,
     units_option,
     wrapped,
     write_text,
@@ -67,9 +68,8 @@ def command(
     from pondsim.design.held import counts  # noqa: PLC0415
     from pondsim.design.remarks import design_records  # noqa: PLC0415
     from pondsim.design.whole import whole_sheet  # noqa: PLC0415
-    from pondsim.scenario.read import read  # noqa: PLC0415
 
-    reading = read(design)
+    reading = reading_of(design)
     _check_files(design, reading.scenario, figure, json_file, csv_file)
     records = check_weather(reading.scenario)
     whole = whole_sheet(reading.scenario)

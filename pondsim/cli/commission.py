@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from pondsim.cli._common import existing_file, new_file, units_option, write_text
+from pondsim.cli._common import existing_file, new_file, reading_of, units_option, write_text
 from pondsim.cli._quantity import ELEVATION, Quantity
 from pondsim.errors import ScenarioError
 from pondsim.units import display
@@ -47,10 +47,9 @@ def command(design: Path, form: Path | None, system: str, **given: object) -> No
     """
     from pondsim.cli._commission_text import commission_text, form_text  # noqa: PLC0415
     from pondsim.cli._places import check_places  # noqa: PLC0415
-    from pondsim.scenario.read import read_scenario  # noqa: PLC0415
 
     check_places([form], [design])
-    scenario = read_scenario(design)
+    scenario = reading_of(design).scenario
     if scenario.pump is None and not scenario.aeration:
         raise ScenarioError(f"{design}: has no loop and no air to start up")
     readings = _readings(design, scenario, given)

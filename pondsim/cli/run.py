@@ -6,7 +6,15 @@ from pathlib import Path
 
 import click
 
-from pondsim.cli._common import existing_file, new_file, progress, results_of, units_option, wrapped
+from pondsim.cli._common import (
+    existing_file,
+    new_file,
+    progress,
+    reading_of,
+    results_of,
+    units_option,
+    wrapped,
+)
 from pondsim.errors import ScenarioError
 
 
@@ -24,7 +32,6 @@ def command(design: Path, output: Path, system: str) -> None:
     from pondsim.comparison import compare  # noqa: PLC0415
     from pondsim.comparison.findings import findings  # noqa: PLC0415
     from pondsim.results import save  # noqa: PLC0415
-    from pondsim.scenario.read import read_scenario  # noqa: PLC0415
 
     if design.suffix == ".nc":
         raise ScenarioError(f"{design}: is a results file; give the design file it came from")
@@ -40,4 +47,4 @@ def command(design: Path, output: Path, system: str) -> None:
     for note in comparison.notes:
         click.echo(wrapped(f"Note: {note}"))
     click.echo(f"Written to {output}.")
-    click.echo(wrapped(f"Cautions: {' '.join(cautions_of(read_scenario(design)))}"), err=True)
+    click.echo(wrapped(f"Cautions: {' '.join(cautions_of(reading_of(design).scenario))}"), err=True)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from pondsim.cli._common import existing_file, new_file, units_option
+from pondsim.cli._common import existing_file, new_file, reading_of, units_option
 from pondsim.cli._quantity import Quantity
 from pondsim.errors import ScenarioError
 
@@ -35,14 +35,13 @@ def command(
     """
     from pondsim.cli._places import check_places  # noqa: PLC0415
     from pondsim.cli._trench_text import trench_text  # noqa: PLC0415
-    from pondsim.scenario.read import read_scenario  # noqa: PLC0415
 
     if growth is not None and results is not None:
         raise ScenarioError("--growth stands beside --results; give one of them")
     if drawing and drawing.suffix.lower() not in (".pdf", ".svg", ".png"):
         raise ScenarioError(f"{drawing}: a drawing ends in .pdf, .svg or .png")
     check_places([drawing], [design])
-    scenario = read_scenario(design)
+    scenario = reading_of(design).scenario
     if scenario.intake is None or scenario.gravity_line is None:
         raise ScenarioError(f"{design}: has no intake with a gravity line, so there is nothing to dig")
     if results is not None:

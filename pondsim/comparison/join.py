@@ -17,6 +17,7 @@ from pondsim.measures import COARSEST, joined, measures_of, step_hours
 from pondsim.measures.books import hours_run, run_days
 from pondsim.measures.criteria import criterion_of, day_minimum
 from pondsim.measures.judged import judge_limits
+from pondsim.measures.places import reading_once
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from pondsim.measures.bands import Bands
 
 
+@reading_once()
 def compare(
     datasets: list[xr.Dataset], *, allow_differences: bool = False, bands: Bands | None = None
 ) -> Comparison:

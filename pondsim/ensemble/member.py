@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Sequence
 from dataclasses import fields
-from io import BytesIO
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +19,7 @@ from pondsim.errors import RunError, ScenarioError
 from pondsim.jit.kept import package_fingerprint
 from pondsim.measures import at_station, daily, dawn_oxygen, lowest_bed
 from pondsim.measures.declared import Measure
+from pondsim.results.raw import from_bytes, to_bytes
 from pondsim.scenario.settings import Scenario
 from pondsim.simulate import run
 
@@ -76,7 +76,7 @@ def kept_in(folder: str | Path | None, *more: str) -> Kept | None:
     if folder is None:
         return None
     version = " ".join((__version__, package_fingerprint(), *more))
-    return Kept(Path(folder), version, bytes_of, dataset_of)
+    return Kept(Path(folder), version, to_bytes, from_bytes)
 
 
 def run_member(scenario: Scenario, *, declared: bool = False) -> xr.Dataset:
@@ -165,16 +165,3 @@ def _joined(members: Sequence[xr.Dataset]) -> xr.Dataset:
             "zone": first["zone"].values.astype(str),
         },
     )
-
-
-def bytes_of(member: xr.Dataset) -> bytes:
-    """A member as a netCDF file: plain numbers and text, nothing that is run when it is read."""
-    return bytes(member.to_netcdf(engine="scipy"))
-
-
-def dataset_of(data: bytes) -> xr.Dataset:
-    """A member from the bytes of its file; ValueError where they are none."""
-    try:
-        return xr.load_dataset(BytesIO(data), engine="scipy")
-    except (TypeError, KeyError, IndexError, AssertionError) as error:
-        raise ValueError(f"no kept member: {error}") from None

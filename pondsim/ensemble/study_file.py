@@ -11,7 +11,8 @@ import xarray as xr
 from pondsim.ensemble.sampling import Unknown
 from pondsim.errors import ScenarioError
 from pondsim.results import check_writable
-from pondsim.results.write import written_beside
+from pondsim.results.raw import read_raw, to_bytes
+from pondsim.results.write import write_whole
 
 FORMAT = "pondsim members 1"
 ABOUT = {  # variable: unit and meaning
@@ -43,30 +44,15 @@ def save_study(study: xr.Dataset, path: Path) -> None:
     for name, (unit, words) in ABOUT.items():
         if name in study:
             study[name].attrs |= {"units": unit, "long_name": words}
-    packed: dict[str, Any] = {
-        str(name): {"compression": "gzip", "compression_opts": 4, "shuffle": True}
-        for name, variable in study.data_vars.items()
-        if variable.dtype.kind == "f" and variable.size > 1000
-    }
-    packed["day"] = {"units": "days since 1970-01-01", "dtype": "int32"}
-    written(study, path, packed)
-
-
-def written(dataset: xr.Dataset, path: Path, encoding: dict[str, Any]) -> None:
-    """Write a dataset as netCDF whole or not at all; ScenarioError where it cannot be."""
     check_writable(path)
-    try:
-        with written_beside(path) as partial:
-            dataset.to_netcdf(partial, engine="h5netcdf", encoding=encoding)
-    except OSError as error:
-        raise ScenarioError(f"{path}: could not be written ({error.strerror or error})") from error
+    write_whole(path, to_bytes(study))
 
 
 def load_study(path: Path) -> xr.Dataset:
     """Read a study; ScenarioError for another file."""
     try:
-        found = xr.load_dataset(path, engine="h5netcdf")
-    except (OSError, ValueError, KeyError, TypeError) as error:
+        found = read_raw(path)
+    except (OSError, ValueError) as error:
         raise ScenarioError(f"{path}: cannot be read as a file of members ({error})") from None
     if found.attrs.get("format") != FORMAT:
         raise ScenarioError(f"{path}: holds no members of this version; write it with pondsim promise ... -o")

@@ -15,11 +15,14 @@ from pondsim import __version__
 from pondsim.ensemble.calibrate import Calibration, oxygen_margin
 from pondsim.ensemble.sampling import Unknown, shares_of
 from pondsim.ensemble.study import Draws, draws_from
-from pondsim.ensemble.study_file import unknowns_in, written
+from pondsim.ensemble.study_file import unknowns_in
 from pondsim.ensemble.unknowns import unknowns_of
 from pondsim.ensemble.weather_years import weather_years
 from pondsim.errors import ScenarioError
 from pondsim.records import to_json
+from pondsim.results import check_writable
+from pondsim.results.raw import read_raw, to_bytes
+from pondsim.results.write import write_whole
 from pondsim.scenario.settings import Scenario
 
 FORMAT = "pondsim weights 1"
@@ -50,14 +53,15 @@ def save_weights(found: Calibration, scenario: Scenario, path: Path, said: Mappi
             "said": json.dumps(said),
         },
     )
-    written(dataset, path, {})
+    check_writable(path)
+    write_whole(path, to_bytes(dataset))
 
 
 def load_weights(path: Path) -> xr.Dataset:
     """Read a file of weights; ScenarioError for another file."""
     try:
-        found = xr.load_dataset(path, engine="h5netcdf")
-    except (OSError, ValueError, KeyError, TypeError) as error:
+        found = read_raw(path)
+    except (OSError, ValueError) as error:
         raise ScenarioError(f"{path}: cannot be read as a file of weights ({error})") from None
     if found.attrs.get("format") != FORMAT:
         raise ScenarioError(

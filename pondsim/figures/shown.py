@@ -56,6 +56,11 @@ def _moment(time: Any) -> str:
     return str(np.datetime_as_string(time, unit="m")).replace("T", " ")
 
 
+def of_zone(dataset: xr.Dataset, zone: str) -> xr.Dataset:
+    """Results of one zone alone; itself where it has no other."""
+    return dataset if dataset["zone"].values.tolist() == [zone] else dataset.sel(zone=[zone])
+
+
 def box_variable(dataset: xr.Dataset, name: str) -> xr.Dataset:
     """The dataset with `name` by (time, zone, layer): settling classes are added up."""
     extra = [dim for dim in dataset[name].dims if dim not in ("time", "zone", "layer")]

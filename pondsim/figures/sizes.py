@@ -8,6 +8,7 @@ from contextvars import ContextVar
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
 WIDTH_IN = 9.5
@@ -68,6 +69,16 @@ def fix_panels(
         bottom=below / tall,
         hspace=gap / each,
         wspace=0.12 / across,
+    )
+
+
+def place_beside(figure: Figure) -> Axes | None:
+    """On a page, a narrow place right of panels that `fix_panels` put; else None: the figure finds one."""
+    if names_beside():
+        return None
+    wide, panels = float(figure.get_size_inches()[0]), figure.subplotpars
+    return figure.add_axes(
+        (panels.right + 0.05 / wide, panels.bottom, 0.09 / wide, panels.top - panels.bottom)
     )
 
 

@@ -25,6 +25,7 @@ from pondsim.figures.sizes import (
     for_a_page,
     names_beside,
     panel_in,
+    place_beside,
     row_in,
     width_in,
 )
@@ -34,7 +35,16 @@ if TYPE_CHECKING:
     import xarray as xr
     from matplotlib.axes import Axes
 
-__all__ = ["fix_panels", "for_a_page", "panel_in", "row_in", "svg_text", "width_in", "write_figure"]
+__all__ = [
+    "fix_panels",
+    "for_a_page",
+    "panel_in",
+    "place_beside",
+    "row_in",
+    "svg_text",
+    "width_in",
+    "write_figure",
+]
 
 Grid = Literal["x", "y", "both"]
 INK = "#1c2b33"  # words and axes

@@ -12,7 +12,7 @@ from pondsim.figures.outages import mark_outages
 from pondsim.figures.words import over
 from pondsim.measures import at_station, daily
 from pondsim.measures.living import smell_limit
-from pondsim.measures.places import ABOVE_BED, boxes, surface_and_bed, value_at_elevation
+from pondsim.measures.places import ABOVE_BED, boxes, once, surface_and_bed, value_at_elevation
 from pondsim.units import convert, display_unit, number_text
 
 if TYPE_CHECKING:
@@ -62,12 +62,15 @@ def time_depth(
         There are no results in that part of the time.
     """
     datasets = dataset if isinstance(dataset, list) else [dataset]
-    parts = [shown.window(shown.box_variable(one, variable), start, end).sel(zone=[zone]) for one in datasets]
+    parts = [
+        shown.of_zone(shown.window(shown.box_variable(one, variable), start, end), zone) for one in datasets
+    ]
     names = style.titles(datasets)
     by_day = shown.days_of(parts[0]) > HOURS_UP_TO
     fields = [_field(part, variable, system, by_day=by_day) for part in parts]
     figure = style.new_figure(1.1 + 1.05 * style.panel_in(len(parts)) * len(parts))
     panels = figure.subplots(len(parts), 1, sharex=True, sharey=True, squeeze=False)[:, 0]
+    style.fix_panels(figure, len(parts), left=0.6, right=0.65, top=0.25, gap=0.27)
     smell = smell_limit(parts[0])
     colours, levels = _scale(fields, variable, smell)
     for axes, part, field, name in zip(panels, parts, fields, names, strict=True):
@@ -89,23 +92,26 @@ def time_depth(
 
 def _field(part: xr.Dataset, variable: str, system: str, *, by_day: bool) -> tuple[Array, Array, Array]:
     """Times, elevations and values by (time, row), from bed to surface."""
+    names = (variable, "layer_top_elevation", "layer_bottom_elevation")
+    heights, values = once(part, ("rows", by_day), names, lambda: _rows(part, variable, by_day=by_day))
     times = part["time"].values
-    surface, bed = (level[:, 0] for level in surface_and_bed(part))
-    tops, bottoms = boxes(part, "layer_top_elevation"), boxes(part, "layer_bottom_elevation")
-    rows = np.linspace(0.0, 1.0, ROWS)
-    heights = bed[:, None] + rows * (surface - bed)[:, None]
-    profiles, centres = boxes(part, variable), 0.5 * (tops + bottoms)
-    values = np.stack(
-        [value_at_elevation(profiles, centres, heights[:, row : row + 1])[:, 0] for row in range(ROWS)],
-        axis=1,
-    )
     if by_day:
-        reduce = {OXYGEN: np.min, debt.DEBT: np.max}.get(variable, np.mean)
-        days, values = daily(times, values, reduce)
-        _, heights = daily(times, heights, np.mean)
-        times = days + np.timedelta64(12, "h")
+        times = daily(times, times.astype(float), np.min)[0] + np.timedelta64(12, "h")
     heights = np.asarray(convert(heights, "m", display_unit("length", system)))
     return times, heights, shown.in_unit(part, variable, values, system)
+
+
+def _rows(part: xr.Dataset, variable: str, *, by_day: bool) -> tuple[Array, Array]:
+    """Elevations [m] and values by (time, row), as results hold them."""
+    surface, bed = (level[:, 0] for level in surface_and_bed(part))
+    tops, bottoms = boxes(part, "layer_top_elevation"), boxes(part, "layer_bottom_elevation")
+    heights = bed[:, None] + np.linspace(0.0, 1.0, ROWS) * (surface - bed)[:, None]
+    values = value_at_elevation(boxes(part, variable), 0.5 * (tops + bottoms), heights)
+    if not by_day:
+        return heights, values
+    times = part["time"].values
+    reduce = {OXYGEN: np.min, debt.DEBT: np.max}.get(variable, np.mean)
+    return daily(times, heights, np.mean)[1], daily(times, values, reduce)[1]
 
 
 def _scale(
@@ -155,14 +161,13 @@ def _key(
     """The scale beside the panels, every level named; its open end is not drawn to length."""
     from matplotlib.cm import ScalarMappable  # noqa: PLC0415
 
+    place = style.place_beside(figure)
     bar = figure.colorbar(
         ScalarMappable(levels, colours),
-        ax=panels,
         spacing="uniform",
         ticks=[level for level in levels.boundaries if level < 1e3],
-        aspect=12 * len(panels),
-        pad=0.01,
         format="%g",
+        **({"cax": place} if place else {"ax": panels, "aspect": 12 * len(panels), "pad": 0.01}),
     )
     bar.ax.tick_params(labelsize=style.SIZE - 1, colors=style.INK, length=2)
     bar.set_label(words, fontsize=style.SIZE, color=style.INK)

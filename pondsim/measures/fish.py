@@ -6,12 +6,13 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pondsim.measures.places import boxes
+from pondsim.measures.places import LAYERS, boxes, once
 
 if TYPE_CHECKING:
     import xarray as xr
 
 Array = np.ndarray[Any, Any]
+READ = ("dissolved_oxygen", "water_temperature", *LAYERS)
 
 
 def _interfaces(values: Array, centres: Array, bottoms: Array, tops: Array) -> tuple[Array, Array]:
@@ -65,6 +66,12 @@ def fit_share(
     Each margin is a straight line between the centres of two layers and each half of a layer holds half of
     its volume, so the share moves smoothly as a profile does.
     """
+    share = _fit_of_layers(margins, bottoms, tops)
+    return _over(share, volumes, axis)
+
+
+def _fit_of_layers(margins: list[Array], bottoms: Array, tops: Array) -> Array:
+    """Share of each layer in which every margin is at least zero; NaN where one is not known."""
     centres = 0.5 * (bottoms + tops)
     halves_from: list[list[Array]] = [[], []]
     halves_to: list[list[Array]] = [[], []]
@@ -78,7 +85,12 @@ def fit_share(
         0.5 * np.clip(np.min(to, axis=0) - np.max(from_, axis=0), 0.0, 1.0)
         for from_, to in zip(halves_from, halves_to, strict=True)
     )
-    there = np.isfinite(volumes) & np.all([np.isfinite(m) for m in margins], axis=0)
+    return np.where(np.all([np.isfinite(m) for m in margins], axis=0), share, np.nan)
+
+
+def _over(share: Array, volumes: Array, axis: tuple[int, ...]) -> Array:
+    """Share of layers, over some dimensions by their volumes; NaN where there is no water."""
+    there = np.isfinite(volumes) & np.isfinite(share)
     whole = np.sum(np.where(there, volumes, 0.0), axis=axis)
     fit = np.sum(np.where(there, volumes * share, 0.0), axis=axis)
     return np.asarray(np.divide(fit, whole, out=np.full_like(whole, np.nan), where=whole > 0.0))
@@ -99,12 +111,13 @@ def fit_for_fish(dataset: xr.Dataset, *, by_zone: bool = False) -> Array:
     array
         Share, 0 to 1. [1]
     """
-    oxygen = boxes(dataset, "dissolved_oxygen") - float(dataset.attrs["fish_oxygen_mg_per_L"])
-    warmth = float(dataset.attrs["fish_temperature_degC"]) - boxes(dataset, "water_temperature")
-    return fit_share(
-        [oxygen, warmth],
-        boxes(dataset, "layer_bottom_elevation"),
-        boxes(dataset, "layer_top_elevation"),
-        boxes(dataset, "box_volume"),
-        axis=(-1,) if by_zone else (-2, -1),
-    )
+    limits = [float(dataset.attrs[f"fish_{what}"]) for what in ("oxygen_mg_per_L", "temperature_degC")]
+
+    def share() -> Array:
+        oxygen = boxes(dataset, "dissolved_oxygen") - limits[0]
+        warmth = limits[1] - boxes(dataset, "water_temperature")
+        bottoms, tops = (boxes(dataset, f"layer_{end}_elevation") for end in ("bottom", "top"))
+        return _fit_of_layers([oxygen, warmth], bottoms, tops)
+
+    found = once(dataset, ("fit for fish", *limits), READ, share)
+    return _over(found, boxes(dataset, "box_volume"), (-1,) if by_zone else (-2, -1))

@@ -8,6 +8,9 @@ is refined.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -20,7 +23,42 @@ Array = np.ndarray[Any, Any]
 STATIONS = ("top", "mid", "bottom", "column")
 TOP_METRE = 1.0  # m, "top" is the mean of this much water
 THIN = 0.01  # m, a range of depths thinner than that is read as a point
+LAYERS = ("layer_top_elevation", "layer_bottom_elevation")
 ABOVE_BED = 0.3  # m, "bottom" is read this far above the deepest bed
+
+_Found = dict[tuple[Any, ...], tuple[Any, list[Array]]]
+_FOUND: ContextVar[_Found | None] = ContextVar("found", default=None)
+
+
+@contextmanager
+def reading_once() -> Iterator[None]:
+    """Within it nothing is read at the same place twice; results must not be changed there."""
+    if _FOUND.get() is not None:
+        yield
+        return
+    token = _FOUND.set({})
+    try:
+        yield
+    finally:
+        _FOUND.reset(token)
+
+
+def once(dataset: xr.Dataset, what: tuple[Any, ...], names: tuple[str, ...], read: Callable[[], Any]) -> Any:
+    """What `read` makes of variables, within `reading_once` made once, kept by the arrays themselves.
+
+    `what` tells apart what is made of the same variables; arrays that come of it must not be changed.
+    """
+    found = _FOUND.get()
+    if found is None:
+        return read()
+    arrays = [dataset.variables[name].values for name in names]
+    key = (*what, *names, *map(id, arrays))
+    if key not in found:
+        values = read()
+        for one in values if isinstance(values, tuple) else (values,):
+            one.setflags(write=False)
+        found[key] = values, arrays  # held, for no other array to take their place in memory
+    return found[key][0]
 
 
 def boxes(dataset: xr.Dataset, name: str) -> Array:
@@ -33,6 +71,11 @@ def boxes(dataset: xr.Dataset, name: str) -> Array:
 
 def surface_and_bed(dataset: xr.Dataset) -> tuple[Array, Array]:
     """Elevations of the water surface and of the deepest bed by (time, zone). [m]"""
+    found: tuple[Array, Array] = once(dataset, ("surface",), LAYERS, lambda: _surface_and_bed(dataset))
+    return found
+
+
+def _surface_and_bed(dataset: xr.Dataset) -> tuple[Array, Array]:
     tops, bottoms = boxes(dataset, "layer_top_elevation"), boxes(dataset, "layer_bottom_elevation")
     surface = np.max(np.where(np.isfinite(tops), tops, -np.inf), axis=-1)
     bed = np.min(np.where(np.isfinite(bottoms), bottoms, np.inf), axis=-1)
@@ -175,6 +218,13 @@ def at_station(dataset: xr.Dataset, name: str, station: str) -> xr.DataArray:
     """
     if station == "top":
         return over_depths(dataset, name, 0.0, TOP_METRE)
+    names = (name, *LAYERS, *(["box_volume"] if station == "column" else []))
+    return _series(
+        dataset, name, once(dataset, (station,), names, lambda: _at_station(dataset, name, station))
+    )
+
+
+def _at_station(dataset: xr.Dataset, name: str, station: str) -> Array:
     values = boxes(dataset, name)
     if station in ("mid", "bottom"):
         surface, bed = surface_and_bed(dataset)
@@ -189,7 +239,7 @@ def at_station(dataset: xr.Dataset, name: str, station: str) -> xr.DataArray:
         read = np.divide(held, whole, out=np.full_like(whole, np.nan), where=whole > 0.0)
     else:
         raise ValueError(f"station {station!r} is none of {', '.join(STATIONS)}")
-    return _series(dataset, name, read)
+    return read
 
 
 def over_depths(dataset: xr.Dataset, name: str, upper: float, lower: float) -> xr.DataArray:
@@ -209,6 +259,11 @@ def over_depths(dataset: xr.Dataset, name: str, upper: float, lower: float) -> x
     xarray.DataArray
         By (time, zone); NaN while the bed lies above `upper`.
     """
+    read = once(dataset, (upper, lower), (name, *LAYERS), lambda: _over_depths(dataset, name, upper, lower))
+    return _series(dataset, name, read)
+
+
+def _over_depths(dataset: xr.Dataset, name: str, upper: float, lower: float) -> Array:
     values = boxes(dataset, name)
     tops, bottoms = (boxes(dataset, f"layer_{end}_elevation") for end in ("top", "bottom"))
     surface, bed = surface_and_bed(dataset)
@@ -221,7 +276,7 @@ def over_depths(dataset: xr.Dataset, name: str, upper: float, lower: float) -> x
         between = (down * read - upper * above) / np.where(height > THIN, height, 1.0)
         at_upper = value_at_elevation(values, 0.5 * (tops + bottoms), surface - upper)
         read = np.where(height > THIN, between, at_upper)
-    return _series(dataset, name, np.where(depth >= upper - 1e-9, read, np.nan))
+    return np.where(depth >= upper - 1e-9, read, np.nan)
 
 
 def _series(dataset: xr.Dataset, name: str, values: Array) -> xr.DataArray:

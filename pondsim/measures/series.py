@@ -96,7 +96,7 @@ def daily(times: Array, values: Array, reduce: Callable[..., Any]) -> tuple[Arra
     values : (n, ...) array
         The series.
     reduce : callable
-        Such as ``np.min`` or ``np.mean``; called with ``axis=0`` on the values of a day.
+        Such as ``np.min`` or ``np.mean``; called with the axis of a day's values as ``axis``.
 
     Returns
     -------
@@ -109,8 +109,14 @@ def daily(times: Array, values: Array, reduce: Callable[..., Any]) -> tuple[Arra
     dates, first, count = np.unique(times.astype("datetime64[D]"), return_index=True, return_counts=True)
     step = step_hours(times)
     whole = count >= (int(24.0 / step + 1e-9) if np.isfinite(step) else np.inf)
-    numbers = [reduce(values[a : a + n], axis=0) for a, n in zip(first[whole], count[whole], strict=True)]
-    return dates[whole], np.array(numbers) if numbers else np.empty((0, *values.shape[1:]))
+    if not whole.any():
+        return dates[whole], np.empty((0, *values.shape[1:]))
+    first, count = first[whole], count[whole]
+    if (count == count[0]).all() and (np.diff(first) == count[0]).all():  # one after the other: all at once
+        days = values[first[0] : first[-1] + count[0]].reshape(-1, count[0], *values.shape[1:])
+        return dates[whole], np.asarray(reduce(days, axis=1))
+    numbers = [reduce(values[a : a + n], axis=0) for a, n in zip(first, count, strict=True)]
+    return dates[whole], np.array(numbers)
 
 
 def rolling_mean(numbers: Array, days: int) -> Array:

@@ -13,7 +13,7 @@ from pondsim.measures.declared import MONEY, Declaration, attributes_of, declara
 from pondsim.measures.fish import fit_for_fish
 from pondsim.measures.leaving import leaving_measures
 from pondsim.measures.living import living_measures, smell_limit
-from pondsim.measures.places import at_station
+from pondsim.measures.places import at_station, reading_once
 from pondsim.measures.series import dawn_minimum, hours_below, longest_run_below, peak_words, step_hours
 from pondsim.measures.sun import sunrise_hour
 
@@ -29,6 +29,7 @@ JUDGED_AT = ("top", "bottom")
 BELOW = (2, 3, 5)  # mg/L
 
 
+@reading_once()
 def measures_of(dataset: xr.Dataset) -> xr.Dataset:
     """Every measure of a run.
 

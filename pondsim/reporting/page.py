@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from markupsafe import Markup
 
+from pondsim.measures.places import reading_once
 from pondsim.reporting import answer, appendix, books, events, limits, power, season, sheets
 from pondsim.reporting.blocks import Both, Part, Picture, tables_of
 from pondsim.reporting.costs import Sums, costs_part
@@ -82,6 +83,7 @@ class Report:
     tables: dict[str, str]
 
 
+@reading_once()
 def report(
     datasets: list[xr.Dataset],
     system: str = "us",

@@ -5,13 +5,14 @@ from __future__ import annotations
 import json
 import re
 import tomllib
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from pondsim.comparison import Comparison, compare
 from pondsim.errors import ScenarioError
+from pondsim.figures.shown import of_zone
 from pondsim.measures import hottest_week, largest_storm
 from pondsim.reporting.promise import Promise
 
@@ -62,6 +63,7 @@ class Study:
     zones_by_need : zones, the one with the lowest dawn oxygen first
     storm, week : the largest storm and the hottest week of the first results, where there are such
     promise : what members say of these designs, where there are such
+    of_zones : results of single zones, by zone, as they are asked for
     """
 
     datasets: list[xr.Dataset]
@@ -71,6 +73,7 @@ class Study:
     storm: Window | None
     week: Window | None
     promise: Promise | None = None
+    of_zones: dict[str, list[xr.Dataset]] = field(default_factory=dict)
 
     @property
     def titles(self) -> tuple[str, ...]:
@@ -83,8 +86,10 @@ class Study:
         return len(self.datasets) == 1
 
     def of_zone(self, zone: str) -> list[xr.Dataset]:
-        """Results of one zone alone, which is quicker to read."""
-        return [dataset.sel(zone=[zone]) for dataset in self.datasets]
+        """Results of one zone alone, which is quicker to read; the same each time."""
+        if zone not in self.of_zones:
+            self.of_zones[zone] = [of_zone(dataset, zone) for dataset in self.datasets]
+        return self.of_zones[zone]
 
     def deepest_zone(self) -> str:
         """Zone with the deepest bed."""

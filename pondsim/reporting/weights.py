@@ -6,10 +6,9 @@ import json
 from pathlib import Path
 from typing import Any
 
-import xarray as xr
-
 from pondsim.errors import Problem, ScenarioError
 from pondsim.reporting.blocks import Block, Cell, Group, Items, Part, Row, Table, alike, note, said
+from pondsim.results.raw import read_raw
 
 FORMAT = "pondsim weights 1"  # as pondsim.ensemble.weights_file writes it
 HEADS = ("unknown", "agrees with these readings, 5 to 95 %", "range drawn")
@@ -18,9 +17,8 @@ HEADS = ("unknown", "agrees with these readings, 5 to 95 %", "range drawn")
 def read_taught(path: Path) -> dict[str, Any]:
     """What a file of weights says in words; ScenarioError for another file, or one of an earlier version."""
     try:
-        with xr.open_dataset(path, engine="h5netcdf") as found:
-            attributes = dict(found.attrs)
-    except (OSError, ValueError, KeyError, TypeError) as error:
+        attributes = read_raw(path).attrs
+    except (OSError, ValueError) as error:
         message = f"cannot be read as a file of weights ({error})"
         raise ScenarioError(Problem(path, None, "", message)) from None
     if attributes.get("format") != FORMAT or "said" not in attributes:

@@ -1,83 +1,155 @@
-"""What stands in a netCDF 4 file, straight from HDF5: a general reader takes several times as long.
+"""A dataset as the bytes of a netCDF file, and back: general readers and writers take several times as long.
 
-Dimensions, hidden attributes and marks are those of the netCDF 4 format; times and gaps are decoded by
-xarray, and only where there are some.
+Times, scales and offsets are decoded by xarray, and only where there are some.
 """
 
 from __future__ import annotations
 
 from collections.abc import Collection
 from pathlib import Path
+from threading import Lock
 from typing import Any
 
-import h5py
+import netCDF4
 import numpy as np
 import xarray as xr
 
-HIDDEN = {
-    *("CLASS", "NAME", "DIMENSION_LIST", "REFERENCE_LIST", "DIMENSION_LABELS"),
-    *("_Netcdf4Dimid", "_Netcdf4Coordinates", "_nc3_strict", "_NCProperties", "_FillValue"),
-}
-NO_VARIABLE = b"This is a netCDF dimension but not a netCDF variable"
+from pondsim.results.declared import TIME_BOUNDS
+
+BOX_DIMENSIONS = {"time", "zone", "layer"}
+WORTH_PACKING = 100  # values
+PACKED = {"compression": "zlib", "complevel": 1, "shuffle": True}
+CHUNK = 2**20  # bytes of a piece that is packed by itself, about
+ROOM_FOR_NAMES = 2**20  # bytes that names and attributes take, about; more is made where needed
+ONE_AT_A_TIME = Lock()  # the library is not made for several threads
 ENCODED = {"scale_factor", "add_offset", "missing_value"}  # these, and units since a moment, ask for decoding
 
 
-def read_raw(path: Path, without: Collection[str]) -> xr.Dataset:
+def read_raw(path: Path, without: Collection[str] = ()) -> xr.Dataset:
     """The variables at the root of a file but those named, and its attributes, in memory.
 
-    Whatever is wrong with the file, any exception of the libraries may come of it.
+    Raises
+    ------
+    OSError
+        The file cannot be read.
+    ValueError
+        It is damaged, or no netCDF file.
     """
+    return from_bytes(path.read_bytes(), without)
+
+
+def from_bytes(content: bytes, without: Collection[str] = ()) -> xr.Dataset:
+    """The same of the bytes of a file; ValueError where they are none."""
+    try:
+        with ONE_AT_A_TIME, netCDF4.Dataset("in memory", "r", memory=content) as file:
+            return _dataset_of(file, without)
+    except Exception as error:  # of a damaged file the libraries may raise anything
+        raise ValueError(f"no netCDF file, or damaged: {error}") from error
+
+
+def _dataset_of(file: netCDF4.Dataset, without: Collection[str]) -> xr.Dataset:
     plain: dict[str, xr.Variable] = {}
     encoded: dict[str, xr.Variable] = {}
     along: set[str] = set()
-    with h5py.File(path, "r") as file:
-        for name, stored in file.items():
-            marked = bytes(stored.attrs.get("NAME", b"")).startswith(NO_VARIABLE)
-            if name in without or marked or not isinstance(stored, h5py.Dataset):
-                continue
-            attributes = _attributes(stored.attrs)
-            along |= set(str(attributes.pop("coordinates", "")).split())
-            variable = xr.Variable(_dimensions(file, name, stored), _values(stored), attributes)
-            since = " since " in str(attributes.get("units", ""))
-            (encoded if since or ENCODED & set(attributes) else plain)[name] = variable
-        found = _attributes(file.attrs)
+    file.set_auto_maskandscale(False)
+    file.set_auto_chartostring(False)
+    for name, stored in file.variables.items():
+        if name in without:
+            continue
+        attributes = _attributes(stored)
+        values = _values(stored, attributes.pop("_FillValue", None))
+        along |= set(str(attributes.pop("coordinates", "")).split())
+        variable = xr.Variable(stored.dimensions, values, attributes)
+        since = " since " in str(attributes.get("units", ""))
+        (encoded if since or ENCODED & set(attributes) else plain)[name] = variable
     times = xr.decode_cf(xr.Dataset(encoded), decode_timedelta=False)
-    whole = xr.Dataset({**plain, **times.variables}, attrs=found)
+    whole = xr.Dataset({**plain, **times.variables}, attrs=_attributes(file))
     return whole.set_coords([name for name in along if name in whole.variables])
 
 
-def _dimensions(file: h5py.File, name: str, stored: h5py.Dataset) -> tuple[str, ...]:
-    """Names of the scales of a variable; a scale is its own, and what has none counts its axes."""
-    if "DIMENSION_LIST" in stored.attrs:
-        listed = stored.attrs["DIMENSION_LIST"]
-        return tuple(h5py.h5r.get_name(one[0], file.id).decode().lstrip("/") for one in listed)
-    if stored.ndim == 1 and stored.attrs.get("CLASS", b"") == b"DIMENSION_SCALE":
-        return (name,)
-    return tuple(f"axis_{size}" for size in stored.shape)
-
-
-def _values(stored: h5py.Dataset) -> Any:
+def _values(stored: netCDF4.Variable, missing: Any) -> Any:
     """Numbers and text; what is missing of whole numbers makes them floats."""
-    text = h5py.check_string_dtype(stored.dtype)
-    if text is not None and text.length is None:
-        return np.asarray(stored.asstr()[...], dtype=str)
     values = stored[...]
-    if "_FillValue" in stored.attrs and values.dtype.kind in "iuf":
-        missing = values == stored.attrs["_FillValue"]
-        values = np.where(missing, np.nan, values) if missing.any() else values
+    if stored.dtype is str:
+        return np.asarray(values, dtype=str)
+    if missing is not None and values.dtype.kind in "iu":
+        gaps = values == missing
+        values = np.where(gaps, np.nan, values) if gaps.any() else values
     return values
 
 
-def _attributes(stored: h5py.AttributeManager) -> dict[str, Any]:
-    """Attributes that are not those of the format."""
-    return {name: _attribute(stored[name]) for name in stored if name not in HIDDEN}
+def _attributes(stored: netCDF4.Dataset | netCDF4.Variable) -> dict[str, Any]:
+    return {name: stored.getncattr(name) for name in stored.ncattrs()}
 
 
-def _attribute(value: Any) -> Any:
-    if isinstance(value, h5py.Empty):
-        return ""
-    if isinstance(value, bytes):
-        return value.decode()
-    if isinstance(value, np.ndarray):
-        return value.reshape(-1)[0] if value.size == 1 else value
-    return value
+def to_bytes(dataset: xr.Dataset, boxes: type[np.floating] = np.float64) -> bytes:
+    """A dataset as the bytes of a netCDF 4 file.
+
+    It is packed in memory, because the HDF5 library kills the process where a disk fills up under it.
+
+    Parameters
+    ----------
+    dataset : xarray.Dataset
+        Its attributes are numbers, texts or lists of them.
+    boxes : type
+        In which values box by box are kept: single precision has seven digits.
+    """
+    with ONE_AT_A_TIME:
+        file = netCDF4.Dataset("in memory", "w", memory=dataset.nbytes + ROOM_FOR_NAMES)
+        try:
+            file.set_fill_off()  # every value is written
+            file.setncatts(dataset.attrs)
+            for name, size in dataset.sizes.items():
+                file.createDimension(str(name), size)
+            for name, variable in dataset.variables.items():
+                _write_variable(file, str(name), variable, dataset, boxes)
+        finally:
+            content = file.close()
+        return bytes(content[: _end_of(content)])
+
+
+def _end_of(content: memoryview) -> int:
+    """Where a file ends in memory, which the library takes in pieces of 64 kB.
+
+    HDF5 File Format Specification 3.0, superblock of version 2 or 3: end of file address.
+    """
+    if content[8] not in (2, 3):
+        return len(content)
+    return int.from_bytes(content[28:36], "little")
+
+
+def _write_variable(
+    file: netCDF4.Dataset, name: str, variable: xr.Variable, dataset: xr.Dataset, boxes: type[np.floating]
+) -> None:
+    """One variable with its attributes; times count seconds from the first."""
+    values, attributes = variable.values, dict(variable.attrs)
+    options: dict[str, Any] = {}
+    if values.dtype.kind == "M":
+        start = dataset["time" if name == TIME_BOUNDS or "time" in dataset.coords else name].values[:1]
+        since = np.datetime_as_string(start, unit="s")[0].replace("T", " ")
+        values = (values - start).astype("timedelta64[s]").astype(np.int64)
+        if name != TIME_BOUNDS:  # bounds have the units of what they bound
+            attributes |= {"units": f"seconds since {since}", "calendar": "standard"}
+            attributes |= {"units_metadata": "leap_seconds: none"}
+    elif values.dtype.kind in "OUS" or (name in dataset.coords and not values.size):
+        values = values.astype(str).astype(object)
+    elif values.dtype.kind == "f":
+        values = values.astype(boxes if set(variable.dims) >= BOX_DIMENSIONS else np.float64, copy=False)
+        if name not in dataset.coords:
+            options = {"fill_value": values.dtype.type(np.nan)}
+    elif values.dtype.kind == "b":
+        values = values.astype(np.int8)
+    along = [str(one) for one in dataset.coords if one not in dataset.dims and name not in dataset.coords]
+    along = [one for one in along if set(dataset.variables[one].dims) <= set(variable.dims)]
+    if along:
+        attributes |= {"coordinates": " ".join(along)}
+    text = values.dtype.kind == "O"
+    if values.size > WORTH_PACKING and not text:
+        rows = max(1, min(len(values), CHUNK // max(values[:1].nbytes, 1)))
+        options |= {**PACKED, "chunksizes": (rows, *values.shape[1:])}
+    kind, dims = str if text else values.dtype, [str(name) for name in variable.dims]
+    written = file.createVariable(name, kind, dims, **options)
+    written.set_auto_maskandscale(False)
+    if values.size:
+        written[...] = values
+    written.setncatts(attributes)

@@ -64,7 +64,7 @@ def load(path: Path | str, without: Iterable[str] = ()) -> xr.Dataset:
         raise ScenarioError(f"{path}: there is no such file")
     try:
         dataset = read_raw(path, {*without, TIME_BOUNDS})
-    except Exception as error:  # of a damaged file the libraries may raise anything
+    except (OSError, ValueError) as error:
         raise ScenarioError(
             f"{path}: is not a netCDF file or is cut short; write it again with `pondsim run`"
         ) from error

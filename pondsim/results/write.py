@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import io
 import os
 import secrets
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -18,11 +17,6 @@ from pondsim.results.declared import TIME_BOUNDS, describe
 
 if TYPE_CHECKING:
     import xarray as xr
-
-BOX_DIMENSIONS = {"time", "zone", "layer"}
-WORTH_PACKING = 100  # values
-PACKED = {"compression": "gzip", "compression_opts": 2, "shuffle": True}
-CHUNK = 2**20  # bytes of a piece that is packed by itself, about
 
 
 def check_writable(path: Path) -> None:
@@ -80,13 +74,19 @@ def save(dataset: xr.Dataset, path: Path | str) -> None:
     ScenarioError
         Nothing can be written there, or the disk is full.
     """
+    from pondsim.results.raw import to_bytes  # noqa: PLC0415  (half a second, not wanted for --help)
+
     path = Path(path)
     check_writable(path)
     described = _with_bounds(_with_history(describe(dataset)))
+    write_whole(path, to_bytes(described, np.float32))
+
+
+def write_whole(path: Path, content: bytes) -> None:
+    """Write a file whole or not at all; ScenarioError where it cannot be."""
     try:
-        packed = _packed(described)
         with written_beside(path) as partial:
-            partial.write_bytes(packed)
+            partial.write_bytes(content)
     except OSError as error:
         raise ScenarioError(f"{path}: could not be written ({error.strerror or error})") from error
 
@@ -108,49 +108,3 @@ def _with_bounds(dataset: xr.Dataset) -> xr.Dataset:
         dataset["time"].attrs["bounds"] = TIME_BOUNDS
         dataset[TIME_BOUNDS] = (("time", "bound"), np.stack([begins, times], axis=1))
     return dataset
-
-
-def _packed(dataset: xr.Dataset) -> memoryview:
-    """The dataset as the bytes of a netCDF 4 file; box by box values in single precision: seven digits.
-
-    They are packed in memory, because the HDF5 library kills the process where a disk fills up under it.
-    """
-    import h5netcdf  # noqa: PLC0415  (not wanted for --help)
-
-    memory = io.BytesIO()
-    with h5netcdf.File(memory, "w") as file:
-        file.dimensions = {str(name): size for name, size in dataset.sizes.items()}
-        file.attrs.update(dataset.attrs)
-        for name, variable in dataset.variables.items():
-            _write_variable(file, str(name), variable, dataset)
-    return memory.getbuffer()
-
-
-def _write_variable(file: Any, name: str, variable: xr.Variable, dataset: xr.Dataset) -> None:
-    import h5py  # noqa: PLC0415
-
-    values, attributes, options = variable.values, dict(variable.attrs), {}
-    if values.dtype.kind == "M":
-        start = dataset["time"].values[0]
-        since = np.datetime_as_string(start, unit="s").replace("T", " ")
-        values = (values - start).astype("timedelta64[s]").astype(np.int64)
-        if name != TIME_BOUNDS:  # bounds have the units of what they bound
-            attributes |= {"units": f"seconds since {since}", "calendar": "standard"}
-            attributes |= {"units_metadata": "leap_seconds: none"}
-    elif values.dtype.kind in "OUS" or (name in dataset.coords and not values.size):
-        values, options = values.astype(str).astype(object), {"dtype": h5py.string_dtype()}
-    elif values.dtype.kind == "f":
-        values = values.astype(np.float32 if set(variable.dims) >= BOX_DIMENSIONS else np.float64, copy=False)
-        if name not in dataset.coords:
-            options = {"fillvalue": values.dtype.type(np.nan)}
-    elif values.dtype.kind == "b":
-        values = values.astype(np.int8)
-    if "reading_time" in dataset.coords and variable.dims == dataset["reading_time"].dims:
-        attributes |= {} if name == "reading_time" else {"coordinates": "reading_time"}
-    if values.size > WORTH_PACKING and values.dtype.kind != "O":
-        rows = max(1, min(len(values), CHUNK // max(values[:1].nbytes, 1)))
-        options |= {**PACKED, "chunks": (rows, *values.shape[1:])}
-    options = {"dtype": values.dtype, **options}
-    written = file.create_variable(name, variable.dims, **options)
-    written[...] = values
-    written.attrs.update(attributes)

@@ -79,7 +79,7 @@ def test_a_folder_one_may_not_write_to(tmp_path):
 def test_a_results_file_that_is_none(tmp_path, results, command, kind):
     path = tmp_path / "other.nc"
     if kind == "foreign":
-        xr.Dataset({"sea_level": ("time", np.zeros(3))}).to_netcdf(path, engine="h5netcdf")
+        xr.Dataset({"sea_level": ("time", np.zeros(3))}).to_netcdf(path, engine="netcdf4")
     else:
         whole = results.read_bytes()
         path.write_bytes(

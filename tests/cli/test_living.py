@@ -50,7 +50,7 @@ def test_a_run_says_that_given_chlorophyll_was_not_used(ran):
     results, said = ran
     assert "was not used" in " ".join(said.split())
     assert "a period of only 5 days: compare only runs of the same period" in " ".join(said.split())
-    with xr.open_dataset(results, engine="h5netcdf") as dataset:
+    with xr.open_dataset(results, engine="netcdf4") as dataset:
         assert dataset.attrs["balance_phosphorus"] < 1e-12
         assert dataset.attrs["balance_organic_matter"] < 1e-12
         assert list(dataset["algae_kind"].values) == ["ordinary"]

@@ -13,7 +13,7 @@ from datetime import datetime, timedelta
 
 import numpy as np
 import pytest
-from h5netcdf.legacyapi import Dataset
+from netCDF4 import Dataset
 
 from tests.cli.common import call, write_files
 

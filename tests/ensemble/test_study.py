@@ -291,7 +291,7 @@ def test_a_file_holds_the_whole_study(study, tmp_path):
         (tmp_path / "text.nc").write_text("x")
         with pytest.raises(ScenarioError, match="cannot be read as a file of members"):
             load_study(tmp_path / name)
-    study.to_netcdf(tmp_path / "other.nc", engine="h5netcdf")
+    study.to_netcdf(tmp_path / "other.nc", engine="netcdf4")
     with pytest.raises(ScenarioError, match="holds no members"):
         load_study(tmp_path / "other.nc")
 

@@ -30,7 +30,7 @@ from pondsim.measures import (
     solids_captured,
     sunrise_hour,
 )
-from pondsim.measures.places import mean_above
+from pondsim.measures.places import mean_above, reading_once
 from pondsim.scenario.keys import keys_of
 from pondsim.scenario.settings import Judging
 from tests.physics.tolerance import close_to
@@ -132,6 +132,35 @@ def test_days_that_are_not_whole_are_left_out():
     assert daily(times[:1], np.zeros(1), np.min)[0].size == 0
     assert rolling_mean(np.arange(3.0), 7).size == 0
     assert list(rolling_mean(np.arange(4.0), 3)) == [1.0, 2.0]
+
+
+@pytest.mark.parametrize("missing", [(), (30,), (30, 31, 100)])
+@pytest.mark.parametrize("reduce", ["mean", "min", "sum"])
+def test_days_are_those_of_a_library_of_series(missing, reduce):
+    """Ten days of hours by pandas, all there or with hours missing, whose days are not counted."""
+    times = np.datetime64("2025-07-01T00:00", "ns") + np.arange(240) * np.timedelta64(1, "h")
+    there = np.setdiff1d(np.arange(240), missing)
+    values = np.random.default_rng(5).normal(size=(240, 3))[there]
+    days, numbers = daily(times[there], values, getattr(np, reduce))
+    by_day = pd.DataFrame(values, index=times[there]).resample("D")
+    whole = (by_day.count()[0] == 24).to_numpy()
+    assert np.array_equal(days, by_day.count().index.to_numpy()[whole].astype("datetime64[D]"))
+    assert numbers == pytest.approx(by_day.agg(reduce).to_numpy()[whole], rel=1e-13)
+
+
+def test_reading_once_gives_what_reading_gives_and_ends_with_its_scope():
+    pond = small_pond(days=3)
+    before = at_station(pond, "dissolved_oxygen", "top").values.copy()
+    with reading_once():
+        assert np.array_equal(at_station(pond, "dissolved_oxygen", "top").values, before, equal_nan=True)
+        assert (
+            at_station(pond, "dissolved_oxygen", "top").values
+            is at_station(pond, "dissolved_oxygen", "top").values
+        )
+        other = at_station(pond, "water_temperature", "top").values
+        assert not np.array_equal(other, before)
+    pond["dissolved_oxygen"].values[...] += 1.0
+    assert at_station(pond, "dissolved_oxygen", "top").values == pytest.approx(before + 1.0, nan_ok=True)
 
 
 def test_dawn_minimum_looks_only_around_sunrise():

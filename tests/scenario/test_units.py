@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -13,17 +14,21 @@ from pondsim.unit_words import WORDS
 from pondsim.units import (
     DISPLAY,
     UnitError,
+    _read_before,
     convert,
     convert_difference,
     display,
     from_si,
     number_text,
+    read_by_pint,
     same_kind,
     show,
     si_unit_of,
     split,
     to_si,
 )
+
+SCENARIO = Path(__file__).parents[2] / "scenarios" / "campus" / "waterfall.toml"
 
 
 @pytest.mark.parametrize(
@@ -177,9 +182,22 @@ def test_both_systems_show_the_same_kind():
         assert same_kind(us, si)
 
 
-def test_settings_load_without_the_unit_library():
-    code = "import sys, pondsim.scenario.settings; sys.exit('pint' in sys.modules)"
+def test_a_scenario_in_common_units_is_read_without_the_unit_library():
+    code = (
+        "import sys; from pondsim.scenario.read import read_scenario;"
+        f"read_scenario({str(SCENARIO)!r}); sys.exit('pint' in sys.modules)"
+    )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+def test_units_that_were_read_before_are_what_the_unit_library_makes_of_them():
+    """Each row of units_read.json against pint, with the definitions of units.txt."""
+    kept = _read_before()
+    assert {*WORDS, *(unit for pair in DISPLAY.values() for unit in pair)} <= set(kept)
+    for text, unit in kept.items():
+        by_pint = read_by_pint(text)
+        assert (unit.dimension, unit.difference) == (by_pint.dimension, by_pint.difference), text
+        assert (unit.scale, unit.offset) == pytest.approx((by_pint.scale, by_pint.offset), rel=1e-14), text
 
 
 @pytest.mark.parametrize("money", ["EUR", "€", "chf"])
