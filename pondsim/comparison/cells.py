@@ -9,9 +9,9 @@ from pondsim.comparison.row import Row
 FAILS, BEST, TIE = "!", "*", "tie"
 LEGEND = (
     "Each cell: the value, then the difference to A. ! fails the criteria; * best of the row, or a "
-    "tie with the best. (=): the same number as printed; (tie): within the band of ties, assumed unless a "
-    "grid check measured it. top: mean of the top meter (3.3 ft); mid: half depth; bottom: 0.3 m (1 ft) "
-    "above the deepest bed, on a straight line between the middles of layers. "
+    "tie with the best; costs have none. (=): the same number as printed; (tie): within the band of ties, "
+    "assumed unless a grid check measured it. top: mean of the top meter (3.3 ft); mid: half depth; "
+    "bottom: 0.3 m (1 ft) above the deepest bed, on a straight line between the middles of layers. "
     "Dawn: from two hours before sunrise to three after."
 )
 LIMITS = (
