@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pondsim.comparison.bottom import bottom_text
+from pondsim.comparison.cells import NO_INTERVAL
 from pondsim.comparison.head import LEFT_OUT, REFUSED, events_text
 from pondsim.comparison.idle import never_ran
 from pondsim.comparison.limit_lines import failing_text, fails_by_limit
@@ -68,7 +69,7 @@ class _Design:
         return found
 
 
-def verdict(comparison: Comparison, interval: str = "with no interval") -> str:
+def verdict(comparison: Comparison, interval: str = NO_INTERVAL) -> str:
     """Which designs meet the criteria, which is best, what a gain costs, which pays more for less.
 
     Parameters
