@@ -66,7 +66,7 @@ def problems(tmp_path, text):
         ]),
         (CURVE.replace("cfm", "scfm"), [f'design.toml:21: {KEY}source_free_flow item 1: "4 scfm" is a flow of standard air; write a flow, such as "300 gpm" or "20 L/s".']),
         ('source = "fan"\n' + STATED, [f'design.toml:21: {KEY}source = "fan" is none of "blower", "compressor".']),
-        (STATED + 'tubing_diameter = "0.5 ft"\ntubing_length = "4 mi"\n', [f'design.toml:23: {KEY}tubing_length = "4 mi" is too high; write a length from 0 m to 5 km.']),
+        (STATED + 'tubing_diameter = "0.5 ft"\ntubing_length = "4 mi"\n', [f'design.toml:23: {KEY}tubing_length = "4 mi" is too high; write a length from 0 mi to 3.106 mi.']),
     ],
 )  # fmt: skip
 def test_one_fault_and_its_words(tmp_path, text, messages):
