@@ -18,6 +18,7 @@ from pondsim.scenario.timers_text import read_hours, read_season
 from pondsim.scenario.unreadable import UnreadableError, cut, likely, shown
 from pondsim.unit_words import WORDS
 from pondsim.units import UnitError, number_text, si_unit_of, split, to_si
+from pondsim.words import counted, no_such_day
 
 DIGITS, HAIR = 4, 1e-6  # of a limit in the unit of the file; so much of its last one is rounding
 PLAIN = (1e-3, 1e6)  # between which such a number reads well
@@ -68,7 +69,7 @@ def read_number(raw: Any, key: Key, where: str = "= ") -> float:
     try:
         value = to_si(text, unit)
     except UnitError as error:
-        raise UnreadableError(f"{where}{error}") from None
+        raise UnreadableError(f"{where}{error} {key.note}".rstrip()) from None
     check_range(raw, value, key, where)
     return value
 
@@ -135,7 +136,9 @@ def _months(raw: Any, key: Key, folder: Path) -> tuple[float, ...]:
     if key.single and not isinstance(raw, list):
         return (read_number(raw, key),) * 12
     if not isinstance(raw, list) or len(raw) != 12:
-        count = f"has {len(raw)} values" if isinstance(raw, list) else f"= {shown(raw)} is not a list"
+        count = (
+            f"has {counted(len(raw), 'value')}" if isinstance(raw, list) else f"= {shown(raw)} is not a list"
+        )
         also = "one value or " if key.single else ""
         raise UnreadableError(f"{count}; write {also}a list of twelve, January first.")
     return _numbers(raw, key, folder)
@@ -208,6 +211,8 @@ def _instant(raw: Any, key: Key, folder: Path) -> datetime:
         try:
             raw = datetime.fromisoformat(raw.strip())
         except ValueError:
+            if said := no_such_day(raw):
+                raise UnreadableError(f'= "{raw}" does not exist: {said}.') from None
             raise UnreadableError(
                 f'= "{raw}" is not a day and time; write such as "2025-06-03 14:00".'
             ) from None
