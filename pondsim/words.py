@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import re
+from calendar import monthrange
 from collections.abc import Collection
+from datetime import date
 
 # What can hurt somebody, each a sentence.
 CAUTION = {
@@ -122,3 +125,24 @@ MARKS = {  # how well a number is founded
     "M": "published, quoted from memory, not verified in text",
     "S": "stated by the user",
 }
+
+
+DATE = re.compile(r"\s*(\d{4})-(\d{1,2})-(\d{1,2})(?:[ T](\d{1,2}):(\d{2}))?")
+
+
+def no_such_day(text: str) -> str:
+    """What is wrong with the day or hour of 2025-02-30: "February 2025 has 28 days"; "" where nothing is."""
+    found = DATE.match(text)
+    if found is None:
+        return ""
+    year, month, day, hour, minute = (int(part or 0) for part in found.groups())
+    if not 1 <= month <= 12:
+        return f"there is no month {month}"
+    if year and not 1 <= day <= (last := monthrange(year, month)[1]):
+        return f"{date(year, month, 1):%B %Y} has {last} days"
+    return "a day goes from 00:00 to 23:59" if hour > 23 or minute > 59 else ""
+
+
+def counted(number: int, thing: str) -> str:
+    """How many there are of a thing: "1 value", "3 values"."""
+    return f"{number} {thing}{'' if number == 1 else 's'}"

@@ -66,8 +66,8 @@ ARROWS: dict[str, set[str]] = {
     "engine": {"processes", "site", "physics", "scenario", "jit", "records", "constants", "errors"},
     "processes": {"site", "physics", "scenario", "jit", "constants"},
     # what is given
-    "site": {"physics", "scenario", "jit", "records", "roots", "constants", "units", "errors"},
-    "scenario": {"data", "records", "units", "unit_words", "constants", "errors"},
+    "site": {"physics", "scenario", "jit", "records", "roots", "constants", "units", "words", "errors"},
+    "scenario": {"data", "records", "units", "unit_words", "words", "constants", "errors"},
     "physics": {"jit", "constants"},
     # what serves every layer
     "jit": set(),

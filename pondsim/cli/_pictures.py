@@ -10,6 +10,7 @@ import numpy as np
 
 from pondsim.cli._series import SHORT, one_of
 from pondsim.errors import ScenarioError
+from pondsim.words import no_such_day
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -101,6 +102,8 @@ def moment(text: str | None, option: str, *, last: bool) -> np.datetime64 | None
     except ValueError:
         read = np.datetime64("NaT")
     if np.isnat(read) or np.datetime_data(read.dtype)[0] not in ("D", "h", "m", "s"):
+        if said := no_such_day(text):
+            raise ScenarioError(f'{option} "{text}" does not exist: {said}')
         raise ScenarioError(
             f'{option} "{text}" is not a date or time; write one such as "2025-08-01" or "2025-08-01 06:00"'
         )

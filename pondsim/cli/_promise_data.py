@@ -36,7 +36,9 @@ def answer_data(study: xr.Dataset, answer: Answer, system: str) -> dict[str, Any
         "weather_years": list(answer.years),
         "confidence": answer.confidence,
         "unknowns": [asdict(one) for one in unknowns_in(study)],
-        "designs": {one.title: {**said[one.title], **_design(study, one, system)} for one in answer.designs},
+        "designs": {
+            one.title: {**said[one.title], **_design(study, answer, one, system)} for one in answer.designs
+        },
         "decides": _decides(answer),
         "not_known": NOT_KNOWN,
         "safety": SAFETY,
@@ -50,7 +52,7 @@ def _decides(answer: Answer) -> list[dict[str, Any]]:
     ]
 
 
-def _design(study: xr.Dataset, one: DesignAnswer, system: str) -> dict[str, Any]:
+def _design(study: xr.Dataset, answer: Answer, one: DesignAnswer, system: str) -> dict[str, Any]:
     return {
         "measures": {
             key: {
@@ -88,7 +90,7 @@ def _design(study: xr.Dataset, one: DesignAnswer, system: str) -> dict[str, Any]
         "monitoring": None
         if one.plan is None
         else {k: _plain(v) if isinstance(v, float) else v for k, v in asdict(one.plan).items()},
-        "paired": [_row(row, system) for row in one.rows],
+        "paired": [_row(row, system) | {"main": answer.in_short(row.measure)} for row in one.rows],
     }
 
 
@@ -101,7 +103,6 @@ def _row(row: Paired, system: str) -> dict[str, Any]:
         "measure": measure.section,
         "place": measure.label,
         "unit": measure.shown_in(system),
-        "main": bool(measure.main),
         "existing": values[0],
         "design": values[1],
         "design_low": _plain(shown(measure, row.reach[0], system)),

@@ -47,19 +47,19 @@ def chance_text(chance: Chance | None) -> str:
     return f"{share} {low}-{high}"
 
 
-def table(answer: DesignAnswer, letter: str, system: str, *, full: bool = False) -> str:
+def table(answer: Answer, one: DesignAnswer, letter: str, system: str, *, full: bool = False) -> str:
     """Measures of one design against the existing pond, at most 80 columns."""
     head = f"{'A':>{NUMBER}}{letter:>{NUMBER}}{f'{letter}-A':>{NUMBER}}{'5 to 95 %':>{INTERVAL}}"
     lines = [" " * LABEL + head + f"{'better %':>{CHANCE}}{'meets %':>{CHANCE}}"]
-    rows = [row for row in answer.rows if full or row.measure.main]
+    rows = [row for row in one.rows if full or answer.in_short(row.measure)]
     for section in dict.fromkeys(row.measure.section for row in rows):
         part = [row for row in rows if row.measure.section == section]
         if all(row.existing == row.value == 0.0 and not (row.low or row.high) for row in part):
             continue
         units = {row.measure.shown_in(system) for row in part}
-        one = units.pop() if len(units) == 1 else ""
-        lines += wrapped(f"{section} [{one}]" if one and one != "1" else section, WIDTH).split("\n")
-        lines += [_line(row, system, "" if one else row.measure.shown_in(system)) for row in part]
+        unit = units.pop() if len(units) == 1 else ""
+        lines += wrapped(f"{section} [{unit}]" if unit and unit != "1" else section, WIDTH).split("\n")
+        lines += [_line(row, system, "" if unit else row.measure.shown_in(system)) for row in part]
     return "\n".join(line.rstrip() for line in lines)
 
 
@@ -174,7 +174,7 @@ def answer_text(study: xr.Dataset, answer: Answer, system: str, *, full: bool = 
     for one in answer.designs:
         letter = chr(65 + one.design)
         own = said[one.title]
-        parts += [f"{letter}  {one.title}", table(one, letter, system, full=full)]
+        parts += [f"{letter}  {one.title}", table(answer, one, letter, system, full=full)]
         parts += [wrapped(text, WIDTH) for text in [*own["by_year"], *own["ranking"]]]
         parts += [wrapped(text, WIDTH) for text in [*own["worse"], *own["beds"]]]
         parts.append(wrapped(f"Promise: {own['sentence']}", WIDTH))

@@ -17,7 +17,7 @@ from pondsim.measures.readings import ReadSeries, computed_at, computed_line, re
 from pondsim.measures.series import AFTER_SUNRISE, BEFORE_SUNRISE
 from pondsim.measures.sun import sunrise_hour
 from pondsim.scenario.settings import DatedFile, FillFrom, Outage, Scenario
-from pondsim.words import CAUTIONS
+from pondsim.words import CAUTIONS, no_such_day
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -115,6 +115,8 @@ def _now(moment: str | None, given: list[ReadSeries]) -> datetime:
     try:
         now = datetime.fromisoformat(moment)
     except ValueError:
+        if said := no_such_day(moment):
+            raise ScenarioError(f'--now "{moment}" does not exist: {said}') from None
         raise ScenarioError(f'--now "{moment}": is not a time; write such as "2025-07-12 18:00"') from None
     if now.tzinfo is not None:
         raise ScenarioError(

@@ -9,16 +9,24 @@ from pondsim.comparison.row import Row
 FAILS, BEST, TIE = "!", "*", "tie"
 LEGEND = (
     "Each cell: the value, then the difference to A. ! fails the criteria; * best of the row, or a "
-    "tie with the best. (=): the same number as printed; (tie): within the band of ties, assumed unless a "
-    "grid check measured it. top: mean of the top meter (3.3 ft); mid: half depth; bottom: 0.3 m (1 ft) "
-    "above the deepest bed, on a straight line between the middles of layers. "
+    "tie with the best; costs have none. (=): the same number as printed; (tie): within the band of ties, "
+    "assumed unless a grid check measured it. top: mean of the top meter (3.3 ft); mid: half depth; "
+    "bottom: 0.3 m (1 ft) above the deepest bed, on a straight line between the middles of layers. "
     "Dawn: from two hours before sunrise to three after."
 )
-LIMITS = (
-    "One run of each design at its stated values: no uncertainty is computed here, and sediment oxygen "
-    "demand and the mixing between layers are the least certain of all. Water moves by continuity and "
-    "density; a jet counts only as extra exchange, it has no momentum."
-)
+NO_INTERVAL = "with no interval"
+
+
+def limits_text(interval: str) -> str:
+    """What one run of each design leaves open; `interval` where a reader finds one, or NO_INTERVAL."""
+    return (
+        f"One run of each design at its stated values, {interval}; sediment oxygen demand and the mixing "
+        "between layers are the least certain of all. Water moves by continuity and density; a jet counts "
+        "only as extra exchange, it has no momentum."
+    )
+
+
+LIMITS = limits_text(NO_INTERVAL)
 
 
 @dataclass(frozen=True)

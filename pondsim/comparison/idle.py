@@ -8,13 +8,24 @@ from pondsim.comparison.row import Comparison
 PUMPS = ("circulation pump", "pump")
 
 
-def idle_text(comparison: Comparison, design: int) -> str:
-    """Which equipment of a design never ran in the period, in a sentence; "" where all of it did."""
-    hours = {
+def _hours_run(comparison: Comparison, design: int) -> dict[str, float | None]:
+    """Hours that each of a design's own systems ran."""
+    return {
         row.label: row.values[design]
         for row in comparison.rows
         if row.key.startswith("hours_run.") and row.label in comparison.systems[design]
     }
+
+
+def never_ran(comparison: Comparison, design: int) -> bool:
+    """Whether a design has equipment and none of it ran: such a run is that of the pond alone."""
+    hours = _hours_run(comparison, design)
+    return bool(hours) and not any(hours.values())
+
+
+def idle_text(comparison: Comparison, design: int) -> str:
+    """Which equipment of a design never ran in the period, in a sentence; "" where all of it did."""
+    hours = _hours_run(comparison, design)
     idle = [system for system, ran in hours.items() if not ran]
     if not idle:
         return ""

@@ -112,7 +112,7 @@ class Row(Measure):
     def best(self) -> tuple[bool, ...]:
         """Whether each value is the best of the row, ties with it or prints like it in US or SI units.
 
-        None is where all do.
+        None is where all do, nor in a row without stars.
         """
         none = tuple(False for _ in self.values)
         known = {
@@ -120,7 +120,7 @@ class Row(Measure):
             for design, (value, out) in enumerate(zip(self.values, self.no_contest, strict=True))
             if value is not None and not out and not self.apart(design)
         }
-        if not self.good or len(known) < 2:
+        if not self.good or not self.star or len(known) < 2:
             return none
         best = max(known, key=lambda design: known[design])
         tied = [
@@ -148,12 +148,10 @@ def rows_of(
     names = [one.name for one in fields(Measure)]
     rows = []
     for measure, values in single(measures):
-        needed = measures[measure.contest].values if measure.contest else [1.0] * len(judged)
-        out = [not (known and amount > 0.0) for known, amount in zip(judged, needed, strict=True)]
         row = Row(
             **{name: getattr(measure, name) for name in names},
             values=tuple(number(value) for value in values),
-            no_contest=tuple(out),
+            no_contest=tuple(not known for known in judged),
             elsewhere=tuple(is_elsewhere(measure, moved) for moved in moved_beds),
         )
         rows.append(bands.laid_on(row) if bands else row)

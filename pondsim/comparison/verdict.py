@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from pondsim.comparison.bottom import bottom_text
+from pondsim.comparison.cells import NO_INTERVAL
 from pondsim.comparison.head import LEFT_OUT, REFUSED, events_text
+from pondsim.comparison.idle import never_ran
 from pondsim.comparison.limit_lines import failing_text, fails_by_limit
 from pondsim.comparison.names import days_text, listed, money_text, name_of, quoted, range_text, title_of
 from pondsim.comparison.row import Comparison, Row
@@ -66,7 +69,7 @@ class _Design:
         return found
 
 
-def verdict(comparison: Comparison, interval: str = "with no interval") -> str:
+def verdict(comparison: Comparison, interval: str = NO_INTERVAL) -> str:
     """Which designs meet the criteria, which is best, what a gain costs, which pays more for less.
 
     Parameters
@@ -81,7 +84,8 @@ def verdict(comparison: Comparison, interval: str = "with no interval") -> str:
     str
         A paragraph, the same in both systems of units. Each design is judged by its worst zone. Differences
         within the bands of the measures are called ties. A design whose file differs in more than equipment
-        is left out, unless a verdict was asked for all the same.
+        is left out, unless a verdict was asked for all the same; one whose equipment never ran is no cheaper
+        way to anything. Limits are judged near the surface; what changes at the bottom is said apart.
     """
     count = len(comparison.titles)
     if count > 1 and sum(comparison.judged) == 1:
@@ -103,10 +107,11 @@ def verdict(comparison: Comparison, interval: str = "with no interval") -> str:
     if len(rivals) == 1:
         return " ".join(part for part in (_alone(comparison, rivals[0], what), *last) if part)
     prices = [_price_of(design, rivals) for design in rivals[1:]]
-    dearer = [_dearer(design, rivals[1:]) for design in rivals[1:]]
-    return " ".join(
-        part for part in (_met(comparison, rivals, what), _best(rivals), *prices, *dearer, *last) if part
-    )
+    ran = [design for design in rivals[1:] if not never_ran(comparison, design.place)]
+    dearer = [_dearer(design, ran) for design in ran]
+    deep = [bottom_text(comparison, design.place) for design in rivals[1:]]
+    parts = (_met(comparison, rivals, what), _best(rivals), *prices, *dearer, *deep, *last)
+    return " ".join(part for part in parts if part)
 
 
 def _designs(comparison: Comparison) -> list[_Design]:

@@ -81,7 +81,7 @@ def _read_chlorophyll(scenario: Scenario, name: str) -> tuple[FloatArray, FloatA
     values = read.values.get("chlorophyll", np.full(read.time.size, np.nan))
     there = np.isfinite(values)
     if there.sum() < 2:
-        message = f'= "{name}": {given.file} has {there.sum()} values of chlorophyll; two at least are wanted'
+        message = f'= "{name}": {given.file} has fewer than two values of chlorophyll'
         raise ScenarioError(Problem(None, None, "algae.readings", message))
     since = (read.time[there] - np.datetime64(scenario.period.start, "s")) / np.timedelta64(1, "s")
     return since.astype(float), values[there] * UG_PER_L

@@ -17,6 +17,7 @@ from pondsim.ensemble.ranking import Ranking, interval_after, ranking
 from pondsim.ensemble.statistics import effective_number
 from pondsim.ensemble.study_file import unknowns_in
 from pondsim.ensemble.unknowns import WEATHER
+from pondsim.measures.declared import Measure
 
 
 @dataclass(frozen=True)
@@ -78,6 +79,11 @@ class Answer:
     failures: tuple[str, ...]
     years: tuple[str, ...]
     confidence: float
+
+    def in_short(self, measure: Measure) -> bool:
+        """Whether a measure belongs in the short table: it always does, or a sentence or picture is of it."""
+        named = {one.key.partition(".")[0] for one in self.designs}
+        return bool(measure.main) or measure.key.partition(".")[0] in named
 
 
 def answer_of(study: xr.Dataset, confidence: float = 0.9, key: str = "") -> Answer:

@@ -16,7 +16,8 @@ from pondsim.ensemble.sampling import Unknown
 from pondsim.ensemble.weather_years import WeatherYear
 from pondsim.errors import Problem, ScenarioError
 from pondsim.output.provenance import Used, used_parameters
-from pondsim.scenario.defaults import default_parameter, default_parameters
+from pondsim.scenario.convert import span_text
+from pondsim.scenario.defaults import default_parameter, default_parameters, default_texts
 from pondsim.scenario.settings import Scenario
 from pondsim.scenario.settings_unknowns import UnknownRange
 from pondsim.scenario.values import value_at, with_value, with_values
@@ -242,7 +243,9 @@ def _si(scenarios: Sequence[Scenario], key: str, text: str, where: str) -> float
         if row is not None:
             value = to_si(text, row.si_unit)
             if not row.least <= value <= row.most:
-                raise _fault(where, f'= "{text}" is outside what {key} may be.')
+                least, most = default_texts(key)["allowed"]
+                span = span_text(least, most, row.si_unit, split(text)[1])
+                raise _fault(where, f'= "{text}" is outside what {key} may be, {span}.')
             return float(value)
         for scenario in scenarios:
             with suppress(KeyError):

@@ -54,7 +54,7 @@ class Measure:
     main : whether it belongs in the short table; "nonzero" where a value is not 0
     harm : whether it may be named as what a design makes worse
     absent : value of a run without it; NaN where there is none
-    contest : measure that must not be 0 for a value to be best, or ""
+    star : whether the best value is marked
     moved : how far values moved in a grid check, in `unit`; NaN where none is at hand
     """
 
@@ -73,7 +73,7 @@ class Measure:
     main: str = ""
     harm: int = 0
     absent: float = math.nan
-    contest: str = ""
+    star: int = 1
     moved: float = math.nan
 
     def band(self, a: float, b: float) -> float:
@@ -169,7 +169,7 @@ def _declaration(name: str, row: dict[str, Any], chosen: dict[str, str]) -> Decl
         main=main if isinstance(main, str) else "always" if main else "",
         harm=int(harm),
         absent=row.get("absent", math.nan),
-        contest=row.get("contest", ""),
+        star=int(row.get("star", True)),
     )
     over, least = row.get("tie_over", math.nan), row.get("tie_least", 0.0)
     return Declaration(name, by, row.get("limit"), over, least, template)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from pondsim.comparison.cells import LIMITS
+from pondsim.comparison.cells import limits_text
 from pondsim.measures import criteria
 from pondsim.reporting.blocks import (
     Block,
@@ -21,6 +21,7 @@ from pondsim.reporting.blocks import (
     said,
     words,
 )
+from pondsim.reporting.members import where_interval
 from pondsim.reporting.sources import limits, methods, references
 from pondsim.reporting.study import Study, fact, files_of
 from pondsim.reporting.tables import unit_words
@@ -43,7 +44,7 @@ def limits_part(study: Study) -> Part:
     items = tuple((row["what"], row["words"]) for row in found["left_out"])
     rows = tuple(Row(alike(row["what"]), (words(row["why"]),)) for row in found["weak"])
     weak = Table("weak", alike("What is weakly founded"), ("what", "why"), (Group(alike(""), rows),))
-    blocks: list[Block] = [said(LIMITS), *_sensitivity(study), Items(items), weak]
+    blocks: list[Block] = [said(limits_text(where_interval(study))), *_sensitivity(study), Items(items), weak]
     return Part("limits", "What the model does not know", tuple(blocks))
 
 

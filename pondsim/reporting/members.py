@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from pondsim.comparison.cells import NO_INTERVAL
 from pondsim.comparison.names import quoted
 from pondsim.errors import ScenarioError
 from pondsim.reporting.blocks import Block, Cell, Fold, Group, Items, Part, Row, Table, alike, note, said
@@ -62,7 +63,7 @@ def where_interval(study: Study) -> str:
     """Where the page shows intervals of its designs, and of which; that it shows none."""
     found = _found(study)
     if not found:
-        return "with no interval"
+        return NO_INTERVAL
     known = [title for title in study.titles[1:] if title in found["designs"]]
     of = "" if len(known) == len(study.titles) - 1 else f" of {quoted(known)}"
     return f"with the interval{of} over {found['members']} members in the part \u201c{TITLE}\u201d"

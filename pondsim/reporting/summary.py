@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from pondsim.comparison.bottom import bottom_text
 from pondsim.comparison.findings import harm_text
 from pondsim.comparison.head import head
 from pondsim.comparison.idle import idle_text
@@ -133,11 +134,13 @@ def _answer(study: Study, promise: Promise | None) -> tuple[str, ...]:
             f"{days_text(study.comparison.days)} in {after[0].label}; "
             f"today the worst zone falls below it on {before[1]:.0f}."
         )
-    found = [
-        part
-        for part in (met, harm_text(study.comparison, PROPOSED), idle_text(study.comparison, PROPOSED))
-        if part
-    ]
+    texts = (
+        met,
+        bottom_text(study.comparison, PROPOSED, "it"),
+        harm_text(study.comparison, PROPOSED),
+        idle_text(study.comparison, PROPOSED),
+    )
+    found = [text for text in texts if text]
     if promise and promise.sentences.get(title):
         found.append(promise.sentences[title])
     return tuple(found)

@@ -9,6 +9,7 @@ from pondsim.scenario.check_pond import Fault, first_not_increasing, length
 from pondsim.scenario.defaults import parameter_value
 from pondsim.scenario.settings import Aeration, Scenario
 from pondsim.units import display
+from pondsim.words import counted
 
 CURVE = ("source_flow", "source_free_flow", "source_pressure", "source_power")
 RATED = ("rated_flow", "rated_free_flow", "rated_pressure")
@@ -76,7 +77,7 @@ def _curve(unit: Aeration) -> Iterator[Fault]:
     for other in _given(unit, CURVE):
         count = len(getattr(unit, other))
         if count != len(pressure):
-            yield f"{key}.{other}", f"has {count} values for {len(pressure)} of source_pressure."
+            yield f"{key}.{other}", f"has {counted(count, 'value')} for {len(pressure)} of source_pressure."
             return
     if len(pressure) < 2:
         yield f"{key}.source_pressure", "has one value; write two at least, or a rated point."

@@ -9,6 +9,7 @@ from pondsim.scenario.check_pond import Fault, length
 from pondsim.scenario.pipe_tables import KINDS, inside_diameters, nearest_inches
 from pondsim.scenario.settings import Discharge, GravityLine, Intake, Pump, Scenario
 from pondsim.units import show
+from pondsim.words import counted
 
 LEAST_POINTS = 3  # of a pump curve
 
@@ -102,7 +103,10 @@ def _curve(given: Pump) -> Iterator[Fault]:
     for name in ("curve_head", "curve_efficiency", "curve_power"):
         values = getattr(given, name)
         if values and len(values) != len(flow):
-            yield f"pump.{name}", f"has {len(values)} values, curve_flow {len(flow)}; write one for each."
+            yield (
+                f"pump.{name}",
+                f"has {counted(len(values), 'value')}, curve_flow {len(flow)}; write one for each.",
+            )
     if len(flow) < LEAST_POINTS:
         count = f"{len(flow)} point{'' if len(flow) == 1 else 's'}"
         yield "pump.curve_flow", f"has {count}; read at least {LEAST_POINTS} from the curve."

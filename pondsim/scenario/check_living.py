@@ -10,7 +10,7 @@ from itertools import pairwise
 
 from pondsim.scenario.check_pond import Fault, first_not_increasing, no_zone
 from pondsim.scenario.settings import Scenario
-from pondsim.scenario.unreadable import likely
+from pondsim.scenario.unreadable import likely, unequal
 
 MOST_FURTHER = 3  # kinds beside the ordinary one
 GROWN_ONLY = ("treatment", "dredging", "load")  # lists of sections that act on states of grown algae
@@ -48,7 +48,7 @@ def algae(scenario: Scenario) -> Iterator[Fault]:
             )
     depth, share = given.profile_depth, given.profile_share
     if len(depth) != len(share):
-        yield "algae.profile_share", f"has {len(share)} values for {len(depth)} depths."
+        yield "algae.profile_share", f"{unequal(share, depth, 'depth')}."
     if first_not_increasing(depth):
         yield "algae.profile_depth", "does not go down; write the top first."
     if given.growth_respiration + given.excretion >= 1.0:

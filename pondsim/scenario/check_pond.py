@@ -11,7 +11,7 @@ from datetime import timedelta
 from itertools import pairwise
 
 from pondsim.scenario.settings import Scenario
-from pondsim.scenario.unreadable import likely
+from pondsim.scenario.unreadable import likely, unequal
 from pondsim.units import show
 
 Fault = tuple[str, str]
@@ -106,7 +106,7 @@ def stage_tables(scenario: Scenario) -> Iterator[Fault]:
         if len(zone.stage) != len(zone.area):
             yield (
                 f"{key}.area",
-                f"has {len(zone.area)} values for {len(zone.stage)} stages; write one for each.",
+                f"{unequal(zone.area, zone.stage, 'stage')}; write one for each.",
             )
             continue
         if len(zone.stage) < 2:

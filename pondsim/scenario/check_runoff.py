@@ -12,6 +12,7 @@ from itertools import pairwise
 from pondsim.scenario.check_pond import Fault, first_not_increasing, no_zone
 from pondsim.scenario.settings import Scenario
 from pondsim.scenario.settings_runoff import DesignStorm, Drainage, Rain, SyntheticRain
+from pondsim.scenario.unreadable import unequal
 
 
 def rain_source(scenario: Scenario) -> Iterator[Fault]:
@@ -83,7 +84,7 @@ def design_storm(storm: DesignStorm, key: str) -> Iterator[Fault]:
     if len(times) != len(shares) or len(times) < 2:
         yield (
             f"{key}.curve_share",
-            f"has {len(shares)} values for {len(times)} times; write two at least of each.",
+            f"{unequal(shares, times, 'time')}; write two at least of each.",
         )
         return
     if times[0] != 0.0 or first_not_increasing(times):

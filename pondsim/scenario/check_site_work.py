@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from pondsim.scenario.check_pond import Fault, first_not_increasing, length
 from pondsim.scenario.settings import Scenario, WellStructure, WetWell
+from pondsim.words import counted
 
 LEAST_STATIONS = 2
 SAME_BED = 0.05  # m, by which two statements of the bed under the intake may differ
@@ -62,7 +63,7 @@ def trench(scenario: Scenario) -> Iterator[Fault]:
         if len(values) != len(ditch.station) and (values or name == "bed"):
             yield (
                 f"trench.{name}",
-                f"has {len(values)} values, station {len(ditch.station)}; write one for each.",
+                f"has {counted(len(values), 'value')}, station {len(ditch.station)}; write one for each.",
             )
     if ditch.station and ditch.station[0] != 0.0:
         yield "trench.station", f"begins at {length(ditch.station[0])}; begin with 0 ft, at the intake."
@@ -90,7 +91,7 @@ def layout(scenario: Scenario) -> Iterator[Fault]:
         if len(east) != len(north):
             yield (
                 f"layout.{name}_north",
-                f"has {len(north)} values, {name}_east {len(east)}; write one for each.",
+                f"has {counted(len(north), 'value')}, {name}_east {len(east)}; write one for each.",
             )
         elif len(east) == 1:
             yield f"layout.{name}_east", "has 1 value; a line has two ends."

@@ -12,7 +12,9 @@ from itertools import pairwise
 
 from pondsim.scenario.check_pond import Fault, first_not_increasing, length, no_zone
 from pondsim.scenario.settings import Inflow, Outlet, Profile, Scenario
+from pondsim.scenario.unreadable import unequal
 from pondsim.units import show
+from pondsim.words import counted
 
 DENSEST = 277.13  # K, temperature of the densest water
 TURN = 2.0 * math.pi
@@ -64,7 +66,7 @@ def _hydrograph(storm: Inflow) -> Iterator[Fault]:
         if len(times) != len(flows) or len(times) < 2:
             yield (
                 "hydrograph_flow",
-                f"has {len(flows)} values for {len(times)} times; write two at least of each.",
+                f"{unequal(flows, times, 'time')}; write two at least of each.",
             )
         elif times[0] != 0.0 or first_not_increasing(times):
             yield "hydrograph_time", "must begin at 0 and rise; write the time after start."
@@ -117,7 +119,7 @@ def _outlet_table(out: Outlet) -> Iterator[Fault]:
     if len(table.stage) != len(table.flow) or len(table.stage) < 2:
         yield (
             "outlet.table.flow",
-            f"has {len(table.flow)} values for {len(table.stage)} stages; write two at least of each.",
+            f"{unequal(table.flow, table.stage, 'stage')}; write two at least of each.",
         )
         return
     if first_not_increasing(table.stage):
@@ -131,7 +133,7 @@ def settling_classes(scenario: Scenario) -> Iterator[Fault]:
     solids = scenario.solids
     classes = len(solids.settling_velocity)
     if len(solids.share) != classes:
-        yield "solids.share", f"has {len(solids.share)} values for {classes} settling velocities."
+        yield "solids.share", f"has {counted(len(solids.share), 'value')} for {classes} settling velocities."
     elif abs(sum(solids.share) - 1.0) > 1e-6:
         yield "solids.share", f"adds up to {100.0 * sum(solids.share):.6g} %; it must be 100 %."
     if first_not_increasing(solids.settling_velocity):
@@ -151,7 +153,7 @@ def start(scenario: Scenario) -> Iterator[Fault]:
             if len(getattr(profile, name)) != len(profile.depth):
                 yield (
                     f"{key}.{name}",
-                    f"has {len(getattr(profile, name))} values for {len(profile.depth)} depths.",
+                    f"{unequal(getattr(profile, name), profile.depth, 'depth')}.",
                 )
         if first_not_increasing(profile.depth):
             yield f"{key}.depth", "does not go down; write the top first."

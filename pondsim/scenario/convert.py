@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import math
 import re
 import unicodedata
 from collections.abc import Callable
@@ -16,8 +17,11 @@ from pondsim.scenario.keys import Key
 from pondsim.scenario.timers_text import read_hours, read_season
 from pondsim.scenario.unreadable import UnreadableError, cut, likely, shown
 from pondsim.unit_words import WORDS
-from pondsim.units import UnitError, show, si_unit_of, split, to_si
+from pondsim.units import UnitError, number_text, si_unit_of, split, to_si
+from pondsim.words import counted, no_such_day
 
+DIGITS, HAIR = 4, 1e-6  # of a limit in the unit of the file; so much of its last one is rounding
+PLAIN = (1e-3, 1e6)  # between which such a number reads well
 LONGEST_SHARE = 2  # words of a plain number or a share: "30 %"
 YEARS = (1900, 2100)  # in which the sun's place is known well enough, and a date is no slip
 NAME = re.compile(r"[^\W\d_](?:[\w -]{0,38}[\w-])?")
@@ -65,7 +69,7 @@ def read_number(raw: Any, key: Key, where: str = "= ") -> float:
     try:
         value = to_si(text, unit)
     except UnitError as error:
-        raise UnreadableError(f"{where}{error}") from None
+        raise UnreadableError(f"{where}{error} {key.note}".rstrip()) from None
     check_range(raw, value, key, where)
     return value
 
@@ -86,21 +90,36 @@ def check_range(raw: Any, value: float, key: Key, where: str) -> None:
         fault = "is too high"
     else:
         return
-    span = [_limit(limit, unit, own) for limit in (key.least, key.most) if limit is not None]
-    words = (
-        " to ".join(span) if len(span) == 2 else f"{'at least' if low is not None else 'at most'} {span[0]}"
-    )
     kind = "a whole number" if key.kind == "integer" else WORDS[unit][0]
-    raise UnreadableError(
-        f"{where}{shown(raw)} {fault}; write {kind} {'from ' if len(span) == 2 else ''}{words}."
-    )
+    span = span_text(key.least, key.most, unit, own)
+    raise UnreadableError(f"{where}{shown(raw)} {fault}; write {kind} {span}.")
 
 
-def _limit(limit: str | float, unit: str, own: str) -> str:
-    """A limit as it was set, a round number; a share in the unit of the file, "" or "%"."""
-    if unit == "1":
-        return show(to_si(str(limit), unit), own or "1", 4)
-    return str(limit).replace("delta_", "")
+def span_text(least: str | float | None, most: str | float | None, unit: str, own: str) -> str:
+    """What a value may be, "from 0 ft to 20 ft", in the unit `own` that was written; `unit` is that in SI.
+
+    As the limits were set where no unit was written, or where their numbers would be no plain ones in it.
+    """
+    given = [(least, math.ceil), (most, math.floor)]
+    ends = [None if limit is None else _in_unit(limit, unit, own, cut) for limit, cut in given]
+    if all(end is None or not end or PLAIN[0] <= abs(end) <= PLAIN[1] for end in ends):
+        said = ["" if end is None else f"{number_text(end, DIGITS)} {own}".strip() for end in ends]
+    else:
+        said = ["" if limit is None else str(limit).replace("delta_", "") for limit in (least, most)]
+    if all(said):
+        return f"from {said[0]} to {said[1]}"
+    return f"at least {said[0]}" if said[0] else f"at most {said[1]}"
+
+
+def _in_unit(limit: str | float, unit: str, own: str, cut: Callable[[float], int]) -> float:
+    """A limit as a number in a unit, cut to four digits on the side that is allowed; NaN without a unit."""
+    if unit != "1" and not own:
+        return math.nan
+    zero = to_si(f"0 {own}".strip(), unit)
+    value = (to_si(str(limit), unit) - zero) / (to_si(f"1 {own}".strip(), unit) - zero)
+    last = 10.0 ** (math.floor(math.log10(abs(value))) - DIGITS + 1) if value else 1.0
+    hair = HAIR if cut is math.floor else -HAIR
+    return cut(value / last + hair) * last
 
 
 def _quantity(raw: Any, key: Key, folder: Path) -> float:
@@ -117,7 +136,9 @@ def _months(raw: Any, key: Key, folder: Path) -> tuple[float, ...]:
     if key.single and not isinstance(raw, list):
         return (read_number(raw, key),) * 12
     if not isinstance(raw, list) or len(raw) != 12:
-        count = f"has {len(raw)} values" if isinstance(raw, list) else f"= {shown(raw)} is not a list"
+        count = (
+            f"has {counted(len(raw), 'value')}" if isinstance(raw, list) else f"= {shown(raw)} is not a list"
+        )
         also = "one value or " if key.single else ""
         raise UnreadableError(f"{count}; write {also}a list of twelve, January first.")
     return _numbers(raw, key, folder)
@@ -190,6 +211,8 @@ def _instant(raw: Any, key: Key, folder: Path) -> datetime:
         try:
             raw = datetime.fromisoformat(raw.strip())
         except ValueError:
+            if said := no_such_day(raw):
+                raise UnreadableError(f'= "{raw}" does not exist: {said}.') from None
             raise UnreadableError(
                 f'= "{raw}" is not a day and time; write such as "2025-06-03 14:00".'
             ) from None

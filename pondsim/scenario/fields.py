@@ -29,9 +29,10 @@ def quantity(
     least: str | None = None,
     most: str | None = None,
     was: str = "",
+    note: str = "",
 ) -> Any:
-    """A number with a unit; `unit` is the SI unit it is kept in, `was` the key's old name."""
-    return _field(Key("quantity", doc, unit, least, most, default, was=was))
+    """A number with a unit; `unit` is the SI unit it is kept in, `was` its old name, `note` as in `Key`."""
+    return _field(Key("quantity", doc, unit, least, most, default, was=was, note=note))
 
 
 def number(

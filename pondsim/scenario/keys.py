@@ -28,6 +28,7 @@ class Key:
     single : of twelve months: whether one value may stand for all
     parameter : key in defaults.toml, or ""
     was : its name in the version before, which is still read; or ""
+    note : what a value of another kind is told beside its unit, or ""
     digit_first : of a name: whether it may begin with a digit
     was_shown : whether the schema and the reference page name the old one
     """
@@ -47,6 +48,7 @@ class Key:
     was: str = ""
     was_shown: bool = True
     digit_first: bool = False
+    note: str = ""
 
     @property
     def required(self) -> bool:

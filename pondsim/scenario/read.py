@@ -17,16 +17,21 @@ from pondsim.scenario.keys import Key, is_named, keys_of
 from pondsim.scenario.layers import load_layers
 from pondsim.scenario.old_names import new_names, told_by_old_name
 from pondsim.scenario.settings import Dredging, Dye, Scenario, Treatment
+from pondsim.scenario.settings_control import OXYGEN_ALONE, SetPoint
 from pondsim.scenario.stated import SECTION, unknown_sources, with_sources
 from pondsim.scenario.tree import Entry, is_list_of_sections, is_section, load
 from pondsim.scenario.unreadable import UnreadableError, likely
 
 GIVEN_BY_SITE = ("period", "place", "pond")  # sections without which a file can only be a design
-MEANT = {  # what a key that another section has would be here
+ELSE_READ = ("variable", "quantity", "measures", "reads", "sensor", "temperature", "level")
+TURNED = ("on_above", "off_below", "start_below", "stop_above")
+MEANT: dict[tuple[type, str], str] = {  # what a key that another section has would be here
     (Dredging, "start"): "write date, when the work begins.",
     (Dredging, "end"): "write date and duration.",
     (Dye, "end"): "dye has no end, it fades (fading).",
     (Treatment, "end"): "write start and duration.",
+    **{(SetPoint, name): f"a{OXYGEN_ALONE[1:]}" for name in ELSE_READ},
+    **{(SetPoint, name): "equipment starts on_below and stops off_above." for name in TURNED},
 }
 Where = dict[str, tuple[Path, int | None]]
 

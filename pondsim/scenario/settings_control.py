@@ -50,6 +50,12 @@ def in_season(day: date, season: Seasons) -> bool:
     return False
 
 
+OXYGEN_ALONE = (
+    "A set point reads dissolved oxygen alone; for times of day and year write hours and season, and floats "
+    "of the pump into [wet_well]."
+)
+
+
 @dataclass(frozen=True)
 class SetPoint:
     """An oxygen sensor with the readings that switch the equipment on and off."""
@@ -61,8 +67,12 @@ class SetPoint:
     elevation: float | None = quantity(
         "m", default=None, least="-500 m", most="9000 m", doc="of the sensor, in place of depth"
     )
-    on_below: float = quantity("kg/m3", least="0 mg/L", most="50 mg/L", doc="reading below which it starts")
-    off_above: float = quantity("kg/m3", least="0 mg/L", most="50 mg/L", doc="reading above which it stops")
+    on_below: float = quantity(
+        "kg/m3", least="0 mg/L", most="50 mg/L", doc="oxygen read below which it starts", note=OXYGEN_ALONE
+    )
+    off_above: float = quantity(
+        "kg/m3", least="0 mg/L", most="50 mg/L", doc="oxygen read above which it stops", note=OXYGEN_ALONE
+    )
     every: float = quantity(
         "s", default="5 min", least="1 min", most="1 d", doc="how often the controller reads the sensor"
     )

@@ -11,6 +11,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import chain
 
+from pondsim.words import no_such_day
+
 _PART = r"""(?:[\w-]+|"[^"\n]*"|'[^'\n]*')"""
 KEY = re.compile(rf"^\s*({_PART}(?:\s*\.\s*{_PART})*)\s*=\s*(.*)$")
 HEADER = re.compile(r"^\s*(\[\[?)\s*([^\]#=]+?)\s*\]{0,2}\s*(?:#.*)?$")
@@ -139,6 +141,8 @@ def _value(statements: list[Statement], words: str, line: int) -> Iterator[Told]
         yield line, own.name, f'= {bare} has curved quotes; write straight ones, as in {last} = "4 ft".'
     elif bare.lower() in ("true", "false"):
         yield line, own.name, f"= {bare}; write {last} = {bare.lower()}, in small letters."
+    elif said := no_such_day(bare):
+        yield line, own.name, f"= {bare} does not exist: {said}."
     elif bare[0] not in "\"'[{":
         yield line, own.name, f'= {bare} has no quotes; write {last} = "{bare}".'
     elif words.startswith("Expected newline"):

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import difflib
+from collections.abc import Sequence
 from typing import Any
+
+from pondsim.words import counted
 
 LONGEST_SHOWN = 200  # letters of a text of the user's in a message
 
@@ -35,3 +38,8 @@ def likely(word: str, known: list[str]) -> str:
     by_case = {name.lower(): name for name in known}
     near = difflib.get_close_matches(word.lower(), by_case, 1, 0.6)
     return f'; did you mean "{by_case[near[0]]}"?' if near else ""
+
+
+def unequal(values: Sequence[Any], others: Sequence[Any], thing: str) -> str:
+    """That a list does not go with another one: "has 1 value for 3 times"."""
+    return f"has {counted(len(values), 'value')} for {counted(len(others), thing)}"

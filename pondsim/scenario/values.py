@@ -94,7 +94,7 @@ def _set(holder: Any, cls: type, whole: str, parts: list[str], value: Value, all
     name, rest = parts[0], parts[1:]
     if name not in keys:
         hint = likely(name, list(keys)) or f"; known here: {', '.join(keys)}."
-        raise _fault(whole, f"is an unknown key{'' if name == whole else f' ({name})'}{hint}")
+        raise _fault(whole, f"is an unknown key{f' ({name})' if rest else ''}{hint}")
     key, below = keys[name], getattr(holder, name)
     if not rest:
         aside = {} if value is None else _without(whole, keys, all_keys)

@@ -194,7 +194,7 @@ def _declared(cls: type, change: Change, parts: list[str]) -> tuple[Key, list[st
     keys = keys_of(cls)
     if parts[0] not in keys:
         hint = likely(parts[0], list(keys)) or f"; known here: {', '.join(keys)}."
-        what = f" ({parts[0]})" if parts[0] != change.key else ""
+        what = f" ({parts[0]})" if len(parts) > 1 else ""
         raise change.fault(f"is an unknown key{what}{hint}")
     return keys[parts[0]], parts[1:]
 

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from pondsim.constants import HOUR
 from pondsim.scenario.settings import DatedFile
+from pondsim.words import no_such_day
 
 FloatArray = NDArray[np.float64]
 
@@ -71,7 +72,11 @@ class Clock:
         form = self.given.time_format
         try:
             return datetime.fromisoformat(text) if form is None else datetime.strptime(text, form)
-        except ValueError:
+        except ValueError as error:
+            if said := no_such_day(text):
+                raise ClockError(f'"{text}" does not exist: {said}') from None
+            if "out of range" in str(error) or "must be in range" in str(error):  # a day of another form
+                raise ClockError(f'"{text}" names a day that its month does not have') from None
             if form is not None:
                 raise ClockError(f'"{text}" is not a time of the form "{form}"') from None
             hint = '; for dates of another form write time_format, such as "%m/%d/%Y %H:%M"'

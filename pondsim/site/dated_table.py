@@ -20,6 +20,7 @@ from pondsim.scenario.settings import DatedFile
 from pondsim.site.dated_clock import Clock, ClockError, median_step, shift_to_center
 from pondsim.site.dated_head import Faults, Form, Head, Kind, heads_of, si_unit_of_head
 from pondsim.units import convert
+from pondsim.words import counted
 
 FloatArray = NDArray[np.float64]
 Row = tuple[int, list[str]]  # line of the file, and its fields
@@ -78,7 +79,8 @@ def rows_of(path: Path, faults: Faults, header_line: int = 0) -> list[Row]:
         if not rows:
             _check_commas(fields, line, faults)
         if rows and len(fields) != len(rows[0][1]):
-            faults.add(line, "", f"has {len(fields)} values; the header has {len(rows[0][1])} columns")
+            columns = counted(len(rows[0][1]), "column")
+            faults.add(line, "", f"has {counted(len(fields), 'value')}; the header has {columns}")
         rows.append((line, fields))
     if not rows:
         faults.add(None, "", "is empty; the first line must hold the names of the columns, with units")

@@ -48,6 +48,16 @@ def test_the_whole_answer(told, folder):
     assert "validated" not in told.stdout and data["designs"][TITLE]["conditions"]
 
 
+def test_the_picture_is_of_a_measure_that_the_table_shows_and_says_how_many_members(told, folder):
+    """The ranked measure stands in the table without --full; eight members are no nine of ten."""
+    data = json.loads((folder / "m.json").read_text())
+    key = data["designs"][TITLE]["ranked_measure"]
+    row = next(row for row in data["designs"][TITLE]["paired"] if row["key"] == key)
+    assert row["main"] and row["measure"] in told.stdout.replace("\n", " ")
+    picture = (folder / "m.svg").read_text()
+    assert row["measure"] in picture and "(5 to 95 % of 8 members)" in picture
+
+
 def test_members_are_read_again_and_asked_for_another_measure(told, folder):
     again = call("promise", str(folder / "m.nc"), "--measure", "hours_below_5_top.cove", "--units", "si")
     assert again.exit_code == 0 and "Hours below 5 mg/L, top, cove" in again.stdout
@@ -64,6 +74,7 @@ def test_the_page_takes_it(told, folder):
     made = report(results, promise=found)
     assert found.sentences[TITLE].split(".")[0].replace('"', "&#34;") in made.html
     assert "What this rests on" in made.html and "members_1" in made.tables
+    assert "with no interval" not in made.html and made.html.count("with the interval over 8 members") == 2
     found.whole["designs"]["another"] = found.whole["designs"].pop(TITLE)
     with pytest.raises(Exception, match='members of "another": no results of that title'):
         report(results, promise=found)

@@ -186,7 +186,7 @@ def test_faults_of_a_catalogue_are_told_at_their_lines_before_anything_is_run(ta
     result = call("size", "flow", tank, "--until", TURNOVER, "--catalogue", pumps)
     assert result.exit_code == ERROR
     assert 'pumps.toml:3: pump.flow = "400 ft" is a length' in result.output
-    assert 'pumps.toml:6: pump.flwo is an unknown key (flwo); did you mean "flow"?' in result.output
+    assert 'pumps.toml:6: pump.flwo is an unknown key; did you mean "flow"?' in result.output
     assert "pumps.toml:9: air is a size by its word; this list is read for flow." in result.output
 
 

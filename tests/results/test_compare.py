@@ -312,8 +312,8 @@ def test_findings_tell_of_starts_that_no_timer_makes(starts, trips, words, syste
     assert words in findings(compare([small_pond(), design]), system)[1]
 
 
-def test_a_fixed_charge_alone_is_no_best_and_is_told():
-    """$90 for a meter that nothing turns applies either way: the cheapest of those that run is best."""
+def test_no_cost_is_marked_as_best_and_a_fixed_charge_alone_is_told():
+    """The cheapest is the pond that nothing is done to; $90 for an idle meter applies either way."""
     ponds = four(powers=(0.0, 100.0, 200.0, 50.0))
     for pond, dollars in zip(ponds, (0.0, 10.0, 30.0, 5.0), strict=True):
         charges = (dollars, 0.0, 90.0)
@@ -321,5 +321,5 @@ def test_a_fixed_charge_alone_is_no_best_and_is_told():
             pond[f"bill_{name}_charge"] = ("month", np.array([value]))
         pond.coords["month"] = ["2025-06"]
     comparison = compare(ponds)
-    assert comparison.row("cost").best == (False, False, False, True)
+    assert comparison.row("cost").best == (False,) * 4
     assert "the fixed charge of the meter, $90, applies either way" in findings(comparison)[0]

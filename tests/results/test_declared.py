@@ -18,7 +18,6 @@ def test_every_declaration_has_units_that_convert_and_words():
             assert np.isfinite(convert(1.0, measure.unit, unit)), declared.name
         assert measure.tie >= 0.0 and 0.0 <= measure.tie_share < 1.0
         assert not measure.harm or (measure.good and measure.tie > 0.0), declared.name
-        assert not measure.contest or measure.contest in declarations()
 
 
 def test_measures_are_a_dataset_by_zone_and_the_like():

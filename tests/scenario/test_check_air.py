@@ -36,8 +36,8 @@ def problems(tmp_path, text):
         (CURVE + 'source_flow = ["4 scfm", "3 scfm"]\n', [f"design.toml:21: {KEY}source_free_flow stands beside source_flow; keep standard air (scfm) or free air (cfm)."]),
         ('source_pressure = ["0 psi", "10 psi"]\n', [f"design.toml:16: {KEY}source_flow is missing; write source_flow in scfm or source_free_flow in cfm."]),
         ('source_flow = ["4 scfm", "3 scfm"]\n', [f'design.toml:16: {KEY}source_pressure is missing beside source_flow; write such as "5 psi".']),
-        (CURVE.replace(', "3 cfm"', ""), [f"design.toml:21: {KEY}source_free_flow has 1 values for 2 of source_pressure."]),
-        (CURVE + 'source_power = ["200 W"]\n', [f"design.toml:23: {KEY}source_power has 1 values for 2 of source_pressure."]),
+        (CURVE.replace(', "3 cfm"', ""), [f"design.toml:21: {KEY}source_free_flow has 1 value for 2 of source_pressure."]),
+        (CURVE + 'source_power = ["200 W"]\n', [f"design.toml:23: {KEY}source_power has 1 value for 2 of source_pressure."]),
         (CURVE + 'source_power = ["200 W", "300 W"]\npower = "300 W"\n', [f"design.toml:23: {KEY}source_power stands beside power; keep the curve's power or the metered one."]),
         ('source_flow = ["4 scfm"]\nsource_pressure = ["9 psi"]\n', [f"design.toml:22: {KEY}source_pressure has one value; write two at least, or a rated point."]),
         (CURVE.replace("3 cfm", "5 cfm"), [f"design.toml:21: {KEY}source_free_flow does not fall where source_pressure rises: no air source works so."]),
@@ -66,7 +66,7 @@ def problems(tmp_path, text):
         ]),
         (CURVE.replace("cfm", "scfm"), [f'design.toml:21: {KEY}source_free_flow item 1: "4 scfm" is a flow of standard air; write a flow, such as "300 gpm" or "20 L/s".']),
         ('source = "fan"\n' + STATED, [f'design.toml:21: {KEY}source = "fan" is none of "blower", "compressor".']),
-        (STATED + 'tubing_diameter = "0.5 ft"\ntubing_length = "4 mi"\n', [f'design.toml:23: {KEY}tubing_length = "4 mi" is too high; write a length from 0 m to 5 km.']),
+        (STATED + 'tubing_diameter = "0.5 ft"\ntubing_length = "4 mi"\n', [f'design.toml:23: {KEY}tubing_length = "4 mi" is too high; write a length from 0 mi to 3.106 mi.']),
     ],
 )  # fmt: skip
 def test_one_fault_and_its_words(tmp_path, text, messages):

@@ -44,7 +44,7 @@ DOSE = '\n[[treatment]]\nstart = "2025-07-02"\ndose = "100 kg"\nbinds = "0.01 g/
             ),
             "algae.reading.2.date is not after the one before it",
         ),
-        ('\n[algae]\nprofile_depth = ["0 m", "1 m"]\nprofile_share = [1.0]\n', "has 1 values for 2 depths"),
+        ('\n[algae]\nprofile_depth = ["0 m", "1 m"]\nprofile_share = [1.0]\n', "has 1 value for 2 depths"),
         ('\n[algae]\nprofile_depth = ["1 m", "0 m"]\nprofile_share = [1.0, 0.5]\n', "does not go down"),
         ('\n[algae]\nchlorophyll = "20 ug/L"\n', 'write mode = "given" beside it'),
         ("\n[algae]\ngrowth_respiration = 0.7\nexcretion = 0.4\n", "nothing would grow"),

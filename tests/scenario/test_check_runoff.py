@@ -74,7 +74,7 @@ def test_faults_of_a_drainage_area(area, said):
             Rain(design_storm=replace(OWN, curve_share=(0.0, 0.9))),
             "goes from 0 to 0.9; it must go from 0 to 1",
         ),
-        (Rain(design_storm=replace(OWN, curve_share=(0.0,))), "has 1 values for 2 times"),
+        (Rain(design_storm=replace(OWN, curve_share=(0.0,))), "has 1 value for 2 times"),
         (Rain(design_storm=replace(OWN, curve_time=(60.0, 3600.0))), "must begin at 0 and rise"),
         (
             Rain(design_storm=replace(OWN, curve_time=(0.0, 1.0, 2.0), curve_share=(0.0, 1.1, 1.0))),

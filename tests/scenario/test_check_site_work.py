@@ -84,7 +84,7 @@ def test_a_sound_trench_and_vault_are_read(tmp_path):
         ),
         (
             {"layout": 'gravity_east = ["1 ft", "2 ft"]\ngravity_north = ["1 ft"]'},
-            "layout.gravity_north has 1 values, gravity_east 2; write one for each.",
+            "layout.gravity_north has 1 value, gravity_east 2; write one for each.",
         ),
         (
             {"layout": 'discharge_east = ["1 ft"]\ndischarge_north = ["1 ft"]'},

@@ -114,7 +114,7 @@ def test_a_stated_flow_takes_the_place_of_a_curve_and_none_brings_the_default(tm
         ("zone.bay.bed_oxygen_demand", 1e-8, "names no zone of this scenario. It has: deep pool, cove."),
         ("zone.cove", 1.0, "is a section; name one of its keys too."),
         ("bed", 1.0, "is a section; name one of its keys too."),
-        ("bed.organic_decoy", 1.0, 'is an unknown key (organic_decoy); did you mean "organic_decay"?'),
+        ("bed.organic_decoy", 1.0, 'is an unknown key; did you mean "organic_decay"?'),
         (
             "bed.oxygen_demand_theta",
             math.nan,

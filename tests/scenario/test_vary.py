@@ -67,8 +67,8 @@ def test_keys_of_lists_and_of_sections_not_written(design):
     [
         ("pump.flow", "3 ft", '--from: pump.flow = "3 ft" is a length; write a flow'),
         ("pump.flow", "9", '--from: pump.flow = "9" has no unit; write a flow'),
-        ("waterfall.drop", "40 ft", '--from: waterfall.drop = "40 ft" is too high; write a length from 0 m'),
-        ("waterfall.dorp", "4 ft", '--from: waterfall.dorp is an unknown key (dorp); did you mean "drop"?'),
+        ("waterfall.drop", "40 ft", '--from: waterfall.drop = "40 ft" is too high; write a length from 0 ft'),
+        ("waterfall.dorp", "4 ft", '--from: waterfall.dorp is an unknown key; did you mean "drop"?'),
         ("waterfal.drop", "4 ft", 'is an unknown key (waterfal); did you mean "waterfall"?'),
         ("intake.zone", "bay", '--from: intake.zone = "bay" names no zone.'),
         ("intake.elevation", "11 ft", "--from: intake.elevation = 11 ft (3.3528 m) is not below"),

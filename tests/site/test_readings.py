@@ -135,6 +135,11 @@ def test_one_impossible_value_is_marked_and_kept(pond):
         ("", [PLAIN.replace(" [degC]", ""), *ROWS], r"csv:1: water_temperature has no unit"),
         ("", [PLAIN, ROWS[1], ROWS[0]], r"csv:3: time 2025-07-01 00:00 is not later .* needs time_zone"),
         ("", [PLAIN, ROWS[0], ROWS[0]], r"csv:3: time 2025-07-01 00:00 stands twice"),
+        (
+            'time_format = "%m/%d/%Y %H:%M"\n',
+            [PLAIN, "2/30/2025 1:00,6,20"],
+            r'csv:2: time "2/30/2025 1:00" names a day that its month does not have',
+        ),
         ("", [PLAIN, "7/1/2025 1:00,6,20"], r'csv:2: time "7/1/2025 1:00" is not a time; .* time_format'),
         ("", [PLAIN, "2025-07-01,Fault,20"], r'csv:2: dissolved_oxygen \[mg/L\] "Fault" is not a number'),
         ("", [PLAIN, *(r.replace(",5,", ",-9999,") for r in ROWS)], r'-9999 stands 2 times .* \["-9999"\]'),

@@ -201,6 +201,11 @@ def test_moisture_once_and_some_light(tmp_path):
         (3, "2025-07-01 03:00,68,inf,10,50,0", ':5: dew_point [degC] "inf" is not a number'),
         (3, "2025-07-01 03:00,68,25,10,50,0", ":5: dew_point [degC] is above the air's temperature"),
         (3, "2025-07-01 03:00,68,10,10,50", ":5: has 5 values; the header has 6 columns"),
+        (
+            3,
+            "2025-06-31 02:00,68,10,10,50,0",
+            ':5: time "2025-06-31 02:00" does not exist: June 2025 has 30 days',
+        ),
         (3, "July first,68,10,10,50,0", ':5: time "July first" is not a time; write it as 2025-06-03 14:00'),
         (
             3,

@@ -1,0 +1,72 @@
+"""What a design changes at the bottom is said, in both directions; what never ran is no cheaper way."""
+
+import numpy as np
+import pytest
+
+from pondsim.comparison import compare
+from pondsim.comparison.bottom import bottom_text
+from pondsim.comparison.verdict import verdict
+from pondsim.reporting import report
+from pondsim.reporting.summary import summary
+from tests.report.page_reader import Page
+from tests.results.ponds import small_pond
+from tests.results.test_compare import four
+
+
+def deep(title, **hours):
+    """A pond of 8 mg/L whose bottom lies at 1 mg/L in so many first hours of each zone."""
+    oxygen = np.full((24 * 40 + 1, 2, 3), 8.0)
+    for zone, lowest in (("pool", 0), ("arm", 1)):
+        last = hours[zone] + 1 if hours[zone] else 0
+        oxygen[:last, ("pool", "arm").index(zone), lowest] = 1.0
+    return small_pond(oxygen, title=title)
+
+
+@pytest.mark.parametrize(
+    ("design", "said"),
+    [
+        (
+            {"pool": 10, "arm": 190},
+            "cuts the hours below 3 mg/L in 1 of 2 zones, most in pool (800 to 10 h)",
+        ),
+        ({"pool": 800, "arm": 600}, "raises the hours below 3 mg/L in arm (200 to 600 h)"),
+        (
+            {"pool": 0, "arm": 300},
+            "cuts the hours below 3 mg/L in 1 of 2 zones, most in pool (800 to 0 h) and raises them in arm "
+            "(200 to 300 h)",
+        ),
+        ({"pool": 790, "arm": 205}, ""),  # within the tenth that is a tie
+    ],
+)
+def test_the_bottom_is_told_though_every_limit_near_the_surface_is_met(design, said):
+    """The top stays at 8 mg/L, so that by the limits nothing changes; hours are those put in."""
+    ponds = [deep("existing", pool=800, arm=200), deep("air", **design)]
+    comparison = compare(ponds)
+    text = verdict(comparison)
+    assert text.startswith("Every design meets the oxygen criteria")
+    assert (f'At the bottom, "air" {said}.' in text) if said else ("At the bottom" not in text)
+    page, sheet = (" ".join(Page(made).text.split()) for made in (report(ponds).html, summary(ponds)))
+    assert (
+        (said in page) and (f"At the bottom, it {said}." in sheet) if said else "At the bottom" not in sheet
+    )
+    assert bottom_text(comparison, 0) == ""
+
+
+def metered(pond, hours):
+    """The same with an aerator that ran for a share of the time."""
+    share = np.full((pond.sizes["time"], 1), hours)
+    return pond.assign_coords(system=["aerator"]).assign(running_share=(("time", "system"), share))
+
+
+@pytest.mark.parametrize(
+    ("ran", "told"), [(1.0, '192 kWh more than "air"'), (0.0, '96 kWh more than "loop"')]
+)
+def test_what_never_ran_is_no_cheaper_way_to_the_same(ran, told):
+    """All are alike near the surface; 200, 100 and 0 W over 40 d are 192, 96 and 0 kWh. The third is the pond
+    alone where its aerator never ran.
+    """
+    ponds = four(lows=(2.0,) * 4, bad_days=(20,) * 4, powers=(0.0, 100.0, 200.0, 0.0))
+    ponds = [ponds[0], metered(ponds[1], 1.0), metered(ponds[2], 1.0), metered(ponds[3], ran)]
+    said = verdict(compare(ponds))
+    assert f'"loop and air" uses {told}' in said
+    assert ('more than "air"' in said) == bool(ran)
