@@ -406,6 +406,38 @@ def test_a_function_is_the_same_by_itself_and_as_a_part():
     assert len(twice.signatures) == 1
 
 
+def test_entries_and_rows_of_arrays_are_those_of_numpy():
+    """Against the same lines run by Python; counted from the end too, and from arrays with gaps."""
+
+    def lines(table, block, numbers, small, out):
+        row = table[-1]
+        out[0] = row[numbers[0]] + table[numbers[1], -2] + block[1, -2, numbers[0]]
+        plane = block[numbers[0]]
+        out[1] = plane[-1, small[0]] + plane[1][2] + plane.size + block[0, 1].size
+        plane[0, 0] = 7.5
+        row[-3] = numbers[1]
+        table[0, numbers[0]] = 4
+        out[-1] = row.shape[0] + row.strides[0] + plane.nbytes
+        return plane, block[1, 0]
+
+    def given(step):
+        small, table, block = (
+            np.array([2], dtype=np.uint8),
+            np.arange(12.0 * step).reshape(3, -1)[:, ::step],
+            np.arange(24.0 * step).reshape(2, 3, -1)[:, :, ::step],
+        )
+        return table, block, np.array([-1, 1]), small, np.zeros(3)
+
+    in_compiled = compiled(lines)
+    for step in (1, 2):
+        ours, numpys = given(step), given(step)
+        views, expected = in_compiled(*ours), lines(*numpys)
+        for one, other in zip((*ours, *views), (*numpys, *expected), strict=True):
+            assert one.tolist() == other.tolist()
+        del ours
+        assert views[0].tolist() == expected[0].tolist()  # what the view shows is still there
+
+
 def test_an_error_raised_in_a_part_reaches_python():
     @compiled
     def refuse(x):

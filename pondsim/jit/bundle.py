@@ -34,8 +34,9 @@ from numba.extending import (
     typeof_impl,
     unbox,
 )
-from numba.np.arrayobj import make_array, populate_array
-from numba.np.numpy_support import from_dtype
+from numba.np.numpy_support import as_dtype, from_dtype
+
+from pondsim.jit.elements import described
 
 Template: Any = AttributeTemplate  # whose methods numba declares as attributes
 Part = tuple[int, tuple[int, ...]] | None  # first entry in the block, and all lengths but the first
@@ -210,19 +211,16 @@ def _lower_field(context: Any, builder: Any, kind: BundleType, value: Any, name:
         return entry(0, ir.IntType(8).as_pointer())
     if not isinstance(field, types.Array):
         return entry(0, context.get_value_type(field))
-    array = make_array(field)(context, builder)
     element = context.get_data_type(field.dtype)
-    itemsize = context.get_abi_sizeof(element)
     start = place if part is None else kind.places["block"][1]
     data = builder.bitcast(entry(0, ir.IntType(8).as_pointer(), start), element.as_pointer())
     shape = [entry(1 + axis, word) for axis in range(field.ndim)]
     if part is not None:
         data = builder.gep(data, [ir.Constant(word, part[0])], inbounds=True)
         shape[1:] = [ir.Constant(word, length) for length in part[1]]
-    strides = [ir.Constant(word, itemsize)]
+    itemsize = ir.Constant(word, as_dtype(field.dtype).itemsize)
+    strides = [itemsize]
     for length in reversed(shape[1:]):
         strides.insert(0, builder.mul(strides[0], length))
-    populate_array(
-        array, data=data, shape=shape, strides=strides, itemsize=ir.Constant(word, itemsize), meminfo=None
-    )
-    return array._getvalue()
+    fields = {"data": data, "shape": shape, "strides": strides, "itemsize": itemsize}
+    return described(context, builder, field, **fields)

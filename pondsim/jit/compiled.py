@@ -13,8 +13,9 @@ from typing import Any, TypeVar, cast
 
 import numba
 
-from pondsim.jit.kept import KeptCode, cache_folder, is_kept
+from pondsim.jit.kept import KeptCode, cache_folder, is_kept, knows_parts
 from pondsim.jit.parts import as_part
+from pondsim.jit.pipeline import Pipeline
 
 Function = TypeVar("Function", bound=Callable[..., Any])
 
@@ -62,6 +63,8 @@ def merged(function: Function) -> Function:
 def _compile(function: Function, **options: Any) -> Function:
     # nogil: the loop needs nothing of Python's, so that runs in threads go on side by side
     every: Any = {"error_model": "numpy", "fastmath": ARITHMETIC, "nogil": True, "no_cfunc_wrapper": True}
+    if knows_parts():
+        every["pipeline_class"] = Pipeline
     dispatcher = numba.njit(**every | options)(function)
     in_a_file = Path(function.__code__.co_filename).is_file()  # else at a prompt: nothing tells of a change
     if in_a_file:

@@ -18,6 +18,7 @@ from numba.core.sigutils import normalize_signature
 from numba.core.typing import make_concrete_template
 
 from pondsim.jit.kept import KeptCode, knows_parts
+from pondsim.jit.pipeline import Pipeline
 
 Types = tuple[Any, ...]
 
@@ -83,9 +84,8 @@ class Part:
         for left_out in ("no_compile", "no_cpython_wrapper", "no_cfunc_wrapper"):
             setattr(flags, left_out, True)
         library = PartLibrary(own.targetctx.codegen(), own.py_func.__qualname__)
-        result = compile_extra(
-            own.typingctx, own.targetctx, own.py_func, args, None, flags, {}, library=library
-        )
+        place = {"library": library, "pipeline_class": Pipeline}
+        result = compile_extra(own.typingctx, own.targetctx, own.py_func, args, None, flags, {}, **place)
         library.finalize()
         environments = (result.environment, *result._find_referenced_environments())
         if self._kept and not library.has_dynamic_globals:
