@@ -56,7 +56,7 @@ def add_rates(settings: MixingSettings, grid: Grid, work: Work, state: State) ->
         work.heat_gain[box] = _gain(work, s.HEAT, box)
     for zone in range(grid.zone_bottom.size):
         first, end = grid.first_box[zone], grid.first_box[zone + 1]
-        lowest = _set_shares(settings, work, first, end)
+        lowest = _set_shares(settings, grid, work, first, end)
         _set_mass_gains(work, lowest, end)
         _sink(settings, grid, work, state, lowest, end)
         if settings.cooling_entrainment > 0.0:
@@ -72,7 +72,7 @@ def _gain(work: Work, constituent: int, box: int) -> float:
 
 
 @compiled_for_loop
-def _set_shares(settings: MixingSettings, work: Work, first: int, end: int) -> int:
+def _set_shares(settings: MixingSettings, grid: Grid, work: Work, first: int, end: int) -> int:
     """Mixed share of each layer, and how far the mixed layer reaches through it; the lowest one it touches.
 
     A layer that is no heavier than the mean above it is mixed. Of a heavier one the share is what its own
@@ -89,14 +89,15 @@ def _set_shares(settings: MixingSettings, work: Work, first: int, end: int) -> i
             continue
         joined = min(mass / volume, work.density[box + 1])
         step = max(work.density[box] - joined - LEAST_STEP, 0.0)
-        share = 1.0
+        share, held = 1.0, _holds_water(grid, work, box)
         if step > 0.0:
             graded = settings.stopping_step
             if box > first:
                 graded = max(_density_at_bottom(work, first, box) - joined, LEAST_GRADE)
             share = max(1.0 - 2.0 * step / graded, 0.0)
-        if share <= 0.0:
+        if share * held <= 0.0:
             continue
+        reach *= held
         work.mixed[box] = share * reach
         work.reached[box] = reach * _smooth((share - 1.0 + FADE) / FADE)
         work.edge_step[box] = step
@@ -168,7 +169,7 @@ def _mix_pool(
         share = work.mixed[box]
         work.rate[s.HEAT, box] += share * (warmer * work.volume[box] - work.heat_gain[box])
         if box < top:
-            flow = _exchange_for(settings, grid, work, box, carried) * _holds_water(grid, work, box)
+            flow = _exchange_for(settings, grid, work, box, carried)
             if work.reached[box] < 1.0:
                 flow *= work.reached[box]
                 lost = flow * _warmer_by_step(work, box)
@@ -251,19 +252,20 @@ def _swallow(work: Work, state: State, box: int, volume: float, denser: float) -
 
 @compiled_for_loop
 def _density_at_bottom(work: Work, first: int, box: int) -> float:
-    """Density at the bottom of a layer, from the two layers below it, else from its neighbor [kg/m3]."""
+    """Density at the bottom of a layer, by the two layers below it or by itself and the next [kg/m3].
+
+    The heavier of both: of a layer mixed in part the mean is too light to draw a straight line from.
+    """
     under = box - 1
     z = work.bottom[box]
     middle = 0.5 * (work.bottom[under] + work.top[under])
-    found = -1.0
+    own = 0.5 * (work.bottom[box] + work.top[box])
+    slope = (work.density[box] - work.density[under]) / max(own - middle, 1e-3)
+    found = work.density[under] + slope * (z - middle)
     if under > first:
         deeper = 0.5 * (work.bottom[under - 1] + work.top[under - 1])
         slope = (work.density[under] - work.density[under - 1]) / max(middle - deeper, 1e-3)
-        found = work.density[under] + slope * (z - middle)
-    if found < work.density[box]:
-        own = 0.5 * (work.bottom[box] + work.top[box])
-        slope = (work.density[box] - work.density[under]) / max(own - middle, 1e-3)
-        found = work.density[under] + slope * (z - middle)
+        found = max(found, work.density[under] + slope * (z - middle))
     return found
 
 

@@ -72,14 +72,14 @@ def shares(m, boxes):
 
 
 def bottom_density(m, boxes):
-    """Density at the bottom of the first of some layers, from those under it."""
+    """Density at the bottom of the first of some layers, from it and the next or from those under it."""
     j, k, *deeper = boxes
     edge, middle = m.shape.bottom[j], m.shape.middle
-    heavy = -1.0
+    found = np.interp(edge, [middle[k], middle[j]], [m.rho[k], m.rho[j]])
     if deeper:
         slope = (m.rho[k] - m.rho[deeper[0]]) / (middle[k] - middle[deeper[0]])
-        heavy = m.rho[k] + slope * (edge - middle[k])
-    return heavy if heavy >= m.rho[j] else np.interp(edge, [middle[k], middle[j]], [m.rho[k], m.rho[j]])
+        found = max(found, m.rho[k] + slope * (edge - middle[k]))
+    return found
 
 
 def exchange_with(m, upper, lower, carried, reach, step):

@@ -28,7 +28,7 @@ utc_offset = "-4 h"
 [pond]
 normal_pool = "640 ft"
 bank_top = "643 ft"
-layers = 6
+layers = 16
 
 [[zone]]
 name = "pool"
@@ -87,20 +87,20 @@ MONTHS = {
 }
 TIMES = ["2025-07-13T06:00", "2025-07-17T17:00", "2025-07-23T05:00"]
 RECORDED = {  # top at the three times, then 0.3 m above the bed
-    "dissolved_oxygen": [4.503377, 5.773327, 3.427587, 0.000047, 0.000133, 0.000004],
-    "water_temperature": [26.519496, 30.517186, 28.978650, 23.491586, 23.805957, 23.910607],
-    "reduced_substances": [0.020604, 0.026015, 0.037799, 16.658882, 12.320039, 16.021612],
+    "dissolved_oxygen": [4.433714, 5.976186, 3.831291, 0.000038, 0.000094, 0.000003],
+    "water_temperature": [26.527871, 30.534677, 28.942606, 23.568044, 23.751959, 23.870722],
+    "reduced_substances": [0.013016, 0.015479, 0.036151, 16.633988, 13.680473, 16.639576],
 }
-MOVED = {"dissolved_oxygen": 0.04, "water_temperature": 0.03, "reduced_substances": 0.1}
-SOLIDS = [27.090843, 19.203584, 8.235295]  # kg in the water
+MOVED = {"dissolved_oxygen": 0.07, "water_temperature": 0.03, "reduced_substances": 0.16}
+SOLIDS = [27.029993, 19.097487, 7.948656]  # kg in the water
 OXYGEN = {  # kg over the two weeks
-    "surface_exchange": 37.033921,
-    "photosynthesis": 143.847185,
-    "respiration": -51.587991,
-    "organic_decay": -59.460428,
-    "nitrification": -12.151047,
-    "bed_demand": -32.961696,
-    "bottom_debt_oxidation": -29.553616,
+    "surface_exchange": 37.651917,
+    "photosynthesis": 144.583384,
+    "respiration": -51.533574,
+    "organic_decay": -60.608061,
+    "nitrification": -12.127843,
+    "bed_demand": -33.537002,
+    "bottom_debt_oxidation": -28.412144,
 }
 
 
@@ -113,7 +113,7 @@ def results_of(folder, text):
 
 
 def test_keys_bring_back_given_algae_and_the_old_laws(tmp_path):
-    """To what the law of sinking water has moved since, a tenth of what the defaults moved."""
+    """To what the law of sinking water has moved since, a seventh of what the defaults moved."""
     then = results_of(tmp_path, POND + KEYS)
     for name, values in RECORDED.items():
         found = [
@@ -123,7 +123,7 @@ def test_keys_bring_back_given_algae_and_the_old_laws(tmp_path):
         ]
         assert found == pytest.approx(values, abs=MOVED[name])
     solids = (then["suspended_solids"].sum("settling_class") * then["box_volume"]).sum(("zone", "layer"))
-    assert [float(solids.sel(time=time)) / 1e3 for time in TIMES] == pytest.approx(SOLIDS, rel=1e-3)
+    assert [float(solids.sel(time=time)) / 1e3 for time in TIMES] == pytest.approx(SOLIDS, rel=2e-3)
     lines = then["oxygen_total"].sum("zone")
     for line, value in OXYGEN.items():
-        assert float(lines.sel(oxygen_pathway=line)) == pytest.approx(value, rel=3e-2)
+        assert float(lines.sel(oxygen_pathway=line)) == pytest.approx(value, rel=2.1e-2)
