@@ -68,7 +68,10 @@ def test_a_layer_joins_without_a_jump():
 
 @pytest.mark.parametrize(
     ("upper", "third", "lowest", "gain"),
-    [(20.0, 20.4, 15.0, -1e-4), (3.4, 4.6, 4.0, 1e-4)],  # degC; K/s, since water under 4 degC sinks as it warms
+    [
+        (20.0, 20.4, 15.0, -1e-4),
+        (3.4, 4.6, 4.0, 1e-4),
+    ],  # degC; K/s, since water under 4 degC sinks as it warms
 )
 def test_layers_as_heavy_at_another_temperature_join_without_a_jump(upper, third, lowest, gain):
     """Warm water with more salt, or water on the other side of 4 degC, under the layers that sink."""
@@ -86,6 +89,17 @@ def test_layers_as_heavy_at_another_temperature_join_without_a_jump(upper, third
     moved = abs(np.array(rates)).max(axis=0)
     assert moved.min() > 5.0 * abs(gain)  # heat is mixed across the face
     assert (abs(np.diff(rates, axis=0)).max(axis=0) < 0.02 * moved).all()
+
+
+def test_the_share_of_a_layer_follows_the_water_under_it_without_a_jump():
+    """Where water further down is colder and colder, from next to nothing to steeper than above it."""
+    shares = []
+    for deeper in np.linspace(25.2, 23.0, 221):  # degC
+        model, state = column([26.0, 26.0, 26.0, 25.9, 25.3, deeper, *[15.0] * (LAYERS - 6)])
+        sunk(model, state, np.array([-1e-4] + [0.0] * (LAYERS - 1)))
+        shares.append(model.work.mixed[LAYERS - 4])
+    assert np.ptp(shares) > 0.1
+    assert abs(np.diff(shares)).max() < 0.02
 
 
 def test_cold_water_that_comes_in_below_leaves_the_mixed_layer():
