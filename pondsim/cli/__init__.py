@@ -16,7 +16,7 @@ from pondsim import __version__
 from pondsim.errors import PondsimError, ScenarioError
 
 # Objects made between two looks for garbage: what imports leave behind is large, and never garbage.
-RARELY = (200_000, 20, 20)
+RARELY = (500_000, 20, 20)
 COMMANDS = {  # command: its line in the list of commands
     "new": "Write a commented starter scenario into a new folder.",
     "soundings": "Turn pole readings into areas, depths, muck and keys.",

@@ -97,9 +97,9 @@ class Room:
         """How much words at `box` cover, in units of the plan; passages and the outer side count too."""
         left, bottom, right, top = box
         cost = 0.0
-        for centre, radius in zip(self.centres, self.radii, strict=True):
-            near = np.clip(centre, (left, bottom), (right, top))
-            cost += 4.0 * max(0.0, radius + 0.8 * self.letter - math.hypot(*(near - centre)))
+        for (x, y), radius in zip(self.centres.tolist(), self.radii.tolist(), strict=True):
+            away = math.hypot(min(max(x, left), right) - x, min(max(y, bottom), top) - y)
+            cost += 4.0 * max(0.0, radius + 0.8 * self.letter - away)
         for other in self.boxes:
             across = min(right, other[2]) - max(left, other[0]) + self.letter
             down = min(top, other[3]) - max(bottom, other[1]) + 0.8 * self.letter

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -32,12 +31,11 @@ def thin(times: Array, values: Array, columns: int = COLUMNS) -> tuple[Array, Ar
     if count <= 2 * columns:
         return times, values
     edges = np.linspace(0, count, columns + 1).astype(int)
-    keep = {0, count - 1}
-    for first, end in pairwise(edges):
-        part = values[first:end]
-        if np.all(np.isnan(part)):
-            keep.add(int(first))
-        else:
-            keep |= {int(first + np.nanargmin(part)), int(first + np.nanargmax(part))}
-    order = np.array(sorted(keep))
+    first, end = edges[:-1, None], edges[1:, None]
+    places = first + np.arange(int(np.diff(edges).max()))
+    parts = np.where(places < end, values[np.minimum(places, count - 1)], np.nan)
+    missing = np.isnan(parts)
+    lowest = np.where(missing, np.inf, parts).argmin(axis=1)
+    highest = np.where(missing, -np.inf, parts).argmax(axis=1)
+    order = np.unique([0, count - 1, *(edges[:-1] + lowest), *(edges[:-1] + highest)])
     return times[order], values[order]

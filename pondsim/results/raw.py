@@ -17,7 +17,7 @@ import xarray as xr
 from pondsim.results.declared import TIME_BOUNDS
 
 BOX_DIMENSIONS = {"time", "zone", "layer"}
-WORTH_PACKING = 100  # values
+WORTH_PACKING = 100  # values of a field; series hardly shrink
 PACKED = {"compression": "zlib", "complevel": 1, "shuffle": True}
 CHUNK = 2**20  # bytes of a piece that is packed by itself, about
 ROOM_FOR_NAMES = 2**20  # bytes that names and attributes take, about; more is made where needed
@@ -144,7 +144,7 @@ def _write_variable(
     if along:
         attributes |= {"coordinates": " ".join(along)}
     text = values.dtype.kind == "O"
-    if values.size > WORTH_PACKING and not text:
+    if values.size > WORTH_PACKING and values.ndim > 2:
         rows = max(1, min(len(values), CHUNK // max(values[:1].nbytes, 1)))
         options |= {**PACKED, "chunksizes": (rows, *values.shape[1:])}
     kind, dims = str if text else values.dtype, [str(name) for name in variable.dims]

@@ -140,10 +140,13 @@ def _hours_priced(given: Tariff, days: list[date]) -> Iterator[Fault]:
     """Hours of the period without a price, and those with two."""
     none: dict[tuple[str, str], Counter[int]] = {}
     twice: dict[tuple[int, int], tuple[str, str, int]] = {}
+    priced: dict[tuple[tuple[bool, ...], ...], list[list[int]]] = {}  # most days are alike
     for day in days:
         kind = "weekends" if day.weekday() >= 5 else "weekdays"
-        table = [rate.quarters(day) for rate in given.rate]
-        holds = [[place for place, row in enumerate(table, 1) if row[q]] for q in range(QUARTERS)]
+        table = tuple(rate.quarters(day) for rate in given.rate)
+        if table not in priced:
+            priced[table] = [[place for place, row in enumerate(table, 1) if row[q]] for q in range(QUARTERS)]
+        holds = priced[table]
         bare = tuple(not one for one in holds)
         if any(bare) and given.price is None:
             none.setdefault((kind, spans_text(bare)), Counter())[day.month] += 1

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime
+from functools import cache
 from typing import Any
 
 from pondsim.scenario.fields import (
@@ -127,13 +128,17 @@ class Rate:
 
     def quarters(self, day: date) -> tuple[bool, ...]:
         """Whether each quarter hour of a day is priced so; an hour after midnight belongs to its own day."""
-        if not self.holds_on(day):
-            return (False,) * QUARTERS
-        moments = [quarter * QUARTER for quarter in range(QUARTERS)]
-        whole = QUARTERS * QUARTER
-        return tuple(
-            any(start <= at < end or start <= at + whole < end for start, end in self.hours) for at in moments
-        )
+        return _quarters_in(self.hours) if self.holds_on(day) else (False,) * QUARTERS
+
+
+@cache
+def _quarters_in(hours: Spans) -> tuple[bool, ...]:
+    """Whether each quarter hour of a day lies in some hours."""
+    whole = QUARTERS * QUARTER
+    moments = [quarter * QUARTER for quarter in range(QUARTERS)]
+    return tuple(
+        any(start <= at < end or start <= at + whole < end for start, end in hours) for at in moments
+    )
 
 
 @dataclass(frozen=True)
