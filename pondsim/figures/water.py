@@ -10,6 +10,7 @@ from pondsim.figures import shown, style
 from pondsim.figures.readings import lay_readings
 from pondsim.figures.thin import thin
 from pondsim.figures.words import alike, beside_others
+from pondsim.measures import peak_words, step_hours
 from pondsim.units import convert, display_unit
 
 if TYPE_CHECKING:
@@ -104,7 +105,8 @@ def _finding(parts: list[xr.Dataset], names: list[str], system: str) -> str:
     swings = [float(np.nanmax(level) - np.nanmin(level)) for level in levels]
     swing = feet(swings[0]) + ("" if alike(swings) else beside_others(swings, names, feet))
     peaks = [float(np.nanmax(part["outflow"].values)) for part in parts]
-    peak = f"the highest outflow is {style.amount(peaks[0], 'storm_flow', system)}"
+    words = peak_words(step_hours(parts[0]["time"].values))
+    peak = f"the {words} outflow is {style.amount(peaks[0], 'storm_flow', system)}"
     others = beside_others(peaks, names, lambda flow: style.amount(flow, "storm_flow", system))
     return f"the water surface moves over {swing}; {peak}{others}"
 
