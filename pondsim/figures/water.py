@@ -50,6 +50,7 @@ def level_and_outflow(
     ScenarioError
         There are no results in that part of the time.
     """
+    datasets, left = style.drawn(datasets)
     parts = [shown.window(dataset, start, end) for dataset in datasets]
     names, kinds = style.titles(datasets), style.numbers(len(datasets))
     figure = style.new_figure(5.2)
@@ -66,7 +67,7 @@ def level_and_outflow(
     if pool is not None:
         style.limit_line(level, float(convert(float(pool), "m", units[0])), "normal pool", above=False)
     style.time_axis(flow)
-    style.headline(figure, _finding(parts, names, system), _note())
+    style.headline(figure, _finding(parts, names, system), f"{_note()} {left}".rstrip())
     return figure
 
 
