@@ -95,7 +95,7 @@ def held_text(one: Held, unit: str) -> str:
     """How the tail was told, beside rivals, and how much of it lay within."""
     rivals = ", ".join(f"{name} {value:.2f}" for name, value in one.rivals.items() if math.isfinite(value))
     return (
-        f"Held out, {one.name}: {one.count} readings; RMSE {one.run:.2f} {unit} (bias {one.bias:+.2f}), "
+        f"Held out, {one.name}: {one.count} readings; RMSE {one.run:.2f} {unit} (bias {one.bias:+z.2f}), "
         f"against {rivals}. "
         f"{one.inside:.0%} of them lay within the 90 % interval; with {one.margin:.2f} more on both "
         "sides 90 % of "
@@ -108,7 +108,7 @@ def _not_learnt(told: tuple[Learnt, ...]) -> list[str]:
     found = [f"Not learnt from them: {', '.join(rest)}."] if rest else []
     pairs = {tuple(sorted((one.unknown.name, one.traded))): one.correlation for one in told if one.traded}
     if pairs:
-        said = "; ".join(f"{a} and {b} ({value:+.2f})" for (a, b), value in pairs.items())
+        said = "; ".join(f"{a} and {b} ({value:+z.2f})" for (a, b), value in pairs.items())
         found.append(f"Traded against each other, so that only both together agree: {said}.")
     return found
 

@@ -67,8 +67,7 @@ def loop_text(sheet: Sheet, line: LineSheet | None, system: str, *, described: b
     ]
     lines.append(
         f"waterfall reduces the oxygen deficit by {100 * loop.efficiency:.0f} % "
-        f"({_range(loop)} by the published "
-        "methods)"
+        f"({_range(loop)} by the published methods{_at_top(loop)})"
     )
     if loop.mean_flow > 0.0:
         least = ", at least" if loop.at_most else ""
@@ -117,6 +116,13 @@ def timer_words(loop: LoopSheet, system: str) -> str:
 
 def _hours(hours: float, *, at_most: bool) -> str:
     return f"at most {hours:.0f} h" if at_most else f"{hours:.0f} h"
+
+
+def _at_top(loop: LoopSheet) -> str:
+    """That the method chosen gives the most, where it does."""
+    return (
+        "; the one chosen gives the most, so expect less" if loop.efficiency >= max(loop.efficiencies) else ""
+    )
 
 
 def _range(loop: LoopSheet) -> str:

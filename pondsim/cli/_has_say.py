@@ -18,6 +18,7 @@ ASKED_AFTER = {  # sections that a run asks after its loop
 }
 SHARES = (1.25, 0.8)  # of a value, and
 STEPS = (0.3, -0.3, 0.01, 30.0)  # beside it in SI, one of which most ranges allow
+NO_ICE = 278.15  # K, 5 degC of the air, above which no pond freezes (judgement)
 BY_LAW = {  # laws of the air's gases that use a key
     "gas_transfer.k600_cooling": {"wind and cooling"},
     "gas_transfer.surely_cooling": {"wind and cooling", "wind and renewal"},
@@ -54,10 +55,21 @@ def is_off(scenario: Scenario, key: str) -> bool:
 
     if acts_on_others(key, scenario):
         return True
+    if key.startswith("ice."):
+        return not may_freeze(scenario)
     if key.startswith("resuspension."):
         solids = build_model(scenario).solids
         return not (solids.waves or solids.at_return)
     return key in BY_LAW and scenario.gas_transfer.law not in BY_LAW[key]
+
+
+def may_freeze(scenario: Scenario) -> bool:
+    """Whether ice lies at the start, or some hour of the period is cool enough that it might form."""
+    from pondsim.engine.model import build_model  # noqa: PLC0415
+    from pondsim.site.weather import AIR_TEMPERATURE  # noqa: PLC0415
+
+    coldest = float(build_model(scenario).forcing.weather[:, AIR_TEMPERATURE].min())
+    return scenario.start.ice_thickness > 0.0 or coldest < NO_ICE
 
 
 def computed(scenario: Scenario) -> list[Any]:

@@ -17,6 +17,11 @@ if TYPE_CHECKING:
     from pondsim.scenario.vary import Change
 
 OF_STORMS = {"storm", "drainage", "rain"}  # sections that a storm asks though a season may not
+BY_SECTION = {  # why a key of it has no say
+    "ice": "the air never falls below 5 degC (41 degF) in this period, so that no ice forms.",
+    "storm": "a design storm is run where --storms asks for it, and nowhere else.",
+    "resuspension": "neither waves nor the waterfall's return stir up mud (resuspension.waves, at_return).",
+}
 Told = set[tuple[str, ...]]
 
 
@@ -99,11 +104,7 @@ def _why(scenario: Scenario, key: str, own: Sequence[str]) -> str:
         return f"it acts on {which}."
     if key in BY_LAW:
         return f'gas_transfer.law = "{scenario.gas_transfer.law}" makes no use of it.'
-    if key.startswith("storm."):
-        return "a design storm is run where --storms asks for it, and nowhere else."
-    if key.startswith("resuspension."):
-        return "neither waves nor the waterfall's return stir up mud (resuspension.waves, at_return)."
-    return "the other keys of the design leave it no say."
+    return BY_SECTION.get(key.partition(".")[0], "the other keys of the design leave it no say.")
 
 
 def _remark(path: Path, text: str) -> None:

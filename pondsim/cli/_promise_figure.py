@@ -54,8 +54,8 @@ def draw(study: xr.Dataset, answer: Answer, path: Path, system: str) -> None:
     unit = best.measure.shown_in(system)
     finding = (
         f'{best.measure.label}: "{best_design.title}" changes it by '
-        f"{shown(best.measure, best.low, system, apart=True):+.{places_shown}f} to "
-        f"{shown(best.measure, best.high, system, apart=True):+.{places_shown}f} {unit} "
+        f"{shown(best.measure, best.low, system, apart=True):+z.{places_shown}f} to "
+        f"{shown(best.measure, best.high, system, apart=True):+z.{places_shown}f} {unit} "
         f"(5 to 95 % of {answer.members} {'member' if answer.members == 1 else 'members'})"
     )
     titles = [answer.existing, *(one.title for one in answer.designs)]

@@ -66,9 +66,9 @@ def table(answer: Answer, one: DesignAnswer, letter: str, system: str, *, full: 
 def _line(row: Paired, system: str, unit: str) -> str:
     places, measure = decimals(row, system), row.measure
     label = f"  {measure.label} [{unit}]" if unit and unit != "1" else f"  {measure.label}"
-    old, new = (f"{shown(measure, v, system):.{places}f}" for v in (row.existing, row.value))
+    old, new = (f"{shown(measure, v, system):z.{places}f}" for v in (row.existing, row.value))
     apart, low, high = (
-        f"{shown(measure, v, system, apart=True) + 0.0:+.{places}f}" if row.compared else ""
+        f"{shown(measure, v, system, apart=True):+z.{places}f}" if row.compared else ""
         for v in (row.difference, row.low, row.high)
     )
     tie = "~" if row.tie and row.tie.share >= 0.5 else ""
@@ -85,7 +85,7 @@ def ranking_text(one: DesignAnswer, system: str) -> list[str]:
     if not one.ranked.indices:
         return [f"{name}: no single unknown shows above the noise of these members; draw more of them."]
     shares = ", ".join(
-        f"{index.unknown.name} {index.first:.0%} ({index.low:.0%} to {index.high:.0%})"
+        f"{index.unknown.name} {index.first:z.0%} ({index.low:z.0%} to {index.high:z.0%})"
         for index in one.ranked.indices
     )
     lines = [
@@ -103,7 +103,8 @@ def ranking_text(one: DesignAnswer, system: str) -> list[str]:
         if after[1] - after[0] > 0.98 * (high - low):
             continue
         lines.append(
-            f"{worth.name}: {worth.what} would narrow 5 to 95 % from {low:+.{places}f} to {high:+.{places}f} "
+            f"{worth.name}: {worth.what} would narrow 5 to 95 % from {low:+z.{places}f} to "
+            f"{high:+z.{places}f} "
             f"({high - low:.{places}f} wide) to some {after[1] - after[0]:.{places}f} {unit} wide."
         )
     if lines[-1].startswith(tuple(worth.name for worth in one.worth)):
@@ -118,7 +119,7 @@ def years_text(one: DesignAnswer, answer: Answer, system: str) -> list[str]:
     row = next(row for row in one.rows if row.measure.key == one.key)
     places = max(decimals(row, system), 1)
     cells = [
-        f"{year} {shown(row.measure, value, system, apart=True):+.{places}f} ({count})"
+        f"{year} {shown(row.measure, value, system, apart=True):+z.{places}f} ({count})"
         for year, (value, count) in zip(answer.years, row.by_year, strict=True)
         if count
     ]

@@ -63,7 +63,7 @@ def _remarks(pond: SoundedPond, system: str) -> list[str]:
         off = zone.table_volume / zone.volume - 1.0 if zone.volume else 0.0
         if abs(off) > COARSE:
             found.append(
-                f"{name}: by straight lines between its stages it holds {100.0 * off:+.1f} % against the "
+                f"{name}: by straight lines between its stages it holds {100.0 * off:+z.1f} % against the "
                 "soundings; take a smaller --step."
             )
     if pond.levels.pool > pond.levels.water:

@@ -196,7 +196,7 @@ def _corner(corner: Corner, found: Coming, below: float, danger: float) -> list[
         f"{head}: dawn {told.dawn:.1f}, likely {told.low:.1f} to {told.high:.1f}",
         wrapped(
             f"{past} Judging by them, this dawn lies within that range with a chance of {chance:.0%}. Mean "
-            f"error of the last days, subtracted: {told.correction:+.2f} mg/L.",
+            f"error of the last days, subtracted: {told.correction:+z.2f} mg/L.",
             WIDTH,
             "  ",
         ),
@@ -206,7 +206,7 @@ def _corner(corner: Corner, found: Coming, below: float, danger: float) -> list[
         lines.append(f"  power cut now: below {danger:g} {_hours(corner.cut, found.now, danger)}")
     if corner.more is not None:
         gain = corner.more.dawn - told.dawn
-        lines.append(f"  one more unit like {found.unit}, from now on: dawn {gain:+.1f}")
+        lines.append(f"  one more unit like {found.unit}, from now on: dawn {gain:+z.1f}")
     return lines
 
 

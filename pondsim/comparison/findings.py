@@ -8,11 +8,11 @@ from pondsim.comparison.failing import days_sentence, failing_today, low_text, w
 from pondsim.comparison.idle import PUMPS, idle_text
 from pondsim.comparison.names import length_text, listed, money_text, title_of
 from pondsim.comparison.row import Comparison, Row
+from pondsim.comparison.water_age import circulation_text
 from pondsim.measures.declared import place_words
 from pondsim.units import convert, number_text
 
 ASIDE = re.compile(r" \([^)]*\)|, of \d+")  # of a section: criterion and days judged
-OLDER = 1.25  # a zone whose water is so many times older than the pond's mean is named as left out
 ONCE_A_DAY = 2.0  # starts may differ by so many from the days of the run where a timer starts it once a day
 TRIPPED = "pump_tripped"  # code of the remark on a pump that its float stopped
 SEDIMENT = ("bed_demand", "bottom_debt_oxidation")  # lines of the oxygen budget that are the sediment's
@@ -50,7 +50,7 @@ def paragraphs(comparison: Comparison, system: str = "us") -> list[str]:
                 _oxygen(comparison, design),
                 harm_text(comparison, design),
                 _supply(comparison, design, system),
-                _circulation(comparison, design),
+                circulation_text(comparison, design),
                 _electricity(comparison, design),
                 idle_text(comparison, design),
                 *_remarks(comparison, design),
@@ -174,23 +174,6 @@ def _sediment(comparison: Comparison, design: int, unit: str) -> str:
     return ", ".join(f"{words} {number_text(convert(rate, 'kg/d', unit))}" for words, rate in found.items())
 
 
-def _circulation(comparison: Comparison, design: int) -> str:
-    turnover = comparison.value("nominal_turnover", design)
-    share, age = (comparison.value(key, design) for key in ("replaced_share", "days_since_waterfall"))
-    row = comparison.row("replaced_share")
-    if turnover is None or row is None or share is None or age is None:
-        return ""
-    ages = {
-        zone: comparison.value(f"days_since_waterfall.{zone}", design) or 0.0 for zone in comparison.zones
-    }
-    left = [f"{zone} ({_text(old)} d)" for zone, old in ages.items() if old > OLDER * age]
-    older = f"; older than the rest: {', '.join(left)}" if left else ""
-    return (
-        f"Its nominal turnover time is {_text(turnover)} d; mean water age since the waterfall is "
-        f"{_text(age)} d, and {100.0 * share:.0f} % of the water is {row.label}{older}."
-    )
-
-
 def _sheet(comparison: Comparison, design: int) -> str:
     sheet = comparison.sheets[design]
     return sheet.sentence if sheet else ""
@@ -267,7 +250,3 @@ def _rows(comparison: Comparison, name: str) -> list[Row]:
 
 def _times(count: float) -> str:
     return "once" if count == 1.0 else f"{count:.0f} times"
-
-
-def _text(value: float | None) -> str:
-    return "-" if value is None else number_text(value, 2 if abs(value) < 10.0 else 3)

@@ -13,7 +13,7 @@ from pondsim.comparison.refuse import moment_text, refuse_unlike
 from pondsim.comparison.remarks import remarks_of
 from pondsim.comparison.row import Comparison, rows_of
 from pondsim.errors import ScenarioError
-from pondsim.measures import COARSEST, joined, measures_of, step_hours
+from pondsim.measures import COARSEST, joined, measures_of, running_ages, step_hours
 from pondsim.measures.books import hours_run, run_days
 from pondsim.measures.criteria import criterion_of, day_minimum
 from pondsim.measures.judged import judge_limits
@@ -84,6 +84,7 @@ def compare(
         lent=criterion.limits["minimum_1_day"] if criterion.lent else None,
         limits=tuple(judge_limits(dataset, datasets[0]) if fine else () for dataset in datasets),
         systems=tuple(tuple(hours_run(dataset)) for dataset in datasets),
+        ages=tuple(running_ages(dataset) for dataset in datasets),
         bands=bands,
     )
 

@@ -13,10 +13,13 @@ from pondsim.comparison.names import listed, quoted
 from pondsim.comparison.remarks import remarks_of
 from pondsim.measures import COARSEST, not_judged, step_hours
 from pondsim.measures.judged import LINE_WORDS
+from pondsim.measures.leaving import sampled
 from pondsim.units import convert
 
 if TYPE_CHECKING:
     import xarray as xr
+
+HOT = 37.0  # degC that measured shallow ponds rarely exceed (from memory)
 
 
 def notes_of(datasets: list[xr.Dataset], titles: tuple[str, ...]) -> tuple[str, ...]:
@@ -25,6 +28,7 @@ def notes_of(datasets: list[xr.Dataset], titles: tuple[str, ...]) -> tuple[str, 
         _of_files(datasets, titles),
         _of_judging(datasets),
         _low_pool(datasets),
+        _of_warmth(datasets, titles),
         _of_beds(datasets, titles),
     )
     found = [note for part in parts for note in part]
@@ -70,6 +74,25 @@ def _low_pool(datasets: list[xr.Dataset]) -> Iterator[str]:
             f"The water never falls to low pool ({_elevation(low)}); the lowest is {_elevation(lowest)}. Low "
             "pool is judged in the design sheet alone. To run the dry case, give every design "
             f'[start] water_surface = "{convert(low, "m", "ft"):.2f} ft" and a dry summer\'s rain and inflow.'
+        )
+
+
+def _of_warmth(datasets: list[xr.Dataset], titles: tuple[str, ...]) -> Iterator[str]:
+    """That the hottest water at the outlet is hotter than measured ponds get, and where it comes from."""
+    hottest = [sampled(dataset, "outlet", "water_temperature") for dataset in datasets]
+    most = {
+        title: float(np.nanmax(one))
+        for title, one in zip(titles, hottest, strict=True)
+        if one is not None and np.isfinite(one).any()
+    }
+    hot = max(most, key=lambda title: most[title], default=None)
+    if hot is not None and most[hot] > HOT:
+        fahrenheit = convert(most[hot], "degC", "degF")
+        yield (
+            f"The hottest water at the outlet, {fahrenheit:.0f} degF ({most[hot]:.0f} degC) in "
+            f"{quoted([hot])}, is that of the thin layer at the surface in calm, clear hours. Measured "
+            "shallow ponds rarely exceed 97 to 99 degF (36 to 37 degC; from memory), so take it as high; a "
+            "warm-water discharge is judged only where [[judging.limit]] states a temperature at the outlet."
         )
 
 

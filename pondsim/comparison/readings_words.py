@@ -117,7 +117,7 @@ def _hours(seconds: float) -> str:
 
 
 def miss_words(miss: Miss, system: str) -> str:
-    """By how much a run misses readings: level, timing, swing, and whether it beats the naive rivals."""
+    """By how much a run misses readings: level, timing, swing, and whether a simple guess is as good."""
     said = [f"{_level(miss, system)}{_timing(miss)}."]
     if math.isfinite(miss.swing_read) and miss.swing_read > 0.0:
         ratio = miss.swing_computed / miss.swing_read
@@ -155,8 +155,8 @@ def _rival(miss: Miss, system: str) -> list[str]:
     ours, theirs = (_number(one.rmse, miss, system) for one in (miss.run, best))
     unit = _unit(miss, system)
     if miss.run.rmse < best.rmse:
-        return [f"It misses by {ours} {unit} (RMSE), less than the best naive rival, {name}, by {theirs}."]
-    return [f"It misses by {ours} {unit} (RMSE); {name} misses by {theirs}, so the run does not beat it."]
+        return [f"Its RMSE is {ours} {unit}; the best simple guess, {name}, has {theirs}: the run is better."]
+    return [f"Its RMSE is {ours} {unit}; a simple guess, {name}, has {theirs}: the run is no better."]
 
 
 def _unit(miss: Miss, system: str) -> str:

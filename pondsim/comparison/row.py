@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from pondsim.comparison.givens import EventCase, Unlike
     from pondsim.comparison.remarks import Remark
     from pondsim.measures.bands import Bands
+    from pondsim.measures.circulation import RunningAges
     from pondsim.measures.judged import LimitResult
 
 
@@ -183,6 +184,7 @@ class Comparison:
     lent : federal 1-day minimum that days are counted by for want of one among the limits; or None [mg/L]
     limits : every limit in force judged apart, for each design; empty where results are too far apart
     systems : names of each design's own equipment with a meter
+    ages : ages of the water in each run; None where results do not hold them for long enough
     """
 
     titles: tuple[str, ...]
@@ -201,6 +203,7 @@ class Comparison:
     criterion: str
     limits: tuple[tuple[LimitResult, ...], ...] = field(repr=False)
     systems: tuple[tuple[str, ...], ...]
+    ages: tuple[RunningAges | None, ...]
     bands: Bands | None = None
     lent: float | None = None
     day_minimum: str = DAY_MINIMUM

@@ -41,6 +41,7 @@ def comparison_figure(datasets: list[xr.Dataset], *, system: str = "us") -> Figu
     ScenarioError
         The runs cannot be compared.
     """
+    datasets, left = style.drawn(datasets)
     comparison = compare(datasets)
     figure = style.new_figure(9.6)
     axes = figure.subplots(3, 1, height_ratios=[1.25, 1.0, 1.25])
@@ -52,6 +53,8 @@ def comparison_figure(datasets: list[xr.Dataset], *, system: str = "us") -> Figu
         _dawn(axes[0], datasets, comparison, zone)
     _hours(axes[1], comparison)
     _budget(axes[2], comparison, system)
+    if left:
+        style.small_print(figure, left)
     return figure
 
 

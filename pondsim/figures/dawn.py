@@ -47,6 +47,7 @@ def dawn_by_zone(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
     matplotlib.figure.Figure
         Zones down, designs across; nothing is written.
     """
+    datasets, left = style.drawn(datasets)
     names = style.titles(datasets)
     zones = [str(zone) for zone in datasets[0]["zone"].values]
     dawns = [_dawns(dataset) for dataset in datasets]
@@ -81,9 +82,8 @@ def dawn_by_zone(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
                 axes.set_title(
                     words, loc="left", y=1.0, fontsize=style.SIZE + 1, color=style.ink(max(design, 1))
                 )
-    style.headline(
-        figure, _finding(zones, names, dawns, below, limit), _note(datasets, limit, what, read=read)
-    )
+    note = f"{_note(datasets, limit, what, read=read)} {left}".rstrip()
+    style.headline(figure, _finding(zones, names, dawns, below, limit), note)
     return figure
 
 

@@ -10,7 +10,8 @@ import numpy as np
 
 from pondsim.figures import plan_marks, scales, style
 from pondsim.figures.plan_layout import Room, apart
-from pondsim.measures import age_by_zone, mean_age, renewed_share
+from pondsim.measures import age_by_zone, mean_age, renewed_share, running_ages
+from pondsim.measures.circulation import FORGOTTEN, PLACES, RunningAges
 from pondsim.units import number_text
 
 if TYPE_CHECKING:
@@ -48,17 +49,31 @@ def plan_map(dataset: xr.Dataset, *, system: str = "us") -> Figure:
     centres = apart(_centres(dataset, radii), radii)
     links = [(zones.index(a), zones.index(b)) for a, b, *_ in layout.get("connections", [])]
     figure, axes, room = _paper(centres, radii, links)
-    ages = age_by_zone(dataset)
+    running = running_ages(dataset)
+    ages = _ages(dataset, running)
     colours, levels = scales.smooth_scale(np.append(ages[np.isfinite(ages)], 0.0))
     plan_marks.passages(axes, layout.get("connections", []), links, room, system)
     for zone, name in enumerate(zones):
-        _zone(axes, dataset, room, zone, name, float(ages[zone]), (colours, levels), system)
+        lines = [
+            name,
+            style.amount(float(dataset["zone_area"].values[zone]), "area", system),
+            *_renewal(dataset, zone, float(ages[zone]), running),
+        ]
+        _zone(axes, room, zone, lines, float(ages[zone]), (colours, levels))
     plan_marks.signs(axes, layout, zones, room)
     plan_marks.compass_and_scale(axes, room, system)
     if np.isfinite(ages).any():
         _key(figure, axes, colours, levels)
-    style.headline(figure, _finding(dataset, zones, ages, system), _note(layout))
+    style.headline(figure, _finding(dataset, zones, ages, running, system), _note(layout, running))
     return figure
+
+
+def _ages(dataset: xr.Dataset, running: RunningAges | None) -> Array:
+    """Age of the water by zone: as it was in the run where results hold that; infinite where none comes."""
+    steady = age_by_zone(dataset)
+    if running is None:
+        return steady
+    return np.where(np.isinf(steady), np.inf, list(running.zones.values()))
 
 
 def _layout(dataset: xr.Dataset) -> dict[str, Any]:
@@ -102,16 +117,9 @@ def _paper(centres: Array, radii: Array, links: list[tuple[int, int]]) -> tuple[
 
 
 def _zone(
-    axes: Axes,
-    dataset: xr.Dataset,
-    room: Room,
-    zone: int,
-    name: str,
-    age: float,
-    scale: tuple[Colormap, Normalize],
-    system: str,
+    axes: Axes, room: Room, zone: int, lines: list[str], age: float, scale: tuple[Colormap, Normalize]
 ) -> None:
-    """A circle of true area with name, area, days and share."""
+    """A circle of true area with its lines."""
     from matplotlib.patches import Circle  # noqa: PLC0415
 
     colours, levels = scale
@@ -121,11 +129,6 @@ def _zone(
             room.centres[zone], room.radii[zone], facecolor=face, edgecolor=style.INK, linewidth=1.0, zorder=3
         )
     )
-    lines = [
-        name,
-        style.amount(float(dataset["zone_area"].values[zone]), "area", system),
-        *_renewal(dataset, zone, age),
-    ]
     _words(axes, room, zone, lines, face)
 
 
@@ -155,15 +158,23 @@ def _words(axes: Axes, room: Room, zone: int, lines: list[str], face: Any) -> No
         )
 
 
-def _renewal(dataset: xr.Dataset, zone: int, age: float) -> list[str]:
-    """Days since the waterfall and the share under so many days, in words."""
+def _renewal(dataset: xr.Dataset, zone: int, age: float, running: RunningAges | None) -> list[str]:
+    """Days since the waterfall, and those near the bed or else the share under so many days, in words."""
     if not _has_waterfall(dataset):
         return []
     if not math.isfinite(age):
         return ["never renewed"]
+    if running is not None:
+        name = str(dataset["zone"].values[zone])
+        near = [one.days for one in running.places if one.zone == name and one.depth == PLACES["bottom"]]
+        return [_days(age), *(f"{_days(days)} near the bed" for days in near)]
     within = float(dataset.attrs["renewed_within_d"])
     share = float(renewed_share(dataset, by_zone=True)[zone])
-    return [f"{number_text(age, 2)} d", f"{100.0 * share:.0f} % under {within:g} d"]
+    return [_days(age), f"{100.0 * share:.0f} % under {within:g} d"]
+
+
+def _days(age: float) -> str:
+    return f"{number_text(age, 2)} d"
 
 
 def _has_waterfall(dataset: xr.Dataset) -> bool:
@@ -180,7 +191,9 @@ def _key(figure: Figure, axes: Axes, colours: Colormap, levels: Normalize) -> No
     bar.outline.set_edgecolor(style.INK)
 
 
-def _finding(dataset: xr.Dataset, zones: list[str], ages: Array, system: str) -> str:
+def _finding(
+    dataset: xr.Dataset, zones: list[str], ages: Array, running: RunningAges | None, system: str
+) -> str:
     title = str(dataset.attrs.get("title", "untitled"))
     area = style.amount(float(dataset["zone_area"].sum()), "area", system)
     if not _has_waterfall(dataset):
@@ -188,23 +201,32 @@ def _finding(dataset: xr.Dataset, zones: list[str], ages: Array, system: str) ->
             area += "s"
         count = "one zone" if len(zones) == 1 else f"{len(zones)} zones"
         return f'"{title}" has no waterfall; the pond has {area} in {count}'
-    share, within = float(renewed_share(dataset)), float(dataset.attrs["renewed_within_d"])
-    part = f"{100.0 * share:.0f} % of the water has a mean age under {within:g} d since the waterfall"
-    if len(zones) == 1:
-        return f'"{title}": {part}; the mean is {number_text(mean_age(dataset), 2)} d'
+    if running is None:
+        share, within = float(renewed_share(dataset)), float(dataset.attrs["renewed_within_d"])
+        part = f"{100.0 * share:.0f} % of the water has a mean age under {within:g} d since the waterfall"
+        mean = f"; the mean is {_days(mean_age(dataset))}" if len(zones) == 1 else ""
+    else:
+        part, mean = f"mean water age since the waterfall is {_days(running.pond)}", ""
     oldest = int(np.nanargmax(ages))
-    if not math.isfinite(ages[oldest]):
+    if len(zones) > 1 and not math.isfinite(ages[oldest]):
         never = " and ".join(z for z, age in zip(zones, ages, strict=True) if np.isinf(age))
         return f'"{title}": water from the waterfall never reaches {never}; {part}'
-    age = number_text(float(ages[oldest]), 2)
-    return f'"{title}": {part}; the oldest is {zones[oldest]}, {age} d'
+    if running is not None:
+        worst = running.places[0]
+        return f'"{title}": {part}; the oldest is {worst.zone} {worst.depth}, {_days(worst.days)}'
+    if len(zones) == 1:
+        return f'"{title}": {part}{mean}'
+    return f'"{title}": {part}; the oldest is {zones[oldest]}, {_days(float(ages[oldest]))}'
 
 
-def _note(layout: dict[str, Any]) -> str:
+def _note(layout: dict[str, Any], running: RunningAges | None) -> str:
     missing = (
         "" if layout else " This results file does not hold passages and equipment: run the design again."
     )
-    return (
-        "Sketch: areas true, shapes not; circles that would touch are moved apart. Days: mean of the zone at "
-        f"steady mean flows; share of its water under so many days.{missing}"
-    )
+    days = f"median over the run after its first {FORGOTTEN} days, mean of the zone and near its bed"
+    if running is None:
+        days = (
+            "mean of the zone at steady mean flows, too young where water is stratified; share of its water "
+            "under so many days"
+        )
+    return f"Sketch: areas true, shapes not; circles that would touch are moved apart. Days: {days}.{missing}"

@@ -66,7 +66,7 @@ def _table(figure: Figure, drawing: Drawing, at: Shown) -> None:
     head = ("Elevations", f"[{at.unit}]", "from normal pool")
     rows = [
         (f"{mark.part}, {mark.what}", f"{at(mark.elevation):.2f}",
-         f"{at(mark.elevation - drawing.normal_pool):+.2f}")
+         f"{at(mark.elevation - drawing.normal_pool):+z.2f}")
         for mark in drawing.marks[:MOST_ROWS]
     ]  # fmt: skip
     for place, row in enumerate([head, *rows]):

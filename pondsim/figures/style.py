@@ -61,6 +61,8 @@ STATIONS = {"top": "#6fb0a6", "mid": "#2f7d86", "bottom": "#0d3442"}  # light ab
 LEAST_CONTRAST = 4.5  # of words on white, as for web pages (WCAG 2)
 SIZE = 9.0  # points
 HEADLINE_LETTERS = 106  # in a line of the headline at the common width
+MOST_RUNS = 9  # named beside their lines, or beside each other
+HEADLINE_LINES, HEADLINE_IN = 2, 0.18  # lines that a figure has room for; height of each one more
 NOTE_LETTERS = 170
 NAME_LETTERS = 24  # of a title beside a panel
 HEIGHT_SHARE = 0.9  # of a panel, once title and dates have taken theirs
@@ -110,6 +112,14 @@ def numbers(count: int) -> list[int]:
     return [1] if count == 1 else list(range(count))
 
 
+def drawn(datasets: list[xr.Dataset]) -> tuple[list[xr.Dataset], str]:
+    """The runs that have room beside each other, and what to say of the others, "" without any."""
+    left = len(datasets) - MOST_RUNS
+    if left <= 0:
+        return datasets, ""
+    return datasets[:MOST_RUNS], f"Not drawn for want of room: the last {left} of {len(datasets)} runs."
+
+
 def titles(datasets: list[xr.Dataset]) -> list[str]:
     """Names of the runs, with a number after those that occur again."""
     names: list[str] = []
@@ -145,10 +155,13 @@ def new_figure(height_in: float) -> Figure:
 
 
 def headline(figure: Figure, finding: str, note: str = "") -> None:
-    """The finding above a figure of several panels, and how to read it below."""
+    """The finding above several panels; a figure grows where it is long. How to read it stands below."""
     words = _WITH_UNIT.sub("\u00a0", finding[:1].upper() + finding[1:])
+    lines = textwrap.wrap(words, HEADLINE_LETTERS)
+    if names_beside():  # a page takes the headline out of the figure
+        figure.set_figheight(figure.get_figheight() + HEADLINE_IN * max(0, len(lines) - HEADLINE_LINES))
     figure.suptitle(
-        textwrap.fill(words, HEADLINE_LETTERS).replace("\u00a0", " "),
+        "\n".join(lines).replace("\u00a0", " "),
         x=0.008,
         ha="left",
         fontsize=SIZE + 1.5,
@@ -156,8 +169,13 @@ def headline(figure: Figure, finding: str, note: str = "") -> None:
         fontweight="bold",
     )
     if note:
-        text = textwrap.fill(note, NOTE_LETTERS)
-        figure.supxlabel(text, x=0.008, ha="left", fontsize=SIZE - 1.5, color=QUIET)
+        small_print(figure, note)
+
+
+def small_print(figure: Figure, note: str) -> None:
+    """A note at the foot of a figure."""
+    text = textwrap.fill(note, NOTE_LETTERS)
+    figure.supxlabel(text, x=0.008, ha="left", fontsize=SIZE - 1.5, color=QUIET)
 
 
 def dress(axes: Axes, title: str, unit: str, *, grid: Grid | None = "y") -> None:

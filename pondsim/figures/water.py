@@ -10,6 +10,7 @@ from pondsim.figures import shown, style
 from pondsim.figures.readings import lay_readings
 from pondsim.figures.thin import thin
 from pondsim.figures.words import alike, beside_others
+from pondsim.measures import peak_words, step_hours
 from pondsim.units import convert, display_unit
 
 if TYPE_CHECKING:
@@ -49,6 +50,7 @@ def level_and_outflow(
     ScenarioError
         There are no results in that part of the time.
     """
+    datasets, left = style.drawn(datasets)
     parts = [shown.window(dataset, start, end) for dataset in datasets]
     names, kinds = style.titles(datasets), style.numbers(len(datasets))
     figure = style.new_figure(5.2)
@@ -65,7 +67,7 @@ def level_and_outflow(
     if pool is not None:
         style.limit_line(level, float(convert(float(pool), "m", units[0])), "normal pool", above=False)
     style.time_axis(flow)
-    style.headline(figure, _finding(parts, names, system), _note())
+    style.headline(figure, _finding(parts, names, system), f"{_note()} {left}".rstrip())
     return figure
 
 
@@ -104,7 +106,8 @@ def _finding(parts: list[xr.Dataset], names: list[str], system: str) -> str:
     swings = [float(np.nanmax(level) - np.nanmin(level)) for level in levels]
     swing = feet(swings[0]) + ("" if alike(swings) else beside_others(swings, names, feet))
     peaks = [float(np.nanmax(part["outflow"].values)) for part in parts]
-    peak = f"the highest outflow is {style.amount(peaks[0], 'storm_flow', system)}"
+    words = peak_words(step_hours(parts[0]["time"].values))
+    peak = f"the {words} outflow is {style.amount(peaks[0], 'storm_flow', system)}"
     others = beside_others(peaks, names, lambda flow: style.amount(flow, "storm_flow", system))
     return f"the water surface moves over {swing}; {peak}{others}"
 

@@ -106,10 +106,11 @@ class AgeAt:
 
 @dataclass(frozen=True)
 class RunningAges:
-    """Ages since the waterfall in a run: median of the pond's mean, and at places, oldest first. [d]"""
+    """Ages since the waterfall in a run: medians of the pond, at places (oldest first), of zones. [d]"""
 
     pond: float
     places: tuple[AgeAt, ...]
+    zones: dict[str, float]
 
 
 def running_ages(dataset: xr.Dataset) -> RunningAges | None:
@@ -137,11 +138,17 @@ def running_ages(dataset: xr.Dataset) -> RunningAges | None:
     ]
     ages, volumes = boxes(dataset, "age_since_waterfall")[late], boxes(dataset, "box_volume")[late]
     there = np.isfinite(ages) & np.isfinite(volumes)
-    held = np.where(there, ages * volumes, 0.0).sum(axis=(1, 2))
-    whole = np.where(there, volumes, 0.0).sum(axis=(1, 2))
-    if not found or not np.all(whole > 0.0):
+    held = np.where(there, ages * volumes, 0.0).sum(axis=2)
+    whole = np.where(there, volumes, 0.0).sum(axis=2)
+    if not found or not np.all(whole.sum(axis=1) > 0.0):
         return None
-    return RunningAges(float(np.median(held / whole)), tuple(sorted(found, key=lambda one: -one.days)))
+    pond = float(np.median(held.sum(axis=1) / whole.sum(axis=1)))
+    by_zone = np.divide(held, whole, out=np.full(held.shape, np.nan), where=whole > 0.0)
+    zones = {
+        str(zone): float(np.median(series[np.isfinite(series)])) if np.isfinite(series).any() else np.nan
+        for zone, series in zip(dataset["zone"].values, by_zone.T, strict=True)
+    }
+    return RunningAges(pond, tuple(sorted(found, key=lambda one: -one.days)), zones)
 
 
 def _at(dataset: xr.Dataset, station: str) -> Array:

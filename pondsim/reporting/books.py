@@ -5,12 +5,12 @@ from __future__ import annotations
 import numpy as np
 
 from pondsim import measures
-from pondsim.comparison.findings import OLDER
 from pondsim.comparison.names import listed
+from pondsim.comparison.water_age import age_text, dead_places, place_age
 from pondsim.figures.ages import ages
 from pondsim.figures.bed import bed_growth
 from pondsim.figures.budget import oxygen_budget
-from pondsim.measures.circulation import FORGOTTEN, AgeAt, RunningAges
+from pondsim.measures.circulation import FORGOTTEN, RunningAges
 from pondsim.reporting.blocks import Block, Both, Cell, Group, Part, Row, Table, alike, note, said
 from pondsim.reporting.pictures import picture
 from pondsim.reporting.study import Study
@@ -121,7 +121,7 @@ def _dead_zones(study: Study, design: int) -> str:
     mean, by_zone = measures.mean_age(dataset), measures.age_by_zone(dataset)
     if np.isfinite(mean):
         words += f", mean age since the waterfall at the season's mean flows {number_text(mean, 2)} d"
-    running = measures.running_ages(dataset)
+    running = study.comparison.ages[design]
     if running is not None:
         words += ", which is too young where water is stratified" if np.isfinite(mean) else ""
         return f"{words}. {_as_it_goes(running)}"
@@ -136,17 +136,13 @@ def _dead_zones(study: Study, design: int) -> str:
 
 def _as_it_goes(running: RunningAges) -> str:
     """Dead zones by place and depth; where there is none, the place with the oldest water."""
-    dead = [one for one in running.places if one.days > OLDER * running.pond]
-    named = listed([_age_at(one) for one in dead or running.places[:1]])
+    dead = dead_places(running)
+    named = listed(place_age(one) for one in dead or running.places[:1])
     head = "Dead zones" if dead else "No dead zone; the oldest water is that of"
     return (
         f"{head}{':' if dead else ''} {named}, by the median age after the first {FORGOTTEN} days "
-        f"of the run; that of the whole pond is {number_text(running.pond, 2)} d."
+        f"of the run; that of the whole pond is {age_text(running.pond)}."
     )
-
-
-def _age_at(one: AgeAt) -> str:
-    return f"{one.zone} {one.depth} ({number_text(one.days, 2)} d)"
 
 
 def solids_part(study: Study) -> Part:

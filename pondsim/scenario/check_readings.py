@@ -69,7 +69,7 @@ def _written(key: str, given: DatedFile) -> Iterator[Fault]:
     for twice in sorted({one for one in headers if headers.count(one) > 1}):
         yield f"{key}.column", f'names "{twice}" twice; keep one of them.'
     for both in sorted(set(headers) & set(given.ignore)):
-        yield f"{key}.ignore", f'names "{both}", which a [[column]] holds; keep one of them.'
+        yield f"{key}.ignore", f'names "{both}", which a column holds; keep one of them.'
 
 
 def _is_form(form: str) -> bool:

@@ -227,13 +227,15 @@ class _Reader:
         if name in new_names(cls):
             return f"is the old name of {new_names(cls)[name]}, which stands there too; keep that one."
         hint = f"; {MEANT[cls, name]}" if (cls, name) in MEANT else likely(name, known)
+        homes = [
+            home for home, one in keys_of(Scenario).items() if one.section and name in keys_of(one.section)
+        ]
         if not hint and kind == "key":
-            homes = [
-                home
-                for home, one in keys_of(Scenario).items()
-                if one.section and name in keys_of(one.section)
-            ]
             hint = f"; did you mean it for [{homes[0]}]?" if homes and cls is not Scenario else ""
+        elif not hint and cls is Scenario and homes:
+            marks = "[[{}]]" if is_list_of_sections(entry) else "[{}]"
+            written = " or ".join(marks.format(f"{home}.{name}") for home in homes)
+            hint = f"; it lies within another: write {written}."
         if not hint:
             hint = f"; known here: {', '.join(known)}."
         return f"is an unknown {kind}{hint}"

@@ -16,6 +16,7 @@ from pondsim.scenario.settings import DatedFile
 from pondsim.words import no_such_day
 
 FloatArray = NDArray[np.float64]
+EVEN = 1.0  # s by which steps may differ and be alike
 
 
 class ClockError(ValueError):
@@ -46,6 +47,11 @@ class Clock:
         if self.given.time_zone is not None:
             self._zone = zone_of(self.given.time_zone)
         self._last = -math.inf
+        self._first, self._leading, self._apart = (
+            0,
+            True,
+            0.0,
+        )  # stamps that begin within an hour that comes twice
         self._aware: bool | None = None
 
     def seconds(self, text: str) -> float:
@@ -96,7 +102,23 @@ class Clock:
             )
         second = moment.replace(tzinfo=self._zone, fold=1)
         early = (first - self._start).total_seconds() <= self._last
-        return second if early and second.utcoffset() != first.utcoffset() else first
+        twice = second.utcoffset() != first.utcoffset()
+        if self._leading:  # an hour seen twice is in order; one seen once is looked at when all are read
+            self._leading = twice and not early
+            self._first = self._first + 1 if self._leading else 0 if twice else self._first
+            self._apart = (second.astimezone(UTC) - first.astimezone(UTC)).total_seconds() or self._apart
+        return second if early and twice else first
+
+    def settled(self, seconds: FloatArray) -> FloatArray:
+        """All stamps as read; those that begin within an hour that comes twice are of its second turn where
+        only that makes the first step as long as the others.
+        """
+        first = self._first
+        if 0 < first < seconds.size:
+            gap = seconds[first] - seconds[first - 1]
+            if abs(gap - self._apart - median_step(seconds)) < EVEN:
+                return np.concatenate([seconds[:first] + self._apart, seconds[first:]])
+        return seconds
 
 
 def zone_of(name: str) -> ZoneInfo:

@@ -13,6 +13,7 @@ from pondsim.scenario.settings import DatedFile
 from pondsim.units import UnitError, same_kind, to_si
 
 MOST_PROBLEMS = 20  # said of one file; a file with a wrong clock has thousands
+ASIDE = re.compile(r"\s*\(([^()]*)\)$")
 HEADER = re.compile(r"\s*([A-Za-z_][\w ]*?)\s*(?:\[\s*(.*?)\s*\])?\s*")
 
 
@@ -98,7 +99,7 @@ def heads_of(
             _check_unit(name, unit, text, line, form.kinds[name], faults)
             heads[name] = Head(place, text, unit)
         else:
-            faults.add(line, text, _unknown(name, form, known=text in own))
+            faults.add(line, text, _unknown(name, unit, text, form, known=text in own))
     for name in given.time_columns:
         if name not in clock:
             cure = 'the header needs a column "time"' if name == "time" else "as time_columns names it"
@@ -116,12 +117,18 @@ def _check_named(own: Mapping[str, object], texts: list[str], line: int, faults:
         faults.add(line, text, f"is not in the header{f'; {near[0]} is meant?' if near else ''}")
 
 
-def _unknown(name: str, form: Form, *, known: bool) -> str:
+def _unknown(name: str, unit: str, text: str, form: Form, *, known: bool) -> str:
     if known:
         return f"holds {name}, which a {form.what} cannot; known: {', '.join(form.kinds)}"
-    near = difflib.get_close_matches(name.lower(), ["time", *form.kinds], 1, 0.5)
-    guess = form.likely.get(name.lower()) or next(iter(near), "")
-    cure = f"; {guess} is meant? Name the column as [[column]]" if guess else ""
+    aside = ASIDE.search(name)  # a unit as loggers write it: Temp (F)
+    bare = name[: aside.start()].lower() if aside else name.lower()
+    near = difflib.get_close_matches(bare, ["time", *form.kinds], 1, 0.5)
+    guess = form.likely.get(bare) or next(iter(near), "")
+    unit = unit or (aside[1] if aside else "...")
+    written = f'column = [{{ header = "{text}", holds = "{guess}", unit = "{unit}" }}]'
+    if guess == "time":
+        written = f'time_columns = ["{text}"]'
+    cure = f"; {guess} is meant? Write {written} into the section that names this file" if guess else ""
     return f"is not a column of a {form.what}{cure}{', or' if guess else ';'} leave it out by ignore"
 
 

@@ -174,7 +174,7 @@ def _times(
             found[number] = clock.seconds(text)
         except ClockError as error:
             faults.add(line, "time", str(error))
-    return found
+    return clock.settled(found)
 
 
 def _column(

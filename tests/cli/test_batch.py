@@ -196,6 +196,7 @@ def with_own_demand(site, *zones):
         ("weather.fill_gaps=3 h", "the other keys of the design leave it no say."),  # no weather file
         ("pump.shutoff_share=1.2", "the other keys of the design leave it no say."),  # no rated point
         ("zone.cove.shoreline=30 ft", "the other keys of the design leave it no say."),  # nothing erodes
+        ("ice.albedo=0.4", "the air never falls below 5 degC (41 degF) in this period, so that no ice forms"),
         ("storm.1.depth=3 in", "a design storm is run where --storms asks for it, and nowhere else."),
     ],
 )
@@ -207,7 +208,7 @@ def test_a_value_that_has_no_say_is_refused(tmp_path, key, told):
     (tmp_path / "variants.toml").write_text(
         f'[[variant]]\nname = "a"\nset.{name} = {json.dumps(value)}\n', encoding="utf-8"
     )
-    text = site.read_text(encoding="utf-8") + '\n[gas_transfer]\nlaw = "wind"\n'
+    text = site.read_text(encoding="utf-8") + '\n[gas_transfer]\nlaw = "wind"\n[ice]\n'
     for day in (1, 9):
         text += f'\n[[algae.reading]]\ndate = "2025-07-0{day}"\nchlorophyll = "20 ug/L"\n'
     site.write_text(text, encoding="utf-8")

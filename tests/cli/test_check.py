@@ -340,3 +340,12 @@ def test_weather_that_never_changes_is_said_before_a_run(tmp_path):
     result = call("check", design)
     assert result.exit_code == 0, result.output
     assert "never change: is a sensor stuck?" in " ".join(result.output.split())
+
+
+@pytest.mark.parametrize(("method", "top"), [("avery_novak", True), ("gameson", False), ("nakasone", False)])
+def test_a_method_at_the_top_of_the_range_says_so(tmp_path, method, top):
+    """4 ft over 60 gpm a foot: the three published forms by hand give 0.63, 0.57 and 0.40 at 28 degC."""
+    fall = f'zone = "cove"\ndrop = "4 ft"\nwidth = "5 ft"\nmethod = "{method}"'
+    pump = 'flow = "300 gpm"\npower = "3 kW"'
+    said = words(call("check", str(write_line(tmp_path, pump=pump, waterfall=fall))).stdout)
+    assert ("the one chosen gives the most, so expect less" in said) == top

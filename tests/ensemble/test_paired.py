@@ -172,3 +172,10 @@ def test_the_bottom_of_a_dredged_zone_is_neither_worse_nor_better_nor_promised()
     assert promised(better, 1) is None
     with pytest.raises(ScenarioError, match="the bed of cove lies elsewhere than in the existing pond"):
         promised(better, 1, 0.9, "hours_below_3_bottom.cove")
+
+
+def test_no_number_of_the_table_is_a_negative_zero():
+    """Differences of -0.04 to 0.04 mg/L print with one decimal."""
+    study = made_study(np.linspace(-0.04, 0.04, 32))
+    text = answer_text(study, answer_of(study), "us", full=True)
+    assert "+0.0" in text and "-0.0 " not in text and "-0.0\n" not in text and "-0%" not in text

@@ -170,7 +170,8 @@ def test_level_and_outflow_keep_their_peaks():
     assert (surface.get_ylabel(), out.get_ylabel()) == ("elevation, ft", "cfs")
     assert {"existing", "loop", "normal pool"} <= set(texts(surface))
     assert finding(figure) == (
-        f"The water surface moves over {0.6 / FT:.3g} ft; the highest outflow is {0.2 / CFS:.3g} cfs; "
+        f"The water surface moves over {0.6 / FT:.3g} ft; "
+        f"the highest hourly mean outflow is {0.2 / CFS:.3g} cfs; "
         f'with "loop" {0.15 / CFS:.3g} cfs'
     )
 
@@ -185,7 +186,7 @@ def test_a_level_that_falls_far_below_normal_pool():
     figure.draw_without_rendering()
     assert figure.axes[0].bbox.height > 0.2 * figure.bbox.height
     assert finding(figure).startswith(
-        f'The water surface moves over {0.1 / FT:.3g} ft; with "loop" {0.5 / FT:.3g} ft; the highest outflow'
+        f'The water surface moves over {0.1 / FT:.3g} ft; with "loop" {0.5 / FT:.3g} ft; the highest hourly'
     )
 
 

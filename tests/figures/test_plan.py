@@ -12,7 +12,7 @@ from pondsim.figures.plan import plan_map
 from pondsim.figures.plan_layout import apart
 from pondsim.figures.style import for_a_page
 from tests.figures.readings import FT, finding, note, texts
-from tests.results.ponds import VOLUMES, small_pond
+from tests.results.ponds import VOLUMES, small_pond, with_old_water
 
 pytestmark = pytest.mark.filterwarnings("error")
 LAYOUT = {
@@ -65,6 +65,16 @@ def test_zones_tell_name_area_days_and_share():
         == '"loop": 67 % of the water has a mean age under 3 d since the waterfall; the oldest is arm, 6 d'
     )
     assert "400 m²" in texts(plan_map(placed(), system="si").axes[0])
+
+
+def test_ages_are_those_of_the_run_where_results_hold_them():
+    """The pool: 100 m3 of 15 d and 900 of 2 d, a mean of 3.3 d; by mean flows it is younger than the arm."""
+    figure = plan_map(with_old_water(placed()))
+    assert finding(figure).endswith("since the waterfall is 2.9 d; the oldest is pool near the bed, 15 d")
+    assert {"3.3 d", "15 d near the bed", "2 d", "2 d near the bed"} <= set(texts(figure.axes[0]))
+    assert "median over the run after its first 14 days" in note(figure)
+    pool, arm = circles(figure)
+    assert sum(pool.get_facecolor()[:3]) < sum(arm.get_facecolor()[:3])
 
 
 def test_older_zones_are_darker():

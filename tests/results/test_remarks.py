@@ -6,9 +6,11 @@ import ast
 import re
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 import pondsim
+from pondsim.comparison import compare
 from pondsim.comparison.notes import remarks_by_design
 from pondsim.comparison.remarks import WORDS, records_data, sentence
 from pondsim.comparison.remarks_on_designs import DESIGN_WORDS
@@ -118,3 +120,16 @@ def test_every_limit_of_the_sheet_has_a_code_of_its_own():
     ]
     assert len(codes) == len(set(codes)) > 60
     assert all(CODE.fullmatch(code) for code in codes) and not set(codes) & set(MAKERS)
+
+
+@pytest.mark.parametrize(("hottest", "told"), [(39.1, True), (36.9, False), (np.nan, False)])
+def test_water_at_the_outlet_hotter_than_ponds_get_is_remarked(hottest, told):
+    """39.1 degC are 102.4 degF; from memory measured shallow ponds rarely exceed 37 degC."""
+    ponds = [small_pond(days=2, title="existing"), small_pond(days=2, title="loop")]
+    warmth = np.full(ponds[0].sizes["time"], min(hottest, 30.0))
+    warmth[20] = hottest
+    ponds[0]["outlet_water_temperature"] = ("time", warmth)
+    said = [note for note in compare(ponds).notes if "hottest water at the outlet" in note]
+    assert bool(said) == told
+    if told:
+        assert said[0].startswith('The hottest water at the outlet, 102 degF (39 degC) in "existing",')

@@ -85,6 +85,7 @@ def test_one_fault_one_line(tmp_path, old, new, message):
     [
         ('[bed]\noxygen_demand = "30 g/m2/d"\n', 'design.toml:24: bed.oxygen_demand = "30 g/m2/d" is too high; write a rate per area from 0 g/m2/d to 20 g/m2/d.'),
         ("[bed]\noxygen_demand_theta = 2\n", "design.toml:24: bed.oxygen_demand_theta = 2 is too high; write a plain number or a share from 1 to 1.2."),
+        ('[[column]]\nheader = "Temp"\n', "design.toml:23: column is an unknown section; it lies within another: write [[weather.column]] or [[rain.column]] or [[readings.column]]."),
         ('[solids]\nshare = ["30 %", "20 %", "20 %", "20 %", "20 %"]\n', "design.toml:24: solids.share adds up to 110 %; it must be 100 %."),
         ('[solids]\nshare = ["50 %", "50 %"]\n', "design.toml:24: solids.share has 2 values for 5 settling velocities."),
         ('[judging]\ncriterion = "warm"\n', 'design.toml:24: judging.criterion = "warm" is none of "warm_other", "warm_early", "cold_other", "cold_early", "cold_early_exposed"'),

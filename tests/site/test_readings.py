@@ -86,11 +86,20 @@ NEW_YORK = 'time_zone = "America/New_York"\n'
 EASTERN = ('longitude = "-60 deg"', 'longitude = "-75 deg"'), ('utc_offset = "-4 h"', 'utc_offset = "-5 h"')
 
 
-def test_an_hour_that_comes_twice_in_the_fall_is_told_by_the_order_of_lines(pond):
+@pytest.mark.parametrize(
+    ("stamps", "standard"),
+    [
+        (["00:30", "01:00", "01:30", "01:00", "01:30", "02:00"], [-0.5, 0.0, 0.5, 1.0, 1.5, 2.0]),
+        (["01:30", "01:00", "01:30", "02:00"], [0.5, 1.0, 1.5, 2.0]),
+        (["01:00", "01:30", "02:00", "02:30"], [1.0, 1.5, 2.0, 2.5]),  # begins in it, of its second turn
+        (["01:30", "02:00", "02:30", "03:00"], [1.5, 2.0, 2.5, 3.0]),
+        (["00:00", "01:00", "03:00", "04:00"], [-1.0, 0.0, 3.0, 4.0]),  # a true gap
+    ],
+)
+def test_an_hour_that_comes_twice_in_the_fall_is_told_by_the_order_of_lines(pond, stamps, standard):
     """Clocks went from 2:00 daylight to 1:00 standard time on November 2, 2025 (IANA time zone database)."""
-    stamps = ["00:30", "01:00", "01:30", "01:00", "01:30", "02:00"]
     one = pond(NEW_YORK, ["time,dissolved_oxygen [mg/L]", *(f"2025-11-02 {t},6" for t in stamps)], *EASTERN)
-    assert hours(one, "2025-11-02") == [-0.5, 0.0, 0.5, 1.0, 1.5, 2.0]
+    assert hours(one, "2025-11-02") == standard
 
 
 def test_the_hour_that_clocks_skip_in_spring_is_refused(pond):

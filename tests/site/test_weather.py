@@ -155,6 +155,11 @@ def test_gaps_are_faults_when_not_asked(tmp_path):
             ":1: air_temprature [degC] is not a column of a weather file; air_temperature is meant?",
         ),
         ("time,temp [degC],", "; air_temperature is meant?"),
+        (
+            "time,Temp (F),",
+            'Write column = [{ header = "Temp (F)", holds = "air_temperature", unit = "F" }] into',
+        ),
+        ("date,air_temperature [degC],", 'time is meant? Write time_columns = ["date"] into the section'),
         ("date,air_temperature [degC],", ":1: date is not a column of a weather file; time is meant?"),
         ("time [h],air_temperature [degC],", ":1: time [h] takes no unit"),
         ("time,dew_point [degC],", ":1: dew_point stands twice in the header"),
