@@ -10,7 +10,7 @@ from __future__ import annotations
 import copy
 import gc
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager, nullcontext
 from functools import cache, partial
 from typing import Any
 
@@ -19,9 +19,11 @@ from numba.core.compiler import CompilerBase, DefaultPassBuilder, Flags
 from numba.core.compiler_machinery import PassManager
 from numba.core.cpu import CPUContext
 from numba.core.datamodel.models import OpaqueModel
+from numba.core.targetconfig import ConfigStack
 from numba.core.typing.context import Context
 from numba.extending import register_model
 
+from pondsim.jit.elementary import OF_NUMBERS
 from pondsim.jit.elements import code_for
 
 Base: Any = CompilerBase  # whose methods numba leaves without types
@@ -41,12 +43,18 @@ class KnownFunction(types.Function):
     def get_call_type(self, context: Any, args: tuple[Any, ...], kws: Any) -> Any:
         """As numba asks it of a function: its signature for types of arguments."""
         if kws or args not in self._signatures:
-            found = self._function.get_call_type(context, args, kws)
+            with self._options(args):
+                found = self._function.get_call_type(context, args, kws)
             # else it was compiled just now, with the options of who calls it
             if not kws and self.get_impl_key(found) is self.typing_key:
                 self._signatures[args] = found
             return found
         return self._signatures[args]
+
+    def _options(self, args: tuple[Any, ...]) -> AbstractContextManager[None]:
+        """Under what options it is compiled: those of who calls it, but where they make no difference."""
+        alike = self.typing_key in OF_NUMBERS and not any(isinstance(kind, types.Array) for kind in args)
+        return ConfigStack().enter(PLAIN) if alike else nullcontext()
 
     def get_impl_key(self, sig: Any) -> Any:
         """As numba asks it of a function: by what its code for a signature is found."""
@@ -110,6 +118,7 @@ class QuickFlags(Flags):
         return HASH
 
 
+PLAIN = QuickFlags()
 DEFAULTS = {name: option.default for name, option in Flags.options.items()}
 HASH = hash(Flags())  # that of all others too: it is made of the names
 
