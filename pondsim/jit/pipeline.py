@@ -28,6 +28,7 @@ from pondsim.jit.elements import code_for
 
 Base: Any = CompilerBase  # whose methods numba leaves without types
 FOR_CLOSURES = "InlineClosureLikes"  # the pass for functions within functions
+FOR_ARRAYS = "NopythonRewrites"  # and the one for expressions that make arrays
 # Objects made between two collections, and collections between two of older objects: some 30 MB more
 RARELY = (50_000, 20, 20)
 
@@ -138,11 +139,12 @@ class Pipeline(Base):
             return super().compile_extra(func)
 
     def define_pipelines(self) -> list[PassManager]:
-        """numba's own passes; without closures not the one for them."""
+        """numba's own passes, without those that would find nothing."""
         closures = any(hasattr(constant, "co_code") for constant in self.state.func_id.code.co_consts)
+        used = {FOR_CLOSURES: closures, FOR_ARRAYS: self.state.flags.nrt}
         manager = PassManager("compiled")
         for step, words in DefaultPassBuilder.define_nopython_pipeline(self.state).passes:
-            if closures or step.__name__ != FOR_CLOSURES:
+            if used.get(step.__name__, True):
                 manager.add_pass(step, words)
         manager.finalize()
         return [manager]
