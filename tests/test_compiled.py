@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy as copying
 import errno
+import gc
 import math
 import os
 import pickle
@@ -436,6 +437,31 @@ def test_entries_and_rows_of_arrays_are_those_of_numpy():
             assert one.tolist() == other.tolist()
         del ours
         assert views[0].tolist() == expected[0].tolist()  # what the view shows is still there
+
+
+def test_compiling_leaves_the_garbage_collector_as_it_was(monkeypatch):
+    """Also where it ends in an error; meanwhile it collects rarely."""
+    found, during = gc.get_threshold(), []
+    usual = kept.KeptCode.read
+    monkeypatch.setattr(kept.KeptCode, "read", lambda *a: (during.append(gc.get_threshold()), usual(*a))[1])
+
+    @compiled
+    def half(x):
+        return 0.5 * x
+
+    @compiled
+    def through_it(x):
+        return half(x)
+
+    gc.set_threshold(600, 7, 8)
+    try:
+        assert through_it(3.0) == 1.5
+        with pytest.raises(TypingError):
+            through_it("three")
+        assert gc.get_threshold() == (600, 7, 8)
+        assert max(during) > (10_000,)
+    finally:
+        gc.set_threshold(*found)
 
 
 def test_an_error_raised_in_a_part_reaches_python():

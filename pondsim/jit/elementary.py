@@ -165,3 +165,6 @@ def _at_most(x: Any, most: Any) -> Any:
         return most if x > most else x
 
     return of_numbers
+
+
+OF_NUMBERS = {exp, log, power, at_least, at_most}  # for numbers the same code whoever calls them

@@ -10,7 +10,7 @@ from __future__ import annotations
 import copy
 import gc
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager, nullcontext
 from functools import cache, partial
 from typing import Any
 
@@ -19,13 +19,16 @@ from numba.core.compiler import CompilerBase, DefaultPassBuilder, Flags
 from numba.core.compiler_machinery import PassManager
 from numba.core.cpu import CPUContext
 from numba.core.datamodel.models import OpaqueModel
+from numba.core.targetconfig import ConfigStack
 from numba.core.typing.context import Context
 from numba.extending import register_model
 
+from pondsim.jit.elementary import OF_NUMBERS
 from pondsim.jit.elements import code_for
 
 Base: Any = CompilerBase  # whose methods numba leaves without types
 FOR_CLOSURES = "InlineClosureLikes"  # the pass for functions within functions
+FOR_ARRAYS = "NopythonRewrites"  # and the one for expressions that make arrays
 # Objects made between two collections, and collections between two of older objects: some 30 MB more
 RARELY = (50_000, 20, 20)
 
@@ -41,12 +44,18 @@ class KnownFunction(types.Function):
     def get_call_type(self, context: Any, args: tuple[Any, ...], kws: Any) -> Any:
         """As numba asks it of a function: its signature for types of arguments."""
         if kws or args not in self._signatures:
-            found = self._function.get_call_type(context, args, kws)
+            with self._options(args):
+                found = self._function.get_call_type(context, args, kws)
             # else it was compiled just now, with the options of who calls it
             if not kws and self.get_impl_key(found) is self.typing_key:
                 self._signatures[args] = found
             return found
         return self._signatures[args]
+
+    def _options(self, args: tuple[Any, ...]) -> AbstractContextManager[None]:
+        """Under what options it is compiled: those of who calls it, but where they make no difference."""
+        alike = self.typing_key in OF_NUMBERS and not any(isinstance(kind, types.Array) for kind in args)
+        return ConfigStack().enter(PLAIN) if alike else nullcontext()
 
     def get_impl_key(self, sig: Any) -> Any:
         """As numba asks it of a function: by what its code for a signature is found."""
@@ -110,6 +119,7 @@ class QuickFlags(Flags):
         return HASH
 
 
+PLAIN = QuickFlags()
 DEFAULTS = {name: option.default for name, option in Flags.options.items()}
 HASH = hash(Flags())  # that of all others too: it is made of the names
 
@@ -129,11 +139,12 @@ class Pipeline(Base):
             return super().compile_extra(func)
 
     def define_pipelines(self) -> list[PassManager]:
-        """numba's own passes; without closures not the one for them."""
+        """numba's own passes, without those that would find nothing."""
         closures = any(hasattr(constant, "co_code") for constant in self.state.func_id.code.co_consts)
+        used = {FOR_CLOSURES: closures, FOR_ARRAYS: self.state.flags.nrt}
         manager = PassManager("compiled")
         for step, words in DefaultPassBuilder.define_nopython_pipeline(self.state).passes:
-            if closures or step.__name__ != FOR_CLOSURES:
+            if used.get(step.__name__, True):
                 manager.add_pass(step, words)
         manager.finalize()
         return [manager]
