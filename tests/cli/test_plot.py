@@ -79,7 +79,7 @@ def test_zone_variable_and_time(folder):
         (["lines", "--variable", "outflow"], "there is no variable 'outflow'"),
         (
             ["lines", "--from", "2025-13-01"],
-            '--from "2025-13-01" is not a date or time; write one such as "2025-08-01"',
+            '--from "2025-13-01" does not exist: there is no month 13',
         ),
         (["water", "--to", "June"], '--to "June" is not a date or time'),
         (

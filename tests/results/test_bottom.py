@@ -25,15 +25,15 @@ def deep(title, **hours):
 @pytest.mark.parametrize(
     ("design", "said"),
     [
+        ({"pool": 10, "arm": 190}, "cuts the hours below 3 mg/L in pool (800 to 10 h)"),
         (
-            {"pool": 10, "arm": 190},
-            "cuts the hours below 3 mg/L in 1 of 2 zones, most in pool (800 to 10 h)",
+            {"pool": 10, "arm": 20},
+            "cuts the hours below 3 mg/L in 2 of 2 zones, most in pool (800 to 10 h)",
         ),
         ({"pool": 800, "arm": 600}, "raises the hours below 3 mg/L in arm (200 to 600 h)"),
         (
             {"pool": 0, "arm": 300},
-            "cuts the hours below 3 mg/L in 1 of 2 zones, most in pool (800 to 0 h) and raises them in arm "
-            "(200 to 300 h)",
+            "cuts the hours below 3 mg/L in pool (800 to 0 h) and raises them in arm (200 to 300 h)",
         ),
         ({"pool": 790, "arm": 205}, ""),  # within the tenth that is a tie
     ],
