@@ -12,6 +12,7 @@ import gc
 from collections.abc import Iterator
 from contextlib import AbstractContextManager, contextmanager, nullcontext
 from functools import cache, partial
+from types import BuiltinFunctionType
 from typing import Any
 
 from numba import types
@@ -76,6 +77,11 @@ class KnowingContext(Context):
         """Type of a global value."""
         found = super().resolve_value_type(val)
         return _known(found) if type(found) is types.Function else found
+
+    def resolve_function_type(self, func: Any, args: Any, kws: Any) -> Any:
+        """Signature of a function, which may be an operator by itself."""
+        known = self.resolve_value_type(func) if isinstance(func, BuiltinFunctionType) else func
+        return super().resolve_function_type(known, args, kws)
 
 
 _knowing = cache(KnowingContext)  # one each: numba keeps what it finds by context
