@@ -7,7 +7,8 @@ from pondsim.comparison.row import Comparison
 from pondsim.measures.circulation import AgeAt, RunningAges
 from pondsim.units import number_text
 
-OLDER = 1.25  # a place whose water is so many times older than the pond's mean is named as left out
+OLDER = 1.25  # a zone whose steady age is so many times the pond's mean is named as left out
+DEAD = 1.5  # a place whose water is so many times older than the pond's mean is a dead zone (judgement)
 
 
 def age_text(days: float) -> str:
@@ -17,7 +18,7 @@ def age_text(days: float) -> str:
 
 def dead_places(running: RunningAges) -> list[AgeAt]:
     """Places whose water is far older than the pond's mean, oldest first."""
-    return [one for one in running.places if one.days > OLDER * running.pond]
+    return [one for one in running.places if one.days > DEAD * running.pond]
 
 
 def place_age(one: AgeAt) -> str:

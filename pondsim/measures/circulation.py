@@ -122,13 +122,13 @@ def running_ages(dataset: xr.Dataset) -> RunningAges | None:
     Returns
     -------
     RunningAges or None
-        None where results do not hold these ages, or end within 14 days.
+        None where results do not hold these ages, or for less than as long again.
     """
     if "age_since_waterfall" not in dataset:
         return None
     times = dataset["time"].values
     late = times >= times[0] + np.timedelta64(FORGOTTEN, "D")
-    if not late.any():
+    if times[-1] < times[0] + np.timedelta64(2 * FORGOTTEN, "D"):
         return None
     found = [
         AgeAt(str(zone), words, float(np.median(series[np.isfinite(series)])))

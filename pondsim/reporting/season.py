@@ -31,9 +31,8 @@ def plan_part(study: Study) -> Part:
     same = [study.titles[k] for k in range(len(study.datasets)) if k not in shown]
     blocks: list[Block] = [
         said(
-            "Circles have the area of the zones and lie near their centers. Days since the waterfall: mean "
-            "age of the water of a zone since it was there, by the season's mean flows. "
-            "Renewed share: the part of a zone's volume with fewer of these days than the scenario names."
+            "Circles have the area of the zones and lie near their centers. Days since the waterfall: age of "
+            "the water of a zone since it was there; the note under each map says how it was taken."
         ),
         *maps,
     ]

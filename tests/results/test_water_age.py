@@ -1,15 +1,26 @@
 """The age of the water in words."""
 
+import numpy as np
+
 from pondsim.comparison import compare
 from pondsim.comparison.findings import findings
+from pondsim.measures import running_ages
 from tests.results.ponds import small_pond, with_old_water
 from tests.results.test_compare import arm
 
 
 def test_the_age_of_the_water_is_that_of_the_run_where_results_hold_it():
-    """100 m3 of 15 d and 1400 of 2 d: (1500 + 2800)/1500 = 2.87 d; one place is older than 1.25 of it."""
+    """100 m3 of 15 d and 1400 of 2 d: (1500 + 2800)/1500 = 2.87 d; one place is older than 1.5 of it."""
     loop = with_old_water(small_pond(arm(4.5), title="loop", pumped=0.02))
     said = findings(compare([small_pond(arm(2.0), title="existing"), loop]))[1]
     in_run = "mean water age since the waterfall is 2.9 d (median of the run)"
     assert f"{in_run}; dead zones: pool near the bed (15 d)." in said
     assert "At the season's mean flows, optimistic where water is stratified, 65 % of the water is" in said
+
+
+def test_a_run_that_ends_soon_after_its_first_days_judges_no_dead_zone():
+    """Two weeks are left out; of what is left, less than as long again tells only the time since the start."""
+    loop = with_old_water(small_pond(arm(4.5), title="loop", pumped=0.02))
+    days = (loop["time"].values - loop["time"].values[0]) / np.timedelta64(1, "D")
+    assert running_ages(loop.isel(time=days >= 0.0)) is not None
+    assert running_ages(loop.isel(time=days < 28.0)) is None
