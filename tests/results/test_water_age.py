@@ -19,7 +19,7 @@ def test_the_age_of_the_water_is_that_of_the_run_where_results_hold_it():
 
 
 def test_a_run_that_ends_soon_after_its_first_days_judges_no_dead_zone():
-    """Two weeks are left out; of what is left, less than as long again tells only the time since the start."""
+    """Two weeks are left out; less than as long again tells but the time since the start."""
     loop = with_old_water(small_pond(arm(4.5), title="loop", pumped=0.02))
     days = (loop["time"].values - loop["time"].values[0]) / np.timedelta64(1, "D")
     assert running_ages(loop.isel(time=days >= 0.0)) is not None
