@@ -142,7 +142,7 @@ def _finding(
     if variable == OXYGEN:
         shares = [_share_below(part, own["bottom"]) for part, own in zip(parts, lines, strict=True)]
         others = beside_others(shares, names, lambda share: f"{share:.0f} %")
-        found = f"the bottom of {zone} is below {LOW:g} mg/L for {shares[0]:.0f} % of the time{others}"
+        found = f"the bottom of {zone} is below {LOW:g} mg/L for {shares[0]:.0f} % of the time shown{others}"
         return found + _in_outages(parts, names, lines)
     if variable == debt.DEBT:
         told = [

@@ -71,7 +71,7 @@ def test_lines_at_top_mid_and_bottom():
     assert np.allclose(bottom.get_ydata(), 1.5)
     assert len(top.get_ydata()) == 5 * 24 + 1
     assert [word for word in texts(figure.axes[0]) if word in style.STATIONS] == ["top", "mid", "bottom"]
-    assert finding(figure) == "The bottom of pool is below 3 mg/L for 100 % of the time"
+    assert finding(figure) == "The bottom of pool is below 3 mg/L for 100 % of the time shown"
 
 
 def test_a_season_is_drawn_day_by_day():
@@ -85,7 +85,7 @@ def test_a_season_is_drawn_day_by_day():
     assert band.min() == pytest.approx(3.0)
     assert band.max() == pytest.approx(7.0)
     assert "bands: from its lowest to its highest" in note(figure)
-    assert finding(figure).endswith("for 0 % of the time; every design leaves that within 2 %")
+    assert finding(figure).endswith("for 0 % of the time shown; every design leaves that within 2 %")
 
 
 def test_temperature_in_the_readers_unit():
