@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from pondsim.comparison.limit_lines import fails_by_limit
 from pondsim.comparison.names import days_text, listed
 from pondsim.comparison.row import Comparison, Row
@@ -70,12 +72,16 @@ def _zones_worse(comparison: Comparison, design: int) -> list[str]:
 
 def where_worse(comparison: Comparison, design: int, one: Row) -> str:
     """Zones where the measures of a section are worse by more than a tie, the worst first."""
-    rows = [row for row in comparison.rows if row.section == one.section]
+    return worse_places([row for row in comparison.rows if row.section == one.section], design)
+
+
+def worse_places(rows: Sequence[Row], design: int) -> str:
+    """Places where measures of one section are worse by more than a tie, the worst first."""
     by = {row.label: row.worse(design) for row in rows}
     worse = sorted((row for row in rows if by[row.label] > 1.0), key=lambda row: -by[row.label])
-    unit = "" if one.unit in ("d", "1") else f" {one.unit}"
     return listed(
-        f"{row.label} ({printed(row, row.values[0])} to {printed(row, row.values[design])}{unit})"
+        f"{row.label} ({printed(row, row.values[0])} to {printed(row, row.values[design])}"
+        f"{'' if row.unit in ('d', '1') else f' {row.unit}'})"
         for row in worse
     )
 
