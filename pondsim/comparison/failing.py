@@ -49,14 +49,20 @@ def days_sentence(comparison: Comparison, design: int) -> str:
         text = f"No zone falls below the {low} near the surface on any day, today or with it."
     elif comparison.in_worst_zone("days_failing_top").tied(was, days):
         text = (
-            f"Days below the {low} in the worst zone are a tie: {was:.0f} today ({zone}), "
-            f"{days:.0f} with it ({now})."
+            f"Days below the {low} in the worst zone are a tie: {_in_zone(was, 'today', zone)}, "
+            f"{_in_zone(days, 'with it', now)}."
         )
     else:
-        today = f"falls below the {low} on {days_text(was)}" if was else f"never falls below the {low}"
+        falls = f"the worst zone ({zone}) falls below the {low} on {days_text(was)}"
+        today = falls if was else f"no zone falls below the {low}"
         then = f"the worst ({now}) does on {days:.0f}" if days else "no zone does"
-        text = f"Today the worst zone ({zone}) {today}; with it {then}."
+        text = f"Today {today}; with it {then}."
     return " ".join(part for part in (text, *_zones_worse(comparison, design)) if part)
+
+
+def _in_zone(days: float, when: str, zone: str) -> str:
+    """A number of days and its zone; none is the worst where there are no days."""
+    return f"{days:.0f} {when} ({zone})" if days else f"0 {when}"
 
 
 def _zones_worse(comparison: Comparison, design: int) -> list[str]:
