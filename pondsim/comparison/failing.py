@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from pondsim.comparison.limit_lines import fails_by_limit
 from pondsim.comparison.names import days_text, listed
 from pondsim.comparison.row import Comparison, Row
@@ -47,14 +49,20 @@ def days_sentence(comparison: Comparison, design: int) -> str:
         text = f"No zone falls below the {low} near the surface on any day, today or with it."
     elif comparison.in_worst_zone("days_failing_top").tied(was, days):
         text = (
-            f"Days below the {low} in the worst zone are a tie: {was:.0f} today ({zone}), "
-            f"{days:.0f} with it ({now})."
+            f"Days below the {low} in the worst zone are a tie: {_in_zone(was, 'today', zone)}, "
+            f"{_in_zone(days, 'with it', now)}."
         )
     else:
-        today = f"falls below the {low} on {days_text(was)}" if was else f"never falls below the {low}"
+        falls = f"the worst zone ({zone}) falls below the {low} on {days_text(was)}"
+        today = falls if was else f"no zone falls below the {low}"
         then = f"the worst ({now}) does on {days:.0f}" if days else "no zone does"
-        text = f"Today the worst zone ({zone}) {today}; with it {then}."
+        text = f"Today {today}; with it {then}."
     return " ".join(part for part in (text, *_zones_worse(comparison, design)) if part)
+
+
+def _in_zone(days: float, when: str, zone: str) -> str:
+    """A number of days and its zone; none is the worst where there are no days."""
+    return f"{days:.0f} {when} ({zone})" if days else f"0 {when}"
 
 
 def _zones_worse(comparison: Comparison, design: int) -> list[str]:
@@ -70,12 +78,16 @@ def _zones_worse(comparison: Comparison, design: int) -> list[str]:
 
 def where_worse(comparison: Comparison, design: int, one: Row) -> str:
     """Zones where the measures of a section are worse by more than a tie, the worst first."""
-    rows = [row for row in comparison.rows if row.section == one.section]
+    return worse_places([row for row in comparison.rows if row.section == one.section], design)
+
+
+def worse_places(rows: Sequence[Row], design: int) -> str:
+    """Places where measures of one section are worse by more than a tie, the worst first."""
     by = {row.label: row.worse(design) for row in rows}
     worse = sorted((row for row in rows if by[row.label] > 1.0), key=lambda row: -by[row.label])
-    unit = "" if one.unit in ("d", "1") else f" {one.unit}"
     return listed(
-        f"{row.label} ({printed(row, row.values[0])} to {printed(row, row.values[design])}{unit})"
+        f"{row.label} ({printed(row, row.values[0])} to {printed(row, row.values[design])}"
+        f"{'' if row.unit in ('d', '1') else f' {row.unit}'})"
         for row in worse
     )
 

@@ -107,21 +107,19 @@ def _oxygen(comparison: Comparison, design: int) -> str:
 
 
 def harm_text(comparison: Comparison, design: int) -> str:
-    """The measure that moved most for the worse, by zone; the lowest dawns where they fell."""
+    """The lowest dawns where they fell, since they kill fish, and the measure that moved by most bands."""
     moved = [(row.worse(design), row) for row in comparison.rows if row.harm and row.values[0] is not None]
     by, worst = max(moved, key=lambda one: one[0], default=(0.0, None))
     beside = _grown_within_a_tie(comparison, design)
     if worst is None or by <= 1.0:
         return beside
     section = ASIDE.sub("", worst.section)
-    text = (
-        f"Largest change for the worse: {section[0].lower()}{section[1:]}, "
-        f"in {where_worse(comparison, design, worst)}."
-    )
+    what = f"{section[0].lower()}{section[1:]}, in {where_worse(comparison, design, worst)}"
     lows = next((row for row in comparison.rows if row.key.startswith("dawn_lowest_top.")), None)
-    if lows is not None and lows.section != worst.section:
-        fallen = where_worse(comparison, design, lows)
-        text += f" It also lowers the lowest dawn oxygen in {fallen}." if fallen else ""
+    fallen = where_worse(comparison, design, lows) if lows and lows.section != worst.section else ""
+    text = f"Largest change for the worse: {what}."
+    if fallen:
+        text = f"It lowers the lowest dawn oxygen in {fallen}. Also worse: {what}."
     return f"{text} {beside}".rstrip()
 
 

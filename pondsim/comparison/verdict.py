@@ -261,15 +261,13 @@ def _dearer(dear: _Design, designs: list[_Design]) -> str:
     if better:
         other = min(better, key=lambda design: (design.failing, -design.low))
         return (
-            f"Costs more and performs worse in its worst zone: {dear.name} {dear.pays} "
-            f"{dear.more_than(other)} than {other.name} and {' and '.join(dear.worse(other))}."
+            f"{dear.name} {dear.pays} {dear.more_than(other)} than {other.name} and performs worse in its "
+            f"worst zone: it {' and '.join(dear.worse(other))}."
         )
     if cheaper:
         other = min(cheaper, key=lambda design: design.price or 0.0)
-        return (
-            f"Costs more and ties in the worst zone: {dear.name} {dear.pays} {dear.more_than(other)} than "
-            f"{other.name}."
-        )
+        more = f"{dear.name} {dear.pays} {dear.more_than(other)} than {other.name}"
+        return f"{more} and ties with it in the worst zone."
     return ""
 
 

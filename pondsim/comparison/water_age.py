@@ -7,6 +7,7 @@ from pondsim.comparison.row import Comparison
 from pondsim.measures.circulation import AgeAt, RunningAges
 from pondsim.units import number_text
 
+OPTIMISTIC = "optimistic where water is stratified"  # ages and shares at the season's mean flows
 OLDER = 1.25  # a zone whose steady age is so many times the pond's mean is named as left out
 DEAD = 1.5  # a place whose water is so many times older than the pond's mean is a dead zone (judgement)
 
@@ -24,6 +25,19 @@ def dead_places(running: RunningAges) -> list[AgeAt]:
 def place_age(one: AgeAt) -> str:
     """A place with its age: "far_arm near the bed (15 d)"."""
     return f"{one.zone} {one.depth} ({age_text(one.days)})"
+
+
+def old_water_text(comparison: Comparison, design: int) -> str:
+    """The dead zone with the oldest water of the run, and how many more there are; "" where there is none."""
+    running = comparison.ages[design]
+    dead = dead_places(running) if running else []
+    if not running or not dead:
+        return ""
+    more = f", and of {len(dead) - 1} more" if len(dead) > 1 else ""
+    return (
+        f"Dead zones: the water of {place_age(dead[0])}{more} is much older than the pond's mean, "
+        f"{age_text(running.pond)} since the waterfall."
+    )
 
 
 def circulation_text(comparison: Comparison, design: int) -> str:
@@ -47,12 +61,12 @@ def circulation_text(comparison: Comparison, design: int) -> str:
         left = [f"{zone} ({age_text(old)})" for zone, old in ages.items() if old > OLDER * age]
         older = f"; older than the rest: {', '.join(left)}" if left else ""
         return (
-            f"{begun}. At the season's mean flows, optimistic where water is stratified, mean water age "
+            f"{begun}. At the season's mean flows, {OPTIMISTIC}, mean water age "
             f"since the waterfall is {age_text(age)}, and {replaced}{older}."
         )
     dead = dead_places(running)
     zones = f"; dead zones: {listed(place_age(one) for one in dead)}" if dead else ""
     return (
         f"{begun}; mean water age since the waterfall is {age_text(running.pond)} (median of the run)"
-        f"{zones}. At the season's mean flows, optimistic where water is stratified, {replaced}."
+        f"{zones}. At the season's mean flows, {OPTIMISTIC}, {replaced}."
     )

@@ -13,6 +13,7 @@ from pondsim.comparison.limit_lines import fails_by_limit
 from pondsim.comparison.names import days_text, length_text, listed
 from pondsim.comparison.pond_work_words import work_of
 from pondsim.comparison.verdict import NONE_JUDGED, none_judged, what_is_judged
+from pondsim.comparison.water_age import old_water_text
 from pondsim.figures.outages import outages_of
 from pondsim.reporting.costs import Sums, check_sums, electricity_text, money
 from pondsim.reporting.equipment import items_to_build, work_to_do
@@ -29,6 +30,7 @@ from pondsim.words import cautions_for
 if TYPE_CHECKING:
     import xarray as xr
 
+    from pondsim.comparison import Row
 
 MOST_ITEMS, MOST_LIMITS, MOST_NAMES = 9, 3, 6  # lines that have room on the page
 NOTHING = "Nothing: this design has no equipment, and dredges, doses or covers nothing."
@@ -128,14 +130,8 @@ def _answer(study: Study, promise: Promise | None) -> tuple[str, ...]:
         met = NONE_JUDGED
     elif fails:
         met = f"\u201c{title}\u201d does not meet {what}: it fails the {listed(fails)}."
-    if after[1] or before[1]:
-        met += (
-            f" Oxygen falls below the {study.comparison.day_minimum} on {after[1]:.0f} of "
-            f"{days_text(study.comparison.days)} in {after[0].label}; "
-            f"today the worst zone falls below it on {before[1]:.0f}."
-        )
     texts = (
-        met,
+        met + _days_below(study, before, after),
         bottom_text(study.comparison, PROPOSED, "it"),
         harm_text(study.comparison, PROPOSED),
         idle_text(study.comparison, PROPOSED),
@@ -144,6 +140,16 @@ def _answer(study: Study, promise: Promise | None) -> tuple[str, ...]:
     if promise and promise.sentences.get(title):
         found.append(promise.sentences[title])
     return tuple(found)
+
+
+def _days_below(study: Study, before: tuple[Row, float], after: tuple[Row, float]) -> str:
+    """Days below the 1-day minimum in the worst zone, with the design and today; "" for none."""
+    if not (after[1] or before[1]):
+        return ""
+    days = days_text(study.comparison.days)
+    on = f"{after[1]:.0f} of {days} in {after[0].label}" if after[1] else f"none of {days} in any zone"
+    today = f"the worst zone falls below it on {before[1]:.0f}" if before[1] else "no zone does"
+    return f" Oxygen falls below the {study.comparison.day_minimum} on {on}; today {today}."
 
 
 def _to_build(study: Study) -> tuple[tuple[str, str], ...]:
@@ -213,6 +219,7 @@ def _risks(study: Study, promise: Promise | None) -> tuple[tuple[str, str], ...]
     low = worst_zone_value(study, "dawn_lowest_top", PROPOSED)
     if low is not None and low[0].short(low[1]):
         found.append(f"Fish can die: oxygen falls to {low[1]:.1f} mg/L at dawn in {low[0].label}.")
+    found += [old for old in (old_water_text(comparison, PROPOSED),) if old]
     found += [f"Smell: {smelled}." for smelled in (smell_sentence(dataset),) if smelled]
     if outages := outages_of(dataset):
         found.append(f"Power failure: this run has one ({outages[0].when}), and its numbers include it.")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from pondsim.comparison.water_age import OPTIMISTIC
 from pondsim.figures.style import unit_text
 from pondsim.measures import minimum_limit
 from pondsim.reporting.answer import worst_words
@@ -57,7 +58,8 @@ def summary_table(
         measure = study.comparison.row(key)
         if measure is not None and any(measure.values):
             cells = [_text(measure, design, study.system) for design in range(len(study.titles))]
-            rows.append(_row(words or measure.label, measure, cells, study, promise, key))
+            named = words or f"{measure.label} at mean flows, {OPTIMISTIC}"
+            rows.append(_row(named, measure, cells, study, promise, key))
     heads = ("", *study.titles, *([f"5 to 95 % of {promise.members} members"] if known and promise else []))
     return heads, tuple(row if known else row[: len(study.titles) + 1] for row in rows)
 

@@ -22,7 +22,7 @@ from tests.cli.common import call
 from tests.figures.readings import dawns_by_day
 from tests.report.browser import DESK, PAPERS, PHONE, open_page, opened, printed_pages
 from tests.report.page_reader import Page
-from tests.results.ponds import givens, small_pond
+from tests.results.ponds import givens, small_pond, with_old_water
 
 UNITS = 12  # aeration units of the fullest page
 
@@ -268,6 +268,7 @@ def fullest():
     limit = SHEET["limits"][1] | {"what": "water over the top of the pipe against vortices at low pool"}
     sheet = SHEET | {"limits": [limit | {"part": f"part {k}", "verdict": "fail"} for k in range(20)]}
     existing, loop = ponds(givens=givens(equipment=equipment), design_sheet=json.dumps(sheet))
+    loop = with_old_water(loop)
     others = [loop.assign_attrs(title=f"another alternative {k}") for k in range(2)]
     sums = SUMS | {"not_priced": [f"an item with a long name {k}" for k in range(30)]}
     return summary([existing, loop, *others], sums=[sums])

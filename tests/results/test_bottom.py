@@ -1,5 +1,7 @@
 """What a design changes at the bottom is said, in both directions; what never ran is no cheaper way."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -35,6 +37,17 @@ def deep(title, **hours):
             {"pool": 0, "arm": 300},
             "cuts the hours below 3 mg/L in pool (800 to 0 h) and raises them in arm (200 to 300 h)",
         ),
+        (  # half of 40 d is 480 h
+            {"pool": 700, "arm": 600},
+            "cuts the hours below 3 mg/L in pool (800 to 700 h) and raises them in arm (200 to 600 h); "
+            "with it pool and arm lie below 3 mg/L for more than half of the time",
+        ),
+        (
+            {"pool": 490, "arm": 200},
+            "cuts the hours below 3 mg/L in pool (800 to 490 h); "
+            "with it pool lies below 3 mg/L for more than half of the time",
+        ),
+        ({"pool": 470, "arm": 200}, "cuts the hours below 3 mg/L in pool (800 to 470 h)"),
         ({"pool": 790, "arm": 205}, ""),  # within the tenth that is a tie
     ],
 )
@@ -50,6 +63,33 @@ def test_the_bottom_is_told_though_every_limit_near_the_surface_is_met(design, s
         (said in page) and (f"At the bottom, it {said}." in sheet) if said else "At the bottom" not in sheet
     )
     assert bottom_text(comparison, 0) == ""
+
+
+@pytest.mark.parametrize(
+    ("hours", "said"),
+    [
+        ([(20, 0), (800, 790)], ""),
+        ([(0, 20), (790, 800)], ""),
+        ([(200, 178), (800, 730)], ""),  # 22 h, and 70 h of 800
+        ([(20, 0), (30, 0)], "cuts the hours below 3 mg/L in b (30 to 0 h)"),
+        ([(0, 20), (0, 30)], "raises the hours below 3 mg/L in b (0 to 30 h)"),
+        (
+            [(960, 960), (900, 890), (960, 500), (960, 0)],
+            "cuts the hours below 3 mg/L in 2 of 4 zones, most in d (960 to 0 h); "
+            "with it 3 of 4 zones lie below 3 mg/L for more than half of the time",
+        ),
+    ],
+)
+def test_an_hour_is_told_by_no_measured_band_however_narrow(hours, said):
+    """A grid check may find 1.2 h; less than a day or a tenth of the hours is not told all the same."""
+    comparison = compare([deep("existing", pool=800, arm=200), deep("air", pool=800, arm=200)])
+    row = comparison.row("hours_below_3_bottom.pool")
+    rows = tuple(
+        replace(row, key=f"hours_below_3_bottom.{zone}", label=zone, values=pair, tie=1.2, tie_share=0.0)
+        for zone, pair in zip("abcd", hours, strict=False)
+    )
+    text = bottom_text(replace(comparison, rows=rows), 1)
+    assert text == (f'At the bottom, "air" {said}.' if said else "")
 
 
 def metered(pond, hours):

@@ -17,6 +17,7 @@ from pondsim.comparison.verdict import verdict
 from pondsim.measures.declared import declarations
 from pondsim.records import Record
 from pondsim.reporting import answer, report
+from pondsim.reporting.summary import summary
 from tests.report.page_reader import Page, keep_parts
 from tests.results.ponds import givens, small_pond
 from tests.results.test_compare import arm, four, switched
@@ -62,7 +63,7 @@ def test_89_against_90_days_and_a_tenth_of_a_milligram_are_no_headline():
     assert "All tie on minimum dawn oxygen: 2.0 to 2.1 mg/L." in said
     for word in ("fewest", "highest", "fewer", "performs worse"):
         assert word not in said
-    assert 'ties in the worst zone: "loop and air" uses 496 kWh more than "air"' in said
+    assert '"loop and air" uses 496 kWh more than "air" and ties with it in the worst zone.' in said
     text = findings(comparison)[1]
     assert "The lowest dawn oxygen in arm is a tie: 2.0 and 2.1 mg/L" in text
     assert "Days below the 1-day minimum in the worst zone are a tie" in text
@@ -208,6 +209,35 @@ def test_zones_that_get_worse_are_named_where_the_worst_zone_stays_as_it_is():
     )
     assert "Days below the 1-day minimum grow in number in pool (2 to 12)." in text
     assert "Failing 7-day windows (mean minimum) grow in number in pool (" in text
+
+
+@pytest.mark.parametrize(
+    ("was", "now", "said", "page"),
+    [
+        (0, 1, "are a tie: 0 today, 1 with it (arm).", "on 1 of 138 days in arm; today no zone does."),
+        (
+            2,
+            0,
+            "are a tie: 2 today (arm), 0 with it.",
+            "on none of 138 days in any zone; today the worst zone falls below it on 2.",
+        ),
+        (
+            0,
+            9,
+            "Today no zone falls below the 1-day minimum; with it the worst (arm) does on 9.",
+            "on 9 of 138 days in arm; today no zone does.",
+        ),
+    ],
+)
+def test_no_zone_is_the_worst_where_none_has_a_day(was, now, said, page):
+    """Dips at noon lie between dawns; the band of a season is 2 days."""
+    ponds = []
+    for title, bad in (("existing", was), ("loop", now)):
+        oxygen = np.full((24 * 138 + 1, 2, 3), 7.0)
+        oxygen[12 : 24 * bad : 24, 1] = 1.0
+        ponds.append(small_pond(oxygen, days=138, title=title))
+    assert said in findings(compare(ponds))[1]
+    assert f"Oxygen falls below the 1-day minimum {page}" in " ".join(Page(summary(ponds)).text.split())
 
 
 def test_nine_days_do_not_tie_by_the_hours_of_a_season():
