@@ -222,4 +222,4 @@ def laid_value(key: str, value: float, kept: str, shown: str, source: Path, *, w
         return Change(key, round(value), source)
     if kept == "1":
         return Change(key, value, source)
-    return Change(key, f"{from_si(value, shown):.9g} {shown}", source)
+    return Change(key, f"{from_si(value, shown):.12g} {shown}", source)
