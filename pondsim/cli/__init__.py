@@ -13,6 +13,7 @@ from typing import Any
 import click
 
 from pondsim import __version__
+from pondsim.cli._pipe import outlast_readers
 from pondsim.errors import PondsimError, ScenarioError
 
 # Objects made between two looks for garbage: what imports leave behind is large, and never garbage.
@@ -76,6 +77,7 @@ class _Commands(click.Group):
         Without that Python looks through all of it for garbage as it ends, for half a second.
         """
         atexit.register(gc.freeze)
+        outlast_readers()
         return super().__call__(*args, **kwargs)
 
     def main(self, *args: Any, **kwargs: Any) -> Any:
