@@ -13,6 +13,7 @@ from typing import Any
 import click
 
 from pondsim import __version__
+from pondsim.cli._pipe import outlast_readers
 from pondsim.errors import PondsimError, ScenarioError
 
 # Objects made between two looks for garbage: what imports leave behind is large, and never garbage.
@@ -42,6 +43,8 @@ COMMANDS = {  # command: its line in the list of commands
     "export": "Write series of a results file for a spreadsheet.",
     "schema": "Print the JSON Schema of scenario files.",
 }
+OF_COMPARE = ("--set", "--variants")
+INSTEAD = "write the values into a copy of the design file and name that"
 
 
 class _Commands(click.Group):
@@ -76,6 +79,7 @@ class _Commands(click.Group):
         Without that Python looks through all of it for garbage as it ends, for half a second.
         """
         atexit.register(gc.freeze)
+        outlast_readers()
         return super().__call__(*args, **kwargs)
 
     def main(self, *args: Any, **kwargs: Any) -> Any:
@@ -92,6 +96,11 @@ class _Commands(click.Group):
     def invoke(self, ctx: click.Context) -> Any:
         try:
             return super().invoke(ctx)
+        except click.NoSuchOption as error:
+            if error.option_name not in OF_COMPARE or error.ctx is None:
+                raise
+            words = f"{error.option_name} belongs to pondsim compare; for {error.ctx.info_name}, {INSTEAD}"
+            raise click.UsageError(words, error.ctx) from None
         except PondsimError as error:
             click.echo(str(error), err=True)
             ctx.exit(2 if isinstance(error, ScenarioError) else 1)

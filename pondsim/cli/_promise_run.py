@@ -32,8 +32,12 @@ def studied(
     keep: Path | None,
     output: Path | None,
     weights: Path | None = None,
+    key: str = "",
 ) -> xr.Dataset:
-    """Run a study of design files; what was finished is kept beside the output until it is written."""
+    """Run a study of design files; what was finished is kept beside the output until it is written.
+
+    `key` is the measure that will be asked for, or "": a slip in it is told before anything is run.
+    """
     from pondsim.ensemble.study import draws_of, run_study  # noqa: PLC0415
     from pondsim.ensemble.study_file import save_study  # noqa: PLC0415
 
@@ -42,6 +46,8 @@ def studied(
             f"{paths[0]}: no design beside it; write pondsim promise {paths[0].name} DESIGN.toml"
         )
     scenarios = read_designs(paths)
+    if key:
+        _check_measure(key, [zone.name for zone in scenarios[0].zone])
     if weights is None:
         draws = draws_of(scenarios, members, seed)
     else:
@@ -59,6 +65,24 @@ def studied(
         if beside:
             shutil.rmtree(beside, ignore_errors=True)
     return study
+
+
+def _check_measure(key: str, zones: list[str]) -> None:
+    """Refuse what is by its name no measure of these zones, or none that is better one way."""
+    from pondsim.measures.declared import declarations  # noqa: PLC0415
+    from pondsim.scenario.unreadable import likely  # noqa: PLC0415
+
+    stem, _, place = key.partition(".")
+    found = [one for one in declarations().values() if one.template.key == stem]
+    such = f"such as dawn_mean_top.{zones[0]}"
+    if not found:
+        known = [one.template.key for one in declarations().values() if one.template.good]
+        raise ScenarioError(f"--measure {key}: no measure has this name{likely(stem, known) or ';'} {such}")
+    if not any(one.template.good for one in found):
+        raise ScenarioError(f"--measure {key}: is better neither way; name one that is, {such}")
+    if all(one.by == "zone" for one in found) and place not in zones:
+        written = ", ".join(f"{stem}.{zone}" for zone in zones)
+        raise ScenarioError(f"--measure {key}: names no zone of this pond; write one of {written}")
 
 
 def read_designs(paths: list[Path]) -> list[Scenario]:

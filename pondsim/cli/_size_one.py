@@ -110,7 +110,7 @@ def _candidates(asked: Request, size: Size) -> list[Any]:
         return []
     from pondsim.errors import Problem  # noqa: PLC0415
     from pondsim.scenario.overlay_list import read_items  # noqa: PLC0415
-    from pondsim.scenario.vary import read_changed  # noqa: PLC0415
+    from pondsim.scenario.vary import TAKEN_OUT, read_changed  # noqa: PLC0415
     from pondsim.sizing.by_word import WORDS  # noqa: PLC0415
     from pondsim.sizing.catalogue import Candidate  # noqa: PLC0415
 
@@ -122,7 +122,10 @@ def _candidates(asked: Request, size: Size) -> list[Any]:
             for word in item.words:
                 if word.key != size.key:
                     raise word.fault(f"is a size by its word; this list is read for {size.key}.")
-                changes += size.changes(size.read(str(word.value), f"{word.source}:{word.line}"), word.source)
+                value = size.read(str(word.value), f"{word.source}:{word.line}")
+                stated = {change.key for change in item.changes}
+                laid = size.changes(value, word.source)
+                changes += [one for one in laid if one.value is not TAKEN_OUT or one.key not in stated]
             scenario = read_changed(asked.design, changes).scenario
         except ScenarioError as error:
             problems += error.problems

@@ -79,9 +79,11 @@ def coming_night(design: Path, forecast: Path | None, moment: str | None, days: 
         raise ScenarioError(f"{design}: its readings hold no dissolved_oxygen")
     now = _now(moment, given)
     if now <= scenario.period.start:
+        typed = "" if moment is None else f'--now "{moment}": '
         raise ScenarioError(
-            f"{now:%Y-%m-%d %H:%M} is not after period.start, {scenario.period.start:%Y-%m-%d %H:%M}; the "
-            "forecast begins at --now, else at the last reading, and needs readings from there back"
+            f"{typed}{now:%Y-%m-%d %H:%M} is not after period.start, "
+            f"{scenario.period.start:%Y-%m-%d %H:%M}; the forecast begins at --now, else at the "
+            "last reading, and needs readings from there back"
         )
     scenario = _until(scenario, now + AHEAD, forecast)
     results = run(scenario, how_long_start_matters=False)

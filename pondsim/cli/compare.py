@@ -115,6 +115,8 @@ def command(
 
         priced = priced_designs(paths, prices)
     results = all_results(paths)
+    if folder:
+        _save(results, paths, folder)
 
     from pondsim.cli._readings_text import against_data, against_readings  # noqa: PLC0415
     from pondsim.cli._tables import comparison_csv, comparison_data, comparison_text  # noqa: PLC0415
@@ -127,8 +129,6 @@ def command(
         click.echo(f"\n{costs_beside(priced, results, system)}")
     against = misses_of(results[0])
     click.echo(against_readings(against, system), nl=False)
-    if folder:
-        _save(results, paths, folder)
     if json_file:
         write_text(json_file, json_text(comparison_data(comparison, system) | against_data(against)))
     if csv_file:
@@ -223,8 +223,10 @@ def _saved(paths: list[Path], folder: Path) -> dict[int, Path]:
 def _save(results: list[xr.Dataset], paths: list[Path], folder: Path) -> None:
     from pondsim.results import save  # noqa: PLC0415
 
-    for place, path in _saved(paths, folder).items():
+    saved = _saved(paths, folder)
+    for place, path in saved.items():
         save(results[place], path)
+    for path in saved.values():
         click.echo(f"Written to {path}.", err=True)
 
 

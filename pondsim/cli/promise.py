@@ -102,7 +102,7 @@ def command(
             raise ScenarioError(f"{existing}: a file of members stands alone, with no designs beside it")
         study = load_study(existing)
     else:
-        study = studied([existing, *designs], members, seed, how, keep, output, weights)
+        study = studied([existing, *designs], members, seed, how, keep, output, weights, key)
 
     from pondsim.cli._promise_data import answer_csv, answer_data  # noqa: PLC0415
     from pondsim.cli._promise_text import answer_text  # noqa: PLC0415

@@ -16,7 +16,7 @@ from pondsim.scenario.in_period import without_events_outside
 from pondsim.scenario.keys import Key, is_named, keys_of
 from pondsim.scenario.layers import load_layers
 from pondsim.scenario.old_names import new_names, told_by_old_name
-from pondsim.scenario.settings import Dredging, Dye, Scenario, Treatment
+from pondsim.scenario.settings import Dredging, Dye, Pump, Scenario, Start, Treatment
 from pondsim.scenario.settings_control import OXYGEN_ALONE, SetPoint
 from pondsim.scenario.stated import SECTION, unknown_sources, with_sources
 from pondsim.scenario.tree import Entry, is_list_of_sections, is_section, load
@@ -25,11 +25,14 @@ from pondsim.scenario.unreadable import UnreadableError, likely
 GIVEN_BY_SITE = ("period", "place", "pond")  # sections without which a file can only be a design
 ELSE_READ = ("variable", "quantity", "measures", "reads", "sensor", "temperature", "level")
 TURNED = ("on_above", "off_below", "start_below", "stop_above")
+IN_PROFILE = "write it under [[start.profile]], with zone, depth, temperature and dissolved_oxygen."
 MEANT: dict[tuple[type, str], str] = {  # what a key that another section has would be here
     (Dredging, "start"): "write date, when the work begins.",
     (Dredging, "end"): "write date and duration.",
     (Dye, "end"): "dye has no end, it fades (fading).",
     (Treatment, "end"): "write start and duration.",
+    **{(Start, name): IN_PROFILE for name in ("temperature", "water_temperature", "dissolved_oxygen")},
+    (Pump, "head"): "write total_head beside a stated flow, rated_head beside rated_flow.",
     **{(SetPoint, name): f"a{OXYGEN_ALONE[1:]}" for name in ELSE_READ},
     **{(SetPoint, name): "equipment starts on_below and stops off_above." for name in TURNED},
 }

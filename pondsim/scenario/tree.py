@@ -76,7 +76,11 @@ def _values(text: str, path: Path) -> dict[str, Any]:
     try:
         values = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise ScenarioError(Problem(path, *toml_fault(text, error))) from None
+        line, key, message = toml_fault(text, error)
+        if path.suffix.lower() == ".toml":
+            raise ScenarioError(Problem(path, line, key, message)) from None
+        told = f"is not a design file or list (TOML). Line {line}: {f'{key} {message}'.strip()}"
+        raise ScenarioError(Problem(path, None, "", told)) from None
     except RecursionError:
         raise ScenarioError(Problem(path, *too_deep(text, DEEPEST))) from None
     level: list[Any] = [values]

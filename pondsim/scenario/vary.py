@@ -14,7 +14,7 @@ from typing import Any
 from pondsim.errors import Problem, ScenarioError
 from pondsim.scenario.keys import Key, is_named, keys_of
 from pondsim.scenario.old_names import new_key
-from pondsim.scenario.read import Reading, read
+from pondsim.scenario.read import MEANT, Reading, read
 from pondsim.scenario.settings import Scenario
 from pondsim.scenario.tree import ALTERNATIVES, Entry, is_list_of_sections, is_section
 from pondsim.scenario.unreadable import likely
@@ -193,7 +193,8 @@ def _declared(cls: type, change: Change, parts: list[str]) -> tuple[Key, list[st
     """The key that `parts` begins with, and the parts after it."""
     keys = keys_of(cls)
     if parts[0] not in keys:
-        hint = likely(parts[0], list(keys)) or f"; known here: {', '.join(keys)}."
+        hint = f"; {meant}" if (meant := MEANT.get((cls, parts[0]))) else likely(parts[0], list(keys))
+        hint = hint or f"; known here: {', '.join(keys)}."
         what = f" ({parts[0]})" if len(parts) > 1 else ""
         raise change.fault(f"is an unknown key{what}{hint}")
     return keys[parts[0]], parts[1:]
@@ -222,4 +223,4 @@ def laid_value(key: str, value: float, kept: str, shown: str, source: Path, *, w
         return Change(key, round(value), source)
     if kept == "1":
         return Change(key, value, source)
-    return Change(key, f"{from_si(value, shown):.9g} {shown}", source)
+    return Change(key, f"{from_si(value, shown):.12g} {shown}", source)

@@ -9,7 +9,7 @@ from pathlib import Path
 from pondsim.errors import Problem, ScenarioError
 from pondsim.scenario.settings import Scenario
 from pondsim.scenario.vary import Change, find
-from pondsim.units import UnitError, show, to_si
+from pondsim.units import UnitError, show, split, to_si
 
 SPAN = (0.1, 10.0)  # times what the design says, within practice; judgement
 # Within which sizes are looked for when nothing else is said: common practice, no source.
@@ -76,8 +76,9 @@ def limits(size: Size, start: str | None, end: str | None) -> tuple[float, float
     if size.whole and {low, high} != {round(low), round(high)}:
         raise ScenarioError(f"--from, --to: {size.key} is a whole number")
     if not low < high:
-        shown = f"{size.text(low, 'us')} to {size.text(high, 'us')}"
-        raise ScenarioError(f"--from: the search range is {shown}; the first must be the smaller")
+        unit = split((start or end or "").strip())[1] if start or end else size.us
+        ends = [(text or show(value, unit)).strip() for text, value in ((start, low), (end, high))]
+        raise ScenarioError(f"--from: the search range is {' to '.join(ends)}; the first must be the smaller")
     return low, high
 
 

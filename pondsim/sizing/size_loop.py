@@ -8,7 +8,7 @@ from pathlib import Path
 from pondsim.errors import ScenarioError
 from pondsim.scenario.settings import Scenario
 from pondsim.scenario.values import value_at
-from pondsim.scenario.vary import Change, find, laid_value
+from pondsim.scenario.vary import TAKEN_OUT, Change, find, laid_value
 from pondsim.site.circulation_line import flow_at_normal_pool
 from pondsim.sizing.own import pump_efficiency
 from pondsim.sizing.size import PRACTICE, Size, metered, within
@@ -28,7 +28,8 @@ def flow_size(path: Path, scenario: Scenario) -> Size:
         laid = laid_value("pump.flow", value, "m3/s", "gpm", source)
         if kept is None:
             return (laid,)
-        return laid, Change("pump.efficiency", min(max(kept / motor, 0.05), 0.95), source)
+        efficiency = Change("pump.efficiency", min(max(kept / motor, 0.05), 0.95), source)
+        return laid, efficiency, Change("pump.nameplate_power", TAKEN_OUT, source)  # of the present motor
 
     return Size(
         "flow",

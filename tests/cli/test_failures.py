@@ -91,6 +91,13 @@ def test_a_results_file_that_is_none(tmp_path, results, command, kind):
     assert "Traceback" not in result.output
 
 
+@pytest.mark.parametrize("command", [("run",), ("check",), ("size", "flow")])
+def test_an_option_of_compare_is_told_to_be_one(tmp_path, command):
+    told = call(*command, write_files(tmp_path, SHORT), "--set", "pump.flow=9 gpm")
+    assert told.exit_code == 2
+    assert f"--set belongs to pondsim compare; for {command[0]}, write the values into a" in told.output
+
+
 def test_a_results_file_is_not_a_design(results):
     for command in (("run", results, "-o", results.parent / "b.nc"), ("check", results)):
         result = call(*command)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import signal
 import subprocess
@@ -23,6 +24,7 @@ from pondsim.scenario.read import read_scenario
 from pondsim.site.weather_checks import _cure
 from pondsim.site.weather_file import COLUMNS
 from tests.cli.common import SHORT, WEATHER_FILE, call, weather_rows, write_files, write_weather
+from tests.results.ponds import small_pond
 
 CRASH = '\n[[bloom_crash]]\nstart = "2025-07-03"\nkilled_share = "70 %"\n'
 
@@ -74,6 +76,30 @@ def test_a_full_output_ends_in_one_line():
     assert done.returncode == 1
     assert done.stderr.count("\n") == 1
     assert "cannot be written" in done.stderr
+
+
+@pytest.mark.parametrize("what", ["stdout", "stderr"])
+def test_a_reader_that_leaves_early_costs_no_file(tmp_path, what):
+    """As with `| head -5`: nobody reads the pipe from the start, and the file comes after the print."""
+    design, written = write_files(tmp_path, SHORT), tmp_path / "a.json"
+    reads, writes = os.pipe()
+    os.close(reads)
+    options = [str(design), "--json", str(written)]
+    streams = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE} | {what: writes}
+    done = subprocess.run([sys.executable, "-m", "pondsim", "check", *options], check=False, **streams)
+    os.close(writes)
+    assert done.returncode == 0 and b"broken" not in (done.stderr or b"").lower()
+    assert json.loads(written.read_text(encoding="utf-8"))
+
+
+def test_results_are_saved_before_anything_is_printed(tmp_path, monkeypatch):
+    design = write_files(tmp_path, SHORT)
+    ran = [small_pond(title=title) for title in ("a", "b")]
+    monkeypatch.setattr("pondsim.cli.compare.all_results", lambda _: ran)
+    monkeypatch.setattr("pondsim.cli._tables.comparison_text", lambda *_, **__: 1 / 0)
+    result = call("compare", tmp_path / "site.toml", design, "--save", tmp_path / "out")
+    assert isinstance(result.exception, ZeroDivisionError)
+    assert sorted(path.name for path in (tmp_path / "out").iterdir()) == ["design.nc", "site.nc"]
 
 
 def test_sigterm_ends_as_an_exit_that_cleans_up():

@@ -137,9 +137,14 @@ def test_many_ponds_are_ranked(folder, tmp_path):
         (["--figure", "a.doc"], "a picture ends in"),
         (["--confidence", "2"], "write a share from 0.5 to 0.99"),
         (["-o", "design.toml"], "is an input of this command"),
+        (["--measure", "foo"], "--measure foo: no measure has this name; such as dawn_mean_top."),
+        (["--measure", "dawn_mean_tip.cove"], 'did you mean "dawn_mean_top"? such as dawn_mean_top.'),
+        (["--measure", "dawn_mean_top"], "names no zone of this pond; write one of dawn_mean_top."),
+        (["--measure", "outlet_volume"], "is better neither way"),
     ],
 )
-def test_what_cannot_be_is_refused_before_anything_is_run(folder, options, said):
+def test_what_cannot_be_is_refused_before_anything_is_run(folder, options, said, monkeypatch):
+    monkeypatch.setattr("pondsim.ensemble.study.RunDrawn.__call__", lambda *_: 1 / 0)
     options = [str(folder / one) if one in ("design.toml", "a.doc") else one for one in options]
     told = call("promise", str(folder / "existing.toml"), str(folder / "design.toml"), *options)
     assert told.exit_code == 2 and said in told.stderr and "Traceback" not in told.stderr

@@ -236,6 +236,7 @@ def test_what_the_sheet_says_of_an_answer_is_told_apart_from_the_design(campus):
     own = read_scenario(design)
     found = breaches(own, read_changed(design, size.changes(4.0 * size.present, Path("size"))).scenario)
     assert "discharge" in {one.limit.part for one in found if not one.also}
+    assert own.pump.nameplate_power and "nameplate" not in {one.limit.source for one in found}  # another pump
     assert [one.limit.verdict for one in found] == sorted(one.limit.verdict for one in found)
     assert {one.also for one in breaches(own, own)} == {True}
 

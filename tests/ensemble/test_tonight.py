@@ -140,7 +140,7 @@ def test_the_command_tells_or_withholds(pond):
         (["--now", "tomorrow"], "is not a time; write such as"),
         (["--now", "2025-07-08 18:00-04:00"], "with no offset"),
         (["--now", "2030-01-01"], "the last reading of oxygen is 2025-07-"),
-        (["--now", "2025-06-01"], "is not after period.start"),
+        (["--now", "2025-06-01"], '--now "2025-06-01": 2025-06-01 00:00 is not after period.start'),
         (["--below", "40"], "write oxygen between 0 and 15"),
         ([], "the period needs"),
     ],

@@ -6,7 +6,9 @@ import pytest
 
 from pondsim.errors import ScenarioError
 from pondsim.scenario.read import read_scenario
+from pondsim.scenario.vary import Change, read_changed
 from tests.line_for_tests import PARTS, line_scenario
+from tests.scenarios_for_tests import write_design
 
 
 def fault(tmp_path, item):
@@ -30,6 +32,32 @@ def test_a_count_out_of_range_is_told_as_a_count(tmp_path, count):
 
 def test_a_45_degree_elbow_needs_no_count(tmp_path):
     line_scenario(tmp_path, discharge=PARTS["discharge"].replace("4 long radius elbow", "45 degree elbow"))
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "cure"),
+    [
+        ("start.water_temperature", "20 degC", "[[start.profile]], with zone, depth, temperature"),
+        ("start.temperature", "68 degF", "[[start.profile]], with zone, depth, temperature"),
+        ("pump.head", "20 ft", "write total_head beside a stated flow, rated_head beside rated_flow."),
+    ],
+)
+def test_what_stands_elsewhere_or_by_another_name_is_told_where(tmp_path, key, value, cure):
+    """In a file, and laid over one."""
+    section, name = key.split(".")
+    path = write_design(tmp_path)
+    text = path.read_text().replace("[pump]\n", f'[pump]\n{name} = "{value}"\n')
+    if section == "start":
+        text = path.read_text() + f'\n[start]\n{name} = "{value}"\n'
+    written = tmp_path / "written.toml"
+    written.write_text(text)
+    for read in (
+        lambda: read_scenario(written),
+        lambda: read_changed(path, [Change(key, value, path)]),
+    ):
+        with pytest.raises(ScenarioError, match=f"{key} is an unknown key") as told:
+            read()
+        assert cure in str(told.value)
 
 
 def test_a_design_without_a_site_is_told_to_name_one(tmp_path):

@@ -2,12 +2,22 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from pondsim.ensemble.unknowns import unknowns_of
 from pondsim.errors import ScenarioError
+from pondsim.scenario.convert import convert, si_unit
 from pondsim.scenario.defaults import default_texts
+from pondsim.scenario.keys import keys_of
 from pondsim.scenario.read import read_scenario
+from pondsim.scenario.settings import Scenario
+from pondsim.scenario.unreadable import UnreadableError
+from pondsim.scenario.vary import laid_value, read_changed
+from pondsim.sizing.by_word import size_of
+from pondsim.sizing.size import limits
+from pondsim.units import DISPLAY, same_kind, to_si
 from tests.scenarios_for_tests import minimal_design, write_design
 
 TUBING = 'tubing_diameter = "0.5 in"\ntubing_length = "50 ft"\n'
@@ -69,3 +79,39 @@ def test_fittings_of_tubing_are_a_sum_of_loss_coefficients(tmp_path, given):
     place = 'air_flow = "1.5 scfm"\n'
     text = minimal_design().replace(place, f"{place}{TUBING}tubing_fittings = {given}\n")
     assert "expected: sum of the loss coefficients of valves and bends of a line." in fault(tmp_path, text)
+
+
+def numbers_of(section, above=()):
+    """Every number with a limit that a scenario may hold, by section and key."""
+    for name, key in keys_of(section).items():
+        if key.section is not None and key.section not in above:
+            yield from numbers_of(key.section, (*above, section))
+        elif key.kind == "quantity" and not (key.least is None and key.most is None):
+            yield f"{section.__name__}.{name}", key
+
+
+def test_a_limit_written_in_any_unit_shown_is_within_itself_when_it_is_read_again():
+    """Both ends of a search are laid over the design as texts: 6 m are 19.685039370... ft."""
+    units = {unit for pair in DISPLAY.values() for unit in pair}
+    found, refused = dict(numbers_of(Scenario)), []
+    assert {"Waterfall.drop", "Waterfall.width", "Aeration.air_flow", "Pump.total_head"} <= set(found)
+    for name, key in found.items():
+        kept = si_unit(key)
+        fit = [one for one in units if same_kind(one, kept) and ("delta_" in one) == ("delta_" in kept)]
+        for limit in (key.least, key.most):
+            for unit in fit if limit is not None else ():
+                text = laid_value(name, to_si(str(limit), kept), kept, unit, Path("--to")).value
+                try:
+                    convert(text, key)
+                except UnreadableError as error:
+                    refused.append(f"{name} {error}")
+    assert not refused
+
+
+@pytest.mark.parametrize("drop", ["4 ft", "1.2 m", "1 cm"])
+def test_the_range_that_stands_when_none_is_typed_can_be_read(tmp_path, drop):
+    path = write_design(tmp_path, minimal_design().replace('drop = "4 ft"', f'drop = "{drop}"'))
+    size = size_of(path, "waterfall.drop")
+    for end in limits(size, None, None):
+        laid = read_changed(path, size.changes(end, Path("size"))).scenario
+        assert laid.waterfall.drop == pytest.approx(end, rel=1e-9)

@@ -52,6 +52,14 @@ def test_a_slip_is_told_with_its_key_its_lines_and_the_cure(tmp_path, text, line
     assert str(caught.value) == f"{path}:{line}: {words}"
 
 
+def test_a_file_of_another_kind_is_told_to_be_none(tmp_path):
+    path = tmp_path / "rain.csv"
+    path.write_text("time,rain [in]\n2025-07-01 00:00,0\n")
+    with pytest.raises(ScenarioError) as caught:
+        load(path)
+    assert str(caught.value).startswith(f"{path}: is not a design file or list (TOML). Line 1: time lacks")
+
+
 def test_ten_levels_are_read(tmp_path):
     path = tmp_path / "deep.toml"
     path.write_text("a.b.c.d.e.f.g.h.i.j = 1\n", encoding="utf-8")

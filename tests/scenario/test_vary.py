@@ -197,7 +197,8 @@ def test_ranges(design):
     for start, end, words in (
         ("3 ft", None, '--from: flow = "3 ft" is a length'),
         (None, "many", '--to: flow = "many" does not begin with a number'),
-        ("400 gpm", "300 gpm", "--from: the search range is 400 gpm to 300 gpm"),
+        ("40 L/s", "300 gpm", "--from: the search range is 40 L/s to 300 gpm;"),
+        ("100 L/s", None, "--from: the search range is 100 L/s to 94.6 L/s;"),  # 1500 gpm
     ):
         with pytest.raises(ScenarioError) as caught:
             limits(size, start, end)
