@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from pondsim.cli._common import existing_file, new_file, units_option, write_text
+from pondsim.cli.summary import remark_on_today
 from pondsim.errors import ScenarioError
 
 
@@ -49,5 +50,7 @@ def command(ponds: Path, output: Path, system: str) -> None:
         )
         for one in given
     ]
+    for one, entry in zip(given, entries, strict=True):
+        remark_on_today(one.existing, entry.existing)
     write_text(output, board(entries, system))
     click.echo(f"Written to {output}. Print it from a browser.")

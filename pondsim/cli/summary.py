@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
-from pondsim.cli._common import existing_file, new_file, units_option, write_text
+from pondsim.cli._common import existing_file, new_file, units_option, wrapped, write_text
 from pondsim.errors import ScenarioError
+
+if TYPE_CHECKING:
+    import xarray as xr
 
 
 @click.command("summary")
@@ -50,5 +54,19 @@ def command(
     results = [load(path, without=UNREAD) for path in paths]
     if len({str(one.attrs.get("title")) for one in results[:2]}) == 1:
         raise ScenarioError(f"{designs[0]}: has the title of {existing}; give the design a title of its own")
+    remark_on_today(existing, results[0])
     write_text(output, summary(results, system, sums, promise, allow_differences=allow_differences))
     click.echo(f"Written to {output}. Print it from a browser: one sheet, letter or A4.")
+
+
+def remark_on_today(path: Path, existing: xr.Dataset) -> None:
+    """Say on stderr that the file taken as the pond today holds equipment: the order may be a slip."""
+    from pondsim.comparison.names import listed  # noqa: PLC0415
+    from pondsim.reporting.equipment import items_to_build  # noqa: PLC0415
+
+    if names := [item.name for item in items_to_build(existing)]:
+        words = (
+            f"Remark: {path} is taken as the pond today, and holds equipment or work: {listed(names)}. If it "
+            "is the design, name the results of the pond as it is first."
+        )
+        click.echo(wrapped(words), err=True)

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from pondsim.comparison.entries import Entry
 from pondsim.errors import Problem, ScenarioError
+from pondsim.measures.declared import Measure, declarations
 from pondsim.units import UnitError, convert, si_unit_of, to_si
 
 _FORM = re.compile(r"([^<>=≥≤]+?)(>=|<=|=>|=<|≥|≤|>|<|==|=|\bat least\b|\bat most\b)([^<>=≥≤]+)")
@@ -80,6 +81,19 @@ def read_wish(text: str) -> Wish:
     return Wish(match[1].strip(), _SIGNS[match[2]], match[2] in "<>", match[3].strip())
 
 
+def check_name(measure: str) -> None:
+    """Refuse a name that no measure of any pond begins with, before any run.
+
+    Raises
+    ------
+    ScenarioError
+        No such name: what was likely meant, and all there are.
+    """
+    known = {one.template.key: one.template for one in declarations().values()}
+    if measure.partition(".")[0] not in listed(known):
+        raise ScenarioError(Problem(OPTION, None, measure, _unknown(measure, known)))
+
+
 def target_of(wish: Wish, entries: Mapping[str, Entry], zones: Iterable[str]) -> Target:
     """The target in the unit of its measure; ScenarioError for an unknown measure or a wrong unit."""
     entry = entry_of(wish.measure, entries, zones, OPTION)
@@ -125,7 +139,7 @@ def entry_of(
     return worst[0]
 
 
-def listed(entries: Mapping[str, Entry]) -> dict[str, list[str]]:
+def listed(entries: Mapping[str, Measure]) -> dict[str, list[str]]:
     """Measures by stem with the zones or lines each has; an empty list for those of the whole pond."""
     stems: dict[str, list[str]] = {}
     for key in entries:
@@ -136,7 +150,7 @@ def listed(entries: Mapping[str, Entry]) -> dict[str, list[str]]:
     return stems
 
 
-def _unknown(measure: str, entries: Mapping[str, Entry]) -> str:
+def _unknown(measure: str, entries: Mapping[str, Measure]) -> str:
     stems = listed(entries)
     known = [*stems, *entries]
     near = difflib.get_close_matches(measure.lower(), known, 1, 0.6)

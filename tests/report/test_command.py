@@ -45,6 +45,20 @@ def test_no_tables_writes_the_page_alone(files, ready_made, tmp_path):
     assert [path.name for path in tmp_path.iterdir()] == ["r.html"]
 
 
+def test_a_design_given_as_the_pond_today_is_remarked_on(files, tmp_path):
+    existing, design = files
+    for order, remarked in (((existing, design), False), ((design, existing), True)):
+        told = call("summary", *order, "-o", tmp_path / "s.html")
+        listed = tmp_path / "ponds.toml"
+        listed.write_text('[[pond]]\nexisting = "{}"\ndesign = "{}"\n'.format(*order))
+        board = call("board", listed, "-o", tmp_path / "b.html")
+        for one in (told, board):
+            assert one.exit_code == 0, one.output
+            said = " ".join(one.stderr.split())
+            assert ("is taken as the pond today, and holds equipment or work:" in said) is remarked
+            assert ("Waterfall and Air: pool air. If it is the design, name" in said) is remarked
+
+
 def cut_short(path):
     path.write_bytes(path.read_bytes()[:5000])
 

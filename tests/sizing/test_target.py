@@ -7,7 +7,7 @@ import pytest
 
 from pondsim.comparison.entries import entries
 from pondsim.errors import ScenarioError
-from pondsim.sizing.target import entry_of, read_wish, target_of
+from pondsim.sizing.target import check_name, entry_of, read_wish, target_of
 from tests.results.ponds import ZONES, small_pond
 
 POUND = 0.45359237  # kg, exact
@@ -42,6 +42,13 @@ def test_a_target_is_read_in_the_unit_of_its_measure(measures, text, measure, si
     found = target(measures, text)
     assert (found.measure, found.sign, found.strict) == (measure, sign, strict)
     assert found.value == pytest.approx(value, rel=1e-9)
+
+
+def test_a_name_of_no_measure_is_told_before_any_run(measures):
+    with pytest.raises(ScenarioError, match='renewed_shore is an unknown measure; did you mean "renewed_sh'):
+        check_name("renewed_shore")
+    for name in ["dawn_lowest_top", "dawn_lowest_top.worst", *measures]:
+        check_name(name)
 
 
 def test_what_is_met():
