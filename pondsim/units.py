@@ -77,9 +77,7 @@ def _factors(text: str) -> dict[str, float]:
                 continue
             match = _FACTOR.fullmatch(word)
             if not match:
-                raise UnitError(
-                    f'has no readable unit "{text}"; write one number and one unit, as in "8.5 ft".'
-                )
+                raise UnitError(f'has no readable unit "{text}"; write a number and a unit, as in "8.5 ft".')
             name, exponent = match[1] or match[2], float(match[3] or 1)
             if name not in unit_names() and name[-1].isdigit():
                 name, exponent = name[:-1], float(name[-1])
@@ -92,11 +90,8 @@ def _factors(text: str) -> dict[str, float]:
 @cache
 def _read_before() -> dict[str, _Unit]:
     """What pint reads of texts that pondsim and its scenarios use: `make_reference.py` asks it of each."""
-    text = (Path(__file__).parent / "data" / "units_read.json").read_text(encoding="utf-8")
-    return {
-        name: _Unit(scale, offset, frozenset(dimension.items()), difference)
-        for name, (scale, offset, dimension, difference) in json.loads(text).items()
-    }
+    known = json.loads((Path(__file__).parent / "data" / "units_read.json").read_text(encoding="utf-8"))
+    return {name: _Unit(a, b, frozenset(of.items()), apart) for name, (a, b, of, apart) in known.items()}
 
 
 @lru_cache(4096)
@@ -121,9 +116,8 @@ def read_by_pint(text: str) -> _Unit:
             factors[f"delta_{name}"] = factors.pop(name)
     unit = registry.UnitsContainer(factors)
     scale, _ = registry.get_root_units(unit, check_nonmult=False)
-    dimension = frozenset(
-        (key, float(power)) for key, power in dict(registry.get_dimensionality(unit)).items()
-    )
+    powers = dict(registry.get_dimensionality(unit))
+    dimension = frozenset((key, float(power)) for key, power in powers.items())
     return _Unit(float(scale), offset, dimension, alone and next(iter(factors)).startswith("delta_"))
 
 

@@ -101,6 +101,7 @@ PLUMBING = {  # which of it the plumbing itself may use
     "flows": {"work"},
     "transport": {"constituents", "state", "work", "levels"},
     "mixed_layer": {"constituents", "state", "work", "mixing"},
+    "overshoot": {"constituents", "work", "mixing"},
     "warmth": {"constituents", "work"},
 }
 

@@ -28,6 +28,7 @@ from pondsim.processes import (
     mixing,
     organic,
     outflow,
+    overshoot,
     phosphorus,
     settling,
     surface,
@@ -183,6 +184,7 @@ def compute_rates(model: Model, step: int, time: float, state: State, rates: Sta
     settling.add_rates(model.solids, grid, work, state, rates)
     living.add_settled(model.living, grid, work, forcing.events, step)
     mixed_layer.add_rates(model.mixing, grid, work, state)
+    overshoot.add_rates(model.mixing, grid, work)
     for box in range(work.volume.size):
         work.rate[s.AGE_INFLOW, box] += work.volume[box]
         work.rate[s.AGE_WATERFALL, box] += work.volume[box]

@@ -35,16 +35,8 @@ if TYPE_CHECKING:
     import xarray as xr
     from matplotlib.axes import Axes
 
-__all__ = [
-    "fix_panels",
-    "for_a_page",
-    "panel_in",
-    "place_beside",
-    "row_in",
-    "svg_text",
-    "width_in",
-    "write_figure",
-]
+__all__ = ["fix_panels", "for_a_page", "panel_in", "place_beside", "row_in"]
+__all__ += ["svg_text", "width_in", "write_figure"]
 
 Grid = Literal["x", "y", "both"]
 INK = "#1c2b33"  # words and axes

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from pondsim.constants import GRAVITY, KARMAN, WATER_DENSITY
-from pondsim.jit.compiled import compiled, inlined
+from pondsim.jit.compiled import compiled, compiled_for_loop, inlined
 from pondsim.jit.elementary import at_least, exp, power
 from pondsim.physics import Array
 
@@ -220,3 +220,10 @@ def gravity_exchange_flow(
     smoothed = np.sqrt(square + EXCHANGE_SMOOTHING**2)
     root = square / (smoothed * np.sqrt(smoothed))
     return coefficient * width * height * np.sqrt(GRAVITY * opening / WATER_DENSITY) * root
+
+
+@compiled_for_loop
+def smooth_step(x: float) -> float:
+    """From 0 at x <= 0 to 1 at x >= 1, level at both ends; for a law that must not jump. Raises: nothing."""
+    x = min(max(x, 0.0), 1.0)
+    return x * x * (3.0 - 2.0 * x)

@@ -25,6 +25,7 @@ from pondsim.physics.ice import (
     light_through,
     snow_conductivity,
 )
+from pondsim.physics.mixing import smooth_step
 from pondsim.processes import constituents as s
 from pondsim.processes.state import State
 from pondsim.processes.work import BED_FACTOR, Work
@@ -93,15 +94,9 @@ def ice_settings(scenario: Scenario) -> IceSettings:
 
 
 @compiled_for_loop
-def _smooth(x: float) -> float:
-    x = min(max(x, 0.0), 1.0)
-    return x * x * (3.0 - 2.0 * x)
-
-
-@compiled_for_loop
 def _deep(settings: IceSettings, grid: Grid, work: Work, zone: int) -> float:
     """1 where water stands under the ice, 0 where it lies on the bed."""
-    return work.wet[zone] * _smooth((work.surface[zone] - grid.zone_bottom[zone]) / settings.mud_depth)
+    return work.wet[zone] * smooth_step((work.surface[zone] - grid.zone_bottom[zone]) / settings.mud_depth)
 
 
 @compiled_for_loop
@@ -159,7 +154,7 @@ def set_cover(settings: IceSettings, grid: Grid, work: Work, state: State) -> No
         work.snowfall[zone] = snowy * work.now[RAIN] * work.ice_area[zone]
         box = grid.first_box[zone + 1] - 1
         mud = 1.0 - _deep(settings, grid, work, zone)
-        mud *= _smooth((ZERO_CELSIUS + COOL - work.concentration[s.HEAT, box]) / COOL)
+        mud *= smooth_step((ZERO_CELSIUS + COOL - work.concentration[s.HEAT, box]) / COOL)
         work.open_water[zone] = (1.0 - covered) * (1.0 - mud)
     for zone in range(grid.zone_bottom.size):
         pool = work.pool[zone]

@@ -9,30 +9,24 @@ layer can be taken: the mixed layer then deepens by jumps, and what it swallows 
 late. So the layer under the joined ones is taken as mixed in its upper share and graded below. Its share is
 one more member of the pool, and the edge swallows water as the pool grows heavier. A layer joins where its
 share reaches 1, and leaves in the same way: no rate of heat jumps, so small differences decide nothing.
-
-Sinking water shoots beyond where it is at rest: a stated share of the buoyancy that the cooling surface gives
-off is carried through the edge as an exchange with the layer below. What that makes heavier does not count
-for the pools, so that nothing is swallowed twice.
 """
 
 from __future__ import annotations
 
-from pondsim.constants import GRAVITY, WATER_DENSITY, WATER_HEAT_CAPACITY
+from pondsim.constants import GRAVITY, WATER_DENSITY
 from pondsim.jit.compiled import compiled_for_loop
 from pondsim.jit.elementary import power
 from pondsim.jit.lanes import move_rows
-from pondsim.physics.mixing import CONVECTION_SCALE
+from pondsim.physics.mixing import CONVECTION_SCALE, smooth_step
 from pondsim.physics.water import SALT_CONTRACTION, thermal_expansion
 from pondsim.processes import constituents as s
 from pondsim.processes.mixing import MixingSettings
 from pondsim.processes.state import State
 from pondsim.processes.work import Work
 from pondsim.site.pond import Grid
-from pondsim.site.weather import SHORTWAVE
 
 FADE = 0.2  # mixed share over which the edge fades in at a layer's top and out at its bottom (judgement)
 MOST_SWALLOWED = 0.1 / 300.0  # 1/s, of the layer
-UNFELT = 0.1  # of the step of density that stops sinking water: the step that it passes (judgement)
 FILMS = 20.0  # films of water below which sinking water takes less and less along (judgement)
 LEAST_STEP = 1e-5  # kg/m3, step of density that counts as none (judgement)
 LEAST_LIGHTENING = 0.02  # kg/m3/K, of water at 5.2 degC: colder water exchanges heat before it is all mixed
@@ -40,16 +34,10 @@ LEAST_GRADE = 5e-3  # kg/m3, 0.02 K, least step of density across the graded par
 
 
 @compiled_for_loop
-def _smooth(x: float) -> float:
-    x = min(max(x, 0.0), 1.0)
-    return x * x * (3.0 - 2.0 * x)
-
-
-@compiled_for_loop
 def add_rates(settings: MixingSettings, grid: Grid, work: Work, state: State) -> None:
     """Let what makes the upper water heavier sink through it, and the edge of the mixed layer advance.
 
-    It reads the rates of all that came before, so it comes last.
+    It reads the rates of all that came before, so it comes after them.
     """
     for box in range(work.volume.size):
         work.sinking[box] = 0.0
@@ -59,8 +47,6 @@ def add_rates(settings: MixingSettings, grid: Grid, work: Work, state: State) ->
         lowest = _set_shares(settings, grid, work, first, end)
         _set_mass_gains(work, lowest, end)
         _sink(settings, grid, work, state, lowest, end)
-        if settings.cooling_entrainment > 0.0:
-            _overshoot(settings, grid, work, zone, first, end)
 
 
 @compiled_for_loop
@@ -99,7 +85,7 @@ def _set_shares(settings: MixingSettings, grid: Grid, work: Work, first: int, en
             continue
         reach *= held
         work.mixed[box] = share * reach
-        work.reached[box] = reach * _smooth((share - 1.0 + FADE) / FADE)
+        work.reached[box] = reach * smooth_step((share - 1.0 + FADE) / FADE)
         work.edge_step[box] = step
         volume += work.mixed[box] * work.volume[box]
         mass += work.mixed[box] * work.volume[box] * work.density[box]
@@ -222,7 +208,7 @@ def _holds_water(grid: Grid, work: Work, box: int) -> float:
     A film takes the warmth of its bed, so that it differs from the water above by more than mixed water does.
     """
     held = min(work.volume[box], work.volume[box + 1])
-    return _smooth(held / (FILMS * grid.film_volume[grid.box_zone[box]]))
+    return smooth_step(held / (FILMS * grid.film_volume[grid.box_zone[box]]))
 
 
 @compiled_for_loop
@@ -236,7 +222,7 @@ def _swallow(work: Work, state: State, box: int, volume: float, denser: float) -
     if step <= 0.0 or share >= 1.0 or denser <= 0.0:
         return
     swallowed = denser * (1.0 - share) ** 2 / (2.0 * step) * own * work.reached[above]
-    swallowed *= _smooth(share / FADE) * _smooth((1.0 - share) / FADE)
+    swallowed *= smooth_step(share / FADE) * smooth_step((1.0 - share) / FADE)
     swallowed = min(swallowed, MOST_SWALLOWED * own)
     for constituent in range(2, state.rows.shape[0]):  # all but water and heat
         apart = _tracer(work, constituent, box, share)
@@ -280,38 +266,3 @@ def _tracer(work: Work, constituent: int, box: int, share: float) -> float:
     edge = 2.0 * rest - 0.5 * (own + under)
     edge = min(max(edge, min(mean, rest)), max(mean, rest))
     return edge - mean
-
-
-@compiled_for_loop
-def _overshoot(settings: MixingSettings, grid: Grid, work: Work, zone: int, first: int, end: int) -> None:
-    """Exchange through the base of the mixed layer: the flux A B of buoyancy, whatever the layers.
-
-    Sinking water passes steps of density that it does not feel; each that it feels takes its part of the
-    flux, until nothing is left. The mixed share of the layer below gains with the mixed layer: left out.
-    """
-    gained, volume, mass, left = work.warmed[zone], 0.0, 0.0, 1.0
-    top = end - 1
-    lightens = work.density[top] * thermal_expansion(work.concentration[s.HEAT, top])
-    for below in range(top - 1, first - 1, -1):
-        above = below + 1
-        gained += work.now[SHORTWAVE] * work.sun_in_water[above] / (WATER_DENSITY * WATER_HEAT_CAPACITY)
-        volume += work.volume[above]
-        mass += work.volume[above] * work.density[above]
-        heavier = -lightens * gained
-        if heavier <= 0.0 or left <= 0.0:
-            return
-        step = work.density[below] - mass / volume
-        felt = left * _smooth((step / settings.stopping_step - UNFELT) / (1.0 - UNFELT))
-        if felt <= 0.0:
-            continue
-        left -= felt
-        per_base = work.face_area[below] / max(work.surface_area[zone], 1e-6)
-        flow = felt * settings.cooling_entrainment * heavier * per_base / step
-        flow *= volume / (volume + work.mixed[below] * work.volume[below])
-        flow = min(flow, min(work.volume[below], work.volume[above]) / grid.quickest)
-        work.sinking[below] += flow
-        work.turnover[below] += 2.0 * flow
-        for box in range(above, end):  # sinking water comes from all of the mixed layer
-            part = flow * work.volume[box] / volume
-            move_rows(work.transfers, below, box, part, part, work.content)
-            work.turnover[box] += 2.0 * part

@@ -120,7 +120,7 @@ def test_standard_air_is_counted_by_mass():
         ("4 ms", "m", '"4 ms" has an unknown unit "ms"; did you mean "m"?'),
         ("four ft", "m", '"four ft" does not begin with a number; write a length, such as "4 ft" or "1.2 m".'),
         ("1,200 gpm", "m3/s", '"1,200 gpm" has a comma in its number; write it without, as in "1200 gpm" or "1.5 m".'),
-        ("8 ft 6 in", "m", '"8 ft 6 in" has no readable unit "ft 6 in"; write one number and one unit, as in "8.5 ft".'),
+        ("8 ft 6 in", "m", '"8 ft 6 in" has no readable unit "ft 6 in"; write a number and a unit, as in "8.5 ft".'),
         ("1 W/m K", "W/m/K", '"1 W/m K" has no readable unit "W/m K"; write one unit after each "/", as in "W/m/K".'),
         ("35 %", "rad", '"35 %" is a plain number or a share; write an angle, such as "40 deg" or "0.7 rad".'),
         ("9 delta_degF", "K", '"9 delta_degF" is a temperature difference; write a temperature, such as "68 degF" or "20 degC".'),
