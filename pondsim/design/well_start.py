@@ -5,14 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
 from pondsim.constants import GRAVITY
-from pondsim.design.march import march_until
 
 LONGEST = 7200.0  # s looked at
-ERROR = 1e-7  # in a step
 NEARLY = 0.02  # share of its fall at which a well that does not swing is called settled
 
 
@@ -41,17 +40,21 @@ class Swing:
     pipe_area: float
     well_area: float
 
-    def rates(self, state: np.ndarray) -> np.ndarray:
+    def rates(self, _time: float, state: np.ndarray) -> list[float]:
         """Of the flow in the line [m3/s2] and of the fall of the well [m/s]."""
-        flow, fall = float(state[0]), float(state[1])
-        lost = math.copysign(self.loss(abs(flow)), flow)
+        flow, fall = state
+        lost = self.loss(abs(flow)) * np.sign(flow)
         inertia = GRAVITY * self.pipe_area / max(self.pipe_length, 1.0)
-        return np.array([inertia * (fall - lost), (self.pumped(fall) - flow) / self.well_area])
+        return [inertia * (fall - lost), (self.pumped(fall) - flow) / self.well_area]
 
-    def until(self, met: Callable[[np.ndarray], float]) -> tuple[float, float, bool]:
-        """Time [s] and fall [m] from rest, pond and well level, to where a condition is met, if it is."""
-        time, state, reached = march_until(self.rates, np.zeros(2), met, LONGEST, ERROR)
-        return time, float(state[1]), reached
+    def until(self, event: Callable[[float, np.ndarray], float], direction: float) -> Any:
+        """March from rest, pond and well level, until an event passes zero in a direction."""
+        from scipy.integrate import solve_ivp  # noqa: PLC0415  (heavy; only a pond with a wet well needs it)
+
+        event.terminal, event.direction = True, direction  # type: ignore[attr-defined]
+        return solve_ivp(
+            self.rates, (0.0, LONGEST), [0.0, 0.0], events=event, method="LSODA", rtol=1e-7, atol=1e-9
+        )
 
 
 def well_start(swing: Swing) -> WellStart:
@@ -69,8 +72,15 @@ def well_start(swing: Swing) -> WellStart:
     full and up to speed at once, so a slow start falls less. Raises: nothing. Source: chow1988 (momentum).
     """
 
-    time, fall, swings = swing.until(lambda state: float(state[0]) - swing.pumped(float(state[1])))
-    return WellStart(fall, time if swings else time_to_fall(swing, (1.0 - NEARLY) * fall))
+    def caught_up(_time: float, state: np.ndarray) -> float:
+        return float(state[0] - swing.pumped(state[1]))
+
+    run = swing.until(caught_up, 1.0)
+    if run.t_events[0].size:
+        return WellStart(float(run.y_events[0][0][1]), float(run.t_events[0][0]))
+    fall = float(run.y[1, -1])
+    settled = np.flatnonzero(run.y[1] >= (1.0 - NEARLY) * fall)
+    return WellStart(fall, float(run.t[settled[0]]))
 
 
 def time_to_fall(swing: Swing, fall: float) -> float:
@@ -81,5 +91,9 @@ def time_to_fall(swing: Swing, fall: float) -> float:
     """
     if fall <= 0.0:
         return 0.0
-    time, _, reached = swing.until(lambda state: float(state[1]) - fall)
-    return time if reached else math.inf
+
+    def fallen(_time: float, state: np.ndarray) -> float:
+        return float(state[1] - fall)
+
+    run = swing.until(fallen, 1.0)
+    return float(run.t_events[0][0]) if run.t_events[0].size else math.inf
