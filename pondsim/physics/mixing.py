@@ -12,6 +12,8 @@ from pondsim.physics import Array
 LEAST_BACKGROUND_N2 = 7.5e-5  # 1/s2, floor printed with the law (other texts: 7e-5)
 FRICTION_PER_WIND = 1.2e-3  # surface friction velocity of the water over the wind at 2 m
 CONVECTION_SCALE = 3e-5  # 1/s2, instability at which half of the convective diffusivity is reached
+DECAY_BY_WIND = -1.84  # power of the wind with which the drift's decay with depth goes
+CALMEST = 0.02  # m/s, no wind counts as less
 EXCHANGE_SMOOTHING = 1e-3  # kg/m3, about 0.005 K: below it the square root is rounded off
 
 
@@ -81,7 +83,7 @@ def decay_in_wind(at_one: Array, wind2: Array) -> Array:
     -----
     Valid: open water. Raises: nothing. Source: hendersonsellers1985; from memory.
     """
-    return at_one * power(at_least(wind2, 0.02), -1.84)
+    return at_one * power(at_least(wind2, CALMEST), DECAY_BY_WIND)
 
 
 @inlined

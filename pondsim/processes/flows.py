@@ -54,7 +54,7 @@ def update_conductances(grid: Grid, work: Work) -> None:
     """Conductance of each face: area over distance, far less across a stratified interface."""
     for face in range(grid.face_lower.size):
         a, b = grid.face_lower[face], grid.face_upper[face]
-        conductance = work.face_area[face] / work.face_distance[face]
+        conductance = work.face_ratio[face]
         if grid.face_connection[face] < 0:
             gradient = (work.density[a] - work.density[b]) / work.face_distance[face]
             n2 = max(GRAVITY / WATER_DENSITY * gradient, 0.0)

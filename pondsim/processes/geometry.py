@@ -152,3 +152,4 @@ def _update_faces(grid: Grid, work: Work) -> None:
                 work.face_opening[face] = surface - grid.connection_sill[passage]
                 height = face_height(grid, passage, a, b, surface)
                 work.face_area[face] = grid.connection_width[passage] * height
+        work.face_ratio[face] = work.face_area[face] / work.face_distance[face]

@@ -16,7 +16,7 @@ from __future__ import annotations
 from pondsim.constants import GRAVITY, WATER_DENSITY
 from pondsim.jit.compiled import compiled_for_loop
 from pondsim.jit.elementary import power
-from pondsim.jit.lanes import move_rows
+from pondsim.jit.lanes import move_rows, whole_lanes
 from pondsim.physics.mixing import CONVECTION_SCALE, smooth_step
 from pondsim.physics.water import SALT_CONTRACTION, thermal_expansion
 from pondsim.processes import constituents as s
@@ -46,7 +46,10 @@ def add_rates(settings: MixingSettings, grid: Grid, work: Work, state: State) ->
         first, end = grid.first_box[zone], grid.first_box[zone + 1]
         lowest = _set_shares(settings, grid, work, first, end)
         _set_mass_gains(work, lowest, end)
-        _sink(settings, grid, work, state, lowest, end)
+        _sink(grid, work, state, lowest, end)
+    _set_flows(settings, grid, work)
+    for zone in range(grid.zone_bottom.size):
+        _exchange(work, grid.first_box[zone], grid.first_box[zone + 1])
 
 
 @compiled_for_loop
@@ -110,7 +113,7 @@ def _set_mass_gains(work: Work, lowest: int, end: int) -> None:
 
 
 @compiled_for_loop
-def _sink(settings: MixingSettings, grid: Grid, work: Work, state: State, lowest: int, end: int) -> None:
+def _sink(grid: Grid, work: Work, state: State, lowest: int, end: int) -> None:
     """Share out what makes water heavier, in pools: none has layers that gain faster than the next down."""
     volume, heat, mass, base = work.forth, work.passed, work.back, work.most
     pools = 0
@@ -130,46 +133,65 @@ def _sink(settings: MixingSettings, grid: Grid, work: Work, state: State, lowest
         bottom = int(base[pool])
         if bottom < top:
             warmer, denser = heat[pool] / volume[pool], mass[pool] / volume[pool]
-            _mix_pool(settings, grid, work, state, top, bottom, warmer, denser)
+            _mix_pool(grid, work, state, top, bottom, warmer, denser)
         top = bottom - 1
 
 
 @compiled_for_loop
 def _mix_pool(
-    settings: MixingSettings,
-    grid: Grid,
-    work: Work,
-    state: State,
-    top: int,
-    bottom: int,
-    warmer: float,
-    denser: float,
+    grid: Grid, work: Work, state: State, top: int, bottom: int, warmer: float, denser: float
 ) -> None:
-    """Let all layers of a pool warm alike [K/s], and exchange what sinking water takes along.
-
-    With a layer that is not all mixed the heat that makes it heavier is not exchanged: its mixed share has
-    what it needs.
-    """
+    """Let all layers of a pool warm alike [K/s]; what sinks through their tops goes into work.sinking [kg/s]."""
     carried, above = 0.0, 0.0  # mass that sinks through a face [kg/s], mixed water above it [m3]
     for box in range(top, bottom - 1, -1):
         share = work.mixed[box]
         work.rate[s.HEAT, box] += share * (warmer * work.volume[box] - work.heat_gain[box])
         if box < top:
-            flow = _exchange_for(settings, grid, work, box, carried)
-            if work.reached[box] < 1.0:
-                flow *= work.reached[box]
-                lost = flow * _warmer_by_step(work, box)
-                work.rate[s.HEAT, box] -= lost
-                work.rate[s.HEAT, box + 1] += lost
-                if box > grid.first_box[grid.box_zone[box]]:  # no edge advances in the deepest layer
-                    _swallow(work, state, box, above, denser - work.mass_gain[box] / work.volume[box])
-            if flow > 0.0:
-                move_rows(work.transfers, box, box + 1, flow, flow, work.content)
-                work.sinking[box] += flow
-                work.turnover[box] += 2.0 * flow
-                work.turnover[box + 1] += 2.0 * flow
+            work.sinking[box] = carried
+            if work.reached[box] < 1.0 and box > grid.first_box[grid.box_zone[box]]:
+                # no edge advances in the deepest layer
+                _swallow(work, state, box, above, denser - work.mass_gain[box] / work.volume[box])
         carried += share * (work.mass_gain[box] - denser * work.volume[box])
         above += share * work.volume[box]
+
+
+@compiled_for_loop
+def _set_flows(settings: MixingSettings, grid: Grid, work: Work) -> None:
+    """Exchange through the top of each box that goes with the mass sinking there, into work.sinking [m3/s].
+
+    It is that of the diffusivity with which layers that exchange heat, too, would carry it: x2/(1 + x2) of
+    the largest, where x3/(1 + x2) is the flux of buoyancy over the largest times the scale of instability
+    (`convective_diffusivity`); written with x2 = flux^(2/3), which differs by less than 1.6 times.
+    """
+    scale = GRAVITY / (WATER_DENSITY * settings.convective * CONVECTION_SCALE)
+    for box in range(whole_lanes(work.volume.size)):
+        carried = max(work.sinking[box], 0.0)
+        square = power(scale * carried / max(work.face_area[box], 1e-9) + 1e-30, 2.0 / 3.0)
+        flow = settings.convective * square / (1.0 + square) * work.face_ratio[box]
+        flow = min(flow, min(work.volume[box], work.volume[box + 1]) / grid.quickest)
+        work.sinking[box] = flow if carried > 0.0 else 0.0
+
+
+@compiled_for_loop
+def _exchange(work: Work, first: int, end: int) -> None:
+    """Exchange what sinking water takes along through the layers of a zone.
+
+    With a layer that is not all mixed the heat that makes it heavier is not exchanged: its mixed share has
+    what it needs.
+    """
+    for box in range(first, end - 1):
+        flow = work.sinking[box]
+        if flow <= 0.0:
+            continue
+        if work.reached[box] < 1.0:
+            flow *= work.reached[box]
+            work.sinking[box] = flow
+            lost = flow * _warmer_by_step(work, box)
+            work.rate[s.HEAT, box] -= lost
+            work.rate[s.HEAT, box + 1] += lost
+        move_rows(work.transfers, box, box + 1, flow, flow, work.content)
+        work.turnover[box] += 2.0 * flow
+        work.turnover[box + 1] += 2.0 * flow
 
 
 @compiled_for_loop
@@ -184,21 +206,6 @@ def _warmer_by_step(work: Work, box: int) -> float:
     lightens = max(WATER_DENSITY * abs(thermal_expansion(middle)), LEAST_LIGHTENING)
     by_step = work.edge_step[box] / lightens
     return min(max(warmer, -by_step), by_step)
-
-
-@compiled_for_loop
-def _exchange_for(settings: MixingSettings, grid: Grid, work: Work, face: int, carried: float) -> float:
-    """Exchange through the top of a box that goes with so much mass sinking [m3/s].
-
-    It is that of the diffusivity with which layers that exchange heat, too, would carry it: x2/(1 + x2) of
-    the largest, where x3/(1 + x2) is the flux of buoyancy over the largest times the scale of instability
-    (`convective_diffusivity`); written with x2 = flux^(2/3), which differs by less than 1.6 times.
-    """
-    area = max(work.face_area[face], 1e-9)
-    flux = GRAVITY * max(carried, 0.0) / (WATER_DENSITY * area)
-    square = power(flux / (settings.convective * CONVECTION_SCALE) + 1e-30, 2.0 / 3.0)
-    flow = settings.convective * square / (1.0 + square) * area / work.face_distance[face]
-    return min(flow, min(work.volume[face], work.volume[face + 1]) / grid.quickest)
 
 
 @compiled_for_loop

@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
 from pondsim.jit.lanes import whole_lanes
+from pondsim.jit.elementary import power
 from pondsim.physics.entrainment import turbulent_diffusivity
 from pondsim.physics.mixing import (
+    DECAY_BY_WIND,
     FRICTION_PER_WIND,
     background_diffusivity,
     buoyancy_frequency_squared,
@@ -25,6 +27,7 @@ from pondsim.processes.work import Work
 from pondsim.scenario.settings import Scenario
 from pondsim.site.pond import QUICKEST, FloatArray, Grid
 
+LEAST_SHARE = 1e-4  # of the wind; any less is calm in whatever wind
 G_PER_KG = 1.0  # kg/m3 of salt is g/kg in fresh water, to 0.3 %
 
 
@@ -92,15 +95,16 @@ def set_exchanges(settings: MixingSettings, grid: Grid, work: Work, wind2: float
     boxes = work.volume.size
     passed = work.passed
     passed[0] = 0.0
+    by_wind, calm = decay_in_wind(1.0, wind2), decay_in_wind(settings.decay_at_one, 0.0)
     for box in range(whole_lanes(boxes)):  # the first faces lie on top of each box
         n2 = buoyancy_frequency_squared(work.density[box + 1], work.density[box], work.face_distance[box])
         background = settings.background * background_diffusivity(settings.area_for_background, n2)
         turbulent = turbulent_diffusivity(settings.dissipation, n2)
         convective = convective_diffusivity(n2, settings.convective)
         felt = wind2 * work.wind_share[box]
-        decay = decay_in_wind(settings.decay_at_one, felt)
+        decay = min(work.drift_decay[box] * by_wind, calm)
         stirred = wind_diffusivity_below(work.depth[box], FRICTION_PER_WIND * felt, decay, n2)
-        conductance = work.face_area[box] / work.face_distance[box]
+        conductance = work.face_ratio[box]
         limit = min(work.volume[box], work.volume[box + 1]) / grid.quickest
         still = max(background, settings.floor, turbulent)
         exchange = (still + stirred + convective) * conductance
@@ -117,7 +121,7 @@ def set_exchanges(settings: MixingSettings, grid: Grid, work: Work, wind2: float
     for place in range(whole_lanes(faces - boxes)):
         face = boxes + place
         factor = settings.dispersion_at_rest + settings.dispersion_per_wind * wind2 * work.face_wind[face]
-        conductance = work.face_area[face] / work.face_distance[face]
+        conductance = work.face_ratio[face]
         height = work.face_area[face] / work.face_width[face]
         exchange = settings.dispersion * factor * conductance + gravity_exchange_flow(
             settings.gravity, work.face_width[face], height, work.face_opening[face], work.difference[face]
@@ -131,6 +135,8 @@ def update_wind_shares(settings: MixingSettings, grid: Grid, work: Work) -> None
     for box in range(work.volume.size):
         zone = grid.box_zone[box]
         work.wind_share[box] = settings.wind_reduction[zone] * work.open_water[zone]
+        share = max(work.wind_share[box], LEAST_SHARE)
+        work.drift_decay[box] = settings.decay_at_one * power(share, DECAY_BY_WIND)
     for face in range(work.volume.size, work.exchange.size):
         zone, other = grid.connection_zone[grid.face_connection[face]]
         felt = settings.wind_reduction[zone] * work.open_water[zone]

@@ -96,7 +96,9 @@ class Work(Bundle):
     # flow pattern
     face_area: FloatArray = row("faces")  # [m2]
     face_distance: FloatArray = row("faces")  # between the boxes' centres [m]
+    face_ratio: FloatArray = row("faces")  # area over distance [m]
     wind_share: FloatArray = row()  # share of the wind felt over it [1]
+    drift_decay: FloatArray = row()  # with depth, of the drift of that share of a wind of 1 m/s [1/m]
     face_width: FloatArray = row("faces")  # of its passage [m]
     face_opening: FloatArray = row("faces")  # from the sill of its passage to the surface [m]
     face_wind: FloatArray = row("faces")  # share of the wind felt there [1]
