@@ -6,6 +6,8 @@ itself: it fears that the rows overlap.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any
 
 from llvmlite import ir
@@ -20,6 +22,7 @@ intrinsic: Any = numba_intrinsic  # what it makes takes one argument less than i
 LANES = 8  # rows are as long as a multiple of this
 MAY = ("contract", "nsz")  # a multiplication and an addition may be one
 VECTOR = ir.VectorType(ir.DoubleType(), LANES)
+NOTHING = ir.Constant(VECTOR, [0.0] * LANES)
 
 
 @inlined
@@ -37,9 +40,10 @@ def _at(context: Any, builder: Any, kind: Any, array: Any, row: Any) -> tuple[An
 
 def _spread(builder: Any, number: Any) -> Any:
     """A number in every lane."""
-    one = builder.insert_element(ir.Constant(VECTOR, ir.Undefined), number, ir.Constant(ir.IntType(32), 0))
+    none = ir.Constant(ir.VectorType(number.type, LANES), ir.Undefined)
+    one = builder.insert_element(none, number, ir.Constant(ir.IntType(32), 0))
     places = ir.Constant(ir.VectorType(ir.IntType(32), LANES), [0] * LANES)
-    return builder.shuffle_vector(one, ir.Constant(VECTOR, ir.Undefined), places)
+    return builder.shuffle_vector(one, none, places)
 
 
 def _lanes(builder: Any, start: Any, place: Any) -> Any:
@@ -105,33 +109,99 @@ def move_rows(context: Any, target: Any, a: Any, b: Any, forth: Any, back: Any, 
 
 
 @intrinsic
-def transpose(context: Any, target: Any, source: Any, rows: Any, columns: Any) -> Any:
-    """target[j, i] = source[i, j] for the first rows and columns of the source.
+def spread(context: Any, held: Any, factor: Any, by_row: Any, by_column: Any) -> Any:
+    """by_row[i, j] = by_column[j, i] = factor[j] * held[i, j] for all of `held`.
 
-    Both are taken by LANES: those up to the next multiple are written too.
+    Squares of LANES are taken: what lies behind the last row and column of `held` is written too, with numbers
+    of no meaning, up to the next multiple. The rows of the others have room for it.
     """
 
     def build(context: Any, builder: Any, signature: Any, arguments: Any) -> Any:
-        word = arguments[2].type
-        to, to_length = _at(context, builder, signature.args[0], arguments[0], ir.Constant(word, 0))
-        of, of_length = _at(context, builder, signature.args[1], arguments[1], ir.Constant(word, 0))
-        step = ir.Constant(word, LANES)
-        rest = ir.Constant(word, LANES - 1)
-        high, wide = (builder.sdiv(builder.add(count, rest), step) for count in arguments[2:])
-        with cgutils.for_range(builder, high) as down:
-            row = builder.mul(down.index, step)
-            with cgutils.for_range(builder, wide) as along:
-                column = builder.mul(along.index, step)
-                lanes = []
-                for k in range(LANES):
-                    line = builder.add(row, ir.Constant(word, k))
-                    lanes.append(_load(builder, of, builder.add(builder.mul(line, of_length), column)))
-                for k, lane in enumerate(_transposed(builder, lanes)):
-                    line = builder.add(column, ir.Constant(word, k))
-                    _store(builder, lane, to, builder.add(builder.mul(line, to_length), row))
+        of = _Square(context, builder, signature.args[0], arguments[0])
+        factors = make_array(signature.args[1])(context, builder, arguments[1]).data
+        rows = _Square(context, builder, signature.args[2], arguments[2])
+        columns = _Square(context, builder, signature.args[3], arguments[3])
+        with of.blocks() as (row, column):
+            factor = _load(builder, factors, column)
+            lanes = []
+            for k in range(LANES):
+                line = of.line(row, k)
+                line_read = builder.select(of.has_row(line), line, of.zero)  # the first, where there is none
+                read = _load(builder, of.at(line_read, column), of.zero)
+                lanes.append(builder.fmul(read, factor, flags=MAY))
+                _store(builder, lanes[k], rows.at(line, column), of.zero)
+            for k, lane in enumerate(_transposed(builder, lanes)):
+                _store(builder, lane, columns.at(of.line(column, k), row), of.zero)
         return context.get_dummy_value()
 
-    return types.none(target, source, types.int64, types.int64), build
+    return types.none(held, factor, by_row, by_column), build
+
+
+@intrinsic
+def gather(context: Any, held: Any, by_row: Any, by_column: Any) -> Any:
+    """held[i, j] = by_row[i, j] + by_column[j, i] for all of `held`; the others are 0 afterwards.
+
+    Each store fills LANES: what of it lies behind the end of a row is overwritten by the next row, which is
+    stored later, and what lies behind the last row is put back. LANES numbers must follow it in memory.
+    """
+
+    def build(context: Any, builder: Any, signature: Any, arguments: Any) -> Any:
+        to = _Square(context, builder, signature.args[0], arguments[0])
+        rows = _Square(context, builder, signature.args[1], arguments[1])
+        columns = _Square(context, builder, signature.args[2], arguments[2])
+        behind = to.at(to.rows, to.zero)
+        kept = _load(builder, behind, to.zero)
+        with to.blocks() as (row, column):
+            lanes = []
+            for k in range(LANES):
+                place = columns.at(to.line(column, k), row)
+                lanes.append(_load(builder, place, to.zero))
+                _store(builder, NOTHING, place, to.zero)
+            for k, lane in enumerate(_transposed(builder, lanes)):
+                line = to.line(row, k)
+                place = rows.at(line, column)
+                total = builder.fadd(_load(builder, place, to.zero), lane, flags=MAY)
+                _store(builder, NOTHING, place, to.zero)
+                with builder.if_then(to.has_row(line), likely=True):
+                    _store(builder, total, to.at(line, column), to.zero)
+        _store(builder, kept, behind, to.zero)
+        return context.get_dummy_value()
+
+    return types.none(held, by_row, by_column), build
+
+
+class _Square:
+    """An array of two dimensions that is gone through in squares of LANES."""
+
+    def __init__(self, context: Any, builder: Any, kind: Any, array: Any) -> None:
+        held = make_array(kind)(context, builder, array)
+        self.builder, self.data = builder, held.data
+        self.rows, self.columns = cgutils.unpack_tuple(builder, held.shape, 2)
+        self.word = self.rows.type
+        self.zero = ir.Constant(self.word, 0)
+
+    @contextmanager
+    def blocks(self) -> Iterator[tuple[Any, Any]]:
+        """First row and column of each square: rows from the first on, columns from the last."""
+        builder, step = self.builder, ir.Constant(self.word, LANES)
+        rest = ir.Constant(self.word, LANES - 1)
+        high, wide = (builder.sdiv(builder.add(n, rest), step) for n in (self.rows, self.columns))
+        with cgutils.for_range(builder, high) as down, cgutils.for_range(builder, wide) as along:
+            last = builder.sub(builder.sub(wide, ir.Constant(self.word, 1)), along.index)
+            yield builder.mul(down.index, step), builder.mul(last, step)
+
+    def at(self, row: Any, column: Any) -> Any:
+        """Address of an entry."""
+        place = self.builder.add(self.builder.mul(row, self.columns), column)
+        return self.builder.gep(self.data, [place], inbounds=True)
+
+    def line(self, first: Any, k: int) -> Any:
+        """The k-th line from `first` on."""
+        return self.builder.add(first, ir.Constant(self.word, k))
+
+    def has_row(self, row: Any) -> Any:
+        """Whether there is such a row."""
+        return self.builder.icmp_signed("<", row, self.rows)
 
 
 def _transposed(builder: Any, lanes: list[Any]) -> list[Any]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pondsim.jit.compiled import compiled_for_loop
-from pondsim.jit.lanes import add_row, move_rows, transpose
+from pondsim.jit.lanes import add_row, gather, move_rows, spread
 from pondsim.processes import constituents as s
 from pondsim.processes.levels import mixed
 from pondsim.processes.state import State
@@ -18,11 +18,9 @@ def concentrations(work: Work, state: State) -> None:
     for box in range(boxes):
         work.volume[box] = state.rows[s.WATER, box]
         work.forth[box] = 1.0 / work.volume[box]
-        work.concentration[s.WATER, box] = 1.0
-    for constituent in range(1, state.rows.shape[0]):
-        for box in range(boxes):
-            work.concentration[constituent, box] = state.rows[constituent, box] * work.forth[box]
-    transpose(work.content, work.concentration, work.content.shape[1], boxes)
+    spread(state.rows, work.forth, work.concentration, work.content)
+    for box in range(boxes):
+        work.concentration[s.WATER, box], work.content[box, s.WATER] = 1.0, 1.0
     for row in range(state.bed.shape[0]):
         for box in range(boxes):
             work.bed[row, box] = state.bed[row, box]
@@ -35,14 +33,7 @@ def hand_over(grid: Grid, work: Work, rates: State) -> float:
     Returns the fastest relative rate [1/s].
     """
     boxes = work.volume.size
-    transpose(work.moved, work.transfers, boxes, work.transfers.shape[1])
-    for constituent in range(rates.rows.shape[0]):
-        for box in range(boxes):
-            rates.rows[constituent, box] = work.rate[constituent, box] + work.moved[constituent, box]
-            work.rate[constituent, box] = 0.0
-    for box in range(boxes):
-        for constituent in range(work.transfers.shape[1]):
-            work.transfers[box, constituent] = 0.0
+    gather(rates.rows, work.rate, work.transfers)
     for row in range(rates.bed.shape[0]):
         for box in range(boxes):
             rates.bed[row, box] = work.bed_rate[row, box]
