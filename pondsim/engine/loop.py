@@ -49,9 +49,8 @@ class Season(Bundle):
     end_rates: State
     stage_rates: State
     new: State
-    last: FloatArray  # (size,) change since the step's start, at the stage before
-    before: FloatArray  # (size,) and at the one before that
-    change: FloatArray  # (size,) of the step
+    before: FloatArray  # (size,) change since the step's start, at every other stage
+    change: FloatArray  # (size,) and at the others, the last one of them
     carry: FloatArray  # (size,) rounded off the state so far
     error: State
     clock: FloatArray  # (4,) next step [s], error and length of the last one, time reached [s]
@@ -78,7 +77,6 @@ def start_season(model: Model, state: State, tolerance: float) -> Season:
         end_rates=new_state(layout),
         stage_rates=new_state(layout),
         new=new_state(layout),
-        last=np.zeros(layout.size),
         before=np.zeros(layout.size),
         change=np.zeros(layout.size),
         carry=np.zeros(layout.size),
@@ -103,7 +101,9 @@ def _try_step(
 ) -> None:
     """One step of the scheme; the new state is in season.new, what it adds in season.change."""
     start, f0, f, new = season.state.vector, season.start_rates.vector, season.stage_rates, season.new
-    last, before = season.last, season.before
+    last, before = season.change, season.before
+    if number % 2 == 0:  # so that the last one is written into season.change
+        last, before = before, last
     for i in range(before.size):
         before[i] = 0.0
     first_stage(stages, number, length, start, f0, last, new.vector)
@@ -111,7 +111,6 @@ def _try_step(
         compute_rates(model, step, time + stages.place[number, j - 1] * length, new, f)
         next_stage(stages, number, j, length, start, f0, last, f.vector, before, new.vector)
         last, before = before, last
-    copy(last, season.change)
 
 
 @compiled_for_loop

@@ -8,6 +8,7 @@ import numpy as np
 
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
+from pondsim.jit.elementary import bits
 from pondsim.processes import constituents as s
 from pondsim.processes.living_rows import LivingRows, bed_table, box_table
 from pondsim.processes.state import State
@@ -58,7 +59,7 @@ def relative_error(
 def _worst_of_boxes(work: Work, allowed: Allowed, state: State, error: State, count: IntArray) -> float:
     """Of concentrations: an error of the amount and one of the water that holds it partly cancel."""
     per_volume, changed, ratio = work.forth, work.back, work.passed  # scratch
-    boxes, worst = state.rows.shape[1], 0.0
+    boxes, worst, most = state.rows.shape[1], 0.0, 0
     for box in range(boxes):
         per_volume[box] = 1.0 / state.rows[s.WATER, box]
         changed[box] = error.rows[s.WATER, box] * per_volume[box]
@@ -69,13 +70,17 @@ def _worst_of_boxes(work: Work, allowed: Allowed, state: State, error: State, co
             value = state.rows[constituent, box] * per_volume[box]
             wrong = error.rows[constituent, box] * per_volume[box] - relative_change * value * changed[box]
             ratio[box] = abs(wrong) / (absolute + relative * abs(value))
+        found = most
         for box in range(boxes):
-            if not ratio[box] <= worst:
-                worst = ratio[box]
-                count[4], count[5] = box, constituent
-                if np.isnan(worst):
-                    return np.inf
-    return worst
+            # compared as whole numbers, which floats above 0 are ordered like, with NaN above all others
+            found = max(found, bits(ratio[box]))
+        if found > most:
+            most = found
+            for box in range(boxes):
+                if bits(ratio[box]) == most:
+                    worst = ratio[box]
+                    count[4], count[5] = box, constituent
+    return np.inf if np.isnan(worst) else worst
 
 
 @compiled_for_loop

@@ -32,7 +32,7 @@ def set_sources(
     for row in range(rows):
         first, last = inflow[row]
         work.source[row] = first + share * (last - first)
-    work.source[rows + GROUND] = outflow.seepage_flow(outlet, grid, work)
+    work.source[rows + GROUND] = work.seeped[0]
     work.source[rows + PUMP] = 0.0
     work.loop_power[0] = 0.0
     if fall.most_flow > 0.0:

@@ -65,6 +65,7 @@ def update_part(model: Model, step: int, start: float, end: float, state: State)
     inflow.update_inflows(model.inflow, grid, work, forcing.drained[step], forcing.inflow[step])
     circulation.update_circulation(model.circulation, grid, work, rows + PUMP)
     outflow.update_outlet(model.outflow, grid, work)
+    outflow.update_seepage(model.outflow, grid, work)
     aeration.update_aeration(model.aeration, grid, work)
     _update_holes(model)
     jet = circulation.plunge_speed(model.circulation, grid, work) * work.running[PUMP_SYSTEM]

@@ -28,7 +28,7 @@ EXACT: Any = {"error_model": "numpy", "fastmath": {"contract"}, "forceinline": T
 
 
 @intrinsic
-def _bits(context: Any, number: Any) -> Any:
+def bits(context: Any, number: Any) -> Any:
     """The bits of a float as an integer."""
 
     def build(context: Any, builder: Any, signature: Any, arguments: Any) -> Any:
@@ -93,7 +93,7 @@ def _exp(x: Any) -> Any:
         value = 1.0 + r * (
             1.0 + r * (0.5 + r * (1.0 / 6.0 + r * (1.0 / 24.0 + r * (1.0 / 120.0 + r * rest))))
         )
-        return value * _from_bits((_bits(shifted) << 52) + ONE_BITS)
+        return value * _from_bits((bits(shifted) << 52) + ONE_BITS)
 
     return polynomial
 
@@ -108,11 +108,11 @@ def _log(x: Any) -> Any:
         return of_array
 
     def polynomial(x: Any) -> Any:
-        bits = _bits(x)
-        exponent = (bits - ROOT_HALF_BITS) >> 52
-        mantissa = _from_bits(bits - (exponent << 52))
+        whole = bits(x)
+        exponent = (whole - ROOT_HALF_BITS) >> 52
+        mantissa = _from_bits(whole - (exponent << 52))
         # a whole number below 2^51 as a float, by its bits: conversions are slow on many processors
-        count = _from_bits(_bits(ROUNDED) + exponent) - ROUNDED
+        count = _from_bits(bits(ROUNDED) + exponent) - ROUNDED
         z = (mantissa - 1.0) / (mantissa + 1.0)
         q = z * z
         rest = 1.0 / 9.0 + q * (1.0 / 11.0 + q * (1.0 / 13.0 + q * (1.0 / 15.0 + q / 17.0)))

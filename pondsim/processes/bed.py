@@ -8,6 +8,7 @@ import numpy as np
 
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
+from pondsim.jit.lanes import whole_lanes
 from pondsim.processes import constituents as s
 from pondsim.processes.state import State
 from pondsim.processes.work import BED_FACTOR, Work
@@ -70,19 +71,21 @@ def set_share_met(settings: BedSettings, grid: Grid, work: Work) -> None:
     Oxygen runs straight through the layer; the bed lies evenly over its height, but for a level part at the
     bottom of the lowest layer.
     """
-    half = settings.half_saturation
+    half, leans = settings.half_saturation, work.back
     for box in range(work.volume.size):
-        oxygen = max(work.concentration[s.OXYGEN, box], 0.0)
-        lean = _lean(grid, work, box, oxygen)
-        met = 0.0
+        leans[box] = _lean(grid, work, box, max(work.concentration[s.OXYGEN, box], 0.0))
+    for box in range(whole_lanes(work.volume.size)):
+        oxygen, lean = max(work.concentration[s.OXYGEN, box], 0.0), leans[box]
+        left = 0.0  # share of the demand that is not met
         for k in range(4):
-            at = oxygen + lean * (0.5 * k - 0.75)
-            met += 0.25 * at / (half + at)
-        zone = grid.box_zone[box]
-        if box == grid.first_box[zone] and work.bed_area[box] > 0.0:
+            left += 0.25 / (half + oxygen + lean * (0.5 * k - 0.75))
+        work.forth[box] = 1.0 - half * left
+    for zone in range(grid.zone_bottom.size):
+        box = grid.first_box[zone]
+        if work.bed_area[box] > 0.0:
             floor = min(grid.table_area[zone, 0] / work.bed_area[box], 1.0)
-            met += floor * ((oxygen - lean) / (half + oxygen - lean) - met)
-        work.forth[box] = met
+            lowest = max(work.concentration[s.OXYGEN, box], 0.0) - leans[box]
+            work.forth[box] += floor * (lowest / (half + lowest) - work.forth[box])
 
 
 @compiled_for_loop

@@ -231,14 +231,20 @@ def _swallow(work: Work, state: State, box: int, volume: float, denser: float) -
     swallowed = denser * (1.0 - share) ** 2 / (2.0 * step) * own * work.reached[above]
     swallowed *= smooth_step(share / FADE) * smooth_step((1.0 - share) / FADE)
     swallowed = min(swallowed, MOST_SWALLOWED * own)
-    for constituent in range(2, state.rows.shape[0]):  # all but water and heat
-        apart = _tracer(work, constituent, box, share)
+    swallowed_by_mean = swallowed * volume / (volume + share * own)
+    left = max(1.0 - share, 0.1)
+    for constituent in range(s.HEAT + 1, state.rows.shape[0]):
+        mean, held = work.content[above, constituent], work.content[box, constituent]
+        under = work.content[box - 1, constituent]
+        # of the unmixed rest, which runs evenly from the edge to the layer's bottom
+        rest = (held - share * mean) / left
+        rest = min(max(rest, min(held, under)), max(held, under))
+        edge = 2.0 * rest - 0.5 * (held + under)
+        edge = min(max(edge, min(mean, rest)), max(mean, rest))
         # no more than stands in the box that gives it, or it would fall below 0
-        apart = max(apart, -work.concentration[constituent, above])
-        apart = min(apart, work.concentration[constituent, box])
-        moved = apart * swallowed * volume / (volume + share * own)
-        work.rate[constituent, above] += moved
-        work.rate[constituent, box] -= moved
+        moved = swallowed_by_mean * min(max(edge - mean, -mean), held)
+        work.transfers[above, constituent] += moved
+        work.transfers[box, constituent] -= moved
     work.turnover[box] += swallowed
     work.turnover[above] += swallowed
 
@@ -260,16 +266,3 @@ def _density_at_bottom(work: Work, first: int, box: int) -> float:
         slope = (work.density[under] - work.density[under - 1]) / max(middle - deeper, 1e-3)
         found = max(found, work.density[under] + slope * (z - middle))
     return found
-
-
-@compiled_for_loop
-def _tracer(work: Work, constituent: int, box: int, share: float) -> float:
-    """Concentration at the edge less that of the layer above it."""
-    mean = work.concentration[constituent, box + 1]
-    own = work.concentration[constituent, box]
-    under = work.concentration[constituent, box - 1]
-    rest = (own - share * mean) / max(1.0 - share, 0.1)
-    rest = min(max(rest, min(own, under)), max(own, under))
-    edge = 2.0 * rest - 0.5 * (own + under)
-    edge = min(max(edge, min(mean, rest)), max(mean, rest))
-    return edge - mean

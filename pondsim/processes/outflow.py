@@ -128,13 +128,13 @@ def update_outlet(settings: OutflowSettings, grid: Grid, work: Work) -> None:
 
 
 @compiled_for_loop
-def seepage_flow(settings: OutflowSettings, grid: Grid, work: Work) -> float:
-    """Seepage through the whole wet bed, positive out of the pond [m3/s]."""
-    flow = 0.0
+def update_seepage(settings: OutflowSettings, grid: Grid, work: Work) -> None:
+    """Seepage through the bed of each box, positive out of the pond, and through all of it."""
+    work.seeped[0] = 0.0
     for box in range(grid.box_zone.size):
         wet = work.wet[grid.box_zone[box]] if settings.seepage > 0.0 else 1.0
-        flow += settings.seepage * work.bed_area[box] * wet
-    return flow
+        work.seeping[box] = settings.seepage * work.bed_area[box] * wet
+        work.seeped[0] += work.seeping[box]
 
 
 @compiled_for_loop
@@ -154,13 +154,8 @@ def add_seepage(settings: OutflowSettings, grid: Grid, work: Work, rates: State)
     """Water through the bed of each box: pond water out, or ground water in. Solids stay behind."""
     if settings.seepage == 0.0:
         return
-    flow, boxes = work.forth, work.volume.size
-    total = 0.0
-    for box in range(boxes):
-        wet = work.wet[grid.box_zone[box]] if settings.seepage > 0.0 else 1.0
-        flow[box] = settings.seepage * work.bed_area[box] * wet
-        total += flow[box]
-    rates.lines[s.WATER_GROUND] -= total
+    flow, boxes = work.seeping, work.volume.size
+    rates.lines[s.WATER_GROUND] -= work.seeped[0]
     if settings.seepage > 0.0:
         for constituent in range(s.FIRST_CLASS):
             total = 0.0
@@ -176,8 +171,12 @@ def add_seepage(settings: OutflowSettings, grid: Grid, work: Work, rates: State)
                     moved = flow[box] * work.concentration[row, box]
                     work.rate[row, box] -= moved
                     rates.lines[s.PHOSPHORUS_OUT] += work.worth[0, row] * moved
+        for zone in range(grid.zone_bottom.size):
+            total = 0.0
+            for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
+                total += flow[box] * work.concentration[s.OXYGEN, box]
+            rates.pathways[zone, s.OXYGEN_OUT] -= total
         for box in range(boxes):
-            rates.pathways[grid.box_zone[box], s.OXYGEN_OUT] -= flow[box] * work.concentration[s.OXYGEN, box]
             work.turnover[box] += flow[box]
     else:
         for box in range(boxes):
@@ -186,8 +185,8 @@ def add_seepage(settings: OutflowSettings, grid: Grid, work: Work, rates: State)
             work.rate[s.OXYGEN, box] -= flow[box] * settings.ground_oxygen
             work.rate[s.SALT, box] -= flow[box] * settings.ground_salt
             rates.pathways[grid.box_zone[box], s.OXYGEN_IN] -= flow[box] * settings.ground_oxygen
-        rates.lines[s.HEAT_CARRIED] -= total * settings.ground_heat
-        rates.lines[s.SALT_GROUND] -= total * settings.ground_salt
+        rates.lines[s.HEAT_CARRIED] -= work.seeped[0] * settings.ground_heat
+        rates.lines[s.SALT_GROUND] -= work.seeped[0] * settings.ground_salt
 
 
 @compiled_for_loop

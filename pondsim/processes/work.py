@@ -94,6 +94,8 @@ class Work(Bundle):
     pool_level: FloatArray = of("zones")  # [m]
 
     # flow pattern
+    seeping: FloatArray = row()  # through the bed of each box, positive out of the pond [m3/s]
+    seeped: FloatArray = of(1)  # through all of it [m3/s]
     face_area: FloatArray = row("faces")  # [m2]
     face_distance: FloatArray = row("faces")  # between the boxes' centres [m]
     face_ratio: FloatArray = row("faces")  # area over distance [m]
