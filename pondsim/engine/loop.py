@@ -25,6 +25,7 @@ from pondsim.engine.step import settle_traces, update_part
 from pondsim.engine.transfers import Sums, new_sums, sum_flows
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import add_with_carry, compiled_for_loop, copy, merged
+from pondsim.jit.lanes import lined_up
 from pondsim.processes import constituents as s
 from pondsim.processes.ice import melt_rest
 from pondsim.processes.settling import lift_to_zero, set_traces
@@ -77,9 +78,9 @@ def start_season(model: Model, state: State, tolerance: float) -> Season:
         end_rates=new_state(layout),
         stage_rates=new_state(layout),
         new=new_state(layout),
-        before=np.zeros(layout.size),
-        change=np.zeros(layout.size),
-        carry=np.zeros(layout.size),
+        before=lined_up(layout.size),
+        change=lined_up(layout.size),
+        carry=lined_up(layout.size),
         error=new_state(layout),
         clock=np.array([FIRST_STEP, 0.0, FIRST_STEP, 0.0]),
         count=np.zeros(6, dtype=np.int64),

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
+import numpy as np
 from llvmlite import ir
 from numba import types
 from numba.core import cgutils
@@ -23,6 +24,16 @@ LANES = 8  # rows are as long as a multiple of this
 MAY = ("contract", "nsz")  # a multiplication and an addition may be one
 VECTOR = ir.VectorType(ir.DoubleType(), LANES)
 NOTHING = ir.Constant(VECTOR, [0.0] * LANES)
+
+
+def lined_up(size: int) -> np.ndarray:
+    """Zeros that begin where a line of the processor's memory does, so that no LANES lie across two.
+
+    NumPy begins an array at any multiple of 16 bytes; what lies across two lines takes twice as long.
+    """
+    room = np.zeros(size + LANES)
+    first = -room.ctypes.data % (LANES * room.itemsize) // room.itemsize
+    return room[first : first + size]
 
 
 @inlined

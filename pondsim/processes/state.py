@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pondsim.jit.bundle import Bundle
+from pondsim.jit.lanes import lined_up
 from pondsim.physics.oxygen import salinity_from_chloride
 from pondsim.processes.constituents import (
     BED_ORGANICS,
@@ -130,4 +131,4 @@ def salt_from_chloride(chloride: float) -> float:
 
 def new_state(layout: Layout) -> State:
     """A state of zeros."""
-    return state_of(layout, np.zeros(layout.size))
+    return state_of(layout, lined_up(layout.size))

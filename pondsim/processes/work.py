@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from pondsim.jit.bundle import Bundle
-from pondsim.jit.lanes import LANES
+from pondsim.jit.lanes import LANES, lined_up
 from pondsim.processes.constituents import BED, COUNTED_BY_BOX, LIVING_BED
 from pondsim.processes.living_rows import MOST_KINDS, LivingRows
 from pondsim.site.pond import FloatArray, Grid, IntArray
@@ -223,9 +223,10 @@ def work_for(grid: Grid, living: LivingRows, counts: Counts) -> Work:
     }
     lengths["block"] = stride * sum(_rows_of(one.metadata, lengths) for one in fields(Work))
     # Loops go a little beyond the last box; what they find there is never used, and no division by 0.
-    arrays: dict[str, Any] = {}
+    arrays: dict[str, Any] = {"block": lined_up(lengths["block"])}
+    arrays["block"][:] = 1.0
     place = 0
-    for one in fields(Work):
+    for one in fields(Work)[1:]:
         shape = tuple(lengths[n] if isinstance(n, str) else n for n in one.metadata["shape"])
         if taken := _rows_of(one.metadata, lengths):
             size = int(np.prod(shape))
@@ -234,7 +235,6 @@ def work_for(grid: Grid, living: LivingRows, counts: Counts) -> Work:
             place += stride * taken
         else:
             arrays[one.name] = np.zeros(shape, np.int64 if one.metadata["whole"] else np.float64)
-            arrays[one.name][...] = 1.0 if one.name == "block" else 0.0
     for name in ("enabled", "open_water", "lit_share"):
         arrays[name][:] = 1.0
     arrays["face_distance"][:] = 1.0
