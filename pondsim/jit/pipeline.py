@@ -15,7 +15,9 @@ from functools import cache, partial
 from types import BuiltinFunctionType
 from typing import Any
 
+from llvmlite import binding
 from numba import types
+from numba.core.codegen import JITCodeLibrary
 from numba.core.compiler import CompilerBase, DefaultPassBuilder, Flags
 from numba.core.compiler_machinery import PassManager
 from numba.core.cpu import CPUContext
@@ -130,6 +132,28 @@ DEFAULTS = {name: option.default for name, option in Flags.options.items()}
 HASH = hash(Flags())  # that of all others too: it is made of the names
 
 
+class ShortLoops(JITCodeLibrary):
+    """Machine code of loops over some dozens of boxes.
+
+    By itself LLVM lays out a loop for several vectors at a time, which pays from hundreds of numbers on: the
+    few that a pond has would all be left over, to be taken one by one.
+    """
+
+    def _optimize_final_module(self) -> None:
+        codegen = self._codegen
+        if hasattr(codegen, "_mpm_cheap"):  # numba before 0.62 leaves no such choice
+            super()._optimize_final_module()
+            return
+        first = {"loop_vectorize": False, "slp_vectorize": False, "opt": 0, "cost": "cheap"}
+        manager, builder = codegen._module_pass_manager(**first)
+        manager.run(self._final_module, builder)
+        tuning = binding.create_pipeline_tuning_options(speed_level=3)
+        tuning.loop_vectorization = tuning.slp_vectorization = True
+        tuning.loop_interleaving = False
+        builder = binding.create_pass_builder(codegen._tm, tuning)
+        builder.getModulePassManager().run(self._final_module, builder)
+
+
 class Pipeline(Base):
     """numba's own steps from a function to machine code."""
 
@@ -141,6 +165,9 @@ class Pipeline(Base):
 
     def compile_extra(self, func: Any) -> Any:
         """Compile a function."""
+        if self.state.library is None and not self.state.flags.nrt:
+            self.state.library = ShortLoops(self.state.targetctx.codegen(), func.__qualname__)
+            self.state.library.enable_object_caching()
         with _rare_collections():
             return super().compile_extra(func)
 
