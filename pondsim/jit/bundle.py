@@ -38,6 +38,7 @@ from numba.np.numpy_support import as_dtype, from_dtype
 
 from pondsim.jit.elements import described
 
+LENGTHS = 0, 2**40  # an array is as long as the first or more, and less long than the second
 Template: Any = AttributeTemplate  # whose methods numba declares as attributes
 Part = tuple[int, tuple[int, ...]] | None  # first entry in the block, and all lengths but the first
 Field = tuple[str, types.Type, int, Part]  # name, type, first entry in the table, place in the block
@@ -215,6 +216,8 @@ def _lower_field(context: Any, builder: Any, kind: BundleType, value: Any, name:
     start = place if part is None else kind.places["block"][1]
     data = builder.bitcast(entry(0, ir.IntType(8).as_pointer(), start), element.as_pointer())
     shape = [entry(1 + axis, word) for axis in range(field.ndim)]
+    for length in shape:  # else an index counted from it could be one from the end
+        length.set_metadata("range", builder.module.add_metadata([ir.Constant(word, n) for n in LENGTHS]))
     if part is not None:
         data = builder.gep(data, [ir.Constant(word, part[0])], inbounds=True)
         shape[1:] = [ir.Constant(word, length) for length in part[1]]

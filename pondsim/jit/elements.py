@@ -77,9 +77,9 @@ def _place(context: Any, builder: Any, signature: Any, args: Any) -> Any:
     for axis, (kind, number) in enumerate(zip(_kinds(index), given, strict=True)):
         step = fix_integer_index(context, builder, kind, number, shape[axis])
         for length in shape[axis + 1 :]:
-            step = builder.mul(step, length)
-        place = builder.add(place, step)
-    return builder.gep(_field(context, builder, array, args[0], "data"), [place])
+            step = builder.mul(step, length, flags=["nsw"])
+        place = builder.add(place, step, flags=["nsw"])
+    return builder.gep(_field(context, builder, array, args[0], "data"), [place], inbounds=True)
 
 
 def _entry(context: Any, builder: Any, signature: Any, args: Any) -> Any:

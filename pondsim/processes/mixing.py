@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from pondsim.jit.bundle import Bundle
 from pondsim.jit.compiled import compiled_for_loop
-from pondsim.jit.lanes import whole_lanes
 from pondsim.jit.elementary import power
+from pondsim.jit.lanes import whole_lanes
 from pondsim.physics.entrainment import turbulent_diffusivity
 from pondsim.physics.mixing import (
     DECAY_BY_WIND,
