@@ -6,8 +6,8 @@ from pondsim.jit.compiled import compiled_for_loop, copy
 from pondsim.processes import constituents as s
 from pondsim.processes import flows
 from pondsim.processes.state import State
-from pondsim.processes.work import INTAKE_DRAW, OUTLET_DRAW, Work
-from pondsim.site.pond import Grid, box_volume
+from pondsim.processes.work import INTAKE_DRAW, OUTLET_DRAW, PUMP_SYSTEM, Work
+from pondsim.site.pond import FloatArray, Grid, box_volume
 
 # Sources of water: one row for each inflow, then these; a row for each passage begins at SPILLS.
 GROUND, PUMP, OUTLET, SURFACE, SPILLS = range(5)
@@ -25,12 +25,15 @@ def update_drift(grid: Grid, envelope: flows.Envelope, work: Work, state: State,
 
 
 @compiled_for_loop
-def update_patterns(grid: Grid, envelope: flows.Envelope, work: Work, inflows: int, returned: float) -> None:
+def update_patterns(
+    grid: Grid, envelope: flows.Envelope, work: Work, inflow: FloatArray, returned: float
+) -> None:
     """Flow through every face for one unit of each source.
 
-    `inflows` is the number of rows before those above, `returned` the share of the pumped flow that returns.
+    `inflow`, (rows, 2), is that of start and end of each row before those above [m3/s], `returned` the share of the pumped flow that returns;
+    sources that give nothing in the time for which the pattern is renewed have none.
     """
-    wet_bed, surface_area = 0.0, 0.0
+    inflows, wet_bed, surface_area = inflow.shape[0], 0.0, 0.0
     for box in range(work.bed_area.size):
         wet_bed += work.bed_area[box]
     for zone in range(work.surface_area.size):
@@ -40,6 +43,10 @@ def update_patterns(grid: Grid, envelope: flows.Envelope, work: Work, inflows: i
         work.pattern[row, :] = 0.0
         source = row - inflows
         if source >= SPILLS and work.passage_open[source - SPILLS] == 1:
+            continue
+        if source < 0 and inflow[row, 0] == 0.0 and inflow[row, 1] == 0.0:
+            continue
+        if (source == GROUND and work.seeped[0] == 0.0) or (source == PUMP and work.running[PUMP_SYSTEM] == 0.0):
             continue
         gain[:] = 0.0
         if source < 0:

@@ -71,7 +71,7 @@ def update_part(model: Model, step: int, start: float, end: float, state: State)
     jet = circulation.plunge_speed(model.circulation, grid, work) * work.running[PUMP_SYSTEM]
     wind10 = work.now[WIND_SPEED] * model.surface.wind_reduction
     settling.update_erosion(model.solids, grid, work, wind10, model.circulation.zone, jet)
-    update_patterns(grid, model.envelope, work, rows, 1.0 - model.circulation.splash_loss)
+    update_patterns(grid, model.envelope, work, forcing.inflow[step], 1.0 - model.circulation.splash_loss)
 
 
 @compiled_for_loop

@@ -58,19 +58,20 @@ def _spread(
     work: Work, first: int, end: int, elevation: float, density: float, reach: float, shares: FloatArray
 ) -> None:
     """Set `shares` to the unscaled share of each layer in water of a density around an elevation."""
+    under = 0.0  # slope of density below a layer's middle, straight between the middles of layers [kg/m4]
     for box in range(first, end):
-        shares[box] = 0.0
         height = (work.top[box] - work.bottom[box]) / SLICES
-        middle = _middle(work, box)
+        middle, own, over = _middle(work, box), work.density[box], 0.0
+        if box + 1 < end:
+            over = (work.density[box + 1] - own) / max(_middle(work, box + 1) - middle, 1e-6)
+        total = 0.0
         for k in range(SLICES):
-            z = work.bottom[box] + (k + 0.5) * height
-            other = box - 1 if z < middle else box + 1
-            local = work.density[box]
-            if first <= other < end:  # straight between the middles of layers
-                share = (z - middle) / max(abs(_middle(work, other) - middle), 1e-6)
-                local += abs(share) * (work.density[other] - work.density[box])
+            from_middle = (k + 0.5 - 0.5 * SLICES) * height
+            local = own + from_middle * (under if k < SLICES // 2 else over)
             reduced = GRAVITY / WATER_DENSITY * abs(local - density)
-            shares[box] += height * intrusion_share(reduced, abs(z - elevation), reach)
+            total += intrusion_share(reduced, abs(middle + from_middle - elevation), reach)
+        shares[box] = height * total
+        under = over
 
 
 @compiled_for_loop
