@@ -6,7 +6,7 @@ import numpy as np
 
 from pondsim.constants import ZERO_CELSIUS
 from pondsim.jit.compiled import compiled, inlined
-from pondsim.jit.elementary import power
+from pondsim.jit.elementary import at_least, power
 from pondsim.physics import Array
 
 REFERENCE_SCHMIDT = 600.0  # carbon dioxide in fresh water at 20 degC
@@ -80,7 +80,7 @@ def k600_cole_caraco(wind10: Array, at_no_wind: Array) -> Array:
     Valid: wind below 9 m/s. Other laws differ by 50 % at 5 m/s and tenfold at no wind. Raises: nothing.
     Source: cole1998.
     """
-    return at_no_wind + 0.215 * CM_PER_HOUR * wind10**1.7
+    return at_no_wind + 0.215 * CM_PER_HOUR * power(at_least(wind10, 1e-9), 1.7)
 
 
 @compiled

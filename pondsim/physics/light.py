@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import math
 
-import numpy as np
-
 from pondsim.jit.compiled import compiled, inlined
-from pondsim.jit.elementary import log
+from pondsim.jit.elementary import at_least, log, power
 from pondsim.physics import Array
 
 LIGHT_PER_SUN = 0.45 * 4.57e-6  # mol of light per J of sunlight: share x quanta (from memory, not verified)
@@ -41,8 +39,8 @@ def light_extinction(
     0.0088 C + 0.054 C^(2/3) with C in ug/L, 0.052 per mg/L mineral, 0.174 per mg/L detritus. Valid:
     chlorophyll to some 200 ug/L. Raises: nothing. Source: riley1956, ditoro1978; from memory.
     """
-    ug_per_L = 1e6 * np.maximum(chlorophyll, 0.0)
-    algae = 0.0088 * ug_per_L + 0.054 * ug_per_L ** (2.0 / 3.0)
+    ug_per_L = 1e6 * at_least(chlorophyll, 1e-30)
+    algae = 0.0088 * ug_per_L + 0.054 * power(ug_per_L, 2.0 / 3.0)
     return background + algae + 52.0 * inorganic_solids + 174.0 * detritus
 
 

@@ -30,6 +30,7 @@ MOST_SWALLOWED = 0.1 / 300.0  # 1/s, of the layer
 FILMS = 20.0  # films of water below which sinking water takes less and less along (judgement)
 LEAST_STEP = 1e-5  # kg/m3, step of density that counts as none (judgement)
 LEAST_LIGHTENING = 0.02  # kg/m3/K, of water at 5.2 degC: colder water exchanges heat before it is all mixed
+LEAST_APART = 1e-3  # m, of the middles of two layers
 LEAST_GRADE = 5e-3  # kg/m3, 0.02 K, least step of density across the graded part of a layer (judgement)
 
 
@@ -40,16 +41,18 @@ def add_rates(settings: MixingSettings, grid: Grid, work: Work, state: State) ->
     It reads the rates of all that came before, so it comes after them.
     """
     for box in range(work.volume.size):
-        work.sinking[box] = 0.0
+        work.carried[box] = 0.0
         work.heat_gain[box] = _gain(work, s.HEAT, box)
+    for box in range(whole_lanes(work.volume.size)):
+        apart = 0.5 * (work.bottom[box + 1] + work.top[box + 1] - work.bottom[box] - work.top[box])
+        work.slope[box + 1] = (work.density[box + 1] - work.density[box]) / max(apart, LEAST_APART)
     for zone in range(grid.zone_bottom.size):
         first, end = grid.first_box[zone], grid.first_box[zone + 1]
         lowest = _set_shares(settings, grid, work, first, end)
         _set_mass_gains(work, lowest, end)
         _sink(grid, work, state, lowest, end)
-    _set_flows(settings, grid, work)
     for zone in range(grid.zone_bottom.size):
-        _exchange(work, grid.first_box[zone], grid.first_box[zone + 1])
+        _exchange(settings, grid, work, grid.first_box[zone], grid.first_box[zone + 1])
 
 
 @compiled_for_loop
@@ -141,13 +144,13 @@ def _sink(grid: Grid, work: Work, state: State, lowest: int, end: int) -> None:
 def _mix_pool(
     grid: Grid, work: Work, state: State, top: int, bottom: int, warmer: float, denser: float
 ) -> None:
-    """Let all layers of a pool warm alike [K/s]; what sinks through their tops goes into work.sinking [kg/s]."""
+    """Let all layers of a pool warm alike [K/s]; work.carried [kg/s] tells what sinks through their tops."""
     carried, above = 0.0, 0.0  # mass that sinks through a face [kg/s], mixed water above it [m3]
     for box in range(top, bottom - 1, -1):
         share = work.mixed[box]
         work.rate[s.HEAT, box] += share * (warmer * work.volume[box] - work.heat_gain[box])
         if box < top:
-            work.sinking[box] = carried
+            work.carried[box] = carried
             if work.reached[box] < 1.0 and box > grid.first_box[grid.box_zone[box]]:
                 # no edge advances in the deepest layer
                 _swallow(work, state, box, above, denser - work.mass_gain[box] / work.volume[box])
@@ -156,33 +159,39 @@ def _mix_pool(
 
 
 @compiled_for_loop
-def _set_flows(settings: MixingSettings, grid: Grid, work: Work) -> None:
-    """Exchange through the top of each box that goes with the mass sinking there, into work.sinking [m3/s].
+def _set_flows(settings: MixingSettings, grid: Grid, work: Work, first: int, end: int) -> None:
+    """Exchange through the top of each box of a zone that goes with the mass sinking there.
 
     It is that of the diffusivity with which layers that exchange heat, too, would carry it: x2/(1 + x2) of
     the largest, where x3/(1 + x2) is the flux of buoyancy over the largest times the scale of instability
     (`convective_diffusivity`); written with x2 = flux^(2/3), which differs by less than 1.6 times.
     """
     scale = GRAVITY / (WATER_DENSITY * settings.convective * CONVECTION_SCALE)
-    for box in range(whole_lanes(work.volume.size)):
-        carried = max(work.sinking[box], 0.0)
-        square = power(scale * carried / max(work.face_area[box], 1e-9) + 1e-30, 2.0 / 3.0)
+    for place in range(whole_lanes(end - first)):
+        box = first + place
+        flux = scale * max(work.carried[box], 0.0) / max(work.face_area[box], 1e-9)
+        square = power(flux + 1e-30, 2.0 / 3.0)
         flow = settings.convective * square / (1.0 + square) * work.face_ratio[box]
-        flow = min(flow, min(work.volume[box], work.volume[box + 1]) / grid.quickest)
-        work.sinking[box] = flow if carried > 0.0 else 0.0
+        work.sinking[box] = min(flow, min(work.volume[box], work.volume[box + 1]) / grid.quickest)
 
 
 @compiled_for_loop
-def _exchange(work: Work, first: int, end: int) -> None:
+def _exchange(settings: MixingSettings, grid: Grid, work: Work, first: int, end: int) -> None:
     """Exchange what sinking water takes along through the layers of a zone.
 
     With a layer that is not all mixed the heat that makes it heavier is not exchanged: its mixed share has
     what it needs.
     """
-    for box in range(first, end - 1):
-        flow = work.sinking[box]
-        if flow <= 0.0:
+    most = 0.0
+    for box in range(first, end):
+        most = max(most, work.carried[box])
+    if most > 0.0:
+        _set_flows(settings, grid, work, first, end)
+    for box in range(first, end):
+        if work.carried[box] <= 0.0:
+            work.sinking[box] = 0.0
             continue
+        flow = work.sinking[box]
         if work.reached[box] < 1.0:
             flow *= work.reached[box]
             work.sinking[box] = flow
@@ -255,14 +264,9 @@ def _density_at_bottom(work: Work, first: int, box: int) -> float:
 
     The heavier of both: of a layer mixed in part the mean is too light to draw a straight line from.
     """
-    under = box - 1
-    z = work.bottom[box]
+    under, z = box - 1, work.bottom[box]
     middle = 0.5 * (work.bottom[under] + work.top[under])
-    own = 0.5 * (work.bottom[box] + work.top[box])
-    slope = (work.density[box] - work.density[under]) / max(own - middle, 1e-3)
-    found = work.density[under] + slope * (z - middle)
+    found = work.density[under] + work.slope[box] * (z - middle)
     if under > first:
-        deeper = 0.5 * (work.bottom[under - 1] + work.top[under - 1])
-        slope = (work.density[under] - work.density[under - 1]) / max(middle - deeper, 1e-3)
-        found = max(found, work.density[under] + slope * (z - middle))
+        found = max(found, work.density[under] + work.slope[under] * (z - middle))
     return found

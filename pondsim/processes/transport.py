@@ -44,8 +44,9 @@ def hand_over(grid: Grid, work: Work, rates: State) -> float:
             total = 0.0
             for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
                 total += work.pathway[row, box]
-                work.pathway[row, box] = 0.0
             rates.pathways[zone, pathway] += total
+        for box in range(boxes):
+            work.pathway[row, box] = 0.0
     for box in range(boxes):
         work.forth[box] = work.turnover[box] / work.volume[box]
         work.turnover[box] = 0.0

@@ -180,6 +180,8 @@ class Work(Bundle):
     mixed: FloatArray = row()  # share of each layer that belongs to the mixed layer above it, see mixed_layer
     reached: FloatArray = row()  # how far the mixed layer reaches through it, 0 to 1
     edge_step: FloatArray = row()  # its density less that of the mixed layer [kg/m3]
+    slope: FloatArray = row()  # of density, from the middle of the layer below to its own [kg/m4]
+    carried: FloatArray = row()  # mass that sinks through its top [kg/s]
     sinking: FloatArray = row()  # exchange through its top by sinking water [m3/s]
     heat_gain: FloatArray = row()  # by all that came before, beyond what gained water would hold [m3 K/s]
     mass_gain: FloatArray = row()  # the same as growth of mass [kg/s]
