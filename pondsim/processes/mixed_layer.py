@@ -51,8 +51,7 @@ def add_rates(settings: MixingSettings, grid: Grid, work: Work, state: State) ->
         lowest = _set_shares(settings, grid, work, first, end)
         _set_mass_gains(work, lowest, end)
         _sink(grid, work, state, lowest, end)
-    for zone in range(grid.zone_bottom.size):
-        _exchange(settings, grid, work, grid.first_box[zone], grid.first_box[zone + 1])
+    _exchange(settings, grid, work)
 
 
 @compiled_for_loop
@@ -159,16 +158,15 @@ def _mix_pool(
 
 
 @compiled_for_loop
-def _set_flows(settings: MixingSettings, grid: Grid, work: Work, first: int, end: int) -> None:
-    """Exchange through the top of each box of a zone that goes with the mass sinking there.
+def _set_flows(settings: MixingSettings, grid: Grid, work: Work) -> None:
+    """Exchange through the top of each box that goes with the mass sinking there.
 
     It is that of the diffusivity with which layers that exchange heat, too, would carry it: x2/(1 + x2) of
     the largest, where x3/(1 + x2) is the flux of buoyancy over the largest times the scale of instability
     (`convective_diffusivity`); written with x2 = flux^(2/3), which differs by less than 1.6 times.
     """
     scale = GRAVITY / (WATER_DENSITY * settings.convective * CONVECTION_SCALE)
-    for place in range(whole_lanes(end - first)):
-        box = first + place
+    for box in range(whole_lanes(work.volume.size)):
         flux = scale * max(work.carried[box], 0.0) / max(work.face_area[box], 1e-9)
         square = power(flux + 1e-30, 2.0 / 3.0)
         flow = settings.convective * square / (1.0 + square) * work.face_ratio[box]
@@ -176,18 +174,18 @@ def _set_flows(settings: MixingSettings, grid: Grid, work: Work, first: int, end
 
 
 @compiled_for_loop
-def _exchange(settings: MixingSettings, grid: Grid, work: Work, first: int, end: int) -> None:
-    """Exchange what sinking water takes along through the layers of a zone.
+def _exchange(settings: MixingSettings, grid: Grid, work: Work) -> None:
+    """Exchange what sinking water takes along.
 
     With a layer that is not all mixed the heat that makes it heavier is not exchanged: its mixed share has
     what it needs.
     """
     most = 0.0
-    for box in range(first, end):
+    for box in range(work.volume.size):
         most = max(most, work.carried[box])
     if most > 0.0:
-        _set_flows(settings, grid, work, first, end)
-    for box in range(first, end):
+        _set_flows(settings, grid, work)
+    for box in range(work.volume.size):
         if work.carried[box] <= 0.0:
             work.sinking[box] = 0.0
             continue
