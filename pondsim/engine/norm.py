@@ -76,7 +76,7 @@ def _worst_of_boxes(work: Work, allowed: Allowed, state: State, error: State, co
             found = max(found, bits(ratio[box]))
         if found > most:
             most = found
-            for box in range(boxes):
+            for box in range(boxes - 1, -1, -1):  # the first of several that are none
                 if bits(ratio[box]) == most:
                     worst = ratio[box]
                     count[4], count[5] = box, constituent

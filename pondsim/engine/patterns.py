@@ -28,10 +28,10 @@ def update_drift(grid: Grid, envelope: flows.Envelope, work: Work, state: State,
 def update_patterns(
     grid: Grid, envelope: flows.Envelope, work: Work, inflow: FloatArray, returned: float
 ) -> None:
-    """Flow through every face for one unit of each source.
+    """Flow through every face for one unit of each source that can give anything, else 0.
 
-    `inflow`, (rows, 2), is that of start and end of each row before those above [m3/s], `returned` the share of the pumped flow that returns;
-    sources that give nothing in the time for which the pattern is renewed have none.
+    `inflow`, (rows, 2), is that of start and end of each row before those above [m3/s], `returned` the share
+    of the pumped flow that returns.
     """
     inflows, wet_bed, surface_area = inflow.shape[0], 0.0, 0.0
     for box in range(work.bed_area.size):
@@ -42,11 +42,7 @@ def update_patterns(
     for row in range(inflows + SPILLS + grid.connection_width.size):
         work.pattern[row, :] = 0.0
         source = row - inflows
-        if source >= SPILLS and work.passage_open[source - SPILLS] == 1:
-            continue
-        if source < 0 and inflow[row, 0] == 0.0 and inflow[row, 1] == 0.0:
-            continue
-        if (source == GROUND and work.seeped[0] == 0.0) or (source == PUMP and work.running[PUMP_SYSTEM] == 0.0):
+        if not _gives(work, inflow, row):
             continue
         gain[:] = 0.0
         if source < 0:
@@ -68,6 +64,19 @@ def update_patterns(
             gain[grid.first_box[b + 1] - 1] = 1.0
         flows.spread_rise(grid, work, gain)
         flows.solve_flows(grid, envelope, work, gain, work.pattern[row])
+
+
+@compiled_for_loop
+def _gives(work: Work, inflow: FloatArray, row: int) -> bool:
+    """Whether a source can give or take anything before the pattern is renewed."""
+    source = row - inflow.shape[0]
+    if source < 0:
+        return inflow[row, 0] != 0.0 or inflow[row, 1] != 0.0
+    if source == GROUND:
+        return work.seeped[0] != 0.0
+    if source == PUMP:
+        return work.running[PUMP_SYSTEM] > 0.0
+    return source < SPILLS or work.passage_open[source - SPILLS] == 0
 
 
 @compiled_for_loop

@@ -19,6 +19,7 @@ from pondsim.errors import RunError, ScenarioError
 from pondsim.jit.kept import package_fingerprint
 from pondsim.measures import at_station, daily, dawn_oxygen, lowest_bed
 from pondsim.measures.declared import Measure
+from pondsim.results.coordinates import indexed
 from pondsim.results.raw import from_bytes, to_bytes
 from pondsim.scenario.settings import Scenario
 from pondsim.simulate import run
@@ -110,7 +111,7 @@ def run_member(scenario: Scenario, *, declared: bool = False) -> xr.Dataset:
     attributes = {"failure": ""}
     if declared:
         attributes["measures"] = json.dumps({key: _declaration(entry) for key, entry in found.items()})
-    return xr.Dataset(data, places, attributes)
+    return xr.Dataset(data, indexed(places), attributes)
 
 
 def _declaration(entry: Entry) -> dict[str, Any]:
@@ -158,10 +159,12 @@ def _joined(members: Sequence[xr.Dataset]) -> xr.Dataset:
     data = {name: (("member", *first[name].dims), values) for name, values in series.items()}
     return xr.Dataset(
         {"measure": (("member", "key"), measure), **data, "failure": (("member",), failures)},
-        {
-            "key": list(units),
-            "unit": ("key", list(units.values())),
-            "day": first["day"].values,
-            "zone": first["zone"].values.astype(str),
-        },
+        indexed(
+            {
+                "key": list(units),
+                "unit": ("key", list(units.values())),
+                "day": first["day"].values,
+                "zone": first["zone"].values.astype(str),
+            }
+        ),
     )

@@ -123,8 +123,8 @@ def move_rows(context: Any, target: Any, a: Any, b: Any, forth: Any, back: Any, 
 def spread(context: Any, held: Any, factor: Any, by_row: Any, by_column: Any) -> Any:
     """by_row[i, j] = by_column[j, i] = factor[j] * held[i, j] for all of `held`.
 
-    Squares of LANES are taken: what lies behind the last row and column of `held` is written too, with numbers
-    of no meaning, up to the next multiple. The rows of the others have room for it.
+    Squares of LANES are taken: what lies behind the last row and column of `held` is written too, with
+    numbers of no meaning, up to the next multiple. The rows of the others have room for it.
     """
 
     def build(context: Any, builder: Any, signature: Any, arguments: Any) -> Any:

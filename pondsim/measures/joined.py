@@ -12,6 +12,7 @@ from pondsim.measures.declared import Measure, declarations, measure_of, place_w
 
 if TYPE_CHECKING:
     import xarray as xr
+from pondsim.results.coordinates import indexed
 
 Array = np.ndarray[Any, Any]
 
@@ -56,7 +57,7 @@ def joined(runs: Sequence[xr.Dataset], dimension: str = "design") -> xr.Dataset:
             else:
                 values[number] = run[name].values
         data[name] = ((dimension, *by), values, model.attrs)
-    return xr.Dataset(data, places)
+    return xr.Dataset(data, indexed(places))
 
 
 def single(measures: xr.Dataset) -> Iterator[tuple[Measure, Array]]:

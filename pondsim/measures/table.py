@@ -19,6 +19,7 @@ from pondsim.measures.sun import sunrise_hour
 
 if TYPE_CHECKING:
     import xarray as xr
+from pondsim.results.coordinates import indexed
 
 Array = np.ndarray[Any, Any]
 Found = Iterator[tuple[str, Any]]  # name and values, by place where the measure has a dimension
@@ -96,7 +97,7 @@ def measures_of(dataset: xr.Dataset) -> xr.Dataset:
             level = words | {"limit": f"{whose if by_day else ''}{limit:g}"}
             measure = said(declared, level, np.nan if lent else limit, currency, days)
             data[name] = ((by,) if by else (), _finite(values), attributes_of(measure))
-    return xr.Dataset(data, places)
+    return xr.Dataset(data, indexed(places))
 
 
 def _finite(values: Any) -> Array:

@@ -34,6 +34,7 @@ from pondsim.processes.circulation import flow_at_normal_pool
 from pondsim.processes.state import State, state_of
 from pondsim.records import Record, to_json
 from pondsim.results import describe
+from pondsim.results.coordinates import indexed
 from pondsim.scenario.settings import Scenario
 from pondsim.site.bill import bill_of
 from pondsim.site.pond import FloatArray, zone_area
@@ -136,7 +137,7 @@ def dataset_of(
     attributes |= facts_of(scenario, sheet=bool(text) or math.isfinite(start_days))
     attributes |= bill.attributes | {"events": events_of(scenario, season)}
     attributes |= readings.attributes
-    return describe(xr.Dataset(data | bill.data | readings.data, coordinates, attributes))
+    return describe(xr.Dataset(data | bill.data | readings.data, indexed(coordinates), attributes))
 
 
 def _oxygen(computed: FloatArray, tolerance: float) -> FloatArray:

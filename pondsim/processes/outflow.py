@@ -152,41 +152,54 @@ def add_outlet(settings: OutflowSettings, grid: Grid, work: Work, flow: float, r
 @compiled_for_loop
 def add_seepage(settings: OutflowSettings, grid: Grid, work: Work, rates: State) -> None:
     """Water through the bed of each box: pond water out, or ground water in. Solids stay behind."""
-    if settings.seepage == 0.0:
-        return
-    flow, boxes = work.seeping, work.volume.size
     rates.lines[s.WATER_GROUND] -= work.seeped[0]
     if settings.seepage > 0.0:
-        for constituent in range(s.FIRST_CLASS):
-            total = 0.0
-            for box in range(boxes):
-                moved = flow[box] * work.concentration[constituent, box]
-                work.rate[constituent, box] -= moved
-                total += moved
-            if s.CARRIED[constituent] >= 0:
-                rates.lines[s.CARRIED[constituent]] -= total
-        for row in (settings.rows.dissolved, settings.rows.dye):
-            if row >= 0:
-                for box in range(boxes):
-                    moved = flow[box] * work.concentration[row, box]
-                    work.rate[row, box] -= moved
-                    rates.lines[s.PHOSPHORUS_OUT] += work.worth[0, row] * moved
-        for zone in range(grid.zone_bottom.size):
-            total = 0.0
-            for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
-                total += flow[box] * work.concentration[s.OXYGEN, box]
-            rates.pathways[zone, s.OXYGEN_OUT] -= total
-        for box in range(boxes):
-            work.turnover[box] += flow[box]
-    else:
-        for box in range(boxes):
-            work.rate[s.WATER, box] -= flow[box]
-            work.rate[s.HEAT, box] -= flow[box] * settings.ground_heat
-            work.rate[s.OXYGEN, box] -= flow[box] * settings.ground_oxygen
-            work.rate[s.SALT, box] -= flow[box] * settings.ground_salt
-            rates.pathways[grid.box_zone[box], s.OXYGEN_IN] -= flow[box] * settings.ground_oxygen
-        rates.lines[s.HEAT_CARRIED] -= work.seeped[0] * settings.ground_heat
-        rates.lines[s.SALT_GROUND] -= work.seeped[0] * settings.ground_salt
+        _add_water_lost(settings, grid, work, rates)
+    elif settings.seepage < 0.0:
+        _add_ground_water(settings, grid, work, rates)
+
+
+@compiled_for_loop
+def _add_water_lost(settings: OutflowSettings, grid: Grid, work: Work, rates: State) -> None:
+    flow = work.seeping
+    for constituent in range(s.FIRST_CLASS):
+        lost = _lose(work, constituent)
+        if s.CARRIED[constituent] >= 0:
+            rates.lines[s.CARRIED[constituent]] -= lost
+    for row in (settings.rows.dissolved, settings.rows.dye):
+        if row >= 0:
+            rates.lines[s.PHOSPHORUS_OUT] += work.worth[0, row] * _lose(work, row)
+    for zone in range(grid.zone_bottom.size):
+        total = 0.0
+        for box in range(grid.first_box[zone], grid.first_box[zone + 1]):
+            total += flow[box] * work.concentration[s.OXYGEN, box]
+        rates.pathways[zone, s.OXYGEN_OUT] -= total
+    for box in range(flow.size):
+        work.turnover[box] += flow[box]
+
+
+@compiled_for_loop
+def _lose(work: Work, constituent: int) -> float:
+    """Let seeping water take a constituent along; returns how much of it [1/s]."""
+    lost = 0.0
+    for box in range(work.seeping.size):
+        moved = work.seeping[box] * work.concentration[constituent, box]
+        work.rate[constituent, box] -= moved
+        lost += moved
+    return lost
+
+
+@compiled_for_loop
+def _add_ground_water(settings: OutflowSettings, grid: Grid, work: Work, rates: State) -> None:
+    flow = work.seeping
+    for box in range(flow.size):
+        work.rate[s.WATER, box] -= flow[box]
+        work.rate[s.HEAT, box] -= flow[box] * settings.ground_heat
+        work.rate[s.OXYGEN, box] -= flow[box] * settings.ground_oxygen
+        work.rate[s.SALT, box] -= flow[box] * settings.ground_salt
+        rates.pathways[grid.box_zone[box], s.OXYGEN_IN] -= flow[box] * settings.ground_oxygen
+    rates.lines[s.HEAT_CARRIED] -= work.seeped[0] * settings.ground_heat
+    rates.lines[s.SALT_GROUND] -= work.seeped[0] * settings.ground_salt
 
 
 @compiled_for_loop

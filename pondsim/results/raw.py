@@ -14,6 +14,7 @@ import netCDF4
 import numpy as np
 import xarray as xr
 
+from pondsim.results.coordinates import indexed
 from pondsim.results.declared import TIME_BOUNDS
 
 BOX_DIMENSIONS = {"time", "zone", "layer"}
@@ -62,8 +63,10 @@ def _dataset_of(file: netCDF4.Dataset, without: Collection[str]) -> xr.Dataset:
         variable = xr.Variable(stored.dimensions, values, attributes)
         since = " since " in str(attributes.get("units", ""))
         (encoded if since or ENCODED & set(attributes) else plain)[name] = variable
-    times = xr.decode_cf(xr.Dataset(encoded), decode_timedelta=False)
-    whole = xr.Dataset({**plain, **times.variables}, attrs=_attributes(file))
+    plain |= xr.conventions.decode_cf_variables(encoded, {}, decode_timedelta=False)[0]
+    places = {name: variable for name, variable in plain.items() if variable.dims == (name,)}
+    data = {name: variable for name, variable in plain.items() if name not in places}
+    whole = xr.Dataset(data, indexed(places), _attributes(file))
     return whole.set_coords([name for name in along if name in whole.variables])
 
 
