@@ -44,7 +44,7 @@ ARROWS: dict[str, set[str]] = {
             "jit",
             "records",
         ),
-        *("units", "constants", "errors"),
+        *("coordinates", "units", "constants", "errors"),
     },
     "storm": {"simulate", "engine", "processes", "measures", "scenario", "constants", "errors"},
     # looking
@@ -53,16 +53,16 @@ ARROWS: dict[str, set[str]] = {
     },
     "figures": {"comparison", "measures", "design", "results", "units", "errors"},
     "comparison": {"measures", "records", "units", "errors"},
-    "measures": {"data", "constants", "units", "errors"},
+    "measures": {"data", "coordinates", "constants", "units", "errors"},
     # running
     "years": {"simulate", "scenario", "errors"},
     "simulate": {"output", "engine", "processes", "scenario", "records", "constants", "errors"},
     "output": {
         *("design", "results", "engine", "processes", "site", "physics", "scenario"),
-        *("records", "units", "constants", "errors"),
+        *("coordinates", "records", "units", "constants", "errors"),
     },
     "design": {"site", "physics", "scenario", "records", "units", "roots", "constants", "errors"},
-    "results": {"data", "units", "errors"},  # the one bridge: results are read and judged with no model
+    "results": {"data", "coordinates", "units", "errors"},  # the one bridge: results are read and judged with no model
     "engine": {"processes", "site", "physics", "scenario", "jit", "records", "constants", "errors"},
     "processes": {"site", "physics", "scenario", "jit", "constants"},
     # what is given
@@ -75,6 +75,7 @@ ARROWS: dict[str, set[str]] = {
     "unit_words": set(),
     "data": set(),
     "roots": set(),
+    "coordinates": set(),
     "constants": set(),
     "words": set(),
     "spreadsheet": set(),

@@ -13,13 +13,13 @@ import xarray as xr
 
 from pondsim import __version__
 from pondsim.comparison.entries import Entry, entries
+from pondsim.coordinates import indexed
 from pondsim.ensemble.kept import Kept
 from pondsim.ensemble.runner import run_tasks
 from pondsim.errors import RunError, ScenarioError
 from pondsim.jit.kept import package_fingerprint
 from pondsim.measures import at_station, daily, dawn_oxygen, lowest_bed
 from pondsim.measures.declared import Measure
-from pondsim.results.coordinates import indexed
 from pondsim.results.raw import from_bytes, to_bytes
 from pondsim.scenario.settings import Scenario
 from pondsim.simulate import run

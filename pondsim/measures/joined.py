@@ -12,7 +12,7 @@ from pondsim.measures.declared import Measure, declarations, measure_of, place_w
 
 if TYPE_CHECKING:
     import xarray as xr
-from pondsim.results.coordinates import indexed
+from pondsim.coordinates import indexed
 
 Array = np.ndarray[Any, Any]
 

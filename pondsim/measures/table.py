@@ -19,7 +19,7 @@ from pondsim.measures.sun import sunrise_hour
 
 if TYPE_CHECKING:
     import xarray as xr
-from pondsim.results.coordinates import indexed
+from pondsim.coordinates import indexed
 
 Array = np.ndarray[Any, Any]
 Found = Iterator[tuple[str, Any]]  # name and values, by place where the measure has a dimension

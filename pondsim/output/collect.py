@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from pondsim import __version__
 from pondsim.constants import DAY, WATER_DENSITY, ZERO_CELSIUS
+from pondsim.coordinates import indexed
 from pondsim.engine.loop import Season
 from pondsim.engine.model import Model
 from pondsim.errors import RunError
@@ -34,7 +35,6 @@ from pondsim.processes.circulation import flow_at_normal_pool
 from pondsim.processes.state import State, state_of
 from pondsim.records import Record, to_json
 from pondsim.results import describe
-from pondsim.results.coordinates import indexed
 from pondsim.scenario.settings import Scenario
 from pondsim.site.bill import bill_of
 from pondsim.site.pond import FloatArray, zone_area

@@ -14,7 +14,7 @@ import netCDF4
 import numpy as np
 import xarray as xr
 
-from pondsim.results.coordinates import indexed
+from pondsim.coordinates import indexed
 from pondsim.results.declared import TIME_BOUNDS
 
 BOX_DIMENSIONS = {"time", "zone", "layer"}
