@@ -24,7 +24,7 @@ from pondsim.engine.scheme import (
 from pondsim.engine.step import settle_traces, update_part
 from pondsim.engine.transfers import Sums, new_sums, sum_flows
 from pondsim.jit.bundle import Bundle
-from pondsim.jit.compiled import add_with_carry, compiled_for_loop, copy, merged
+from pondsim.jit.compiled import add_with_carry, compiled_for_loop, copy
 from pondsim.jit.lanes import lined_up
 from pondsim.processes import constituents as s
 from pondsim.processes.ice import melt_rest
@@ -96,7 +96,7 @@ def start_season(model: Model, state: State, tolerance: float) -> Season:
     )
 
 
-@merged
+@compiled_for_loop
 def _try_step(
     model: Model, stages: Stages, season: Season, step: int, time: float, length: float, number: int
 ) -> None:
@@ -124,7 +124,7 @@ def _all_hold(season: Season, state: State, share: float) -> bool:
     return True
 
 
-@merged
+@compiled_for_loop
 def _freezes(season: Season) -> bool:
     """Whether any box has fallen below freezing; the first that has is left in count[4]."""
     rows = season.state.rows
@@ -135,7 +135,7 @@ def _freezes(season: Season) -> bool:
     return False
 
 
-@merged
+@compiled_for_loop
 def _run_step(model: Model, stages: Stages, season: Season, step: int) -> int:
     """Integrate one hydraulic step, in parts where a box empties or control switches something.
 
@@ -163,7 +163,7 @@ def _run_step(model: Model, stages: Stages, season: Season, step: int) -> int:
     return DONE
 
 
-@merged
+@compiled_for_loop
 def _run_part(model: Model, stages: Stages, season: Season, step: int, time: float, end: float) -> int:
     """Integrate from `time` to `end`, or until a box has lost half of its water or control switches.
 

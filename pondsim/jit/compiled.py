@@ -55,11 +55,6 @@ def as_written(function: Function) -> Function:
     return _compile(function, _nrt=False, fastmath=False)
 
 
-def merged(function: Function) -> Function:
-    """As `compiled_for_loop`, for a function with one caller, in whose text it is put before compiling."""
-    return _compile(function, _nrt=False, inline="always")
-
-
 def _compile(function: Function, **options: Any) -> Function:
     # nogil: the loop needs nothing of Python's, so that runs in threads go on side by side
     every: Any = {"error_model": "numpy", "fastmath": ARITHMETIC, "nogil": True, "no_cfunc_wrapper": True}

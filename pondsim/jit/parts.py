@@ -30,6 +30,18 @@ class PartLibrary(JITCodeLibrary):
         self._finalize_dynamic_globals()
         self._finalized = True
 
+    def _optimize_functions(self, ll_module: Any) -> None:
+        """Tidy up each function, with no loop laid out yet."""
+        codegen = self._codegen
+        if hasattr(codegen, "_mpm_cheap"):
+            super()._optimize_functions(ll_module)
+            return
+        ll_module.data_layout = codegen._data_layout
+        options = {"loop_vectorize": False, "slp_vectorize": False, "opt": 1}
+        for function in ll_module.functions:
+            manager, builder = codegen._function_pass_manager(**options)
+            manager.run(function, builder)
+
     def _optimize_final_module(self) -> None:
         """Lay small functions into their callers; the rest is done once, where all has come together."""
         codegen = self._codegen
