@@ -29,7 +29,7 @@ def event_word(dataset: xr.Dataset) -> str:
     """What brings the water of the attributes ``event_start`` and ``event_end``: "storm" or "snowmelt".
 
     Snowmelt is cold water that comes in without rain: below 5 degC on the mean, with less than 2.5 mm
-    (0.1 in) on the pond. Results that do not hold the temperature of what comes in are told as a storm.
+    (0.1 in) on the pond. Results that do not hold the temperature of what comes in are taken as a storm.
     """
     warmth = sampled(dataset, "inflow", "water_temperature")
     if warmth is None or "rain_intensity" not in dataset:
