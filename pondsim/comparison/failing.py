@@ -30,7 +30,8 @@ def failing_today(comparison: Comparison) -> str:
     if comparison.limits and all(one.meets is None for one in comparison.limits[0]):
         return "No limit could be judged."
     if not fails:
-        return "The surface water of every zone meets the criteria that this run can judge."
+        of_every = " of every zone" if len(comparison.zones) > 1 else ""
+        return f"The surface water{of_every} meets the criteria that this run can judge."
     zone, days = _failing(comparison, 0)
     said = f"It fails the {listed(fails)}."
     if days:
@@ -44,18 +45,18 @@ def failing_today(comparison: Comparison) -> str:
 def days_sentence(comparison: Comparison, design: int) -> str:
     """Failing days of the worst zones, today's and the design's, and every zone that gets worse."""
     (zone, was), (now, days) = _failing(comparison, 0), _failing(comparison, design)
-    low = comparison.day_minimum
+    low, several = comparison.day_minimum, len(comparison.zones) > 1
     if not was and not days:
         text = f"No zone falls below the {low} near the surface on any day, today or with it."
     elif comparison.in_worst_zone("days_failing_top").tied(was, days):
-        text = (
-            f"Days below the {low} in the worst zone are a tie: {_in_zone(was, 'today', zone)}, "
-            f"{_in_zone(days, 'with it', now)}."
-        )
+        where = " in the worst zone" if several else ""
+        both = f"{_in_zone(was, 'today', zone)}, {_in_zone(days, 'with it', now)}"
+        text = f"Days below the {low}{where} are a tie: {both}."
     else:
-        falls = f"the worst zone ({zone}) falls below the {low} on {days_text(was)}"
+        old, new = (f"the worst zone ({zone})", f"the worst ({now})") if several else (zone, zone)
+        falls = f"{old} falls below the {low} on {days_text(was)}"
         today = falls if was else f"no zone falls below the {low}"
-        then = f"the worst ({now}) does on {days:.0f}" if days else "no zone does"
+        then = f"{new} does on {days:.0f}" if days else "no zone does"
         text = f"Today {today}; with it {then}."
     return " ".join(part for part in (text, *_zones_worse(comparison, design)) if part)
 

@@ -53,7 +53,8 @@ def storm_figure(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
     oxygen.set_ylim(bottom=0.0)
     style.panel(flows, "flow in and out", units["storm_flow"])
     style.panel(levels, "water surface", f"elevation, {units['length']}")
-    style.panel(oxygen, "lowest oxygen at the top of any zone", "mg/L")
+    several = datasets[-1].sizes["zone"] > 1
+    style.panel(oxygen, f"lowest oxygen at the top{' of any zone' if several else ''}", "mg/L")
     if len(names) > 1:
         inks = [style.ink(kind) for kind in kinds]
         for axes, values in ((levels, level), (oxygen, top)):
@@ -61,7 +62,7 @@ def storm_figure(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
     word = event_word(datasets[-1])
     oxygen.set_xlabel(f"days since the {word} began", fontsize=style.SIZE, color=style.INK)
     peak = peak_words(step_hours(datasets[-1]["time"].values))
-    style.headline(figure, _finding(found, names, word, peak, system), _note())
+    style.headline(figure, _finding(found, names, word, peak, system), _note(several=several))
     return figure
 
 
@@ -95,7 +96,6 @@ def _finding(found: list[dict[str, float]], names: list[str], word: str, peak: s
     )
 
 
-def _note() -> str:
-    return (
-        "Oxygen: mean of the top meter (3.3 ft), lowest of all zones. Flow in: that of the last pond named."
-    )
+def _note(*, several: bool) -> str:
+    lowest = ", lowest of all zones" if several else ""
+    return f"Oxygen: mean of the top meter (3.3 ft){lowest}. Flow in: that of the last pond named."

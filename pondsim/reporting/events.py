@@ -9,6 +9,7 @@ from pondsim.comparison.storms import storm_digits, storm_value, storm_words
 from pondsim.figures.depth_lines import depth_lines
 from pondsim.figures.water import level_and_outflow
 from pondsim.measures import FINE, event_measures, peak_words, step_hours
+from pondsim.measures.windows import WEEK
 from pondsim.reporting.blocks import Block, Both, Cell, Group, Part, Picture, Row, Table, alike, note, said
 from pondsim.reporting.harm import harm_table, season_lines, sentences
 from pondsim.reporting.pictures import missing, picture
@@ -22,8 +23,15 @@ STORM_NEEDS = ("inflow", "outflow", "rain_intensity", "solids_in_rate", "solids_
 def events_part(study: Study) -> Part:
     """The largest storm and the hottest week of the run, side by side."""
     return Part(
-        "events", f"The largest {study.storm_word} and the hottest week", (*_storm(study), *_week(study))
+        "events",
+        f"The largest {study.storm_word} and the {_span_word(study)}",
+        (*_storm(study), *_week(study)),
     )
+
+
+def _span_word(study: Study) -> str:
+    """What the close-up is of: a run of no more than a week has no hottest one."""
+    return "hottest week" if study.comparison.days > WEEK else "whole run"
 
 
 def _storm(study: Study) -> list[Block]:
@@ -52,11 +60,16 @@ def _oxygen(study: Study, shown: Window, zone: str) -> Picture:
     return picture(
         "week-oxygen",
         lambda system: depth_lines(study.of_zone(zone), zone, start=shown[0], end=shown[1], system=system),
-        f"Oxygen in {zone}, the zone with the lowest dawn oxygen, in the hottest week.",
+        f"Oxygen in {zone}{_why(study)}, in the {_span_word(study)}.",
         study.titles,
         alike_units=True,
         pointer=True,
     )
+
+
+def _why(study: Study) -> str:
+    """Why a zone is the one shown; "" where there is no other."""
+    return ", the zone with the lowest dawn oxygen" if len(study.comparison.zones) > 1 else ""
 
 
 def _week(study: Study) -> list[Block]:
@@ -66,9 +79,10 @@ def _week(study: Study) -> list[Block]:
     begin, end = study.week
     end = min(end, study.datasets[0]["time"].values[-1])
     zone = study.zones_by_need[0]
+    heads = {"hottest week": "Hottest week, by mean air temperature", "whole run": "Whole run"}
     return [
         _oxygen(study, (begin, end), zone),
-        note(f"Hottest week, by mean air temperature: {moment_words(begin)} to {moment_words(end)}."),
+        note(f"{heads[_span_word(study)]}: {moment_words(begin)} to {moment_words(end)}."),
     ]
 
 

@@ -86,6 +86,11 @@ class Study:
         return len(self.datasets) == 1
 
     @property
+    def span(self) -> str:
+        """First and last day of the runs."""
+        return f"{self.comparison.start[:10]} to {self.comparison.end[:10]}"
+
+    @property
     def storm_word(self) -> str:
         """What the largest storm is: "storm", or "snowmelt" where that brings the water."""
         if self.storm is None:

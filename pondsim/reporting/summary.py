@@ -96,7 +96,6 @@ def _summary(study: Study, sums: dict[str, Sums], promise: Promise | None) -> Su
     pond = pond_name(study.datasets[0]) or study.titles[0]
     beside = [f"\u201c{name}\u201d" for name in study.titles[2:]]
     others = f" Beside it: {listed(beside)}." if beside else ""
-    span = f"{comparison.start[:10]} to {comparison.end[:10]}"
     heads, rows = summary_table(study, promise)
     work = work_to_do(study.datasets[PROPOSED])
     lists = (
@@ -107,7 +106,7 @@ def _summary(study: Study, sums: dict[str, Sums], promise: Promise | None) -> Su
     )
     return Summary(
         heading=f"{pond}: {title}",
-        about=f"Simulated {span}, {length_text(comparison.days)}.{others}",
+        about=f"Simulated {study.span}, {length_text(comparison.days)}.{others}",
         notices=(*starter_notice(study.datasets[0]), *head(comparison, study.system)),
         question=f"What would \u201c{title}\u201d change here, and what does it take to build and run it?",
         answer=_answer(study, promise),
@@ -148,7 +147,8 @@ def _days_below(study: Study, before: tuple[Row, float], after: tuple[Row, float
         return ""
     days = days_text(study.comparison.days)
     on = f"{after[1]:.0f} of {days} in {after[0].label}" if after[1] else f"none of {days} in any zone"
-    today = f"the worst zone falls below it on {before[1]:.0f}" if before[1] else "no zone does"
+    worst = "the worst zone falls below it" if len(study.comparison.zones) > 1 else "it does so"
+    today = f"{worst} on {before[1]:.0f}" if before[1] else "no zone does"
     return f" Oxygen falls below the {study.comparison.day_minimum} on {on}; today {today}."
 
 
@@ -234,7 +234,7 @@ def _risks(study: Study, promise: Promise | None) -> tuple[tuple[str, str], ...]
     found.append(
         f"Weather and unknowns: {promise.members} members give the interval above."
         if promise
-        else "One run at stated values, one summer, no interval: the real pond can do better or worse."
+        else f"One run at stated values, {study.span}, no interval: the real pond can do better or worse."
     )
     return tuple(("", text) for text in found)
 

@@ -83,7 +83,7 @@ def test_the_summary_says_what_is_built_what_it_costs_and_what_could_go_wrong():
         "oxygen falls to 1.5 mg/L at dawn in pool",
         "Electricity near water kills",
         "A simulation does not replace an engineer's stamp.",
-        "One run at stated values, one summer, no interval",
+        "One run at stated values, 2025-06-01 to 2025-07-11, no interval",
         "Prepared by",
     ):
         assert words in " ".join(text.split()), words
