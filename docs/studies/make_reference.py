@@ -140,7 +140,7 @@ Dimensions: `time` (local standard time), `zone`, `layer` (0 is the deepest), `s
 - `oxygen_rate` and `oxygen_total` are positive into the water. Their lines: {lines}. Summed over lines they are the
   change of the oxygen in the water.
 - `bed_oxygen_demand` is the sediment oxygen demand, met or not; the part that is met is the line `bed_demand`.
-- `steady_age_since_waterfall` and `steady_age_since_inflow` are those of the season's mean flows, see
+- `steady_age_since_waterfall` and `steady_age_since_inflow` are those of the run's mean flows, see
   [method.md](method.md#ages) and their limit in [behaviour.md](behaviour.md#the-far-arm-and-the-deep-water).
 
 ## Variables

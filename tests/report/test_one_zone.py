@@ -17,7 +17,7 @@ from pondsim.reporting.tables import worst_of
 from tests.report.page_reader import Page, keep_parts
 from tests.report.test_edges import pond
 
-OTHERS = re.compile(r"(every|any|all|worst) zones?|worst \(|summer|hottest", re.IGNORECASE)
+OTHERS = re.compile(r"(every|any|all|worst) zones?|worst \(|summer|season|hottest", re.IGNORECASE)
 
 
 def alone(lows, title, **more):

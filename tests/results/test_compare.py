@@ -60,7 +60,7 @@ def test_findings_say_share_of_the_bed_demand_and_both_kinds_of_turnover():
     assert f"2.2 lb/d of oxygen, {sediment}" in after
     # by hand: 1000 m3 of 2 d and 500 m3 of 6 d, (1000 (1 - exp(-3/2)) + 500 (1 - exp(-3/6))) / 1500 = 0.649
     assert "65 % of the water is replaced within 3 d; older than the rest: arm (6 d)" in after
-    assert "At the season's mean flows, optimistic where water is stratified, mean water age since" in after
+    assert "At the run's mean flows, optimistic where water is stratified, mean water age since" in after
     assert "960 kWh in 40 days" in after
     assert "1 kg/d of oxygen" in findings(comparison, "si")[1]
 
