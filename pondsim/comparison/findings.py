@@ -16,6 +16,7 @@ ASIDE = re.compile(r" \([^)]*\)|, of \d+")  # of a section: criterion and days j
 ONCE_A_DAY = 2.0  # starts may differ by so many from the days of the run where a timer starts it once a day
 TRIPPED = "pump_tripped"  # code of the remark on a pump that its float stopped
 SEDIMENT = ("bed_demand", "bottom_debt_oxidation")  # lines of the oxygen budget that are the sediment's
+SUPPLY = {"waterfall": "waterfall", "aeration": "bubbles"}  # equipment: its line of the oxygen budget
 DEADLY, A_DAY, SEVERAL, FEW_HOURS = "hours_below_3_top", 24.0, 3.0, 6.0  # h, and so many times (judgement)
 UNJUDGED = "Dawns and days below the 1-day minimum cannot be judged; see the notes."
 
@@ -146,20 +147,29 @@ def _grown_within_a_tie(comparison: Comparison, design: int) -> str:
 def _supply(comparison: Comparison, design: int, system: str) -> str:
     unit = "lb/d" if system == "us" else "kg/d"
     bed = -sum(comparison.value(f"oxygen_budget.{line}", design) or 0.0 for line in SEDIMENT)
+    rates = {name: comparison.value(f"oxygen_budget.{line}", design) or 0.0 for name, line in SUPPLY.items()}
+    amounts = {
+        name: f"{number_text(convert(abs(rate), 'kg/d', unit))} {unit}" for name, rate in rates.items()
+    }
+    supplies = [name for name, rate in rates.items() if rate > 0.0 and bed > 0.0]
     sentences = []
-    for line, name in (("waterfall", "waterfall"), ("bubbles", "aeration")):
-        rate = comparison.value(f"oxygen_budget.{line}", design) or 0.0
-        amount = f"{number_text(convert(abs(rate), 'kg/d', unit))} {unit} of oxygen"
-        if rate < 0.0:
-            sentences.append(
-                f"The {name} removes {amount}, since the water is supersaturated most of the time."
-            )
-        elif rate > 0.0 and bed > 0.0:
-            sentences.append(
-                f"The {name} supplies {amount}, {number_text(100.0 * rate / bed, 2)} % of what the sediment "
-                f"consumes, {number_text(convert(bed, 'kg/d', unit))} {unit} "
-                f"({_sediment(comparison, design, unit)}); its other effects come from the water it moves."
-            )
+    if supplies:
+        first, *others = supplies
+        what = [f"the {first} supplies {amounts[first]} of oxygen"]
+        what += [f"the {name} {amounts[name]}" for name in others]
+        shares = listed(f"{number_text(100.0 * rates[name] / bed, 2)} %" for name in supplies)
+        whose = (
+            "their other effects come from the water they move"
+            if others
+            else "its other effects come from the water it moves"
+        )
+        taken = f"{number_text(convert(bed, 'kg/d', unit))} {unit} ({_sediment(comparison, design, unit)})"
+        sentences.append(f"T{listed(what)[1:]}, {shares} of what the sediment consumes, {taken}; {whose}.")
+    sentences += [
+        f"The {name} removes {amounts[name]} of oxygen, since the water is supersaturated most of the time."
+        for name, rate in rates.items()
+        if rate < 0.0
+    ]
     return " ".join(sentences)
 
 

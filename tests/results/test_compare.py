@@ -80,6 +80,19 @@ def test_a_supersaturated_pond_loses_oxygen_at_the_waterfall():
     assert "removes 2.2 lb/d" in findings(compare([small_pond(), pond]))[1]
 
 
+def test_air_beside_a_waterfall_has_the_sediment_told_once():
+    """1 kg/d by the waterfall and 0.5 by bubbles, 10 % and 5 % of the 10 kg/d that the bed takes."""
+    pond = small_pond(title="loop and air", pumped=0.02)
+    pond["oxygen_total"].loc["pool", "bubbles"] = 0.5 * 40.0
+    said = findings(compare([small_pond(), pond]), "si")[1]
+    assert (
+        "The waterfall supplies 1 kg/d of oxygen and the aeration 0.5 kg/d, 10 % and 5 % of what the "
+        "sediment consumes, 10 kg/d (sediment oxygen demand); "
+        "their other effects come from the water they move."
+    ) in said
+    assert said.count("what the sediment consumes") == 1
+
+
 def test_equal_titles_are_told_apart():
     assert compare([small_pond(), small_pond(), small_pond()]).titles == (
         "As it is",
