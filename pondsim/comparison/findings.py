@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import re
-
 from pondsim.comparison.failing import days_sentence, failing_today, low_text, where_worse
 from pondsim.comparison.idle import PUMPS, idle_text
-from pondsim.comparison.names import length_text, listed, money_text, title_of
+from pondsim.comparison.names import length_text, listed, money_text, section_words, title_of
 from pondsim.comparison.row import Comparison, Row
 from pondsim.comparison.water_age import circulation_text
 from pondsim.measures.declared import place_words
 from pondsim.units import convert, number_text
 
-ASIDE = re.compile(r" \([^)]*\)|, of \d+")  # of a section: criterion and days judged
 ONCE_A_DAY = 2.0  # starts may differ by so many from the days of the run where a timer starts it once a day
 TRIPPED = "pump_tripped"  # code of the remark on a pump that its float stopped
 SEDIMENT = ("bed_demand", "bottom_debt_oxidation")  # lines of the oxygen budget that are the sediment's
@@ -114,8 +111,7 @@ def harm_text(comparison: Comparison, design: int) -> str:
     beside = _grown_within_a_tie(comparison, design)
     if worst is None or by <= 1.0:
         return beside
-    section = ASIDE.sub("", worst.section)
-    what = f"{section[0].lower()}{section[1:]}, in {where_worse(comparison, design, worst)}"
+    what = f"{section_words(worst.section)}, in {where_worse(comparison, design, worst)}"
     lows = next((row for row in comparison.rows if row.key.startswith("dawn_lowest_top.")), None)
     fallen = where_worse(comparison, design, lows) if lows and lows.section != worst.section else ""
     text = f"Largest change for the worse: {what}."

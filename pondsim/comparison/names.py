@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 
 from pondsim.comparison.row import Comparison
 from pondsim.measures.declared import MONEY
 
+ASIDE = re.compile(r" \([^)]*\)|, of \d+")  # of a section: criterion and days judged
 SHORT_RUN = 2.0  # d, below which a run is told in hours
 HARDLY = 0.02  # d, by which one may miss whole days
 
@@ -35,6 +37,12 @@ def listed(words: Iterable[str]) -> str:
         return ""
     *first, last = found
     return f"{', '.join(first)} and {last}" if first else last
+
+
+def section_words(section: str) -> str:
+    """The section of a measure within a sentence, without its criterion and the days judged."""
+    words = ASIDE.sub("", section)
+    return f"{words[0].lower()}{words[1:]}"
 
 
 def days_text(count: float) -> str:
