@@ -44,7 +44,8 @@ entry by entry; other lists (`[[inflow]]`) are replaced whole. Leave a section o
 at its defaults.
 
 - Every quantity is a text with its unit: `drop = "4.5 ft"`, `flow = "520 gpm"`. US and SI units alike; a difference
-  of temperatures is `"6 delta_degF"`. Shares are `0.3` or `"30 %"`. Air is standard air: `"1.5 scfm"`.
+  of temperatures is `"6 delta_degF"`, and `"6 degF"` says the same where a key is a difference: 6 degF more, never 6 degF on the
+  scale. Shares are `0.3` or `"30 %"`. Air is standard air: `"1.5 scfm"`.
 - Moments are local standard time without summer time: `"2025-06-03 14:00"`.
 - An event (storm, design storm, hot spell, bloom crash, outage, treatment, dye, cover, load, dredging) that overlaps the
   period takes effect, cut to the period. One that lies wholly outside is left out, and a remark says so; but dredging
