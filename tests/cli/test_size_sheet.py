@@ -121,3 +121,20 @@ def test_the_air_of_two_seasons_of_one_compressor_is_that_of_one(tmp_path):
     doubled = read_changed(design, size.changes(2.0 * size.present, design)).scenario
     assert [from_si(unit.air_flow, "scfm") for unit in doubled.aeration] == pytest.approx([7.45, 7.45])
     assert size.value_of(doubled) == pytest.approx(2.0 * size.present)
+
+
+@pytest.mark.parametrize(
+    ("options", "reported"),
+    [
+        (("--by", "dawn"), "--by: dawn is an unknown measure"),
+        (("--by", "dawn_lowest_top.bay"), "--by: dawn_lowest_top.bay is an unknown measure"),
+        (("--by", "electricity"), "--by: neither more nor less of electricity is better"),
+        (("--until", "dawn_lowest_top.bay >= 3 mg/L"), "dawn_lowest_top has: tank."),
+        (("--until", "dawn_lowest_top >= 3 ft"), 'dawn_lowest_top = "3 ft" is a length'),
+    ],
+)
+def test_what_pairs_are_ranked_by_is_checked_before_they_run(tmp_path, monkeypatch, options, reported):
+    monkeypatch.setattr("pondsim.sizing.places.try_all", lambda *_: pytest.fail("a run was started"))
+    result = call("size", "places", write_tank(tmp_path), "--pairs", "tank>tank", *options)
+    assert result.exit_code == ERROR, result.output
+    assert reported in " ".join(result.output.split())
