@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from pondsim.comparison.limit_lines import fails_by_limit
 from pondsim.comparison.names import days_text, listed
 from pondsim.comparison.row import Comparison, Row
 from pondsim.measures.declared import Measure, declarations
 
+MATTERS, MATTERS_SHARE = 24.0, 0.10  # h, or so much of them or of the run: less is not told (judgement)
 GROWS = {  # measure by zone: words of a sentence on the zones in which it grows
     "days_failing_top": "Days below the {minimum}",
     "windows_failing_mean_minimum_7_day_top": "Failing 7-day windows (mean minimum)",
@@ -77,15 +79,29 @@ def _zones_worse(comparison: Comparison, design: int) -> list[str]:
     return said
 
 
+def coarser(row: Row, days: float) -> Row:
+    """Hours with a band that holds what is too little to matter, where that of ties is narrower.
+
+    A grid check may measure a band of an hour, and that of a short run is no wider: a change of less than
+    24 h (a tenth of a run of less than ten days) or a tenth of the hours is not told all the same.
+    """
+    if row.unit != "h":
+        return row
+    matters = min(MATTERS, MATTERS_SHARE * 24.0 * days)
+    return replace(row, tie=max(row.tie, matters), tie_share=max(row.tie_share, MATTERS_SHARE))
+
+
 def where_worse(comparison: Comparison, design: int, one: Row) -> str:
-    """Zones where the measures of a section are worse by more than a tie, the worst first."""
-    return worse_places([row for row in comparison.rows if row.section == one.section], design)
+    """Zones where the measures of a section are worse by enough to matter, the worst first."""
+    rows = [coarser(row, comparison.days) for row in comparison.rows if row.section == one.section]
+    return worse_places(rows, design)
 
 
 def worse_places(rows: Sequence[Row], design: int) -> str:
     """Places where measures of one section are worse by more than a tie, the worst first."""
     by = {row.label: row.worse(design) for row in rows}
-    worse = sorted((row for row in rows if by[row.label] > 1.0), key=lambda row: -by[row.label])
+    beyond = [row for row in rows if by[row.label] > 1.0 and not row.ties[design]]
+    worse = sorted(beyond, key=lambda row: -by[row.label])
     return listed(
         f"{row.label} ({printed(row, row.values[0])} to {printed(row, row.values[design])}"
         f"{'' if row.unit in ('d', '1') else f' {row.unit}'})"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pondsim.comparison.failing import days_sentence, failing_today, low_text, where_worse
+from pondsim.comparison.failing import coarser, days_sentence, failing_today, low_text, where_worse
 from pondsim.comparison.idle import PUMPS, idle_text
 from pondsim.comparison.names import length_text, listed, money_text, section_words, title_of
 from pondsim.comparison.row import Comparison, Row
@@ -105,11 +105,18 @@ def _oxygen(comparison: Comparison, design: int) -> str:
 
 
 def harm_text(comparison: Comparison, design: int) -> str:
-    """The lowest dawns where they fell, since they kill fish, and the measure that moved by most bands."""
-    moved = [(row.worse(design), row) for row in comparison.rows if row.harm and row.values[0] is not None]
-    by, worst = max(moved, key=lambda one: one[0], default=(0.0, None))
-    beside = _grown_within_a_tie(comparison, design)
-    if worst is None or by <= 1.0:
+    """The lowest dawns where they fell, since they kill fish, and the measure that moved by most bands.
+
+    Of hours a change that is too little to matter is none, see `coarser`; nor is one that prints alike.
+    """
+    moved = [
+        row
+        for row in comparison.rows
+        if row.harm and not row.ties[design] and coarser(row, comparison.days).worse(design) > 1.0
+    ]
+    worst = max(moved, key=lambda row: row.worse(design), default=None)
+    beside = _few_but_deadly(comparison, design)
+    if worst is None:
         return beside
     what = f"{section_words(worst.section)}, in {where_worse(comparison, design, worst)}"
     lows = next((row for row in comparison.rows if row.key.startswith("dawn_lowest_top.")), None)
@@ -120,23 +127,25 @@ def harm_text(comparison: Comparison, design: int) -> str:
     return f"{text} {beside}".rstrip()
 
 
-def _grown_within_a_tie(comparison: Comparison, design: int) -> str:
-    """Hours of water that kills fish that grow from less than a day to several times as many, yet tie."""
+def _few_but_deadly(comparison: Comparison, design: int) -> str:
+    """Hours of water that kills fish that grow from less than a day to several times as many, yet are few."""
     grown = [
-        f"{row.label} ({was:.0f} to {now:.0f} h)"
+        (row, was, now)
         for row in comparison.rows
         if row.key.startswith(f"{DEADLY}.")
         and (was := row.values[0]) is not None
         and (now := row.values[design]) is not None
-        and row.tied(now, was)
+        and coarser(row, comparison.days).tied(now, was)
         and was < A_DAY
         and now >= max(SEVERAL * was, FEW_HOURS)
     ]
     if not grown:
         return ""
+    tied = all(row.tied(now, was) for row, was, now in grown)
+    named = listed(f"{row.label} ({was:.0f} to {now:.0f} h)" for row, was, now in grown)
     return (
-        "Within the band of ties, but hours that can kill fish: below 3 mg/L near the surface "
-        f"{listed(grown)}; look at these days one by one."
+        f"{'Within the band of ties' if tied else 'Few'}, but hours that can kill fish: below 3 mg/L near "
+        f"the surface {named}; look at these days one by one."
     )
 
 
