@@ -8,12 +8,12 @@ import importlib
 import os
 import signal
 import sys
-from typing import Any
+from typing import Any, NoReturn
 
 import click
 
 from pondsim import __version__
-from pondsim.cli._pipe import outlast_readers
+from pondsim.cli._pipe import fault_of_output, outlast_readers
 from pondsim.errors import PondsimError, ScenarioError
 
 # Objects made between two looks for garbage: what imports leave behind is large, and never garbage.
@@ -87,11 +87,13 @@ class _Commands(click.Group):
         gc.set_threshold(*RARELY)
         try:
             return super().main(*args, **kwargs)
+        except SystemExit as ended:
+            if not ended.code and (fault := fault_of_output()):
+                _fail(fault)
+            raise
         except OSError as error:
             _forget_output()
-            where = f"{error.filename}: " if error.filename else "the output cannot be written: "
-            click.echo(f"pondsim: {where}{error.strerror or error}", err=True)
-            sys.exit(1)
+            _fail(error)
 
     def invoke(self, ctx: click.Context) -> Any:
         try:
@@ -104,6 +106,13 @@ class _Commands(click.Group):
         except PondsimError as error:
             click.echo(str(error), err=True)
             ctx.exit(2 if isinstance(error, ScenarioError) else 1)
+
+
+def _fail(error: OSError) -> NoReturn:
+    """End with one line on what cannot be read or written."""
+    where = f"{error.filename}: " if error.filename else "the output cannot be written: "
+    click.echo(f"pondsim: {where}{error.strerror or error}", err=True)
+    sys.exit(1)
 
 
 def _forget_output() -> None:
