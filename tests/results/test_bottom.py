@@ -12,8 +12,7 @@ from pondsim.comparison.verdict import verdict
 from pondsim.reporting import report
 from pondsim.reporting.summary import summary
 from tests.report.page_reader import Page
-from tests.results.ponds import small_pond
-from tests.results.test_compare import four
+from tests.results.ponds import four, small_pond
 
 
 def deep(title, **hours):

@@ -8,8 +8,7 @@ from pondsim.comparison.findings import findings
 from pondsim.measures import running_ages
 from pondsim.reporting.summary import summary
 from tests.report.page_reader import Page
-from tests.results.ponds import small_pond, with_old_water
-from tests.results.test_compare import arm
+from tests.results.ponds import arm, small_pond, with_old_water
 
 
 def test_the_age_of_the_water_is_that_of_the_run_where_results_hold_it():
