@@ -160,6 +160,17 @@ def test_aeration_by_hand(tmp_path):
     assert 3.5 < total < 3.9 + 0.5 * (4.4 - 3.9)  # between 5 psi and 10 psi, or a little under 5 psi
 
 
+def test_one_of_a_thing_is_no_several_and_no_water_is_no_storm(tmp_path):
+    """A stated inflow may be snowmelt or a drained pool, so it is no storm."""
+    one = AIR.replace("diffusers = 2", "diffusers = 1")
+    said = words(call("check", write_line(tmp_path, extra=one, **TWO_FEET)).output)
+    assert "1 inflow event brings 0.5 acre-ft" in said and "pool air in deep pool: 1 diffuser " in said
+    site = minimal_site()
+    inflow = "[[inflow]]" + site.partition("[[inflow]]")[2].partition("[outlet]")[0]
+    dry = call("check", write_design(tmp_path, site=site.replace(inflow, "")))
+    assert "no storm and no inflow event in the period" in dry.output, dry.output
+
+
 def test_full_shows_what_is_only_told():
     short, full = (call("check", DEMO / "waterfall.toml", *more).output for more in ([], ["--full"]))
     assert "REPORTED" not in short

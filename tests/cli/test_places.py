@@ -143,7 +143,7 @@ def test_check_lists_crashes_and_says_which_replace_the_site_s(tmp_path):
     assert result.exit_code == 0, result.output
     assert "2025-07-03 00:00: kills 70 %" in result.output
     assert "this design's 1 bloom_crash replaces the site's 2" in result.output
-    assert "1 storm brings" in result.output
+    assert "1 inflow event brings" in result.output
     assert "splash and wind loss" in result.output
 
 
