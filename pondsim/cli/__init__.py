@@ -6,6 +6,7 @@ import atexit
 import gc
 import importlib
 import os
+import re
 import signal
 import sys
 from typing import Any, NoReturn
@@ -44,6 +45,7 @@ COMMANDS = {  # command: its line in the list of commands
     "schema": "Print the JSON Schema of scenario files.",
 }
 OF_COMPARE = ("--set", "--variants")
+OF_LIBRARY = re.compile(r"(members|confidence|effective|held out) = ")
 INSTEAD = "write the values into a copy of the design file and name that"
 
 
@@ -104,8 +106,14 @@ class _Commands(click.Group):
             words = f"{error.option_name} belongs to pondsim compare; for {error.ctx.info_name}, {INSTEAD}"
             raise click.UsageError(words, error.ctx) from None
         except PondsimError as error:
-            click.echo(str(error), err=True)
+            click.echo(_by_option(str(error)), err=True)
             ctx.exit(2 if isinstance(error, ScenarioError) else 1)
+
+
+def _by_option(text: str) -> str:
+    """A fault with the option that was typed in place of the argument that the code below names."""
+    found = OF_LIBRARY.match(text)
+    return f"--{found[1].replace(' ', '-')} {text[found.end() :]}" if found else text
 
 
 def _fail(error: OSError) -> NoReturn:

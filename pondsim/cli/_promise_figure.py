@@ -97,5 +97,9 @@ def _why(found: list[tuple[DesignAnswer, Paired]]) -> str:
         return ""
     if not any(_share(row.better) for _, row in found):
         return ": the first row, since no member is better beyond a tie in any"
-    designs = len({one.design for one, _ in found}) > 1
-    return f": the {'design and place' if designs else 'place'} in which most members are better beyond a tie"
+    several = {
+        "design": len({one.design for one, _ in found}) > 1,
+        "place": len({row.measure.label for _, row in found}) > 1,
+    }
+    what = " and ".join(name for name, many in several.items() if many)
+    return f": the {what} in which most members are better beyond a tie"

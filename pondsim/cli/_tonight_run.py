@@ -18,7 +18,7 @@ from pondsim.measures.readings import ReadSeries, computed_at, computed_line, re
 from pondsim.measures.series import AFTER_SUNRISE, BEFORE_SUNRISE
 from pondsim.measures.sun import sunrise_hour
 from pondsim.scenario.settings import DatedFile, FillFrom, Outage, Scenario
-from pondsim.words import CAUTIONS, no_such_day
+from pondsim.words import CAUTIONS, counted, no_such_day
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -189,8 +189,8 @@ def _corner(corner: Corner, found: Coming, below: float, danger: float) -> list[
     one, told = corner.series, corner.outlook
     head = f"{one.zone}, {one.instrument}"
     past = (
-        f"{len(told.nights)} past nights forecast the same way: error {told.rmse:.2f} mg/L (RMSE), that of "
-        f"yesterday's hour {told.rival:.2f}."
+        f"{counted(len(told.nights), 'past night')} forecast the same way: error {told.rmse:.2f} mg/L "
+        f"(RMSE), that of yesterday's hour {told.rival:.2f}."
     )
     if not told.told:
         why = f"{head}: {WHY[told.why]}."

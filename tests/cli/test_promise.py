@@ -150,12 +150,12 @@ def test_many_ponds_are_ranked(folder, tmp_path):
 @pytest.mark.parametrize(
     ("options", "said"),
     [
-        (["--members", "200"], "write 128 or 256"),
+        (["--members", "200"], "--members 200: draws fill their ranges evenly only for a power of two"),
         (["--seed", "-4"], "not in the range x>=0"),
         (["--workers", "2", "--cluster", "tcp://127.0.0.1:9"], "give one of the two"),
         (["--cluster", "here"], "not a way to do runs"),
         (["--figure", "a.doc"], "a picture ends in"),
-        (["--confidence", "2"], "write a share from 0.5 to 0.99"),
+        (["--confidence", "2"], "--confidence 2: write a share from 0.5 to 0.99"),
         (["-o", "design.toml"], "is an input of this command"),
         (["--measure", "foo"], "--measure foo: no measure has this name; such as dawn_mean_top."),
         (["--measure", "dawn_mean_tip.cove"], 'did you mean "dawn_mean_top"? such as dawn_mean_top.'),
