@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from pondsim.cli._size_text import cost_text, digits_beside, reached_text, value_text
-from pondsim.comparison.names import length_text
+from pondsim.comparison.lengths import length_text
 from pondsim.sizing.one import Point, Sizing
 from pondsim.sizing.search import NOISE
 from pondsim.sizing.size import refused_past

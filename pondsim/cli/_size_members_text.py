@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from pondsim.cli._size_answer import past_end
 from pondsim.cli._size_text import number_shown, plain, short, unit_shown, value_text
 from pondsim.comparison.findings import money_text
-from pondsim.comparison.names import length_text
+from pondsim.comparison.lengths import length_text
 from pondsim.ensemble.unknowns import WEATHER
 from pondsim.units import from_si, number_text
 

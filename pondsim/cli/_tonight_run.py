@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pondsim.cli._common import reading_of, wrapped
-from pondsim.comparison.names import length_text
+from pondsim.comparison.lengths import length_text
 from pondsim.ensemble.tonight import Moment, Outlook, chance_inside, first_below, outlook
 from pondsim.errors import ScenarioError
 from pondsim.measures.readings import ReadSeries, computed_at, computed_line, read_series

@@ -211,7 +211,8 @@ def _cautions(scenario: Scenario) -> str:
 
 
 def _period(scenario: Scenario, sheet: Sheet, system: str) -> str:
-    from pondsim.comparison.names import length_text, listed  # noqa: PLC0415
+    from pondsim.comparison.lengths import length_text  # noqa: PLC0415
+    from pondsim.comparison.names import listed  # noqa: PLC0415
     from pondsim.units import display  # noqa: PLC0415
 
     came = {"storm": sheet.storms, "inflow event": sheet.inflows}  # stated inflow may be snowmelt

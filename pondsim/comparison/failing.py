@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from pondsim.comparison.lengths import days_text
 from pondsim.comparison.limit_lines import fails_by_limit
-from pondsim.comparison.names import days_text, listed
+from pondsim.comparison.names import listed
 from pondsim.comparison.row import Comparison, Row
 from pondsim.measures.declared import Measure, declarations
 

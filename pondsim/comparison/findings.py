@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from pondsim.comparison.failing import coarser, days_sentence, failing_today, low_text, where_worse
 from pondsim.comparison.idle import PUMPS, idle_text
-from pondsim.comparison.names import length_text, listed, money_text, section_words, title_of
+from pondsim.comparison.lengths import length_text
+from pondsim.comparison.names import listed, money_text, section_words, title_of
 from pondsim.comparison.row import Comparison, Row
 from pondsim.comparison.water_age import circulation_text
 from pondsim.measures.declared import place_words

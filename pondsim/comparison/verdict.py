@@ -9,8 +9,9 @@ from pondsim.comparison.bottom import bottom_text
 from pondsim.comparison.cells import NO_INTERVAL
 from pondsim.comparison.head import LEFT_OUT, REFUSED, events_text
 from pondsim.comparison.idle import never_ran
+from pondsim.comparison.lengths import days_text
 from pondsim.comparison.limit_lines import failing_text, fails_by_limit
-from pondsim.comparison.names import days_text, listed, money_text, name_of, quoted, range_text, title_of
+from pondsim.comparison.names import listed, money_text, name_of, quoted, range_text, title_of
 from pondsim.comparison.row import Comparison, Row
 from pondsim.measures.declared import Measure
 from pondsim.measures.judged import LINE_WORDS

@@ -7,7 +7,7 @@ from pondsim.comparison import Row as Measure
 from pondsim.comparison.cells import LEGEND
 from pondsim.comparison.findings import paragraphs
 from pondsim.comparison.head import head
-from pondsim.comparison.names import length_text
+from pondsim.comparison.lengths import length_text
 from pondsim.comparison.verdict import verdict
 from pondsim.reporting.blocks import Block, Both, Group, Part, Row, Table, alike, note, said, words
 from pondsim.reporting.members import where_interval

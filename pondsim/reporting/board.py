@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from pondsim.comparison.names import days_text
+from pondsim.comparison.lengths import days_text
 from pondsim.errors import ScenarioError
 from pondsim.measures.criteria import DAY_MINIMUM
 from pondsim.measures.declared import declarations

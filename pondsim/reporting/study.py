@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pondsim.comparison import Comparison, compare
+from pondsim.comparison.lengths import SHORT_RUN
 from pondsim.errors import ScenarioError
 from pondsim.figures.shown import of_zone
 from pondsim.measures import event_word, hottest_week, largest_storm
@@ -87,8 +88,9 @@ class Study:
 
     @property
     def span(self) -> str:
-        """First and last day of the runs."""
-        return f"{self.comparison.start[:10]} to {self.comparison.end[:10]}"
+        """First and last day of the runs, with the hours of short ones."""
+        start, end = self.comparison.start, self.comparison.end
+        return f"{start} to {end}" if self.comparison.days < SHORT_RUN else f"{start[:10]} to {end[:10]}"
 
     @property
     def storm_word(self) -> str:

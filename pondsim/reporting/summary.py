@@ -9,8 +9,9 @@ from pondsim.comparison.bottom import bottom_text
 from pondsim.comparison.findings import harm_text
 from pondsim.comparison.head import head
 from pondsim.comparison.idle import idle_text
+from pondsim.comparison.lengths import days_text, length_text
 from pondsim.comparison.limit_lines import fails_by_limit
-from pondsim.comparison.names import days_text, length_text, listed
+from pondsim.comparison.names import listed
 from pondsim.comparison.pond_work_words import work_of
 from pondsim.comparison.verdict import NONE_JUDGED, none_judged, what_is_judged
 from pondsim.comparison.water_age import old_water_text

@@ -10,7 +10,9 @@ import pytest
 
 from pondsim.comparison import compare
 from pondsim.comparison.findings import findings
+from pondsim.comparison.remarks import sentence
 from pondsim.comparison.verdict import verdict
+from pondsim.records import Record
 from pondsim.reporting import answer, events, report
 from pondsim.reporting.summary import summary
 from pondsim.reporting.tables import worst_of
@@ -70,3 +72,20 @@ def test_all_zones_are_alike_only_where_each_has_a_value(values, named):
     rows = [row for row in compare([pond(), pond(title="b")]).rows if row.key.startswith("days_failing_top.")]
     known = [replace(row, values=(0.0, value)) for row, value in zip(rows, values, strict=True)]
     assert worst_of(known, 1)[1] == named
+
+
+def test_a_run_of_hours_is_told_in_hours():
+    """From midnight to 9 o'clock: no results are before a day, and nothing lasts 0 or 0.375 days."""
+    begun = {"until": "2025-06-01T09:00"}
+    shows = Record(
+        "start_shows", "note", numbers={"days": (0.375, "d"), "searched": (32400.0, "s")}, times=begun
+    )
+    filled = Record("bed_of_short_period", "note", numbers={"length": (32400.0, "s")})
+    assert sentence(shows).startswith("Results before June 1 09:00 (at least 9 h) still depend on")
+    assert sentence(filled).startswith("The bed was filled by repeating a period of only 9 h: compare")
+    short = [one.isel(time=slice(0, 10)).assign_attrs(balance_redox=1e-8) for one in ponds()[:2]]
+    notes = " ".join(compare(short).notes)
+    lines = "the 30-day mean, the 7-day mean minimum and the 1-day minimum"
+    assert f"Too short to judge by {lines} of the criteria." in notes
+    assert "the largest error is 1e-08 (oxygen and all oxygen demand)." in notes
+    assert "Simulated 2025-06-01 00:00 to 2025-06-01 09:00, 9 h." in Page(summary(short)).text

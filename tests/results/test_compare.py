@@ -7,7 +7,7 @@ from pondsim.comparison import Row, compare
 from pondsim.comparison.cells import cells, differences
 from pondsim.comparison.findings import findings
 from pondsim.comparison.head import head
-from pondsim.comparison.names import length_text
+from pondsim.comparison.lengths import length_text
 from pondsim.comparison.remarks import remarks_of
 from pondsim.errors import ScenarioError
 from pondsim.records import Record, from_json, to_json
