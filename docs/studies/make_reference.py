@@ -179,7 +179,8 @@ ATTRIBUTES = {
     "givens": "JSON: every value of the scenario by kind (equipment, events, tariff, pond) and key, each with its unit: SI, of"
     " a parameter that of its table, empty for words",
     "design_sheet": "JSON: part, what, kind, value [SI] and bounds of every limit of the design sheet that fails or warns,"
-    " how many pass, all limits with verdict and source, the circulation line by level of the pond, names of its pipes",
+    " how many pass, all limits with verdict and source, the circulation line by level of the pond, names of its pipes,"
+    " whether a timer lets equipment run in winter",
     "balance_water, balance_heat, balance_oxygen, balance_salt, balance_solids, balance_redox, balance_organic_matter,"
     " balance_phosphorus": "error of each balance over all that came, went or was there at the start",
 }

@@ -182,7 +182,7 @@ def balance_part(study: Study) -> Part:
     )
     held = said(
         "The content of the pond at the end is compared with that at the start and all inputs and outputs. "
-        "A run with an error above {CLOSED:g} is refused, not reported."
+        f"A run with an error above {CLOSED:g} is refused, not reported."
     )
     return Part("balance", "Mass balance", (held, table))
 

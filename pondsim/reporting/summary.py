@@ -243,12 +243,14 @@ def _risks(study: Study, promise: Promise | None) -> tuple[tuple[str, str], ...]
 def _safety(study: Study) -> str:
     given = (fact(study.datasets[PROPOSED], "givens") or {}).get("equipment") or {}
     sections = {key.partition(".")[0] for key in given}
+    runs = bool(sections & {"pump", "aeration"})  # all winter, where earlier results do not say otherwise
     return " ".join(
         cautions_for(
             pump="pump" in sections,
             air="aeration" in sections,
             well="wet_well" in sections,
             pipes=bool(sections & {"gravity_line", "discharge"}),
+            winter=runs and (fact(study.datasets[PROPOSED], "design_sheet") or {}).get("winter", True),
             work={one.code for one in work_of(study.datasets[PROPOSED])},
         )
     )

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from pondsim.errors import ScenarioError
-from pondsim.reporting import answer, appendix, events, power, report, season
+from pondsim.reporting import answer, appendix, books, events, power, report, season
 from tests.report.page_reader import Page, keep_parts
 from tests.results.ponds import small_pond
 
@@ -88,6 +88,13 @@ def test_one_day_cannot_be_judged_by_longer_means():
 def test_results_every_six_hours_say_that_dawns_are_not_judged():
     page = Page(report([pond().isel(time=slice(None, None, 6))]).html)
     assert "No criterion can be judged" in page.text
+
+
+def test_the_bound_of_the_mass_balance_is_a_number(monkeypatch):
+    """A run that does not close to one part in a million is an error."""
+    keep_parts(monkeypatch, books.balance_part)
+    page = Page(report([pond(), pond(title="b")]).html)
+    assert "A run with an error above 1e-06 is refused" in page.text
 
 
 def test_no_oxygen_at_all():

@@ -17,7 +17,8 @@ from pondsim.reporting.promise import Promise, read_promise
 from pondsim.reporting.study import study_of
 from pondsim.reporting.summary import summary
 from pondsim.starter import write_starter
-from tests.report.owner import SHEET, SUMS, ponds
+from pondsim.words import CAUTION
+from tests.report.owner import EQUIPMENT, SHEET, SUMS, ponds
 from tests.report.page_reader import Page
 from tests.results.ponds import givens, small_pond
 
@@ -185,3 +186,14 @@ def test_the_summary_says_all_zones_where_none_is_worst():
     """8 mg/L everywhere: no day fails in any zone, so no single one of them is named."""
     text = Page(summary([small_pond(title="existing"), small_pond(title="loop", pumped=0.02)])).text
     assert "0 all zones" in text and "0 pool" not in text
+
+
+@pytest.mark.parametrize(
+    ("known", "warns"), [({"winter": True}, True), ({"winter": False}, False), ({}, True)]
+)
+def test_thin_ice_is_warned_of_unless_all_equipment_rests_in_winter(known, warns):
+    """Results of an earlier version do not say; a pond without equipment has no such ice."""
+    for equipment, has in ((EQUIPMENT, warns), ({}, False)):
+        facts = {"givens": givens(equipment=equipment), "design_sheet": json.dumps(SHEET | known)}
+        text = " ".join(Page(summary(ponds(**facts))).text.split())
+        assert (CAUTION["thin ice"] in text) == has
