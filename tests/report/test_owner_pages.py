@@ -50,6 +50,10 @@ def test_the_board_ranks_by_days_avoided_for_a_dollar():
         and "cheap, \u201cloop\u201d: 40 days fewer below the 1-day minimum in 40 days for $3,818 a year."
         in text
     )
+    assert "3 ponds, each simulated for its own period." in text
+    one = " ".join(Page(board([BoardEntry("only", loop, loop.assign_attrs(title="b"), SUMS)])).text.split())
+    assert "1 pond, each simulated for its own period." in one
+    assert "onlyb008.0 to 8.0" in one  # cells run together; no zone is named for days that are none
 
 
 def test_commands_write_the_pages_and_refuse_in_words(files, tmp_path):
