@@ -215,9 +215,9 @@ def _period(scenario: Scenario, sheet: Sheet, system: str) -> str:
     from pondsim.comparison.names import listed  # noqa: PLC0415
     from pondsim.units import display  # noqa: PLC0415
 
-    came = {"storm": sheet.storms, "inflow event": sheet.inflows}  # stated inflow may be snowmelt
+    came = {"storm": sheet.storms, "inflow event": len(scenario.inflow)}  # stated inflow may be snowmelt
     named = listed(counted(number, what) for what, number in came.items() if number)
-    brings = "brings" if sheet.storms + sheet.inflows == 1 else "bring"
+    brings = "brings" if sum(came.values()) == 1 else "bring"
     water = f"{named} {brings} {display(sheet.storm_water, 'volume', system)}"
     return (
         f"{sheet.title}\n"

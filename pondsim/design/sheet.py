@@ -133,7 +133,7 @@ class Sheet:
     air_at_once : most air of units that run at one time [standard m3/s]
     transfer : SOTR of all units in the mean of the day on which they give most [kg/s]
     air_by_rule : air by the areal rule [standard m3/s]
-    storms, inflows, storm_water : storms of the rain, stated inflow events, and all of them together [m3]
+    storms, storm_water : storms of the rain, and the water of these and of stated inflow events [m3]
     """
 
     title: str
@@ -145,7 +145,6 @@ class Sheet:
     transfer: float
     air_by_rule: float
     storms: int
-    inflows: int
     storm_water: float
     areas: tuple[AreaSheet, ...] = ()
 
@@ -205,7 +204,6 @@ def design_sheet(scenario: Scenario) -> Sheet:
         transfer=mean_of_fullest_day(*timed, [unit.transfer for unit in units]),
         air_by_rule=float(destratification_air_flow(sum(zone.area for zone in zones))),
         storms=storms,
-        inflows=len(scenario.inflow),
         storm_water=sum(event_volume(*hydrograph(event, scenario.period)) for event in scenario.inflow)
         + sum(a.runoff for a in areas),
         areas=areas,
