@@ -112,6 +112,15 @@ def test_the_design_sheet_is_kept_with_what_fails_and_warns(tmp_path):
     assert of_intake("3 ft") == []
 
 
+@pytest.mark.parametrize(("season", "winter"), [('["05-15 to 09-30"]', False), ('["11-01 to 03-31"]', True)])
+def test_results_say_whether_equipment_may_run_under_ice(tmp_path, season, winter):
+    """The owner's page warns of thin ice by it."""
+    head, _, air = minimal_design().partition("[[aeration]]")
+    text = f"{head.partition('[intake]')[0]}[[aeration]]{air}"
+    found = read(write_design(tmp_path, f"{text}season = {season}\n")).scenario
+    assert json.loads(facts_of(found)["design_sheet"])["winter"] is winter
+
+
 SOURCES = """
 [sources]
 bed.half_saturation = "three chamber tests, June 2024"

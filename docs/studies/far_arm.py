@@ -55,7 +55,7 @@ def _bottom(run: xr.Dataset) -> None:
     young = float((volume * (run["age_since_waterfall"].sel(time=summer) < 3.0)).sum() / volume.sum())
     steady = run["steady_age_since_waterfall"].sel(zone="deep_pool")
     text = (
-        f"Deepest layer of the deep pool: steady age at the season's mean flows {float(steady[0]):.1f} d, age as it goes "
+        f"Deepest layer of the deep pool: steady age at the run's mean flows {float(steady[0]):.1f} d, age as it goes "
         f"{float(moving.sel(layer=0, time=HOT_WEEK).mean()):.1f} d in the hot week. Share of the water younger than 3 "
         f"days: {100 * float(np.asarray(renewed_share(run))):.0f} % by the steady ages, {100 * young:.0f} % by the ages "
         "as they went from 15 June to 31 August."

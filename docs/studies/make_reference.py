@@ -44,7 +44,8 @@ entry by entry; other lists (`[[inflow]]`) are replaced whole. Leave a section o
 at its defaults.
 
 - Every quantity is a text with its unit: `drop = "4.5 ft"`, `flow = "520 gpm"`. US and SI units alike; a difference
-  of temperatures is `"6 delta_degF"`. Shares are `0.3` or `"30 %"`. Air is standard air: `"1.5 scfm"`.
+  of temperatures is `"6 delta_degF"`, and `"6 degF"` says the same where a key is a difference: 6 degF more, never 6 degF on the
+  scale. Shares are `0.3` or `"30 %"`. Air is standard air: `"1.5 scfm"`.
 - Moments are local standard time without summer time: `"2025-06-03 14:00"`.
 - An event (storm, design storm, hot spell, bloom crash, outage, treatment, dye, cover, load, dredging) that overlaps the
   period takes effect, cut to the period. One that lies wholly outside is left out, and a remark says so; but dredging
@@ -140,7 +141,7 @@ Dimensions: `time` (local standard time), `zone`, `layer` (0 is the deepest), `s
 - `oxygen_rate` and `oxygen_total` are positive into the water. Their lines: {lines}. Summed over lines they are the
   change of the oxygen in the water.
 - `bed_oxygen_demand` is the sediment oxygen demand, met or not; the part that is met is the line `bed_demand`.
-- `steady_age_since_waterfall` and `steady_age_since_inflow` are those of the season's mean flows, see
+- `steady_age_since_waterfall` and `steady_age_since_inflow` are those of the run's mean flows, see
   [method.md](method.md#ages) and their limit in [behaviour.md](behaviour.md#the-far-arm-and-the-deep-water).
 
 ## Variables
@@ -178,7 +179,8 @@ ATTRIBUTES = {
     "givens": "JSON: every value of the scenario by kind (equipment, events, tariff, pond) and key, each with its unit: SI, of"
     " a parameter that of its table, empty for words",
     "design_sheet": "JSON: part, what, kind, value [SI] and bounds of every limit of the design sheet that fails or warns,"
-    " how many pass, all limits with verdict and source, the circulation line by level of the pond, names of its pipes",
+    " how many pass, all limits with verdict and source, the circulation line by level of the pond, names of its pipes,"
+    " whether a timer lets equipment run in winter",
     "balance_water, balance_heat, balance_oxygen, balance_salt, balance_solids, balance_redox, balance_organic_matter,"
     " balance_phosphorus": "error of each balance over all that came, went or was there at the start",
 }

@@ -6,14 +6,15 @@ import atexit
 import gc
 import importlib
 import os
+import re
 import signal
 import sys
-from typing import Any
+from typing import Any, NoReturn
 
 import click
 
 from pondsim import __version__
-from pondsim.cli._pipe import outlast_readers
+from pondsim.cli._pipe import fault_of_output, outlast_readers
 from pondsim.errors import PondsimError, ScenarioError
 
 # Objects made between two looks for garbage: what imports leave behind is large, and never garbage.
@@ -44,6 +45,7 @@ COMMANDS = {  # command: its line in the list of commands
     "schema": "Print the JSON Schema of scenario files.",
 }
 OF_COMPARE = ("--set", "--variants")
+OF_LIBRARY = re.compile(r"(members|confidence|effective|held out) = ")
 INSTEAD = "write the values into a copy of the design file and name that"
 
 
@@ -87,11 +89,13 @@ class _Commands(click.Group):
         gc.set_threshold(*RARELY)
         try:
             return super().main(*args, **kwargs)
+        except SystemExit as ended:
+            if not ended.code and (fault := fault_of_output()):
+                _fail(fault)
+            raise
         except OSError as error:
             _forget_output()
-            where = f"{error.filename}: " if error.filename else "the output cannot be written: "
-            click.echo(f"pondsim: {where}{error.strerror or error}", err=True)
-            sys.exit(1)
+            _fail(error)
 
     def invoke(self, ctx: click.Context) -> Any:
         try:
@@ -102,8 +106,21 @@ class _Commands(click.Group):
             words = f"{error.option_name} belongs to pondsim compare; for {error.ctx.info_name}, {INSTEAD}"
             raise click.UsageError(words, error.ctx) from None
         except PondsimError as error:
-            click.echo(str(error), err=True)
+            click.echo(_by_option(str(error)), err=True)
             ctx.exit(2 if isinstance(error, ScenarioError) else 1)
+
+
+def _by_option(text: str) -> str:
+    """A fault with the option that was typed in place of the argument that the code below names."""
+    found = OF_LIBRARY.match(text)
+    return f"--{found[1].replace(' ', '-')} {text[found.end() :]}" if found else text
+
+
+def _fail(error: OSError) -> NoReturn:
+    """End with one line on what cannot be read or written."""
+    where = f"{error.filename}: " if error.filename else "the output cannot be written: "
+    click.echo(f"pondsim: {where}{error.strerror or error}", err=True)
+    sys.exit(1)
 
 
 def _forget_output() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from pondsim.units import display, display_unit, from_si, number_text
+from pondsim.words import counted
 
 if TYPE_CHECKING:
     from pondsim.design.air_sheet import AirSheet, AirUnit
@@ -185,7 +186,7 @@ def air_text(sheet: Sheet, air: AirSheet | None, system: str) -> str:
     for unit, run in zip(air.units, sheet.units, strict=True):
         lines.append(
             hanging(
-                f"{unit.name} in {unit.zone}: {unit.diffusers} diffusers "
+                f"{unit.name} in {unit.zone}: {counted(unit.diffusers, 'diffuser')} "
                 f"{display(unit.normal.depth, 'length', system)} down, "
                 f"{display(unit.normal.air_flow, 'air_flow', system)} standard air, "
                 f"{display(unit.air_per_diffuser, 'air_flow', system)} each"

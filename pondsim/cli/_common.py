@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import ExitStack, contextmanager, suppress
+from dataclasses import replace
 from pathlib import Path
 from threading import Lock
 from typing import TYPE_CHECKING, Any
@@ -86,6 +87,17 @@ def naming(scenario: Scenario) -> Iterator[None]:
         yield
     except RunError as error:
         raise RunError(f"{scenario.title}: {error}") from error
+
+
+@contextmanager
+def of_file(path: Path | None) -> Iterator[None]:
+    """Name the file in the message of what is wrong with what was read from it."""
+    try:
+        yield
+    except ScenarioError as error:
+        if path is None or any(problem.file for problem in error.problems):
+            raise
+        raise ScenarioError([replace(problem, file=path) for problem in error.problems]) from None
 
 
 def all_results(paths: list[Path]) -> list[xr.Dataset]:

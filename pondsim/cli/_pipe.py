@@ -1,4 +1,7 @@
-"""Output through a pipe whose reader may leave early, as `head` does: the command still writes its files."""
+"""Output that cannot be written, to a pipe whose reader left, as `head` does, or a full disk.
+
+The command goes on all the same and writes its files: commands print first.
+"""
 
 from __future__ import annotations
 
@@ -7,18 +10,28 @@ import os
 import sys
 from typing import Any
 
+STDOUT = 1  # its number, by which a stream of the system is known
+_faults: list[OSError] = []  # of stdout in this process, at most one
+
 
 class _Pipe(io.FileIO):
-    """A stream of this process; once nobody reads it any more, what is written to it goes nowhere."""
+    """A stream of this process; once it cannot be written any more, what is written to it goes nowhere."""
 
     def write(self, data: Any, /) -> int:
         try:
             return super().write(data) or 0
-        except BrokenPipeError:
+        except OSError as error:
+            if self.name == STDOUT and not isinstance(error, BrokenPipeError):
+                _faults.append(error)
             nowhere = os.open(os.devnull, os.O_WRONLY)
             os.dup2(nowhere, self.fileno())
             os.close(nowhere)
             return memoryview(data).nbytes
+
+
+def fault_of_output() -> OSError | None:
+    """Why what was printed is not whole, so that the command fails at its end; None where a reader left."""
+    return _faults[0] if _faults else None
 
 
 def outlast_readers() -> None:

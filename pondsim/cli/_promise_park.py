@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 import click
 import numpy as np
 
-from pondsim.cli._common import wrapped, write_text
+from pondsim.cli._common import of_file, wrapped, write_text
 from pondsim.cli._promise_run import read_designs, studied
 from pondsim.design.costs import Run, check_names, estimate
 from pondsim.design.quantities import Item, quantities
@@ -137,7 +137,8 @@ def ranked_in(
     items = [quantities(read_scenario(path)) for path in files[1:]]
     own = _prices(prices or folder / PRICES)
     if own is not None and prices is None:
-        check_names(items, own)
+        with of_file(folder / PRICES):
+            check_names(items, own)
     found = []
     for one, counted in zip(answer.designs, items, strict=True):
         avoided = failing[0] - failing[one.design]

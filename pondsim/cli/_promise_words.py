@@ -63,11 +63,12 @@ def promise_text(study: xr.Dataset, answer: Answer, one: DesignAnswer, system: s
             "ask for less confidence."
         )
     if one.promise is None:
+        where = ", in any zone" if study.sizes["zone"] > 1 else ""
         return (
             f'Of "{one.title}" nothing beyond a tie can be promised at {answer.confidence:.0%} '
             "confidence for "
-            f"{season}, by dawns near the surface or hours below 2 or 3 mg/L near the bed, in any "
-            "zone. Measure what decides it, then ask again."
+            f"{season}, by dawns near the surface or hours below 2 or 3 mg/L near the bed{where}. "
+            f"{'Measure what decides it' if one.ranked.indices else 'Draw more members'}, then ask again."
         )
     found: Promise = one.promise
     measure = found.measure

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pondsim import measures
-from pondsim.cli._common import wrapped
+from pondsim.cli._common import of_file, wrapped
 from pondsim.design.costs import Estimate, Run, check_names, estimate, short_text
 from pondsim.design.quantities import Item, quantities
 from pondsim.errors import ScenarioError
@@ -84,9 +84,10 @@ def priced_designs(paths: list[Path], price_file: Path) -> Priced:
         raise ScenarioError(
             "--prices: give at least one design as a .toml file; results files hold no quantities"
         )
-    check_names(list(counted.values()), prices)
-    for items in counted.values():
-        estimate(items, prices, None)  # units of prices, before anything is simulated
+    with of_file(price_file):
+        check_names(list(counted.values()), prices)
+        for items in counted.values():
+            estimate(items, prices, None)  # units of prices, before anything is simulated
     return prices, counted
 
 

@@ -81,7 +81,8 @@ def one_of(name: str, known: tuple[str, ...] | list[str], kind: str) -> str:
     short = {word: whole for word, whole in SHORT.items() if whole in known}
     near = difflib.get_close_matches(name, [*known, *short], 1)
     likely = f"; did you mean {short.get(near[0], near[0])}?" if near else "."
-    raise ScenarioError(f"there is no {kind} {name!r}{likely} Known: {', '.join(known)}.")
+    option = "--zone: " if kind == "zone" else ""
+    raise ScenarioError(f"{option}there is no {kind} {name!r}{likely} Known: {', '.join(known)}.")
 
 
 def _depth(text: str) -> tuple[str, float | None]:

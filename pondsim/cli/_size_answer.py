@@ -5,16 +5,28 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from pondsim.cli._size_text import cost_text, digits_beside, reached_text, value_text
-from pondsim.comparison.names import length_text
+from pondsim.comparison.lengths import length_text
 from pondsim.sizing.one import Point, Sizing
 from pondsim.sizing.search import NOISE
+from pondsim.sizing.size import refused_past
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from pondsim.sizing.size import Size
 
 
-def answer_sentences(sizing: Sizing, size: Size, system: str) -> list[str]:
-    """The answer in plain sentences, the finding first."""
+def past_end(scenario_at: Callable[[float], object], size: Size, end: float, way: int) -> str:
+    """How to search past an end, above it (`way` 1) or below (-1); that a key allows nothing there."""
+    key = refused_past(scenario_at, size, end, way)
+    more, where, option = ("more", "above", "--to") if way > 0 else ("less", "below", "--from")
+    return f"{key} allows no {more}." if key else f"To search {where} it, give {option}."
+
+
+def answer_sentences(
+    sizing: Sizing, size: Size, system: str, scenario_at: Callable[[float], object]
+) -> list[str]:
+    """The answer in plain sentences, the finding first; `scenario_at` reads the design at a size."""
     answer, target = sizing.answer, sizing.target
 
     def reached(point: Point | None) -> str:
@@ -24,11 +36,11 @@ def answer_sentences(sizing: Sizing, size: Size, system: str) -> list[str]:
     found = sizing.point(answer.size)
     ends = [size.text(sizing.points[end].size, system) for end in (0, -1)]
     if answer.kind == "never":
-        said.append(_never(sizing, size, system, ends))
+        said.append(_never(sizing, size, system, ends, scenario_at))
     elif answer.kind == "already":
         said.append(
             f"The lower search bound, {ends[0]}, already meets it: {reached(found)}. "
-            "To search below it, give --from."
+            f"{past_end(scenario_at, size, sizing.points[0].size, -1)}"
         )
     elif found and answer.below is not None:
         below = sizing.point(answer.below)
@@ -60,14 +72,20 @@ def answer_sentences(sizing: Sizing, size: Size, system: str) -> list[str]:
     return said
 
 
-def _never(sizing: Sizing, size: Size, system: str, ends: list[str]) -> str:
+def _never(
+    sizing: Sizing, size: Size, system: str, ends: list[str], scenario_at: Callable[[float], object]
+) -> str:
     best = sizing.answer.best
     words = f"No {size.noun} from {ends[0]} to {ends[1]} meets it."
     if best is None:
         return f"{words} No run has a value for it."
     reached = reached_text(sizing.point(best.size), sizing.target, system)
+    every = {reached_text(point, sizing.target, system) for point in sizing.points if point.value is not None}
+    if every == {reached}:
+        return f"{words} It reaches {reached} at every size that was run."
     if best.size == sizing.points[-1].size and sizing.answer.rises:
-        return f"{words} The best is {reached} at the upper search bound; to search above it, give --to."
+        more = past_end(scenario_at, size, best.size, 1)
+        return f"{words} The best is {reached} at the upper search bound; {more.replace('To', 'to', 1)}"
     at = size.text(best.size, system)
     return f"{words} The best is {reached} at {at}: {course(sizing, size, system)}."
 

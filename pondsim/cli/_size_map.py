@@ -11,6 +11,7 @@ from pondsim.cli import _size_text as words
 from pondsim.cli._common import CAUTIONS, json_text, progress, reading_of, wrapped, write_text
 from pondsim.cli._tables import LIMITS
 from pondsim.errors import ScenarioError
+from pondsim.sizing.size import refused_past
 from pondsim.units import from_si, number_text
 
 if TYPE_CHECKING:
@@ -94,7 +95,7 @@ def _tell(
     system, entry = asked.system, found.target.entry
     zones = next(point.trial.zones for row in found.points for point in row if point.trial.measures)
     goal = words.target_words(found.target, system, zones)
-    said = sentences(found, sizes, system)
+    said = sentences(found, sizes, system, scenario_at)
     click.echo(wrapped(f"Target for {asked.design}: {goal}."))
     click.echo("\n" + wrapped(" ".join(said)))
     found_breaches: tuple[Breach, ...] = ()
@@ -127,7 +128,9 @@ def _tell(
         write_figure(map_figure(_drawn(found, sizes, system, said[0], zones)), asked.figure)
 
 
-def sentences(found: SizeMap, sizes: tuple[Size, Size], system: str) -> list[str]:
+def sentences(
+    found: SizeMap, sizes: tuple[Size, Size], system: str, scenario_at: Callable[[float, float], Scenario]
+) -> list[str]:
     """The finding of a map."""
     entry = found.target.entry
 
@@ -151,7 +154,7 @@ def sentences(found: SizeMap, sizes: tuple[Size, Size], system: str) -> list[str
         meeting = sum(point.meets for row in found.points for point in row)
         said.append(f"The least {kind} that meets it: {at(place)}, {reached(place)} for {cost}.")
         said.append(f"{meeting} of {sum(len(row) for row in found.points)} pairs meet it.")
-        said += _at_an_edge(found, sizes, system)
+        said += _at_an_edge(found, sizes, system, scenario_at)
     failed = [point for row in found.points for point in row if point.trial.failure]
     if failed:
         said.append(
@@ -160,17 +163,28 @@ def sentences(found: SizeMap, sizes: tuple[Size, Size], system: str) -> list[str
     return said
 
 
-def _at_an_edge(found: SizeMap, sizes: tuple[Size, Size], system: str) -> list[str]:
+def _at_an_edge(
+    found: SizeMap, sizes: tuple[Size, Size], system: str, scenario_at: Callable[[float, float], Scenario]
+) -> list[str]:
     """A word where the least cost lies at an end of a side, so that beyond it may be less."""
     assert found.least is not None
-    ends = [
-        f"{words.short(size)} {size.text(side[place], system)}"
-        for size, side, place in zip(sizes, (found.first, found.second), found.least, strict=True)
-        if place in (0, len(side) - 1)
-    ]
+    at = (found.first[found.least[0]], found.second[found.least[1]])
+    readers: tuple[Callable[[float], object], ...] = (
+        lambda value: scenario_at(value, at[1]),
+        lambda value: scenario_at(at[0], value),
+    )
+    ends, last = [], []  # what lies at an end, and of which of them a key allows no more
+    for size, side, place, reader in zip(
+        sizes, (found.first, found.second), found.least, readers, strict=True
+    ):
+        if place in (0, len(side) - 1):
+            ends.append(f"{words.short(size)} {size.text(side[place], system)}")
+            key = refused_past(reader, size, side[place], 1 if place else -1)
+            last += [f"{key} allows no {'more' if place else 'less'}"] if key else []
     if not ends:
         return []
-    return [f"It lies at the edge of the map, {' and '.join(ends)}: extend the search with --from and --to."]
+    extend = ["extend the search with --from and --to"] if len(last) < len(ends) else []
+    return [f"It lies at the edge of the map, {' and '.join(ends)}: {'; '.join([*last, *extend])}."]
 
 
 def _grid(found: SizeMap, sizes: tuple[Size, Size], system: str, *, values: bool) -> list[list[str]]:

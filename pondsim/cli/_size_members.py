@@ -56,7 +56,7 @@ def size_over_members(asked: Request) -> None:
         keep=asked.keep,
         shown=_bar(size, asked.system),
     )
-    told = words.Told(found, size, draws, confidence, asked.system, drawn_from)
+    told = words.Told(found, size, draws, confidence, asked.system, drawn_from, scenario_at)
     _tell(asked, told, own, scenario_at, precision)
 
 

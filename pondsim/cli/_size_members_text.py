@@ -5,13 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from pondsim.cli._size_answer import past_end
 from pondsim.cli._size_text import number_shown, plain, short, unit_shown, value_text
 from pondsim.comparison.findings import money_text
-from pondsim.comparison.names import length_text
+from pondsim.comparison.lengths import length_text
 from pondsim.ensemble.unknowns import WEATHER
 from pondsim.units import from_si, number_text
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from pondsim.ensemble.paired import Chance
     from pondsim.ensemble.study import Draws
     from pondsim.sizing.members import MemberSizing, Tried
@@ -34,6 +37,7 @@ class Told:
     confidence : share of members that was asked for
     system : units shown
     drawn_from : in words what the draws come from
+    scenario_at : reads the design at a size
     """
 
     found: MemberSizing
@@ -42,6 +46,7 @@ class Told:
     confidence: float
     system: str
     drawn_from: str
+    scenario_at: Callable[[float], object]
 
     @property
     def members(self) -> str:
@@ -68,7 +73,7 @@ class Told:
         if answer.below is None:
             said = [
                 f"The lower search bound, {self._size(one.size)}, already meets it in "
-                f"{share_text(one.share)} of members. To search below it, give --from."
+                f"{share_text(one.share)} of members. {past_end(self.scenario_at, self.size, one.size, -1)}"
             ]
         else:
             below = self.found.at(answer.below)
@@ -93,7 +98,7 @@ class Told:
         sign = self.found.target.sign
         best = max(tried, key=lambda one: (one.share.share, sign * (one.reached or 0.0)))
         ends = f"{self._size(tried[0].size)} to {self._size(tried[-1].size)}"
-        more = " To search above it, give --to." if best is tried[-1] else ""
+        more = f" {past_end(self.scenario_at, self.size, best.size, 1)}" if best is tried[-1] else ""
         return [
             f"No {self.size.noun} from {ends} meets it in {self.confidence:.0%} of members. The best is "
             f"{share_text(best.share)} of them, at {self._size(best.size)}, where "

@@ -153,7 +153,7 @@ def _tell(
     zones = next(point.trial.zones for point in sizing.points if point.trial.measures)
     goal = words.target_words(sizing.target, asked.system, zones)
     table = words.points_table(sizing, size, asked.system)
-    said = answer_sentences(sizing, size, asked.system)
+    said = answer_sentences(sizing, size, asked.system, scenario_at)
     own = reading_of(asked.design).scenario
     said += filter(None, [without_sentence(held.without(size, own, sizing), sizing, asked.system)])
     said += filter(None, [held.still_sentence(size, sizing.points, scenario_at, asked.system)])

@@ -51,13 +51,14 @@ class Request:
         return self.weights is not None or self.members is not None
 
     def wish(self) -> Wish:
-        """The target that was typed; ScenarioError when there is none, or none of its name in any pond."""
-        from pondsim.sizing.target import check_name, read_wish  # noqa: PLC0415
+        """The target that was typed; ScenarioError when there is none, or none such in this pond."""
+        from pondsim.cli._common import reading_of  # noqa: PLC0415
+        from pondsim.sizing.target import check_wish, read_wish  # noqa: PLC0415
 
         if self.until is None:
             raise ScenarioError('--until: is needed; write such as --until "replaced_share >= 80 %"')
         wish = read_wish(self.until)
-        check_name(wish.measure)
+        check_wish(wish, [zone.name for zone in reading_of(self.design).scenario.zone])
         return wish
 
     def size(self, what: str, unit: str | None, middle: str | None) -> Size:

@@ -15,7 +15,7 @@ from pondsim.comparison.names import quoted
 from pondsim.comparison.remarks import remarks_of
 from pondsim.comparison.storms import storm_digits, storm_value, storm_words
 from pondsim.errors import ScenarioError
-from pondsim.measures import event_measures
+from pondsim.measures import event_measures, event_word
 from pondsim.records import plain
 from pondsim.units import display_unit, from_si, number_text, to_si
 
@@ -28,11 +28,11 @@ if TYPE_CHECKING:
 
 WIDTH, LABEL, COLUMN = 80, 44, 12
 LEGEND = (
-    "Water in, rain and runoff: while the storm's runoff lasts. Out: until the run ends, a week later at "
+    "Water in, rain and runoff: while the inflow lasts. Out: until the run ends, a week later at "
     "most. Detention: from the center of the inflow to that of as much outflow. Drawdown: from the highest "
     "level until a tenth of the rise over normal pool is left. Water out: what the outlet draws, weighted by "
-    "the flow. Lowest oxygen: top 3.3 ft (1 m) of any zone, over up to 5 days before and after the first "
-    "rain. Rain on the pond itself is counted apart from inflow and runoff. - : not within the run."
+    "the flow. Lowest oxygen: top 3.3 ft (1 m) of any zone, over up to 5 days before and after it "
+    "begins. Rain on the pond itself is counted apart from inflow and runoff. - : not within the run."
 )
 
 
@@ -43,6 +43,7 @@ class StormTable:
     Attributes
     ----------
     name : of the storm, or "" for the largest of the period
+    word : "storm", or "snowmelt" where that brings the water
     begin, end : first rain and end of its runoff, as text
     pool : stated water surface elevation at its first rain [m]; NaN where each design has its own
     titles : of the designs, the existing pond first where there is one
@@ -58,6 +59,7 @@ class StormTable:
     titles: tuple[str, ...]
     measures: tuple[dict[str, float], ...]
     compared: bool
+    word: str = "storm"
     remarks: tuple[tuple[dict[str, Any], ...], ...] = ()
 
     def harm(self, design: int) -> tuple[HarmLine, ...]:
@@ -79,6 +81,7 @@ def storm_table(results: Sequence[xr.Dataset], *, compared: bool) -> StormTable:
         tuple(str(one.attrs["title"]) for one in results),
         tuple(event_measures(one) for one in results),
         compared,
+        event_word(results[0]),
         tuple(tuple(plain(said.record) | {"text": said.text} for said in remarks_of(one)) for one in results),
     )
 
@@ -177,8 +180,9 @@ def names_of(text: str, readings: Sequence[Reading]) -> list[str]:
 def storm_text(one: StormTable, system: str) -> str:
     """Head, table and harm of one storm."""
     unit = display_unit("length", system)
-    name = f'Storm "{one.name}", ' if one.name else "Storm of "
-    head = f"{name}{one.begin}; runoff until {one.end}"
+    word = one.word.capitalize()
+    name = f'{word} "{one.name}", ' if one.name else f"{word} of "
+    head = f"{name}{one.begin}; inflow until {one.end}"
     if np.isfinite(one.pool):
         level = f"{number_text(float(from_si(one.pool, unit)), 5)} {unit}"
         head += f"; every design starts it with the water at {level}"
@@ -235,6 +239,7 @@ def storms_data(tables: Sequence[StormTable], system: str) -> dict[str, Any]:
         "storms": [
             {
                 "name": one.name,
+                "word": one.word,
                 "begin": one.begin,
                 "end": one.end,
                 "pool_m": None if np.isnan(one.pool) else one.pool,

@@ -11,8 +11,8 @@ from pondsim.comparison.cells import LEGEND, LIMITS, cells, differences, letter
 from pondsim.comparison.findings import findings
 from pondsim.comparison.givens import Unlike, changes_text
 from pondsim.comparison.head import events_text, head
+from pondsim.comparison.lengths import length_text
 from pondsim.comparison.limit_lines import limit_lines, limits_data, limits_heading
-from pondsim.comparison.names import length_text
 from pondsim.comparison.verdict import verdict
 from pondsim.records import plain
 from pondsim.spreadsheet import SheetWriter

@@ -11,13 +11,14 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pondsim.cli._common import reading_of, wrapped
+from pondsim.comparison.lengths import length_text
 from pondsim.ensemble.tonight import Moment, Outlook, chance_inside, first_below, outlook
 from pondsim.errors import ScenarioError
 from pondsim.measures.readings import ReadSeries, computed_at, computed_line, read_series
 from pondsim.measures.series import AFTER_SUNRISE, BEFORE_SUNRISE
 from pondsim.measures.sun import sunrise_hour
 from pondsim.scenario.settings import DatedFile, FillFrom, Outage, Scenario
-from pondsim.words import CAUTIONS, no_such_day
+from pondsim.words import CAUTIONS, counted, no_such_day
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -52,9 +53,10 @@ class Corner:
 
 @dataclass(frozen=True)
 class Coming:
-    """The coming night: when it is told, every corner, zones with no readings, and the unit added."""
+    """The coming night: when it is told, days of the correction, corners, zones not read, the unit added."""
 
     now: Moment
+    days: float
     corners: tuple[Corner, ...]
     unread: tuple[str, ...]
     unit: str
@@ -107,7 +109,7 @@ def coming_night(design: Path, forecast: Path | None, moment: str | None, days: 
     )
     read_zones = {one.zone for one in series}
     unread = tuple(zone.name for zone in scenario.zone if zone.name not in read_zones)
-    return Coming(at, corners, unread, unit)
+    return Coming(at, days, corners, unread, unit)
 
 
 def _now(moment: str | None, given: list[ReadSeries]) -> datetime:
@@ -187,8 +189,8 @@ def _corner(corner: Corner, found: Coming, below: float, danger: float) -> list[
     one, told = corner.series, corner.outlook
     head = f"{one.zone}, {one.instrument}"
     past = (
-        f"{len(told.nights)} past nights forecast the same way: error {told.rmse:.2f} mg/L (RMSE), that of "
-        f"yesterday's hour {told.rival:.2f}."
+        f"{counted(len(told.nights), 'past night')} forecast the same way: error {told.rmse:.2f} mg/L "
+        f"(RMSE), that of yesterday's hour {told.rival:.2f}."
     )
     if not told.told:
         why = f"{head}: {WHY[told.why]}."
@@ -197,8 +199,8 @@ def _corner(corner: Corner, found: Coming, below: float, danger: float) -> list[
     lines = [
         f"{head}: dawn {told.dawn:.1f}, likely {told.low:.1f} to {told.high:.1f}",
         wrapped(
-            f"{past} Judging by them, this dawn lies within that range with a chance of {chance:.0%}. Mean "
-            f"error of the last days, subtracted: {told.correction:+z.2f} mg/L.",
+            f"{past} Judging by them, this dawn lies within that range with a chance of {chance:.0%}. "
+            f"{correction_text(told.correction, found.days)}",
             WIDTH,
             "  ",
         ),
@@ -210,6 +212,18 @@ def _corner(corner: Corner, found: Coming, below: float, danger: float) -> list[
         gain = corner.more.dawn - told.dawn
         lines.append(f"  one more unit like {found.unit}, from now on: dawn {gain:+z.1f}")
     return lines
+
+
+def correction_text(correction: float, days: float) -> str:
+    """How far the run lay from the readings of the last days on average, and what is done about it."""
+    span = "day" if days == 1.0 else length_text(days)
+    lay = f"Over the last {span} the run lay"
+    if f"{abs(correction):.2f}" == "0.00":
+        return f"{lay} where these readings do, on average."
+    side, way = ("above", "lowered") if correction > 0.0 else ("below", "raised")
+    return (
+        f"{lay} {abs(correction):.2f} mg/L {side} these readings on average; the forecast is {way} by that."
+    )
 
 
 def _crossing(told: Outlook, limit: float) -> str:

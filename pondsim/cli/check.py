@@ -19,6 +19,7 @@ from pondsim.cli._common import (
     write_text,
 )
 from pondsim.errors import ScenarioError
+from pondsim.words import counted
 
 if TYPE_CHECKING:
     from pondsim.design.sheet import Sheet
@@ -210,16 +211,20 @@ def _cautions(scenario: Scenario) -> str:
 
 
 def _period(scenario: Scenario, sheet: Sheet, system: str) -> str:
-    from pondsim.comparison.names import length_text  # noqa: PLC0415
+    from pondsim.comparison.lengths import length_text  # noqa: PLC0415
+    from pondsim.comparison.names import listed  # noqa: PLC0415
     from pondsim.units import display  # noqa: PLC0415
 
+    came = {"storm": sheet.storms, "inflow event": len(scenario.inflow)}  # stated inflow may be snowmelt
+    named = listed(counted(number, what) for what, number in came.items() if number)
+    brings = "brings" if sum(came.values()) == 1 else "bring"
+    water = f"{named} {brings} {display(sheet.storm_water, 'volume', system)}"
     return (
         f"{sheet.title}\n"
         f"  {scenario.period.start:%Y-%m-%d %H:%M} to {scenario.period.end:%Y-%m-%d %H:%M}, "
         f"{length_text(sheet.days)}; weather: "
         f"{'invented, by seed' if scenario.weather.synthetic else scenario.weather.file}\n"
-        f"  {sheet.storms} {'storm brings' if sheet.storms == 1 else 'storms bring'} "
-        f"{display(sheet.storm_water, 'volume', system)}"
+        f"  {water if named else 'no storm and no inflow event in the period'}"
     )
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from pondsim.cli._common import existing_file, json_text, new_file, units_option, write_text
+from pondsim.cli._common import existing_file, json_text, new_file, of_file, units_option, write_text
 from pondsim.errors import ScenarioError
 
 
@@ -52,13 +52,15 @@ def command(
         raise ScenarioError(f"{design}: has nothing to count: no equipment, dredging or treatment")
     currency = "$" if scenario.tariff is None else scenario.tariff.currency
     prices = Prices(currency=currency) if price_file is None else read_section(price_file, Prices)
-    check_names([items], prices)
+    with of_file(price_file):
+        check_names([items], prices)
     if scenario.tariff is not None and prices.currency != currency:
         raise ScenarioError(
             f'{price_file}: currency = "{prices.currency}", that of the tariff is "{currency}"; write one'
         )
     run = None if results is None else run_of(load(results), None if existing is None else load(existing))
-    found = estimate(items, prices, run, system)
+    with of_file(price_file):
+        found = estimate(items, prices, run, system)
     texts = {
         write_prices: price_starter(scenario, items, currency, system),
         csv_file: rows_csv(found, prices.currency),

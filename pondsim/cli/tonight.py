@@ -21,7 +21,10 @@ from pondsim.errors import ScenarioError
     "--danger", default=2.0, show_default=True, help="Oxygen that a power cut must not reach. [mg/L]"
 )
 @click.option(
-    "--days", default=1.0, show_default=True, help="Days over which the run's mean error is taken off."
+    "--days",
+    default=1.0,
+    show_default=True,
+    help="Days whose mean difference from readings is taken off the run.",
 )
 @click.option("--json", "json_file", type=new_file, help="Everything as JSON.")
 def command(

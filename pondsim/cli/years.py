@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from pondsim.cli._common import existing_file, naming, progress, say_when_compiling, units_option, wrapped
+from pondsim.words import counted
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -36,7 +37,9 @@ def command(design: Path, years: int, system: str) -> None:
     say_when_compiling()
     with progress("Simulating ") as report, naming(reading.scenario):
         results = run_years(reading.scenario, years, reading.text, report)
-    click.echo(f"{results[0].attrs['title']}: {years} {'year' if years == 1 else 'years'}\n")
+    title, period = results[0].attrs["title"], reading.scenario.period
+    days = f"{period.start:%Y-%m-%d} to {period.end:%Y-%m-%d}"
+    click.echo(f"{title}: {counted(years, 'year')}, the first from {days}\n")
     click.echo(table(results, system))
     once = f" {ONCE}" if reading.scenario.dredging else ""
     click.echo("\n" + wrapped(LEGEND + once))

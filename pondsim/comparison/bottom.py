@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
-from pondsim.comparison.failing import printed, worse_places
+from pondsim.comparison.failing import coarser, printed, worse_places
 from pondsim.comparison.names import listed, name_of
 from pondsim.comparison.row import Comparison, Row
 
 HOURS = "hours_below_3_bottom"
-MATTERS, MATTERS_SHARE = 24.0, 0.10  # h, or so much of the hours: fewer are not told (judgement)
 MOST_OF_IT = 0.5  # of the run, for which a zone lies below 3 mg/L and is named (judgement)
 NAMED = 2  # zones; more are counted
 
@@ -20,7 +17,7 @@ def bottom_text(comparison: Comparison, design: int, who: str = "") -> str:
     `who` stands for the design where its title would be said twice. Limits are judged
     near the surface, so that a design that helps at the bottom alone would go unnamed.
     """
-    rows = [_coarser(row) for row in comparison.rows if row.key.startswith(f"{HOURS}.")]
+    rows = [coarser(row, comparison.days) for row in comparison.rows if row.key.startswith(f"{HOURS}.")]
     fewer = [row for row in rows if row.worse(design) < -1.0]
     worse = worse_places(rows, design)
     said = []
@@ -34,11 +31,6 @@ def bottom_text(comparison: Comparison, design: int, who: str = "") -> str:
     who = who or name_of(comparison, design)
     left = _left(rows, design, 24.0 * comparison.days) if fewer else ""
     return f"At the bottom, {who} {' and '.join(said)}{left}." if said else ""
-
-
-def _coarser(row: Row) -> Row:
-    """The same with a band that holds what is too little to matter, where the band of ties is narrower."""
-    return replace(row, tie=max(row.tie, MATTERS), tie_share=max(row.tie_share, MATTERS_SHARE))
 
 
 def _left(rows: list[Row], design: int, hours: float) -> str:

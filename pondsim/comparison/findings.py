@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-import re
-
-from pondsim.comparison.failing import days_sentence, failing_today, low_text, where_worse
+from pondsim.comparison.failing import coarser, days_sentence, failing_today, low_text, where_worse
 from pondsim.comparison.idle import PUMPS, idle_text
-from pondsim.comparison.names import length_text, listed, money_text, title_of
+from pondsim.comparison.lengths import length_text
+from pondsim.comparison.names import listed, money_text, section_words, title_of
 from pondsim.comparison.row import Comparison, Row
 from pondsim.comparison.water_age import circulation_text
 from pondsim.measures.declared import place_words
 from pondsim.units import convert, number_text
 
-ASIDE = re.compile(r" \([^)]*\)|, of \d+")  # of a section: criterion and days judged
 ONCE_A_DAY = 2.0  # starts may differ by so many from the days of the run where a timer starts it once a day
 TRIPPED = "pump_tripped"  # code of the remark on a pump that its float stopped
 SEDIMENT = ("bed_demand", "bottom_debt_oxidation")  # lines of the oxygen budget that are the sediment's
+SUPPLY = {"waterfall": "waterfall", "aeration": "bubbles"}  # equipment: its line of the oxygen budget
 DEADLY, A_DAY, SEVERAL, FEW_HOURS = "hours_below_3_top", 24.0, 3.0, 6.0  # h, and so many times (judgement)
 UNJUDGED = "Dawns and days below the 1-day minimum cannot be judged; see the notes."
 
@@ -107,14 +106,20 @@ def _oxygen(comparison: Comparison, design: int) -> str:
 
 
 def harm_text(comparison: Comparison, design: int) -> str:
-    """The lowest dawns where they fell, since they kill fish, and the measure that moved by most bands."""
-    moved = [(row.worse(design), row) for row in comparison.rows if row.harm and row.values[0] is not None]
-    by, worst = max(moved, key=lambda one: one[0], default=(0.0, None))
-    beside = _grown_within_a_tie(comparison, design)
-    if worst is None or by <= 1.0:
+    """The lowest dawns where they fell, since they kill fish, and the measure that moved by most bands.
+
+    Of hours a change that is too little to matter is none, see `coarser`; nor is one that prints alike.
+    """
+    moved = [
+        row
+        for row in comparison.rows
+        if row.harm and not row.ties[design] and coarser(row, comparison.days).worse(design) > 1.0
+    ]
+    worst = max(moved, key=lambda row: row.worse(design), default=None)
+    beside = _few_but_deadly(comparison, design)
+    if worst is None:
         return beside
-    section = ASIDE.sub("", worst.section)
-    what = f"{section[0].lower()}{section[1:]}, in {where_worse(comparison, design, worst)}"
+    what = f"{section_words(worst.section)}, in {where_worse(comparison, design, worst)}"
     lows = next((row for row in comparison.rows if row.key.startswith("dawn_lowest_top.")), None)
     fallen = where_worse(comparison, design, lows) if lows and lows.section != worst.section else ""
     text = f"Largest change for the worse: {what}."
@@ -123,43 +128,54 @@ def harm_text(comparison: Comparison, design: int) -> str:
     return f"{text} {beside}".rstrip()
 
 
-def _grown_within_a_tie(comparison: Comparison, design: int) -> str:
-    """Hours of water that kills fish that grow from less than a day to several times as many, yet tie."""
+def _few_but_deadly(comparison: Comparison, design: int) -> str:
+    """Hours of water that kills fish that grow from less than a day to several times as many, yet are few."""
     grown = [
-        f"{row.label} ({was:.0f} to {now:.0f} h)"
+        (row, was, now)
         for row in comparison.rows
         if row.key.startswith(f"{DEADLY}.")
         and (was := row.values[0]) is not None
         and (now := row.values[design]) is not None
-        and row.tied(now, was)
+        and coarser(row, comparison.days).tied(now, was)
         and was < A_DAY
         and now >= max(SEVERAL * was, FEW_HOURS)
     ]
     if not grown:
         return ""
+    tied = all(row.tied(now, was) for row, was, now in grown)
+    named = listed(f"{row.label} ({was:.0f} to {now:.0f} h)" for row, was, now in grown)
     return (
-        "Within the band of ties, but hours that can kill fish: below 3 mg/L near the surface "
-        f"{listed(grown)}; look at these days one by one."
+        f"{'Within the band of ties' if tied else 'Few'}, but hours that can kill fish: below 3 mg/L near "
+        f"the surface {named}; look at these days one by one."
     )
 
 
 def _supply(comparison: Comparison, design: int, system: str) -> str:
     unit = "lb/d" if system == "us" else "kg/d"
     bed = -sum(comparison.value(f"oxygen_budget.{line}", design) or 0.0 for line in SEDIMENT)
+    rates = {name: comparison.value(f"oxygen_budget.{line}", design) or 0.0 for name, line in SUPPLY.items()}
+    amounts = {
+        name: f"{number_text(convert(abs(rate), 'kg/d', unit))} {unit}" for name, rate in rates.items()
+    }
+    supplies = [name for name, rate in rates.items() if rate > 0.0 and bed > 0.0]
     sentences = []
-    for line, name in (("waterfall", "waterfall"), ("bubbles", "aeration")):
-        rate = comparison.value(f"oxygen_budget.{line}", design) or 0.0
-        amount = f"{number_text(convert(abs(rate), 'kg/d', unit))} {unit} of oxygen"
-        if rate < 0.0:
-            sentences.append(
-                f"The {name} removes {amount}, since the water is supersaturated most of the time."
-            )
-        elif rate > 0.0 and bed > 0.0:
-            sentences.append(
-                f"The {name} supplies {amount}, {number_text(100.0 * rate / bed, 2)} % of what the sediment "
-                f"consumes, {number_text(convert(bed, 'kg/d', unit))} {unit} "
-                f"({_sediment(comparison, design, unit)}); its other effects come from the water it moves."
-            )
+    if supplies:
+        first, *others = supplies
+        what = [f"the {first} supplies {amounts[first]} of oxygen"]
+        what += [f"the {name} {amounts[name]}" for name in others]
+        shares = listed(f"{number_text(100.0 * rates[name] / bed, 2)} %" for name in supplies)
+        whose = (
+            "their other effects come from the water they move"
+            if others
+            else "its other effects come from the water it moves"
+        )
+        taken = f"{number_text(convert(bed, 'kg/d', unit))} {unit} ({_sediment(comparison, design, unit)})"
+        sentences.append(f"T{listed(what)[1:]}, {shares} of what the sediment consumes, {taken}; {whose}.")
+    sentences += [
+        f"The {name} removes {amounts[name]} of oxygen, since the water is supersaturated most of the time."
+        for name, rate in rates.items()
+        if rate < 0.0
+    ]
     return " ".join(sentences)
 
 

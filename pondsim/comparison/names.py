@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 
 from pondsim.comparison.row import Comparison
 from pondsim.measures.declared import MONEY
 
-SHORT_RUN = 2.0  # d, below which a run is told in hours
-HARDLY = 0.02  # d, by which one may miss whole days
+ASIDE = re.compile(r" \([^)]*\)|, of \d+")  # of a section: criterion and days judged
 
 
 def title_of(comparison: Comparison, design: int) -> str:
@@ -37,16 +37,10 @@ def listed(words: Iterable[str]) -> str:
     return f"{', '.join(first)} and {last}" if first else last
 
 
-def days_text(count: float) -> str:
-    """A number of days."""
-    return f"{count:.0f} {'day' if round(count) == 1 else 'days'}"
-
-
-def length_text(days: float) -> str:
-    """The length of a run: in hours where it is short and of no whole days."""
-    if days < SHORT_RUN and abs(days - round(days)) > HARDLY:
-        return f"{24.0 * days:.0f} h"
-    return days_text(days)
+def section_words(section: str) -> str:
+    """The section of a measure within a sentence, without its criterion and the days judged."""
+    words = ASIDE.sub("", section)
+    return f"{words[0].lower()}{words[1:]}"
 
 
 def money_text(amount: float, currency: str) -> str:

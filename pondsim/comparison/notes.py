@@ -19,6 +19,7 @@ from pondsim.units import convert
 if TYPE_CHECKING:
     import xarray as xr
 
+BOOKS = {"redox": "oxygen and all oxygen demand"}  # balances that people call otherwise
 HOT = 37.0  # degC that measured shallow ponds rarely exceed (from memory)
 
 
@@ -59,7 +60,7 @@ def _of_judging(datasets: list[xr.Dataset]) -> Iterator[str]:
         )
     missed = [LINE_WORDS[line] for line in not_judged(datasets[0])]
     if missed:
-        yield f"Too short to judge by the {' and the '.join(missed)} of the criteria."
+        yield f"Too short to judge by {listed(f'the {line}' for line in missed)} of the criteria."
 
 
 def _low_pool(datasets: list[xr.Dataset]) -> Iterator[str]:
@@ -144,5 +145,5 @@ def _balance(datasets: list[xr.Dataset]) -> Iterator[str]:
         worst, what = max(gaps)
         yield (
             "Mass balance: water, heat, oxygen, salt and solids close; "
-            f"the largest error is {worst:.0e} ({what})."
+            f"the largest error is {worst:.0e} ({BOOKS.get(what, what.replace('_', ' '))})."
         )

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
+from pondsim.comparison.lengths import SHORT_RUN, length_text
 from pondsim.comparison.remarks_on_designs import DESIGN_WORDS
 from pondsim.comparison.remarks_on_files import FILE_WORDS
 from pondsim.comparison.remarks_on_weights import WEIGHT_WORDS
@@ -103,8 +104,9 @@ def _minute(moment: datetime) -> str:
 def _start_shows(record: Record) -> str:
     days, searched = record.number("days"), record.number("searched")
     at_least = "at least " if days * DAY >= searched - HOUR else ""
+    until = (_minute if days < SHORT_RUN else _day)(record.time("until"))
     return (
-        f"Results before {_day(record.time('until'))} ({at_least}{days:.0f} days) still depend on the "
+        f"Results before {until} ({at_least}{length_text(days)}) still depend on the "
         "starting conditions somewhere in the pond; they are included in every count."
     )
 
@@ -207,9 +209,10 @@ def _bed_overfed(record: Record) -> str:
 
 
 def _bed_of_short_period(record: Record) -> str:
+    length = length_text(record.number("length") / DAY)
     return (
-        f"The bed was filled by repeating a period of only {record.number('length') / DAY:.3g} days: compare "
-        "only runs of the same period; another end changes earlier days too."
+        f"The bed was filled by repeating a period of only {length}: compare only runs of the same "
+        "period; another end changes earlier days too."
     )
 
 

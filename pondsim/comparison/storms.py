@@ -16,7 +16,7 @@ ROWS = {  # key of the measure: words, kind of quantity
     "peak_out": ("peak out", "storm_flow"),
     "level_highest": ("highest water surface elevation", "length"),
     "rise": ("rise", "length"),
-    "detention": ("detention of the storm's water", "hours"),
+    "detention": ("detention of the water in", "hours"),
     "drawdown": ("drawdown to 10 % of its own rise", "hours"),
     "solids_in": ("sediment in", "mass"),
     "solids_out": ("sediment out", "mass"),

@@ -9,15 +9,15 @@ from pondsim.comparison.bottom import bottom_text
 from pondsim.comparison.cells import NO_INTERVAL
 from pondsim.comparison.head import LEFT_OUT, REFUSED, events_text
 from pondsim.comparison.idle import never_ran
+from pondsim.comparison.lengths import days_text
 from pondsim.comparison.limit_lines import failing_text, fails_by_limit
-from pondsim.comparison.names import days_text, listed, money_text, name_of, quoted, range_text, title_of
+from pondsim.comparison.names import listed, money_text, name_of, quoted, range_text, title_of
 from pondsim.comparison.row import Comparison, Row
 from pondsim.measures.declared import Measure
 from pondsim.measures.judged import LINE_WORDS
 from pondsim.units import number_text
 
-CRITERIA = "the oxygen criteria near the surface in every zone"
-OWN, BOTH = "every limit", "the oxygen criteria near the surface in every zone and every own limit"
+CRITERIA, OWN = "the oxygen criteria near the surface", "every limit"
 JUDGED = "as far as this run can judge them"
 LENT = (
     "No own limit is a 1-day minimum of oxygen for the whole run near the surface of every zone: days below "
@@ -39,6 +39,7 @@ class _Design:
     price: float | None
     currency: str  # "" where `price` is in kWh
     below: str  # what a day that fails is
+    worst: str  # " in the worst zone"; "" in a pond of one
     days: Measure  # how failing days and lowest dawns are held against those of others
     lows: Measure
 
@@ -119,6 +120,7 @@ def _designs(comparison: Comparison) -> list[_Design]:
     cost = comparison.row("cost")
     money = cost is not None and comparison.same_tariff and None not in cost.values[1:]
     below = f"below the {comparison.day_minimum}"
+    worst = " in the worst zone" if len(comparison.zones) > 1 else ""
     held = [comparison.in_worst_zone(name) for name in ("days_failing_top", "dawn_lowest_top")]
     found = []
     for design in range(len(comparison.titles)):
@@ -134,7 +136,8 @@ def _designs(comparison: Comparison) -> list[_Design]:
             price, currency = cost.values[design], cost.currency
         name = name_of(comparison, design)
         fails = fails_by_limit(comparison, design)
-        found.append(_Design(design, name, fails, max(failing), min(low), price, currency, below, *held))
+        numbers = max(failing), min(low), price
+        found.append(_Design(design, name, fails, *numbers, currency, below, worst, *held))
     return found
 
 
@@ -142,7 +145,10 @@ def what_is_judged(comparison: Comparison) -> str:
     """What is met or not: the criteria, limits of the user's own, or both."""
     federal = set(LINE_WORDS.values())
     names = {one.limit.name for one in comparison.limits[0]}
-    return BOTH if names & federal and names - federal else CRITERIA if names & federal else OWN
+    if not names & federal:
+        return OWN
+    where = " in every zone" if len(comparison.zones) > 1 else ""
+    return f"{CRITERIA}{where}{' and every own limit' if names - federal else ''}"
 
 
 def none_judged(comparison: Comparison, designs: Sequence[int]) -> bool:
@@ -214,7 +220,7 @@ def _best(designs: list[_Design]) -> str:
     days = _leaders(
         designs,
         fewest,
-        (f"have the fewest days {today.below}", f"on days {today.below} in the worst zone"),
+        (f"have the fewest days {today.below}", f"on days {today.below}{today.worst}"),
         range_text([d.failing for d in fewest], 0),
         f"{today.failing:.0f}",
     )
@@ -261,13 +267,13 @@ def _dearer(dear: _Design, designs: list[_Design]) -> str:
     if better:
         other = min(better, key=lambda design: (design.failing, -design.low))
         return (
-            f"{dear.name} {dear.pays} {dear.more_than(other)} than {other.name} and performs worse in its "
-            f"worst zone: it {' and '.join(dear.worse(other))}."
+            f"{dear.name} {dear.pays} {dear.more_than(other)} than {other.name} and performs "
+            f"worse{dear.worst.replace(' the ', ' its ')}: it {' and '.join(dear.worse(other))}."
         )
     if cheaper:
         other = min(cheaper, key=lambda design: design.price or 0.0)
         more = f"{dear.name} {dear.pays} {dear.more_than(other)} than {other.name}"
-        return f"{more} and ties with it in the worst zone."
+        return f"{more} and ties with it{dear.worst}."
     return ""
 
 

@@ -7,7 +7,7 @@ from pondsim.comparison.row import Comparison
 from pondsim.measures.circulation import AgeAt, RunningAges
 from pondsim.units import number_text
 
-OPTIMISTIC = "optimistic where water is stratified"  # ages and shares at the season's mean flows
+OPTIMISTIC = "optimistic where water is stratified"  # ages and shares at the run's mean flows
 OLDER = 1.25  # a zone whose steady age is so many times the pond's mean is named as left out
 DEAD = 1.5  # a place whose water is so many times older than the pond's mean is a dead zone (judgement)
 
@@ -43,7 +43,7 @@ def old_water_text(comparison: Comparison, design: int) -> str:
 def circulation_text(comparison: Comparison, design: int) -> str:
     """Nominal turnover time beside the age of the water and the share replaced; "" without a waterfall.
 
-    The age is that of the run where results hold it. Ages and shares at the season's mean flows are told as
+    The age is that of the run where results hold it. Ages and shares at the run's mean flows are told as
     that: they take stratified water as better mixed than it is.
     """
     turnover = comparison.value("nominal_turnover", design)
@@ -61,12 +61,12 @@ def circulation_text(comparison: Comparison, design: int) -> str:
         left = [f"{zone} ({age_text(old)})" for zone, old in ages.items() if old > OLDER * age]
         older = f"; older than the rest: {', '.join(left)}" if left else ""
         return (
-            f"{begun}. At the season's mean flows, {OPTIMISTIC}, mean water age "
+            f"{begun}. At the run's mean flows, {OPTIMISTIC}, mean water age "
             f"since the waterfall is {age_text(age)}, and {replaced}{older}."
         )
     dead = dead_places(running)
     zones = f"; dead zones: {listed(place_age(one) for one in dead)}" if dead else ""
     return (
         f"{begun}; mean water age since the waterfall is {age_text(running.pond)} (median of the run)"
-        f"{zones}. At the season's mean flows, {OPTIMISTIC}, {replaced}."
+        f"{zones}. At the run's mean flows, {OPTIMISTIC}, {replaced}."
     )

@@ -133,7 +133,7 @@ class Sheet:
     air_at_once : most air of units that run at one time [standard m3/s]
     transfer : SOTR of all units in the mean of the day on which they give most [kg/s]
     air_by_rule : air by the areal rule [standard m3/s]
-    storms, storm_water : number of storms, and all of them together [m3]
+    storms, storm_water : storms of the rain, and the water of these and of stated inflow events [m3]
     """
 
     title: str
@@ -203,7 +203,7 @@ def design_sheet(scenario: Scenario) -> Sheet:
         air_at_once=most_at_once(*timed, [unit.air_flow for unit in units]),
         transfer=mean_of_fullest_day(*timed, [unit.transfer for unit in units]),
         air_by_rule=float(destratification_air_flow(sum(zone.area for zone in zones))),
-        storms=len(scenario.inflow) + storms,
+        storms=storms,
         storm_water=sum(event_volume(*hydrograph(event, scenario.period)) for event in scenario.inflow)
         + sum(a.runoff for a in areas),
         areas=areas,

@@ -98,7 +98,7 @@ def _finding(datasets: list[xr.Dataset], names: list[str], zones: list[str]) -> 
         where, age = zones[oldest], float(by_zone[oldest])
         text = f"never renews {where}"
         if math.isfinite(age):
-            text = f"mean age at the season's mean flows up to {_days(age)} d in {where}"
+            text = f"mean age at the run's mean flows up to {_days(age)} d in {where}"
         running = running_ages(dataset)
         if running is not None and math.isfinite(age):
             worst = running.places[0]

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pondsim.figures import style
-from pondsim.measures import at_station, event_measures, peak_words, step_hours
+from pondsim.measures import at_station, event_measures, event_word, peak_words, step_hours
 from pondsim.measures.event import DAYS_AFTER
 from pondsim.units import convert, display_unit
 
@@ -53,14 +53,16 @@ def storm_figure(datasets: list[xr.Dataset], *, system: str = "us") -> Figure:
     oxygen.set_ylim(bottom=0.0)
     style.panel(flows, "flow in and out", units["storm_flow"])
     style.panel(levels, "water surface", f"elevation, {units['length']}")
-    style.panel(oxygen, "lowest oxygen at the top of any zone", "mg/L")
+    several = datasets[-1].sizes["zone"] > 1
+    style.panel(oxygen, f"lowest oxygen at the top{' of any zone' if several else ''}", "mg/L")
     if len(names) > 1:
         inks = [style.ink(kind) for kind in kinds]
         for axes, values in ((levels, level), (oxygen, top)):
             style.name_ends(axes, [float(own[-1]) for own in values], names, inks)
-    oxygen.set_xlabel("days since the storm began", fontsize=style.SIZE, color=style.INK)
+    word = event_word(datasets[-1])
+    oxygen.set_xlabel(f"days since the {word} began", fontsize=style.SIZE, color=style.INK)
     peak = peak_words(step_hours(datasets[-1]["time"].values))
-    style.headline(figure, _finding(found, names, peak, system), _note())
+    style.headline(figure, _finding(found, names, word, peak, system), _note(several=several))
     return figure
 
 
@@ -78,22 +80,22 @@ def _lines(
         axes.plot(one["day"], own, color=ink, linestyle=line, linewidth=1.3, label=label)
 
 
-def _finding(found: list[dict[str, float]], names: list[str], peak: str, system: str) -> str:
+def _finding(found: list[dict[str, float]], names: list[str], word: str, peak: str, system: str) -> str:
     """Peaks of the design, in the words for them, and the lowest oxygen before and after of every pond."""
     last = found[-1]
     rain = style.amount(last["rain"], "short_length", system)
+    what = f"of {rain} of rain the {peak}" if word == "storm" else f"the {peak} of the {word}"
     peak_in, peak_out = (style.amount(last[f"peak_{way}"], "storm_flow", system) for way in ("in", "out"))
     lows = [
         f'"{name}" {one["oxygen_before"]:.1f} mg/L before and {one["oxygen_after"]:.1f} mg/L after'
         for name, one in zip(names, found, strict=True)
     ]
     return (
-        f"of {rain} of rain the {peak} falls from {peak_in} in to {peak_out} out; lowest oxygen in the "
-        f"{DAYS_AFTER:.0f} days before and after the storm began: {'; '.join(lows)}"
+        f"{what} falls from {peak_in} in to {peak_out} out; lowest oxygen in the "
+        f"{DAYS_AFTER:.0f} days before and after the {word} began: {'; '.join(lows)}"
     )
 
 
-def _note() -> str:
-    return (
-        "Oxygen: mean of the top meter (3.3 ft), lowest of all zones. Flow in: that of the last pond named."
-    )
+def _note(*, several: bool) -> str:
+    lowest = ", lowest of all zones" if several else ""
+    return f"Oxygen: mean of the top meter (3.3 ft){lowest}. Flow in: that of the last pond named."

@@ -23,7 +23,7 @@ from pondsim.measures.circulation import (
 )
 from pondsim.measures.criteria import Criterion, criteria, day_minimum, judge, judge_series
 from pondsim.measures.declared import declarations
-from pondsim.measures.event import event_measures
+from pondsim.measures.event import event_measures, event_word
 from pondsim.measures.fish import fit_for_fish, fit_share
 from pondsim.measures.joined import joined, single
 from pondsim.measures.living import Spell, smell_hours, smell_limit, smell_spells, year_numbers
@@ -77,6 +77,7 @@ __all__ = [
     "declarations",
     "electricity",
     "event_measures",
+    "event_word",
     "fit_for_fish",
     "fit_share",
     "hottest_week",

@@ -85,12 +85,15 @@ class Measure:
         return a is not None and b is not None and abs(a - b) <= self.band(a, b) * (1.0 + 1e-9)
 
     def worse_by(self, new: float | None, old: float | None) -> float:
-        """By how many bands `new` is worse than `old`; at most 1 is a tie, 0 where it cannot be told."""
+        """By how many bands `new` is worse than `old`; at most 1 is a tie, 0 where it cannot be told.
+
+        Infinite where a grid check found nothing that moves, so that the band is nothing.
+        """
         if new is None or old is None or not self.good:
             return 0.0
         band = self.band(new, old)
         worse = self.good * (old - new)
-        return worse / band if band > 0.0 else 0.0
+        return worse / band if band > 0.0 else math.copysign(math.inf, worse) if worse else 0.0
 
     def short(self, value: float | None) -> bool:
         """Whether a value falls short of the limit."""

@@ -15,12 +15,29 @@ if TYPE_CHECKING:
 Array = np.ndarray[Any, Any]
 
 DAYS_AFTER = 5.0  # over which oxygen is watched
+MELT_WARMTH = 5.0  # degC, water of melting snow is colder (judgement)
+MELT_RAIN = 0.0025  # m, more rain than that is a storm (judgement; 0.1 in)
 BACK = 0.1  # share of the rise left when the storm counts as drawn down
 NAN = float("nan")
 LEAVING = (
     *("outlet_oxygen", "outlet_oxygen_lowest", "outlet_temperature", "outlet_temperature_highest"),
     "organic_out",
 )
+
+
+def event_word(dataset: xr.Dataset) -> str:
+    """What brings the water of the attributes ``event_start`` and ``event_end``: "storm" or "snowmelt".
+
+    Snowmelt is cold water that comes in without rain: below 5 degC on the mean, with less than 2.5 mm
+    (0.1 in) on the pond. Results that do not hold the temperature of what comes in are taken as a storm.
+    """
+    warmth = sampled(dataset, "inflow", "water_temperature")
+    if warmth is None or "rain_intensity" not in dataset:
+        return "storm"
+    length, _, during = _steps(dataset)
+    mean = float(weighted_mean(warmth, np.nan_to_num(dataset["inflow"].values) * length * during))
+    rain = float(np.sum((dataset["rain_intensity"].values * length)[during]))
+    return "snowmelt" if mean < MELT_WARMTH and rain < MELT_RAIN else "storm"
 
 
 def event_measures(dataset: xr.Dataset) -> dict[str, float]:
@@ -51,10 +68,8 @@ def event_measures(dataset: xr.Dataset) -> dict[str, float]:
     outlet draws by the law of withdrawal; means are weighted by the flow.
     """
     seconds = _seconds(dataset, dataset["time"].values)
-    begin, end = (_seconds(dataset, np.datetime64(dataset.attrs[f"event_{k}"])) for k in ("start", "end"))
-    length = np.diff(seconds, prepend=seconds[0])
-    after = (seconds > begin) & (length > 0.0)
-    during = after & (seconds <= end + 1.0)
+    begin = _seconds(dataset, np.datetime64(dataset.attrs["event_start"]))
+    length, after, during = _steps(dataset)
     inflow, outflow = (np.nan_to_num(dataset[name].values) for name in ("inflow", "outflow"))
     level = dataset["water_surface_elevation"].values
     found = {"rain": float(np.sum((dataset["rain_intensity"].values * length)[during]))}
@@ -74,6 +89,15 @@ def event_measures(dataset: xr.Dataset) -> dict[str, float]:
     for name in ("solids_in", "solids_out"):
         found[name] = float(np.sum((dataset[f"{name}_rate"].values * length)[after]))
     return found | _quality(dataset, seconds, begin, np.where(after, outflow * length, 0.0))
+
+
+def _steps(dataset: xr.Dataset) -> tuple[Array, Array, Array]:
+    """Length of each step [s], which lie after the event began, and which of them while it lasts."""
+    seconds = _seconds(dataset, dataset["time"].values)
+    begin, end = (_seconds(dataset, np.datetime64(dataset.attrs[f"event_{k}"])) for k in ("start", "end"))
+    length = np.diff(seconds, prepend=seconds[0])
+    after = (seconds > begin) & (length > 0.0)
+    return length, after, after & (seconds <= end + 1.0)
 
 
 def _seconds(dataset: xr.Dataset, moment: Any) -> Any:

@@ -11,12 +11,17 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from pondsim.constants import WATER_DENSITY
+from pondsim.measures.places import at_station
+
 if TYPE_CHECKING:
     import xarray as xr
 
 Array = np.ndarray[Any, Any]
 PLACES = {"outlet": "outflow", "intake": "circulation_flow", "inflow": "inflow"}  # place: its flow
 BELOW = (3, 5)  # mg/L
+SALINITY_PER_CHLORIDE = 1.80655  # as in physics.oxygen, by which chloride given becomes salinity
+SALTED = 100.0  # mg/L of chloride: storm inflow in summer reaches no more (judgement, as in defaults.toml)
 MEANS = {  # variable: word of its measure; those that a file lacks are passed over
     "ammonium": "ammonium",
     "total_phosphorus": "total_phosphorus",
@@ -92,6 +97,25 @@ def hours_passing(dataset: xr.Dataset, place: str, below: float | None = None) -
         return float("nan")
     there = np.isfinite(oxygen) if below is None else oxygen < below
     return float(np.sum(steps(dataset)[there])) / 3600.0
+
+
+def chloride(salinity: Array) -> Array:
+    """Chloride that goes with a salinity [g/kg]. [mg/L]"""
+    return WATER_DENSITY * salinity / SALINITY_PER_CHLORIDE
+
+
+def salt_measures(dataset: xr.Dataset) -> Iterator[tuple[str, Any]]:
+    """Chloride at the outlet and near the bed; only where salted water comes in during the run."""
+    came = sampled(dataset, "inflow", "salinity")
+    if came is None or not np.any(chloride(came) > SALTED):
+        return
+    if "salinity" in dataset:
+        near_bed = at_station(dataset, "salinity", "bottom").values
+        yield "chloride_bottom_by_zone", np.nanmean(chloride(near_bed), axis=0)
+    left = sampled(dataset, "outlet", "salinity")
+    if left is not None:
+        yield "outlet_chloride_mean", weighted_mean(chloride(left), passed_volume(dataset, "outlet"))
+        yield "outlet_chloride_highest", np.nanmax(chloride(left))
 
 
 def leaving_measures(dataset: xr.Dataset) -> Iterator[tuple[str, Any]]:

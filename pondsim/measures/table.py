@@ -11,7 +11,7 @@ from pondsim.measures import books, circulation, winter
 from pondsim.measures.criteria import DAY_MINIMUM, LINES, Criterion, Verdict, criterion_of, day_minimum, judge
 from pondsim.measures.declared import MONEY, Declaration, attributes_of, declarations, said
 from pondsim.measures.fish import fit_for_fish
-from pondsim.measures.leaving import leaving_measures
+from pondsim.measures.leaving import leaving_measures, salt_measures
 from pondsim.measures.living import living_measures, smell_limit
 from pondsim.measures.places import at_station, reading_once
 from pondsim.measures.series import dawn_minimum, hours_below, longest_run_below, peak_words, step_hours
@@ -68,6 +68,7 @@ def measures_of(dataset: xr.Dataset) -> xr.Dataset:
         _outlet(dataset),
         living_measures(dataset),
         leaving_measures(dataset),
+        salt_measures(dataset),
     ):
         found.update(part)
     verdict = verdicts["top"]

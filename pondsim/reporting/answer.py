@@ -7,7 +7,7 @@ from pondsim.comparison import Row as Measure
 from pondsim.comparison.cells import LEGEND
 from pondsim.comparison.findings import paragraphs
 from pondsim.comparison.head import head
-from pondsim.comparison.names import length_text
+from pondsim.comparison.lengths import length_text
 from pondsim.comparison.verdict import verdict
 from pondsim.reporting.blocks import Block, Both, Group, Part, Row, Table, alike, note, said, words
 from pondsim.reporting.members import where_interval
@@ -93,7 +93,9 @@ def _glance(study: Study) -> Table:
     rows = []
     for prefix, text in worst_words(comparison):
         members = [row for row in comparison.rows if row.key.startswith(f"{prefix}.")]
-        if members:
+        if len(members) == 1:
+            rows.append(_whole(members[0], f"{text}, {members[0].label}"))
+        elif members:
             rows.append(Row(with_unit(text, *units_of(members[0])), worst_cells(members)))
     sheets = [sheet.count if sheet else "" for sheet in comparison.sheets]
     if any(sheets):
@@ -103,7 +105,8 @@ def _glance(study: Study) -> Table:
         measure = comparison.row(key)
         if measure is not None and any(measure.values):
             rows.append(_whole(measure, text))
-    caption = alike("At a glance: the worst zone by criterion, and the pond as a whole")
+    by_zone = "the worst zone by criterion, and the pond as a whole"
+    caption = alike(f"At a glance: {by_zone if len(comparison.zones) > 1 else 'criteria and the pond'}")
     return Table("at_a_glance", caption, ("measure", *study.titles), (Group(alike(""), tuple(rows)),))
 
 
@@ -126,10 +129,11 @@ def criteria_part(study: Study) -> Part:
         "minimum_1_day_",
         "dawn_",
     )
+    last = "; the last row of each block names the worst zone" if len(comparison.zones) > 1 else ""
     table = measure_table(
         comparison,
         "criteria",
-        "Criteria of oxygen by zone; the last row of each block names the worst zone",
+        f"Criteria of oxygen by zone{last}",
         lambda row: row.key.startswith(kept),
         worst=True,
     )

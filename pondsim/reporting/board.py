@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from pondsim.comparison.names import days_text
+from pondsim.comparison.lengths import days_text
 from pondsim.errors import ScenarioError
 from pondsim.measures.criteria import DAY_MINIMUM
 from pondsim.measures.declared import declarations
@@ -15,7 +15,7 @@ from pondsim.reporting.study import pond_name, study_of
 from pondsim.reporting.summary import Summary
 from pondsim.reporting.summary_table import PROPOSED, worst_zone_value
 from pondsim.reporting.text import rendered
-from pondsim.words import CAUTIONS
+from pondsim.words import CAUTIONS, counted
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -140,7 +140,7 @@ def _page(ranked: list[_Ranked], currency: str, notices: tuple[str, ...]) -> Sum
         notes.append(("", f"Not priced, so not ranked: {', '.join(unpriced)}."))
     return Summary(
         heading="Ponds ranked by gain per dollar",
-        about=f"{len(ranked)} ponds, each simulated for its own season.",
+        about=f"{counted(len(ranked), 'pond')}, each simulated for its own period.",
         notices=notices,
         question="Where does the next dollar do most for the water?",
         answer=(_answer(ranked[0], currency),),
@@ -172,7 +172,7 @@ def _row(one: _Ranked, number: int, currency: str) -> tuple[str, ...]:
         one.name,
         one.title,
         f"{one.days[0]:.0f}",
-        f"{one.days[1]:.0f} {one.zone}",
+        f"{one.days[1]:.0f}{f' {one.zone}' if one.days[1] else ''}",
         f"{one.dawn[0]:.{low}f} to {one.dawn[1]:.{low}f}",
         first,
         cost,

@@ -98,7 +98,7 @@ def circulation_part(study: Study) -> Part:
             picture(
                 "ages",
                 lambda system: ages(study.datasets, system=system),
-                "Days since the waterfall and since inflow by zone, at the season's mean flows; the tick is "
+                "Days since the waterfall and since inflow by zone, at the run's mean flows; the tick is "
                 "the nominal turnover time.",
                 study.titles,
                 key=True,
@@ -120,7 +120,7 @@ def _dead_zones(study: Study, design: int) -> str:
     words = f"nominal turnover time {number_text(nominal, 2)} d"
     mean, by_zone = measures.mean_age(dataset), measures.age_by_zone(dataset)
     if np.isfinite(mean):
-        words += f", mean age since the waterfall at the season's mean flows {number_text(mean, 2)} d"
+        words += f", mean age since the waterfall at the run's mean flows {number_text(mean, 2)} d"
     running = study.comparison.ages[design]
     if running is not None:
         words += ", which is too young where water is stratified" if np.isfinite(mean) else ""
@@ -182,7 +182,7 @@ def balance_part(study: Study) -> Part:
     )
     held = said(
         "The content of the pond at the end is compared with that at the start and all inputs and outputs. "
-        "A run with an error above {CLOSED:g} is refused, not reported."
+        f"A run with an error above {CLOSED:g} is refused, not reported."
     )
     return Part("balance", "Mass balance", (held, table))
 

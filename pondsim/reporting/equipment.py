@@ -12,6 +12,7 @@ from pondsim.measures.limits import ALL_YEAR
 from pondsim.reporting.blocks import Both
 from pondsim.reporting.study import fact
 from pondsim.units import display_unit, from_si, number_text
+from pondsim.words import counted
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -177,7 +178,8 @@ def _air(given: _Given, unit: str, system: str) -> str:
     start = f"aeration.{unit}"
     count = given.get(f"{start}.diffusers")
     kind = given.get(f"{start}.kind") or ""
-    diffusers = f"{count} {kind}{'-bubble' if kind in ('fine', 'coarse') else ''} diffusers" if count else ""
+    bubbles = f"{kind}-bubble diffuser" if kind in ("fine", "coarse") else f"{kind} diffuser".strip()
+    diffusers = counted(int(count), bubbles) if count else ""
     tubing = given.amount(f"{start}.tubing_length", "length", system, "{} of tubing")
     bore = given.amount(f"{start}.tubing_diameter", "short_length", system, ", {} inside")
     return _joined(

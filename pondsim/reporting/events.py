@@ -9,6 +9,7 @@ from pondsim.comparison.storms import storm_digits, storm_value, storm_words
 from pondsim.figures.depth_lines import depth_lines
 from pondsim.figures.water import level_and_outflow
 from pondsim.measures import FINE, event_measures, peak_words, step_hours
+from pondsim.measures.windows import WEEK
 from pondsim.reporting.blocks import Block, Both, Cell, Group, Part, Picture, Row, Table, alike, note, said
 from pondsim.reporting.harm import harm_table, season_lines, sentences
 from pondsim.reporting.pictures import missing, picture
@@ -21,16 +22,25 @@ STORM_NEEDS = ("inflow", "outflow", "rain_intensity", "solids_in_rate", "solids_
 
 def events_part(study: Study) -> Part:
     """The largest storm and the hottest week of the run, side by side."""
-    return Part("events", "The largest storm and the hottest week", (*_storm(study), *_week(study)))
+    return Part(
+        "events",
+        f"The largest {study.storm_word} and the {_span_word(study)}",
+        (*_storm(study), *_week(study)),
+    )
+
+
+def _span_word(study: Study) -> str:
+    """What the close-up is of: a run of no more than a week has no hottest one."""
+    return "hottest week" if study.comparison.days > WEEK else "whole run"
 
 
 def _storm(study: Study) -> list[Block]:
     if study.storm is None:
-        return [note("No storm brings water in this run, or the results do not show it.")]
+        return [note("No storm or snowmelt brings water in this run, or the results do not show it.")]
     begin, end = study.storm
     words = said(
-        f"The storm that brings most water begins at {moment_words(begin)}; its runoff lasts until "
-        f"{moment_words(end)}. Shown with the day before and the days after."
+        f"The {study.storm_word} that brings most water begins at {moment_words(begin)}; its inflow lasts "
+        f"until {moment_words(end)}. Shown with the day before and the days after."
     )
     return [words, _levels(study, around(study, study.storm))]
 
@@ -39,7 +49,7 @@ def _levels(study: Study, shown: Window) -> Picture:
     return picture(
         "storm-level",
         lambda system: level_and_outflow(study.datasets, start=shown[0], end=shown[1], system=system),
-        "Water surface elevation and outflow around the storm.",
+        f"Water surface elevation and outflow around the {study.storm_word}.",
         study.titles,
         key=True,
         pointer=True,
@@ -50,11 +60,16 @@ def _oxygen(study: Study, shown: Window, zone: str) -> Picture:
     return picture(
         "week-oxygen",
         lambda system: depth_lines(study.of_zone(zone), zone, start=shown[0], end=shown[1], system=system),
-        f"Oxygen in {zone}, the zone with the lowest dawn oxygen, in the hottest week.",
+        f"Oxygen in {zone}{_why(study)}, in the {_span_word(study)}.",
         study.titles,
         alike_units=True,
         pointer=True,
     )
+
+
+def _why(study: Study) -> str:
+    """Why a zone is the one shown; "" where there is no other."""
+    return ", the zone with the lowest dawn oxygen" if len(study.comparison.zones) > 1 else ""
 
 
 def _week(study: Study) -> list[Block]:
@@ -64,9 +79,10 @@ def _week(study: Study) -> list[Block]:
     begin, end = study.week
     end = min(end, study.datasets[0]["time"].values[-1])
     zone = study.zones_by_need[0]
+    heads = {"hottest week": "Hottest week, by mean air temperature", "whole run": "Whole run"}
     return [
         _oxygen(study, (begin, end), zone),
-        note(f"Hottest week, by mean air temperature: {moment_words(begin)} to {moment_words(end)}."),
+        note(f"{heads[_span_word(study)]}: {moment_words(begin)} to {moment_words(end)}."),
     ]
 
 
@@ -91,23 +107,30 @@ def _storm_harm(study: Study) -> list[Block]:
     if lacking:
         return [lacking]
     if study.storm is None:
-        return [note("No storm brings water in this run, so peaks and drawdown cannot be compared.")]
+        return [
+            note("No storm or snowmelt brings water in this run, so peaks and drawdown cannot be compared.")
+        ]
     begin, end = (str(np.datetime_as_string(moment, unit="s")) for moment in study.storm)
+    word = study.storm_word
     if study.storm[1] >= study.datasets[0]["time"].values[-1]:
-        return [note("The largest storm lasts until the run ends, so peaks and drawdown cannot be compared.")]
+        return [
+            note(f"The largest {word} lasts until the run ends, so peaks and drawdown cannot be compared.")
+        ]
     found = [
         event_measures(dataset.assign_attrs(event_start=begin, event_end=end)) for dataset in study.datasets
     ]
     step = step_hours(study.datasets[0]["time"].values)
     lines = [(), *(storm_harm(one, found[0], peak_words(step)) for one in found[1:])]
     blocks: list[Block] = [_storm_table(study, found, peak_words(step))]
-    table = harm_table("storm_lines", "In that storm: each line with its own tolerance", lines, study.titles)
+    table = harm_table(
+        "storm_lines", f"In that {word}: each line with its own tolerance", lines, study.titles
+    )
     blocks += [table, *sentences(lines, study.titles)] if table else []
     blocks.append(
         note(
             "Out: until the run ends. Drawdown: from the highest level until a tenth of the rise is left. "
             "Water out is what the outlet draws, weighted by the flow; lowest oxygen in the top meter of any "
-            "zone, over up to 5 days before and after the first rain."
+            f"zone, over up to 5 days before and after the {word} begins."
         )
     )
     if step > FINE:
@@ -139,5 +162,5 @@ def _storm_table(study: Study, found: list[dict[str, float]], peak: str) -> Tabl
             for design, one in enumerate(found)
         )
         rows.append(Row(with_unit(shown[0], *units), cells))
-    caption = alike("The largest storm at the outlet; ! worse than the existing pond")
+    caption = alike(f"The largest {study.storm_word} at the outlet; ! worse than the existing pond")
     return Table("storm", caption, ("measure", *study.titles), (Group(alike(""), tuple(rows)),))

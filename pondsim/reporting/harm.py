@@ -95,8 +95,9 @@ def storms_part(storms: Storms) -> Part:
     for place_, storm in enumerate(storms["storms"], 1):
         titles, measures = storm["designs"], storm["measures"]
         pool = storm.get("pool_m")
-        name = f"Storm {storm['name']}" if storm["name"] else "The storm"
-        head = f"{name} begins at {storm['begin']}; its runoff lasts until {storm['end']}"
+        word = str(storm.get("word", "storm"))
+        name = f"{word.capitalize()} {storm['name']}" if storm["name"] else f"The {word}"
+        head = f"{name} begins at {storm['begin']}; its inflow lasts until {storm['end']}"
         if pool is not None:
             head += ". Every design starts it at the same stated water surface"
         blocks.append(said(f"{head}."))

@@ -68,7 +68,7 @@ def dawn_part(study: Study) -> Part:
         alike_units=True,
         pointer=True,
     )
-    return Part("dawn", "Oxygen at dawn through the season", (drawn,))
+    return Part("dawn", "Oxygen at dawn, day by day", (drawn,))
 
 
 def depth_part(study: Study) -> Part:

@@ -11,9 +11,10 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pondsim.comparison import Comparison, compare
+from pondsim.comparison.lengths import SHORT_RUN
 from pondsim.errors import ScenarioError
 from pondsim.figures.shown import of_zone
-from pondsim.measures import hottest_week, largest_storm
+from pondsim.measures import event_word, hottest_week, largest_storm
 from pondsim.reporting.promise import Promise
 
 if TYPE_CHECKING:
@@ -84,6 +85,20 @@ class Study:
     def alone(self) -> bool:
         """Whether there is one run and nothing to compare."""
         return len(self.datasets) == 1
+
+    @property
+    def span(self) -> str:
+        """First and last day of the runs, with the hours of short ones."""
+        start, end = self.comparison.start, self.comparison.end
+        return f"{start} to {end}" if self.comparison.days < SHORT_RUN else f"{start[:10]} to {end[:10]}"
+
+    @property
+    def storm_word(self) -> str:
+        """What the largest storm is: "storm", or "snowmelt" where that brings the water."""
+        if self.storm is None:
+            return "storm"
+        begin, end = (str(np.datetime_as_string(moment, unit="s")) for moment in self.storm)
+        return event_word(self.datasets[0].assign_attrs(event_start=begin, event_end=end))
 
     def of_zone(self, zone: str) -> list[xr.Dataset]:
         """Results of one zone alone, which is quicker to read; the same each time."""

@@ -9,8 +9,9 @@ from pondsim.comparison.bottom import bottom_text
 from pondsim.comparison.findings import harm_text
 from pondsim.comparison.head import head
 from pondsim.comparison.idle import idle_text
+from pondsim.comparison.lengths import days_text, length_text
 from pondsim.comparison.limit_lines import fails_by_limit
-from pondsim.comparison.names import days_text, length_text, listed
+from pondsim.comparison.names import listed
 from pondsim.comparison.pond_work_words import work_of
 from pondsim.comparison.verdict import NONE_JUDGED, none_judged, what_is_judged
 from pondsim.comparison.water_age import old_water_text
@@ -96,7 +97,6 @@ def _summary(study: Study, sums: dict[str, Sums], promise: Promise | None) -> Su
     pond = pond_name(study.datasets[0]) or study.titles[0]
     beside = [f"\u201c{name}\u201d" for name in study.titles[2:]]
     others = f" Beside it: {listed(beside)}." if beside else ""
-    span = f"{comparison.start[:10]} to {comparison.end[:10]}"
     heads, rows = summary_table(study, promise)
     work = work_to_do(study.datasets[PROPOSED])
     lists = (
@@ -107,7 +107,7 @@ def _summary(study: Study, sums: dict[str, Sums], promise: Promise | None) -> Su
     )
     return Summary(
         heading=f"{pond}: {title}",
-        about=f"Simulated {span}, {length_text(comparison.days)}.{others}",
+        about=f"Simulated {study.span}, {length_text(comparison.days)}.{others}",
         notices=(*starter_notice(study.datasets[0]), *head(comparison, study.system)),
         question=f"What would \u201c{title}\u201d change here, and what does it take to build and run it?",
         answer=_answer(study, promise),
@@ -148,7 +148,8 @@ def _days_below(study: Study, before: tuple[Row, float], after: tuple[Row, float
         return ""
     days = days_text(study.comparison.days)
     on = f"{after[1]:.0f} of {days} in {after[0].label}" if after[1] else f"none of {days} in any zone"
-    today = f"the worst zone falls below it on {before[1]:.0f}" if before[1] else "no zone does"
+    worst = "the worst zone falls below it" if len(study.comparison.zones) > 1 else "it does so"
+    today = f"{worst} on {before[1]:.0f}" if before[1] else "no zone does"
     return f" Oxygen falls below the {study.comparison.day_minimum} on {on}; today {today}."
 
 
@@ -234,7 +235,7 @@ def _risks(study: Study, promise: Promise | None) -> tuple[tuple[str, str], ...]
     found.append(
         f"Weather and unknowns: {promise.members} members give the interval above."
         if promise
-        else "One run at stated values, one summer, no interval: the real pond can do better or worse."
+        else f"One run at stated values, {study.span}, no interval: the real pond can do better or worse."
     )
     return tuple(("", text) for text in found)
 
@@ -242,12 +243,14 @@ def _risks(study: Study, promise: Promise | None) -> tuple[tuple[str, str], ...]
 def _safety(study: Study) -> str:
     given = (fact(study.datasets[PROPOSED], "givens") or {}).get("equipment") or {}
     sections = {key.partition(".")[0] for key in given}
+    runs = bool(sections & {"pump", "aeration"})  # all winter, where earlier results do not say otherwise
     return " ".join(
         cautions_for(
             pump="pump" in sections,
             air="aeration" in sections,
             well="wet_well" in sections,
             pipes=bool(sections & {"gravity_line", "discharge"}),
+            winter=runs and (fact(study.datasets[PROPOSED], "design_sheet") or {}).get("winter", True),
             work={one.code for one in work_of(study.datasets[PROPOSED])},
         )
     )

@@ -49,11 +49,13 @@ def summary_table(
         worst = [worst_of(members, design) for design in range(len(study.titles))]
         if worst[0] is None:
             continue
+        several = len(members) > 1
         cells = [
-            "-" if one is None else f"{_text(one[0], design, study.system)} {one[1]}"
+            "-" if one is None else f"{_text(one[0], design, study.system)}{f' {one[1]}' if several else ''}"
             for design, one in enumerate(worst)
         ]
-        rows.append(_row(f"{words}, worst zone", worst[0][0], cells, study, promise, prefix))
+        where = "worst zone" if several else members[0].label
+        rows.append(_row(f"{words}, {where}", worst[0][0], cells, study, promise, prefix))
     for key, words in WHOLE:
         measure = study.comparison.row(key)
         if measure is not None and any(measure.values):

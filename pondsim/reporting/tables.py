@@ -102,13 +102,17 @@ def worst_cells(members: list[Measure]) -> tuple[Cell, ...]:
 
 
 def worst_of(members: list[Measure], design: int) -> tuple[Measure, str] | None:
-    """The row with the worst value of a design, and its zone or that all are alike; None without a value."""
+    """The row with the worst value of a design, and its zone or that all are alike; None without a value.
+
+    A zone is named by itself where it is the only one, or the only one that has a value.
+    """
     known = {row.label: value for row in members if (value := row.values[design]) is not None}
     if not known:
         return None
     worst = SORTS[members[0].good](known.values())
     row = next(row for row in members if row.values[design] == worst)
-    return row, row.label if set(known.values()) != {worst} else "all zones"
+    alike_all = 1 < len(known) == len(members) and set(known.values()) == {worst}
+    return row, "all zones" if alike_all else row.label
 
 
 def csv_text(table: Table, system: str) -> str:

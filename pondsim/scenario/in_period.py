@@ -26,7 +26,7 @@ from pondsim.scenario.settings import (
 OfYears = Treatment | Dye | Cover | Load | Dredging
 Event = Inflow | BloomCrash | HotSpell | Outage | DesignStorm | OfYears
 EVENTS = {  # list of sections, by its path in the scenario: what one is called, and several
-    "inflow": ("storm", "storms"),
+    "inflow": ("inflow event", "inflow events"),
     "bloom_crash": ("bloom crash", "bloom crashes"),
     "weather.hot_spell": ("hot spell", "hot spells"),
     "outage": ("outage", "outages"),

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from pathlib import Path
 
 from pondsim.comparison.entries import Entry
-from pondsim.errors import RunError, ScenarioError
+from pondsim.errors import RunError
 from pondsim.scenario.settings import Scenario
 from pondsim.sizing.one import value_in
-from pondsim.sizing.target import Target, Wish, entry_of, target_of
+from pondsim.sizing.target import RANKED_BY, Target, Wish, check_rank, entry_of, target_of
 from pondsim.sizing.trial import Trial, try_all
 
 SHARES = ("replaced_share", "renewed_share")  # shown of every pair
@@ -83,16 +82,16 @@ def rank(
     ScenarioError : an unknown measure, a wrong unit, or a measure of which neither more nor less is better
     RunError : not one run could be finished
     """
+    if wish is None:
+        check_rank(measure, [zone.name for zone in pairs[0].scenario.zone])
     trials = try_all([pair.scenario for pair in pairs], report)
     done = next((trial for trial in trials if trial.measures), None)
     if done is None:
         raise RunError(f"no run could be finished; the first: {trials[0].failure}")
     target = target_of(wish, done.measures, done.zones) if wish else None
     measure = wish.measure if wish else measure
-    entry = target.entry if target else entry_of(measure, done.measures, done.zones, Path("--by"))
+    entry = target.entry if target else entry_of(measure, done.measures, done.zones, RANKED_BY)
     good = target.sign if target else entry.good
-    if not good:
-        raise ScenarioError(f"--by: neither more nor less of {measure} is better; rank by another measure")
     ranked = []
     for pair, trial in zip(pairs, trials, strict=True):
         value = value_in(trial, measure) if trial.measures else None

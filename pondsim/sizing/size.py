@@ -12,6 +12,7 @@ from pondsim.scenario.vary import Change, find
 from pondsim.units import UnitError, show, split, to_si
 
 SPAN = (0.1, 10.0)  # times what the design says, within practice; judgement
+HAIR = 1e-4  # of a size, by which one lies past it in a trial of what is allowed
 # Within which sizes are looked for when nothing else is said: common practice, no source.
 PRACTICE = {"flow": ("100 gpm", "1500 gpm"), "drop": ("1 ft", "8 ft"), "hours": ("1 h", "24 h")}
 
@@ -80,6 +81,16 @@ def limits(size: Size, start: str | None, end: str | None) -> tuple[float, float
         ends = [(text or show(value, unit)).strip() for text, value in ((start, low), (end, high))]
         raise ScenarioError(f"--from: the search range is {' to '.join(ends)}; the first must be the smaller")
     return low, high
+
+
+def refused_past(scenario_at: Callable[[float], object], size: Size, end: float, way: int) -> str:
+    """Key that allows nothing past an end of the search, above it (`way` 1) or below (-1); "" for none."""
+    step = 1.0 if size.whole else HAIR * (abs(end) or 1.0)
+    try:
+        scenario_at(end + way * step)
+    except ScenarioError as error:
+        return error.problems[0].key or size.key
+    return ""
 
 
 def _default(size: Size, end: int) -> float:

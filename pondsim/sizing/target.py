@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -27,7 +27,7 @@ _SIGNS = {
     "at most": -1,
 }
 WORST = ".worst"
-OPTION = Path("--until")
+OPTION, RANKED_BY = Path("--until"), Path("--by")
 
 
 @dataclass(frozen=True)
@@ -81,22 +81,46 @@ def read_wish(text: str) -> Wish:
     return Wish(match[1].strip(), _SIGNS[match[2]], match[2] in "<>", match[3].strip())
 
 
-def check_name(measure: str) -> None:
-    """Refuse a name that no measure of any pond begins with, before any run.
+def check_name(measure: str, zones: Sequence[str], option: Path = OPTION) -> Measure:
+    """The declaration of a measure by its key, before any run; one of no pond or of another zone is refused.
 
     Raises
     ------
     ScenarioError
-        No such name: what was likely meant, and all there are.
+        No such name or zone: what was likely meant, and all there are.
     """
+    stem, _, place = measure.partition(".")
+    found = [one for one in declarations().values() if one.template.key.partition(".")[0] == stem]
     known = {one.template.key: one.template for one in declarations().values()}
-    if measure.partition(".")[0] not in listed(known):
-        raise ScenarioError(Problem(OPTION, None, measure, _unknown(measure, known)))
+    if found and place and {one.by for one in found if one.by} == {"zone"}:
+        known = {f"{stem}.{zone}": found[-1].template for zone in zones}
+        found = [one for one in found if measure in known or place == WORST.removeprefix(".")]
+    if not found:
+        raise ScenarioError(Problem(option, None, measure, _unknown(measure, known)))
+    return found[0].template
+
+
+def check_wish(wish: Wish, zones: Sequence[str]) -> None:
+    """Refuse a target of an unknown measure or in a wrong unit before any run; errors as `target_of`."""
+    _value(wish, check_name(wish.measure, zones))
+
+
+def check_rank(measure: str, zones: Sequence[str]) -> None:
+    """Refuse before any run a measure that nothing can be ranked by: unknown, or neither way better."""
+    if not check_name(measure, zones, RANKED_BY).good:
+        raise ScenarioError(
+            f"{RANKED_BY}: neither more nor less of {measure} is better; rank by another measure"
+        )
 
 
 def target_of(wish: Wish, entries: Mapping[str, Entry], zones: Iterable[str]) -> Target:
     """The target in the unit of its measure; ScenarioError for an unknown measure or a wrong unit."""
     entry = entry_of(wish.measure, entries, zones, OPTION)
+    return Target(wish.measure, wish.sign, wish.strict, _value(wish, entry), entry)
+
+
+def _value(wish: Wish, entry: Measure) -> float:
+    """What was typed, in the unit of its measure."""
     try:
         kept = si_unit_of(entry.unit)
         value = (
@@ -109,7 +133,7 @@ def target_of(wish: Wish, entries: Mapping[str, Entry], zones: Iterable[str]) ->
     if entry.unit == "1" and not 0.0 <= value <= 1.0:
         message = f'= "{wish.value}" is not a share; write such as "80 %" or 0.8.'
         raise ScenarioError(Problem(OPTION, None, wish.measure, message))
-    return Target(wish.measure, wish.sign, wish.strict, value, entry)
+    return value
 
 
 def entry_of(

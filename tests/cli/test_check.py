@@ -2,60 +2,15 @@
 
 from __future__ import annotations
 
-import csv
-import json
 import re
 
 import pytest
 
-from pondsim.units import DISPLAY
 from pondsim.words import CAUTION, CAUTIONS, cautions_for
 from tests.cli.common import DEMO, WEATHER_FILE, call, weather_rows, write_files, write_weather
+from tests.cli.sheet import AIR, TWO_FEET, limit_of, row, words, write_line
 from tests.line_for_tests import PARTS, line_text
 from tests.scenarios_for_tests import minimal_site, write_design
-
-# Two pipes of which the velocities are known by hand, and a stated flow: nothing depends on a pump curve.
-TWO_FEET = {
-    "intake": 'zone = "deep pool"\nelevation = "5 ft"\ninside_diameter = "12 in"\ngrate_area = "8 ft2"',
-    "gravity_line": 'inside_diameter = "12 in"\nlength = "80 ft"',
-    "pump": 'flow = "705 gpm"\npower = "3 kW"',
-    "discharge": 'inside_diameter = "7 in"\nlength = "150 ft"',
-}
-AIR = """
-[[aeration]]
-name = "pool air"
-zone = "deep pool"
-elevation = "1 ft"
-diffusers = 2
-source = "compressor"
-source_flow = ["4.4 scfm", "3.9 scfm", "3.5 scfm", "3.0 scfm"]
-source_pressure = ["0 psi", "5 psi", "10 psi", "20 psi"]
-tubing_diameter = "0.5 in"
-tubing_length = "200 ft"
-"""
-
-
-def write_line(folder, also=None, extra="", **parts):
-    """A design file with a circulation line; its path."""
-    return write_design(folder, line_text(also, **parts) + extra)
-
-
-def words(output):
-    """The output in one line, so that a break hides nothing."""
-    return " ".join(output.split())
-
-
-def row(output, begin):
-    """Cells of a row of the table of operating points."""
-    line = next(line for line in output.splitlines() if line.strip().startswith(begin))
-    return line[41:].split()
-
-
-def limit_of(output, what):
-    """Verdict and the line of value and bounds of one limit."""
-    lines = output.splitlines()
-    place = next(n for n, line in enumerate(lines) if line.endswith(what))
-    return re.search(r"\] (\w+) ", lines[place])[1], lines[place + 1].strip()
 
 
 def test_operating_points_by_hand(tmp_path):
@@ -205,98 +160,22 @@ def test_aeration_by_hand(tmp_path):
     assert 3.5 < total < 3.9 + 0.5 * (4.4 - 3.9)  # between 5 psi and 10 psi, or a little under 5 psi
 
 
+def test_one_of_a_thing_is_no_several_and_no_water_is_no_storm(tmp_path):
+    """A stated inflow may be snowmelt or a drained pool, so it is no storm."""
+    one = AIR.replace("diffusers = 2", "diffusers = 1")
+    said = words(call("check", write_line(tmp_path, extra=one, **TWO_FEET)).output)
+    assert "1 inflow event brings 0.5 acre-ft" in said and "pool air in deep pool: 1 diffuser " in said
+    site = minimal_site()
+    inflow = "[[inflow]]" + site.partition("[[inflow]]")[2].partition("[outlet]")[0]
+    dry = call("check", write_design(tmp_path, site=site.replace(inflow, "")))
+    assert "no storm and no inflow event in the period" in dry.output, dry.output
+
+
 def test_full_shows_what_is_only_told():
     short, full = (call("check", DEMO / "waterfall.toml", *more).output for more in ([], ["--full"]))
     assert "REPORTED" not in short
     assert limit_of(full, "reduction of the oxygen deficit at 28 degC")[0] == "REPORTED"
     assert "runs and sizes use this one" in " ".join(full.split())
-
-
-def test_json_holds_limits_and_points(tmp_path):
-    path, out = write_line(tmp_path, extra=AIR, **TWO_FEET), tmp_path / "sheet.json"
-    result = call("check", path, "--json", out)
-    assert result.exit_code == 0, result.output
-    data = json.loads(out.read_text(encoding="utf-8"))
-    assert data["title"] == "A line (invented)"
-    assert data["units"] == "us"
-    found = [one["verdict"] for one in data["limits"]]
-    assert data["counts"] == {
-        verdict: found.count(verdict) for verdict in ("fail", "warn", "pass", "reported")
-    }
-    assert data["tally"] in words(result.output)
-    points = {(one["part"], one["what"]): one for one in data["operating_points"]}
-    velocity = points["normal pool", "velocity in the gravity line"]
-    assert velocity["unit"] == "ft/s"
-    assert velocity["value"] == pytest.approx(2.0, abs=5e-4)
-    assert {one["part"] for one in data["aeration"]} == {"pool air"}
-    assert {one["unit"] for one in data["limits"]} <= {us for us, _ in DISPLAY.values()}
-    (grate,) = (one for one in data["limits"] if "50 % blocked" in one["what"])
-    assert (grate["least"], grate["verdict"]) == (None, "warn")
-    assert grate["most"] == pytest.approx(0.5)
-
-
-def test_json_is_valid_where_nothing_limits_the_intake(tmp_path):
-    """No well: the intake can give any flow, which is not a number."""
-    out = tmp_path / "sheet.json"
-    result = call("check", write_line(tmp_path, wet_well=None), "--json", out)
-    assert result.exit_code == 0, result.output
-    assert row(result.output, "maximum flow of the intake [gpm]") == ["any"] * 3
-    text = out.read_text(encoding="utf-8")
-    assert "Infinity" not in text
-    assert "NaN" not in text
-
-
-def test_csv_holds_the_same_as_json(tmp_path):
-    path = write_line(tmp_path, extra=AIR, **TWO_FEET)
-    assert call("check", path, "--csv", tmp_path / "s.csv", "--json", tmp_path / "s.json").exit_code == 0
-    rows = list(csv.DictReader((tmp_path / "s.csv").read_text(encoding="utf-8").splitlines()))
-    data = json.loads((tmp_path / "s.json").read_text(encoding="utf-8"))
-    remarks = data.pop("remarks")
-    assert {"start_guessed", "weather_invented"} <= {one["code"] for one in remarks}
-    assert all(one["text"] and one["severity"] for one in remarks)
-    assert (
-        len({(one["code"], one["part"], one["what"]) for one in data["limits"]}) == len(data["limits"]) > 30
-    )
-    assert all(one["code"] for one in data["limits"])
-    assert len(rows) == sum(len(value) for value in data.values() if isinstance(value, list))
-    limits = [one for one in rows if one["table"] == "limit"]
-    assert [one["what"] for one in limits] == [one["what"] for one in data["limits"]]
-    assert {one["verdict"] for one in rows if one["table"] != "limit"} == {""}
-
-
-@pytest.mark.parametrize(
-    ("options", "message"),
-    [
-        (["--figure", "a.jpg"], "ends in .png, .svg or .pdf"),
-        (["--json", "design.toml"], "is an input"),
-        (["--json", "a.txt", "--csv", "a.txt"], "two outputs"),
-        (["--csv", "no/where.csv"], "no"),
-    ],
-)
-def test_what_cannot_be_written_is_told_before_anything_is(tmp_path, monkeypatch, options, message):
-    monkeypatch.chdir(tmp_path)
-    write_line(tmp_path)
-    before = sorted(path.name for path in tmp_path.iterdir())
-    result = call("check", "design.toml", *options)
-    assert result.exit_code == 2
-    assert message in result.output
-    assert "Circulation" not in result.output
-    assert sorted(path.name for path in tmp_path.iterdir()) == before
-
-
-def test_no_loop_no_picture(tmp_path):
-    path = write_design(tmp_path, 'site = "site.toml"\ntitle = "bare"\n')
-    result = call("check", path, "--figure", tmp_path / "a.png")
-    assert result.exit_code == 2
-    assert "no circulation loop to draw" in result.output
-
-
-@pytest.mark.parametrize("ending", ["png", "svg", "pdf"])
-def test_pictures_are_written(tmp_path, ending):
-    out = tmp_path / f"a.{ending}"
-    assert call("check", write_line(tmp_path), "--figure", out).exit_code == 0
-    assert out.stat().st_size > 5000
-    assert {path.suffix for path in tmp_path.iterdir()} == {".toml", f".{ending}"}
 
 
 def test_cautions_follow_the_equipment(tmp_path):

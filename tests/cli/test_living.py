@@ -67,7 +67,8 @@ def test_years_prints_a_column_for_each(site):
     done = call("years", site, "--years", "2", "--units", "si")
     assert done.exit_code == 0, done.output
     assert "sediment oxygen demand [g/m2/d]" in done.output
-    head = next(line for line in done.output.splitlines() if "2025" in line)
+    period, head = [line for line in done.stdout.splitlines() if "2025" in line]
+    assert period.endswith(": 2 years, the first from 2025-07-01 to 2025-07-06")
     assert head.split() == ["2025", "2026"]
 
 

@@ -25,6 +25,7 @@ from pondsim.site.weather_checks import _cure
 from pondsim.site.weather_file import COLUMNS
 from tests.cli.common import SHORT, WEATHER_FILE, call, weather_rows, write_files, write_weather
 from tests.results.ponds import small_pond
+from tests.sizing.ponds import write_tank
 
 CRASH = '\n[[bloom_crash]]\nstart = "2025-07-03"\nkilled_share = "70 %"\n'
 
@@ -78,6 +79,23 @@ def test_a_full_output_ends_in_one_line():
     assert "cannot be written" in done.stderr
 
 
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is always full")
+@pytest.mark.parametrize("command", ["check", "size"])
+def test_a_full_output_costs_no_file(tmp_path, command):
+    """Files come after the print; that what was printed is not whole is one line, and exit code 1."""
+    design, written = write_tank(tmp_path), tmp_path / "a.json"
+    what = {"size": ["measures"]}.get(command, [])
+    asked = [command, *what, str(design), "--json", str(written)]
+    with open("/dev/full", "w", encoding="utf-8") as full:
+        done = subprocess.run(
+            [sys.executable, "-m", "pondsim", *asked],
+            stdout=full, stderr=subprocess.PIPE, text=True, check=False,
+        )  # fmt: skip
+    assert done.returncode == 1
+    assert done.stderr.count("the output cannot be written: No space left on device") == 1
+    assert json.loads(written.read_text(encoding="utf-8"))
+
+
 @pytest.mark.parametrize("what", ["stdout", "stderr"])
 def test_a_reader_that_leaves_early_costs_no_file(tmp_path, what):
     """As with `| head -5`: nobody reads the pipe from the start, and the file comes after the print."""
@@ -125,7 +143,7 @@ def test_check_lists_crashes_and_says_which_replace_the_site_s(tmp_path):
     assert result.exit_code == 0, result.output
     assert "2025-07-03 00:00: kills 70 %" in result.output
     assert "this design's 1 bloom_crash replaces the site's 2" in result.output
-    assert "1 storm brings" in result.output
+    assert "1 inflow event brings" in result.output
     assert "splash and wind loss" in result.output
 
 

@@ -74,7 +74,7 @@ def test_zone_variable_and_time(folder):
         (["dwan"], "there is no picture 'dwan'; did you mean dawn? Known: plan, dawn"),
         (["zzz"], "there is no picture 'zzz'. Known: plan"),
         (["old.nc"], "say what to draw after the results files: one of plan, dawn"),
-        (["lines", "--zone", "amr"], "there is no zone 'amr'; did you mean arm? Known: pool, arm"),
+        (["lines", "--zone", "amr"], "--zone: there is no zone 'amr'; did you mean arm? Known: pool, arm"),
         (["lines", "--variable", "oxigen"], "there is no variable 'oxigen'; did you mean dissolved_oxygen?"),
         (["lines", "--variable", "outflow"], "there is no variable 'outflow'"),
         (

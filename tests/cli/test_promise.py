@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+import re
 
 import pytest
 
@@ -54,8 +55,27 @@ def test_the_picture_is_of_a_measure_that_the_table_shows_and_says_how_many_memb
     key = data["designs"][TITLE]["ranked_measure"]
     row = next(row for row in data["designs"][TITLE]["paired"] if row["key"] == key)
     assert row["main"] and row["measure"] in told.stdout.replace("\n", " ")
-    picture = (folder / "m.svg").read_text()
-    assert row["measure"] in picture and "(5 to 95 % of 8 members)" in picture
+    assert row["measure"] in words_of(folder / "m.svg")
+
+
+def words_of(picture):
+    return " ".join(re.sub(r"<[^>]*>", " ", picture.read_text(encoding="utf-8")).split())
+
+
+def test_the_headline_names_its_measure_and_how_its_place_was_picked(told, folder):
+    """By the table: the zone with the larger share of members better; the other where most are worse."""
+    design = json.loads((folder / "m.json").read_text())["designs"][TITLE]
+    stem = design["ranked_measure"].partition(".")[0]
+    rows = [row for row in design["paired"] if row["key"].startswith(f"{stem}.")]
+    best, worst = max(rows, key=lambda row: row["better"][0]), max(rows, key=lambda row: row["worse"][0])
+    assert len(rows) == 2 and best is not worst and worst["worse"][0] > 0.5
+    said = words_of(folder / "m.svg")
+    assert (
+        f'"{TITLE}" changes {best["measure"][0].lower()}{best["measure"][1:]}, in {best["place"]}, by' in said
+    )
+    reached = f"{best['low']:+.1f} to {best['high']:+.1f} mg/L (5 to 95 % of 8 members)"
+    assert f"{reached}: the place in which most members are better beyond a tie" in said
+    assert f"most are worse in {worst['place']}, {worst['low']:+.1f} to {worst['high']:+.1f}" in said
 
 
 def test_members_are_read_again_and_asked_for_another_measure(told, folder):
@@ -130,12 +150,12 @@ def test_many_ponds_are_ranked(folder, tmp_path):
 @pytest.mark.parametrize(
     ("options", "said"),
     [
-        (["--members", "200"], "write 128 or 256"),
+        (["--members", "200"], "--members 200: draws fill their ranges evenly only for a power of two"),
         (["--seed", "-4"], "not in the range x>=0"),
         (["--workers", "2", "--cluster", "tcp://127.0.0.1:9"], "give one of the two"),
         (["--cluster", "here"], "not a way to do runs"),
         (["--figure", "a.doc"], "a picture ends in"),
-        (["--confidence", "2"], "write a share from 0.5 to 0.99"),
+        (["--confidence", "2"], "--confidence 2: write a share from 0.5 to 0.99"),
         (["-o", "design.toml"], "is an input of this command"),
         (["--measure", "foo"], "--measure foo: no measure has this name; such as dawn_mean_top."),
         (["--measure", "dawn_mean_tip.cove"], 'did you mean "dawn_mean_top"? such as dawn_mean_top.'),

@@ -161,11 +161,6 @@ def test_places_in_a_list_and_typed(tank, tmp_path):
         (("places",), "--pairs: give either"),
         (("places", "--pairs", "tank-tank"), '--pairs: "tank-tank" is not a pair'),
         (("places", "--pairs", "tank>bay"), '--pairs: waterfall.zone = "bay" names no zone.'),
-        (
-            ("places", "--pairs", "tank>tank", "--by", "electricity"),
-            "--by: neither more nor less of electricity",
-        ),
-        (("places", "--pairs", "tank>tank", "--by", "dawn"), "--by: dawn is an unknown measure"),
         (("measures", "--until", TURNOVER), "--until: does not go with measures"),
     ],
 )

@@ -121,3 +121,61 @@ def test_the_air_of_two_seasons_of_one_compressor_is_that_of_one(tmp_path):
     doubled = read_changed(design, size.changes(2.0 * size.present, design)).scenario
     assert [from_si(unit.air_flow, "scfm") for unit in doubled.aeration] == pytest.approx([7.45, 7.45])
     assert size.value_of(doubled) == pytest.approx(2.0 * size.present)
+
+
+@pytest.mark.parametrize(
+    ("options", "reported"),
+    [
+        (("--by", "dawn"), "--by: dawn is an unknown measure"),
+        (("--by", "dawn_lowest_top.bay"), "--by: dawn_lowest_top.bay is an unknown measure"),
+        (("--by", "electricity"), "--by: neither more nor less of electricity is better"),
+        (("--until", "dawn_lowest_top.bay >= 3 mg/L"), "dawn_lowest_top has: tank."),
+        (("--until", "dawn_lowest_top >= 3 ft"), 'dawn_lowest_top = "3 ft" is a length'),
+    ],
+)
+def test_what_pairs_are_ranked_by_is_checked_before_they_run(tmp_path, monkeypatch, options, reported):
+    monkeypatch.setattr("pondsim.sizing.places.try_all", lambda *_: pytest.fail("a run was started"))
+    result = call("size", "places", write_tank(tmp_path), "--pairs", "tank>tank", *options)
+    assert result.exit_code == ERROR, result.output
+    assert reported in " ".join(result.output.split())
+
+
+@pytest.mark.parametrize(
+    ("what", "until", "options", "said"),
+    [
+        (
+            "drop",
+            "electricity >= 1 MWh",
+            ("5 ft", "8 ft"),
+            "upper search bound; to search above it, give --to.",
+        ),
+        (
+            "drop",
+            "electricity >= 1 MWh",
+            ("5 ft", "6 m"),
+            "upper search bound; waterfall.drop allows no more.",
+        ),
+        ("waterfall.width", "electricity >= 1 kWh", ("0.1 m", "9 ft"), "waterfall.width allows no less."),
+        ("drop", "electricity >= 1 kWh", ("5 ft", "6 m"), "kWh. To search below it, give --from."),
+        ("waterfall.width", "replaced_share >= 99 %", ("2 ft", "9 ft"), "It reaches 57.99 % at every size"),
+    ],
+)
+def test_an_end_past_which_a_key_allows_nothing_is_told_as_that(tmp_path, what, until, options, said):
+    """A drop is at most 6 m, a lip at least 0.1 m wide; the width of the lip moves no water."""
+    low, high = options
+    result = call(
+        "size", what, write_tank(tmp_path), "--until", until, "--from", low, "--to", high, "--steps", "2"
+    )
+    assert result.exit_code == 0, result.output
+    assert said in " ".join(result.stdout.split())
+
+
+def test_the_edge_of_a_map_says_which_side_may_go_on(tmp_path):
+    """The most electricity in least money lies at the ends; the drop allows no more than 6 m."""
+    ends = ("--from", "500 gpm, 5 ft", "--to", "600 gpm, 6 m", "--steps", "2")
+    result = call("size", "flow,drop", write_tank(tmp_path), "--until", "electricity >= 200 kWh", *ends)
+    assert result.exit_code == 0, result.output
+    said = " ".join(result.stdout.split())
+    assert (
+        "flow 500 gpm and drop 19.7 ft: waterfall.drop allows no more; extend the search with --from" in said
+    )

@@ -5,6 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from pondsim.measures.leaving import chloride
+from pondsim.measures.table import measures_of
 from pondsim.processes import constituents as s
 from pondsim.results import variables
 from pondsim.results.declared import SAMPLED_AT
@@ -103,3 +105,18 @@ def test_a_deep_hole_draws_deep_water_whatever_lies_above():
         found[name] = 1e3 * passed[s.OXYGEN] / passed[s.WATER]
     assert found["weir"] == pytest.approx(upper, abs=0.05)
     assert found["hole"] == pytest.approx(lower, abs=0.05)
+
+
+def test_chloride_is_told_as_it_was_given(tmp_path):
+    """Road salt in the storm: what came in is the chloride of the file, and what left and stayed adds up."""
+    site = ("[[inflow]]\n", '[[inflow]]\nchloride = "6000 mg/L"\n')
+    found = run(read_scenario(write_files(tmp_path, SHORT, site)), how_long_start_matters=False)
+    assert np.nanmax(chloride(found["inflow_salinity"].values)) == pytest.approx(6000.0, rel=1e-9)
+    measures = measures_of(found)
+    salt = found["salinity"].fillna(0.0) * found["box_volume"].fillna(0.0)
+    held = chloride(salt.sum(["zone", "layer"]).values)[[0, -1]] / 1e3
+    came, splashed = (
+        passed(found, f"{name}_salinity", flow) for name, flow in (("inflow", "inflow"), ("intake", "splash"))
+    )
+    left = float(measures["outlet_chloride_mean"]) / 1e3 * float(found["outflow"][1:].sum() * 3600.0)
+    assert left == pytest.approx(held[0] - held[1] + chloride(came - splashed) / 1e3, rel=1e-3)

@@ -152,8 +152,8 @@ def test_the_page_takes_weights(weighed, logged, tmp_path):
 @pytest.mark.parametrize(
     ("options", "said"),
     [
-        (["--held-out", "0.9"], "write a share of the days from 0.1 to 0.6"),
-        (["--effective", "99", "--members", "16"], "effective = 99 of 16 members: write a number from 2"),
+        (["--held-out", "0.9"], "--held-out 0.9: write a share of the days from 0.1 to 0.6"),
+        (["--effective", "99", "--members", "16"], "--effective 99 of 16 members: write a number from 2"),
         (["--seed", "-1"], "not in the range x>=0"),
         (["--by", "oxygen"], "is not something that is read; write one of dissolved_oxygen"),
         (["--by", "chlorophyll"], "no readings of chlorophyll lie within the period"),

@@ -7,6 +7,7 @@ import json
 import numpy as np
 import pytest
 
+from pondsim.cli._tonight_run import correction_text
 from pondsim.ensemble.tonight import chance_inside, first_below, outlook, past_range
 from tests.cli.common import call, weather_rows, write_weather
 from tests.ensemble.twins import twin
@@ -53,6 +54,28 @@ def test_a_level_that_is_off_by_a_constant_is_taken_off():
     assert found.dawn == pytest.approx(read[coming].min()) == pytest.approx(found.low)
     assert found.rmse == pytest.approx(0.0, abs=1e-9) and found.rival > 0.3
     assert len(found.nights) == 18  # every night that half a day of readings comes before
+
+
+@pytest.mark.parametrize(
+    ("correction", "days", "said"),
+    [
+        (
+            1.5,
+            1.0,
+            "Over the last day the run lay 1.50 mg/L above these readings on average; the forecast is lower",
+        ),
+        (
+            -1.02,
+            3.0,
+            "Over the last 3 days the run lay 1.02 mg/L below these readings on average; the forecast is r",
+        ),
+        (0.3, 1.5, "Over the last 36 h the run lay 0.30 mg/L above"),
+        (-0.004, 1.0, "Over the last day the run lay where these readings do, on average."),
+    ],
+)
+def test_what_is_taken_off_is_told_in_plain_words(correction, days, said):
+    """It is the run less the readings, so a run that lies too high has its forecast lowered."""
+    assert correction_text(correction, days).startswith(said)
 
 
 def test_what_is_read_later_changes_nothing():

@@ -36,7 +36,7 @@ def test_ages_stand_beside_the_nominal_turnover_time():
     assert axes.lines[-1].get_xdata()[0] == pytest.approx(turnover)
     assert f"nominal turnover time {turnover:.2g} d" in " ".join(texts(axes))
     assert finding(figure) == (
-        f'"loop": nominal turnover time {turnover:.2g} d, mean age at the season\'s mean flows up to '
+        f'"loop": nominal turnover time {turnover:.2g} d, mean age at the run\'s mean flows up to '
         f"{by_zone[1]:.2g} d in arm"
     )
     assert "Without a waterfall: existing" in note(figure)

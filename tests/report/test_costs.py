@@ -7,7 +7,7 @@ import json
 import pytest
 
 from pondsim.reporting import power
-from tests.cli.common import call
+from tests.cli.common import DEMO, call
 from tests.report.page_reader import keep_parts
 from tests.scenarios_for_tests import minimal_design, write_design
 
@@ -99,3 +99,20 @@ def test_sums_that_do_not_fit(files, priced, tmp_path, change, message):
     result = call("report", *files, "--costs", sums, "-o", tmp_path / "r.html")
     assert result.exit_code == 2
     assert message in result.output
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "told"),
+    [
+        ('item = "grate"', 'item = "grates"', 'price of "grates": the design has no such item'),
+        ('unit = "yd2"', 'unit = "ft"', 'unit = "ft" does not measure it'),
+    ],
+)
+def test_the_file_of_a_wrong_price_is_named(tmp_path, old, new, told):
+    text = (DEMO / "prices.toml").read_text(encoding="utf-8")
+    assert old in text
+    path = tmp_path / "mine.toml"
+    path.write_text(text.replace(old, new, 1), encoding="utf-8")
+    for command in (("quantities",), ("compare", DEMO / "existing.toml")):
+        refused = call(*command, DEMO / "waterfall.toml", "--prices", path)
+        assert refused.exit_code == 2 and f"{path}: " in refused.output and told in refused.output

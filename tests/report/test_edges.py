@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from pondsim.errors import ScenarioError
-from pondsim.reporting import answer, appendix, events, power, report, season
+from pondsim.reporting import answer, appendix, books, events, power, report, season
 from tests.report.page_reader import Page, keep_parts
 from tests.results.ponds import small_pond
 
@@ -60,6 +60,21 @@ def test_results_that_lack_variables_are_reported_without_those_parts():
     assert "The results hold no scenario text" not in page.text
 
 
+def test_water_that_melts_is_no_storm(monkeypatch):
+    """Cold water without rain, on the page of each design and in the table of what is worse."""
+    keep_parts(monkeypatch, events.events_part, events.harm_part)
+    cold = {"inflow_water_temperature": lambda one: 1.0 + 0.0 * one["inflow"], "rain_intensity": _dry}
+    page = Page(report([pond().assign(cold), pond(title="b").assign(cold)]).html)
+    assert "The largest snowmelt and the hottest week" in [text for _, text in page.headings]
+    assert "The snowmelt that brings most water begins at 2025-06-01 09:00" in page.text
+    assert "In that snowmelt: each line with its own tolerance" in page.text
+    assert "storm" not in page.text.lower().replace("pondsim storm", "")
+
+
+def _dry(one):
+    return 0.0 * one["rain_intensity"]
+
+
 def test_pond_of_one_zone():
     page = Page(report([pond().isel(zone=[0]), pond(title="b", pumped=0.01).isel(zone=[0])]).html)
     assert "dawn_lowest_top.pool#1" in {key for key, _ in page.numbers}
@@ -73,6 +88,13 @@ def test_one_day_cannot_be_judged_by_longer_means():
 def test_results_every_six_hours_say_that_dawns_are_not_judged():
     page = Page(report([pond().isel(time=slice(None, None, 6))]).html)
     assert "No criterion can be judged" in page.text
+
+
+def test_the_bound_of_the_mass_balance_is_a_number(monkeypatch):
+    """A run that does not close to one part in a million is an error."""
+    keep_parts(monkeypatch, books.balance_part)
+    page = Page(report([pond(), pond(title="b")]).html)
+    assert "A run with an error above 1e-06 is refused" in page.text
 
 
 def test_no_oxygen_at_all():

@@ -1,4 +1,4 @@
-"""The owner's page and the board's: what stands on them, and that each prints on one sheet."""
+"""The owner's page: what stands on it."""
 
 from __future__ import annotations
 
@@ -11,61 +11,16 @@ from pondsim.comparison import compare
 from pondsim.comparison.findings import findings
 from pondsim.errors import ScenarioError
 from pondsim.reporting.answer import answer
-from pondsim.reporting.board import BoardEntry, board
 from pondsim.reporting.equipment import items_to_build
 from pondsim.reporting.members import TITLE
 from pondsim.reporting.promise import Promise, read_promise
 from pondsim.reporting.study import study_of
 from pondsim.reporting.summary import summary
 from pondsim.starter import write_starter
-from tests.cli.common import call
-from tests.figures.readings import dawns_by_day
-from tests.report.browser import DESK, PAPERS, PHONE, open_page, opened, printed_pages
+from pondsim.words import CAUTION
+from tests.report.owner import EQUIPMENT, SHEET, SUMS, ponds
 from tests.report.page_reader import Page
-from tests.results.ponds import givens, small_pond, with_old_water
-
-UNITS = 12  # aeration units of the fullest page
-
-EQUIPMENT = {
-    "intake.zone": ["arm", ""],
-    "intake.elevation": [98.0, "m"],
-    "pump.hours": [[[0.0, 86400.0]], ""],
-    "waterfall.zone": ["pool", ""],
-    "waterfall.drop": [1.2192, "m"],
-    "waterfall.lip": [101.2, "m"],
-}
-SHEET = {
-    "pass": 7,
-    "fail": [],
-    "warn": [],
-    "limits": [
-        {"part": "pump", "what": "power", "kind": "power", "value": 900.0, "most": 2000.0, "verdict": "pass"},
-        {
-            "part": "intake",
-            "what": "cover",
-            "kind": "length",
-            "value": 0.3048,
-            "least": 0.6096,
-            "verdict": "warn",
-        },
-    ],
-    "line": [
-        ["normal pool", "flow", "flow", 0.0315451, False],
-        ["normal pool", "head of the pump", "length", 3.048, False],
-    ],
-    "pipes": ["", "", ""],
-}
-SUMS = {"title": "loop", "currency": "$", "years": 10, "first": 41200.0, "each_year": 2300.0}
-SUMS |= {"present_worth": 58960.0, "without_interest": 64200.0, "equal_yearly": 7636.0, "not_priced": []}
-SUMS |= {"per_kg_oxygen": None, "per_day_of_failure_avoided": None}
-
-
-def ponds(**more):
-    """Days 3, 4, 5 and 20 fall to 1.5 mg/L at dawn today, day 20 alone with the loop."""
-    existing = dawns_by_day([3, 4, 5, 20], title="existing", pumped=0.0)
-    loop = dawns_by_day([20], title="loop")
-    known = {"givens": givens(equipment=EQUIPMENT), "design_sheet": json.dumps(SHEET)}
-    return [existing, loop.assign_attrs(known | more)]
+from tests.results.ponds import givens, small_pond
 
 
 def test_the_summary_says_what_is_built_what_it_costs_and_what_could_go_wrong():
@@ -83,7 +38,7 @@ def test_the_summary_says_what_is_built_what_it_costs_and_what_could_go_wrong():
         "oxygen falls to 1.5 mg/L at dawn in pool",
         "Electricity near water kills",
         "A simulation does not replace an engineer's stamp.",
-        "One run at stated values, one summer, no interval",
+        "One run at stated values, 2025-06-01 to 2025-07-11, no interval",
         "Prepared by",
     ):
         assert words in " ".join(text.split()), words
@@ -99,21 +54,6 @@ def test_the_cost_of_electricity_says_whether_the_meter_is_in_it(fixed, told):
         pond.assign({name: ("month", [charge]) for name, charge in bill.items()}) for pond in ponds()
     )
     assert told in " ".join(Page(summary([existing, loop])).text.split())
-
-
-@pytest.mark.parametrize(
-    ("known", "told"),
-    [
-        ({"electricity": True}, "These sums count electricity."),
-        ({"electricity": False}, "LEFT OUT of these sums: electricity."),
-        ({}, "Whether these sums count electricity is not known"),  # sums of an earlier version
-    ],
-)
-def test_summary_and_board_say_whether_the_sums_hold_electricity(known, told):
-    existing, loop = ponds()
-    sums = SUMS | known
-    for page in (summary([existing, loop], sums=[sums]), board([BoardEntry("", existing, loop, sums)])):
-        assert told in " ".join(Page(page).text.split())
 
 
 def aerated(**air):
@@ -222,77 +162,6 @@ def test_the_notice_of_the_starter_goes_when_the_pond_is_the_users(tmp_path):
     assert "invented" not in text_of(lambda _: 'title = "my pond"\n')
 
 
-def test_the_board_ranks_by_days_avoided_for_a_dollar():
-    """The loop avoids the same days in both ponds; at half the cost it gains twice as much."""
-    existing, loop = small_pond(1.0, title="existing"), small_pond(8.0, title="loop", pumped=0.02)
-    cheap = SUMS | {"equal_yearly": SUMS["equal_yearly"] / 2.0}
-    entries = [
-        BoardEntry("dear", existing, loop, SUMS),
-        BoardEntry("unpriced", existing, loop, None),
-        BoardEntry("cheap", existing, loop, cheap),
-    ]
-    page = board(entries)
-    places = [page.index(f"<td>{name}</td>") for name in ("cheap", "dear", "unpriced")]
-    assert places == sorted(places)
-    text = " ".join(Page(page).text.split())
-    assert (
-        "Not priced, so not ranked: unpriced." in text
-        and "cheap, \u201cloop\u201d: 40 days fewer below the 1-day minimum in 40 days for $3,818 a year."
-        in text
-    )
-
-
-def test_commands_write_the_pages_and_refuse_in_words(files, tmp_path):
-    page = tmp_path / "summary.html"
-    result = call("summary", *files, "-o", page)
-    assert result.exit_code == 0, result.output
-    assert "To be built" in page.read_text(encoding="utf-8")
-    same = call("summary", files[1], files[1], "-o", tmp_path / "x.html")
-    assert same.exit_code == 2 and "give the design a title of its own" in same.output
-    listed = tmp_path / "ponds.toml"
-    listed.write_text(f'[[pond]]\nexisting = "{files[0]}"\ndesign = "{files[1]}"\n', encoding="utf-8")
-    result = call("board", listed, "-o", tmp_path / "board.html")
-    assert result.exit_code == 0, result.output
-    listed.write_text('[[pond]]\nexisting = "no.nc"\n', encoding="utf-8")
-    wrong = call("board", listed, "-o", tmp_path / "board.html")
-    assert wrong.exit_code == 2 and "ponds.toml:2" in wrong.output and "file not found" in wrong.output
-
-
-def fullest():
-    """A page with all that can stand on it: many units and failed limits, costs, alternatives."""
-    equipment = dict(EQUIPMENT)
-    for number in range(UNITS):
-        start = f"aeration.unit_with_a_long_name_{number}"
-        equipment |= {f"{start}.zone": ["pool", ""], f"{start}.diffusers": [4, "1"]}
-        equipment |= {f"{start}.kind": ["fine", ""], f"{start}.source": ["compressor", ""]}
-    limit = SHEET["limits"][1] | {"what": "water over the top of the pipe against vortices at low pool"}
-    sheet = SHEET | {"limits": [limit | {"part": f"part {k}", "verdict": "fail"} for k in range(20)]}
-    existing, loop = ponds(givens=givens(equipment=equipment), design_sheet=json.dumps(sheet))
-    loop = with_old_water(loop)
-    others = [loop.assign_attrs(title=f"another alternative {k}") for k in range(2)]
-    sums = SUMS | {"not_priced": [f"an item with a long name {k}" for k in range(30)]}
-    return summary([existing, loop, *others], sums=[sums])
-
-
-@pytest.fixture(scope="module")
-def browser(tmp_path_factory):
-    found = opened(tmp_path_factory.mktemp("profile"))
-    yield found
-    found.quit()
-
-
-@pytest.mark.browser
-@pytest.mark.parametrize("make", [lambda: summary(ponds(), sums=[SUMS]), fullest], ids=["plain", "fullest"])
-def test_the_summary_prints_on_one_sheet_and_fits_a_phone(browser, tmp_path, make):
-    path = tmp_path / "summary.html"
-    path.write_text(make(), encoding="utf-8")
-    for width in (PHONE, DESK):
-        open_page(browser, path.as_uri(), width)
-        wide = browser.execute_script("return document.documentElement.scrollWidth")
-        assert wide <= width
-    assert {paper: printed_pages(browser, paper) for paper in PAPERS} == {"letter": 1, "A4": 1}
-
-
 def test_the_summary_lists_what_is_dredged_and_dosed_before_the_equipment():
     """To be signed: 76.4555 m3 are 100 yd3, 0.6096 m are 2 ft; what animals bring is no work."""
     times = {"start": "2025-06-02T00:00", "end": "2025-06-07T00:00"}
@@ -317,3 +186,14 @@ def test_the_summary_says_all_zones_where_none_is_worst():
     """8 mg/L everywhere: no day fails in any zone, so no single one of them is named."""
     text = Page(summary([small_pond(title="existing"), small_pond(title="loop", pumped=0.02)])).text
     assert "0 all zones" in text and "0 pool" not in text
+
+
+@pytest.mark.parametrize(
+    ("known", "warns"), [({"winter": True}, True), ({"winter": False}, False), ({}, True)]
+)
+def test_thin_ice_is_warned_of_unless_all_equipment_rests_in_winter(known, warns):
+    """Results of an earlier version do not say; a pond without equipment has no such ice."""
+    for equipment, has in ((EQUIPMENT, warns), ({}, False)):
+        facts = {"givens": givens(equipment=equipment), "design_sheet": json.dumps(SHEET | known)}
+        text = " ".join(Page(summary(ponds(**facts))).text.split())
+        assert (CAUTION["thin ice"] in text) == has

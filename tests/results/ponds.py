@@ -8,6 +8,8 @@ import numpy as np
 import pandas as pd
 import xarray as xr
 
+from pondsim.comparison import compare
+
 KG_PER_DAY = np.array([[3.0, 1, 0, 5, -4, -6], [2.0, 0, 0, 4, -3, -4]])
 PATHWAYS = ("surface_exchange", "waterfall", "bubbles", "photosynthesis", "respiration", "bed_demand")
 ZONES = ("pool", "arm")
@@ -94,3 +96,39 @@ def with_old_water(pond, days=15.0):
     ages = np.broadcast_to(ages, pond["box_volume"].shape).copy()
     ages[: 14 * 24] = np.where(np.isfinite(ages[: 14 * 24]), 99.0, np.nan)
     return pond.assign(age_since_waterfall=(("time", "zone", "layer"), ages))
+
+
+def arm(low, pool=6.0):
+    """Oxygen of the pool and of the arm, the same at all depths and hours."""
+    return np.array([[[pool], [low]]])
+
+
+def four(lows=(1.0, 2.5, 2.5, 2.0), powers=(0.0, 100.0, 200.0, 50.0), bad_days=(20, 10, 15, 35), length=40):
+    """Designs of which so many days fall to `low` in the arm; else 8 mg/L, and constant power."""
+    ponds = []
+    for k, (low, power, days) in enumerate(zip(lows, powers, bad_days, strict=True)):
+        oxygen = np.full((24 * length + 1, 2, 3), 8.0)
+        oxygen[: 24 * days, 1] = low
+        pond = small_pond(oxygen, days=length, title=("existing", "loop", "loop and air", "air")[k])
+        pond["power"] = ("time", np.full(pond.sizes["time"], power))
+        ponds.append(pond)
+    return ponds
+
+
+def switched(*, starts, trips=0.0, hours=900.0):
+    """A pond of 40 days whose pump ran so."""
+    pond = small_pond(title="Loop", pumped=0.01)
+    ran = np.full(pond.sizes["time"], hours / 960.0)
+    return pond.assign_coords(system=["pump"]).assign(
+        running_share=(("time", "system"), ran[:, None]),
+        power_by_unit=(("time", "system"), pond["power"].values[:, None]),
+        starts=("system", [starts]),
+        trips=("system", [trips]),
+    )
+
+
+def pair(**design):
+    """The pond whose arm has 2 mg/L beside a loop that brings it to 4.5, compared."""
+    existing = small_pond(arm(2.0), title="existing")
+    existing["oxygen_total"] = existing["oxygen_total"] * (existing["oxygen_pathway"] != "waterfall")
+    return compare([existing, small_pond(arm(4.5), title="loop", pumped=0.02, **design)])

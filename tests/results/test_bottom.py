@@ -7,12 +7,12 @@ import pytest
 
 from pondsim.comparison import compare
 from pondsim.comparison.bottom import bottom_text
+from pondsim.comparison.findings import harm_text
 from pondsim.comparison.verdict import verdict
 from pondsim.reporting import report
 from pondsim.reporting.summary import summary
 from tests.report.page_reader import Page
-from tests.results.ponds import small_pond
-from tests.results.test_compare import four
+from tests.results.ponds import four, small_pond
 
 
 def deep(title, **hours):
@@ -110,3 +110,38 @@ def test_what_never_ran_is_no_cheaper_way_to_the_same(ran, told):
     said = verdict(compare(ponds))
     assert f'"loop and air" uses {told}' in said
     assert ('more than "air"' in said) == bool(ran)
+
+
+@pytest.mark.parametrize(
+    ("tie", "hours", "said"),
+    [
+        (1.2, (2, 5), ""),  # beyond what a grid check may measure, yet nothing to act on
+        (1.2, (2, 20), "Few, but hours that can kill fish: below 3 mg/L near the surface pool (2 to 20 h)"),
+        (
+            30.0,
+            (2, 20),
+            "Within the band of ties, but hours that can kill fish: below 3 mg/L near the surface",
+        ),
+        (1.2, (2, 30), "Largest change for the worse: hours below 3 mg/L, top, in pool (2 to 30 h)."),
+        (0.0, (2, 30), "Largest change for the worse: hours below 3 mg/L, top, in pool (2 to 30 h)."),
+        (1.2, (400, 430), ""),  # less than a tenth of them
+        (1.2, (400, 450), "Largest change for the worse: hours below 3 mg/L, top, in pool (400 to 450 h)."),
+    ],
+)
+def test_a_few_hours_are_no_harm_by_a_measured_band_however_narrow(tie, hours, said):
+    """The judgement is that of the bottom: a day in a run of 40, or a tenth of the hours."""
+    comparison = compare([small_pond(title="existing"), small_pond(title="air")])
+    row = replace(comparison.row("hours_below_3_top.pool"), values=hours, tie=tie, tie_share=0.0, moved=tie)
+    text = harm_text(replace(comparison, rows=(row,)), 1)
+    assert text.startswith(said) if said else text == ""
+
+
+def test_a_day_more_is_worse_where_a_grid_check_moved_none():
+    """A band of nothing holds no difference; what prints alike is no change all the same."""
+    comparison = compare([small_pond(title="existing"), small_pond(title="air")])
+    days, lows = (comparison.row(f"{name}.pool") for name in ("days_failing_top", "dawn_lowest_top"))
+    days, lows = replace(days, values=(3.0, 4.0), tie=0.0), replace(lows, values=(3.52, 3.48), tie=0.01)
+    assert "days below the 1-day minimum, 3 mg/L, top, in pool (3 to 4)" in harm_text(
+        replace(comparison, rows=(days, lows)), 1
+    )
+    assert harm_text(replace(comparison, rows=(lows,)), 1) == ""

@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 import xarray as xr
 
+from pondsim.cli._storms import storm_table, storm_text
 from pondsim.figures.storm import storm_figure
-from pondsim.measures import event_measures
+from pondsim.measures import event_measures, event_word
 
 STEP = 900.0
 HOURS = np.arange(0, 96 * 4 + 1) * 0.25
@@ -105,3 +106,31 @@ def test_rain_on_the_pond_is_counted_apart():
     rainy["rain"] = ("time", np.where(rainy["inflow"].values > 0.0, 0.1, 0.0))
     assert event_measures(rainy)["rain_on_pond"] == pytest.approx(1080.0)
     assert event_measures(rainy)["water_in"] == pytest.approx(21600.0)
+
+
+def coming(degC, inches, **more):
+    """The same inflow at one temperature, with so much rain on the pond over its three hours."""
+    found = storm(title="depot", **more)
+    flowing = found["inflow"].values > 0.0
+    found["inflow_water_temperature"] = ("time", np.where(flowing, degC, np.nan))
+    found["rain_intensity"] = ("time", np.where(flowing, inches * 0.0254 / (3 * 3600.0), 0.0))
+    return found
+
+
+def test_cold_water_without_rain_is_snowmelt():
+    """Rain on snow is a storm, and so is warm water of a file that names no rain."""
+    assert event_word(coming(1.0, 0.0)) == "snowmelt"
+    assert event_word(coming(1.0, 0.05)) == "snowmelt"  # a shower does not make the water
+    assert event_word(coming(3.0, 1.0)) == "storm"
+    assert event_word(coming(22.0, 0.0)) == "storm"
+    assert event_word(storm()) == "storm"  # results that do not hold what came in
+
+
+def test_snowmelt_is_called_so_on_screen_and_in_the_picture():
+    melt = coming(1.0, 0.0)
+    text = storm_text(storm_table([melt], compared=False), "us")
+    assert text.startswith("Snowmelt of 2025-07-02 00:00; inflow until 2025-07-02 03:00")
+    figure = storm_figure([melt])
+    title = " ".join(figure.get_suptitle().split())
+    assert "The peak of the snowmelt falls" in title and "before and after the snowmelt began" in title
+    assert "storm" not in f"{text} {title} {figure.axes[2].get_xlabel()}".lower()

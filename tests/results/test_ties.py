@@ -1,26 +1,19 @@
 """Ties are called ties and never headline; harm, trips and the design sheet stand where they are read."""
 
-import json
 from dataclasses import fields, replace
 
 import numpy as np
 import pytest
 
 from pondsim.cli._size_text import value_text
-from pondsim.cli._tables import comparison_csv, comparison_text
+from pondsim.cli._tables import comparison_csv
 from pondsim.comparison import Row, compare
 from pondsim.comparison.cells import BEST, cells
 from pondsim.comparison.entries import entries
 from pondsim.comparison.findings import findings, paragraphs
-from pondsim.comparison.remarks import sentence
 from pondsim.comparison.verdict import verdict
 from pondsim.measures.declared import declarations
-from pondsim.records import Record
-from pondsim.reporting import answer, report
-from pondsim.reporting.summary import summary
-from tests.report.page_reader import Page, keep_parts
-from tests.results.ponds import givens, small_pond
-from tests.results.test_compare import arm, four, switched
+from tests.results.ponds import four, givens, small_pond
 
 POUNDS = 0.45359237  # kg, NIST SP 811
 
@@ -102,68 +95,6 @@ def test_the_paragraph_names_what_a_treatment_makes_worse():
     assert "Largest change for the worse: hours below 2 mg/L, top, in arm (13 to 147 h)." in text
 
 
-def test_a_pump_that_trips_all_season_is_the_first_word(monkeypatch):
-    """19,872 trips and no hour run: nothing stands before it, on the screen and on the page."""
-    design = switched(starts=19872, trips=19872, hours=0.0)
-    comparison = compare([small_pond(), design])
-    first = "Pump trips 19872 times, starts 19872 times and runs 0 of 960 h."
-    assert paragraphs(comparison)[1].startswith(first)
-    assert findings(comparison)[1].count("trips") == 1
-    keep_parts(monkeypatch, answer.answer)
-    assert first in Page(report([small_pond(), design]).html).text
-
-
-def test_a_pump_with_a_float_is_not_told_to_get_one():
-    """Pump off at 2 m is 6.56 ft."""
-    numbers = {"cover": (0.15, "m")}
-    moment = {"first": "2025-06-02T04:00"}
-    without, with_it = (
-        sentence(Record("intake_short", "warning", "pump", numbers | more, moment))
-        for more in ({}, {"pump_off": (2.0, "m")})
-    )
-    assert "Give it a float switch" in without
-    assert "Give it" not in with_it and "pump off is at 6.56 ft (2.00 m)" in with_it
-
-
-FAILING = {
-    "fail": [{"part": "intake", "what": "cover at low pool"}, {"part": "pump", "what": "suction"}],
-    "warn": [{"part": "pump", "what": "efficiency"}],
-    "pass": 20,
-}
-PASSING = {"fail": [], "warn": [], "pass": 24}
-
-
-def sheeted():
-    """The best near the surface fails two limits of its design sheet."""
-    existing = small_pond(arm(2.0), title="existing", design_sheet=json.dumps({**PASSING, "pass": 0}))
-    old = small_pond(arm(4.5), title="old pump", pumped=0.02, design_sheet=json.dumps(FAILING))
-    new = small_pond(arm(4.2), title="new pump", pumped=0.01, design_sheet=json.dumps(PASSING))
-    return [existing, old, new]
-
-
-def test_a_design_that_fails_its_sheet_is_never_best_without_that_word():
-    comparison = compare(sheeted())
-    said = verdict(comparison)
-    assert '"old pump" (2 FAIL) has the highest minimum dawn oxygen' in said
-    assert said.count('"old pump"') == said.count('"old pump" (2 FAIL)')
-    assert '"new pump" (' not in said
-    text = findings(comparison)
-    assert "2 FAIL (intake, cover at low pool; pump, suction) and 1 WARN (pump, efficiency)" in text[1]
-    assert "design sheet" not in text[2]
-    lines = comparison_text(comparison).splitlines()
-    assert "  A  existing" in lines  # nothing of it is judged
-    assert "  B  old pump  (design sheet: 2 FAIL, 1 WARN)" in lines
-    assert "  C  new pump  (design sheet: no FAIL, no WARN)" in lines
-
-
-def test_the_page_holds_the_sheets_beside_the_designs(monkeypatch):
-    keep_parts(monkeypatch, answer.answer)
-    made = report(sheeted())
-    row = next(line for line in made.tables["at_a_glance"].splitlines() if line.startswith("design sheet"))
-    assert "2 FAIL, 1 WARN" in row and "no FAIL, no WARN" in row
-    assert "2 FAIL (intake, cover at low pool; pump, suction)" in Page(made.html).text
-
-
 def test_a_season_that_never_falls_to_low_pool_says_so_and_how_to_run_it_dry():
     """The pond stands at 100 m; low pool is 99.7 m, 327.10 ft."""
     kept = [
@@ -193,51 +124,6 @@ def test_another_currency_is_the_unit_of_amounts():
     assert '"loop and air" costs 20 EUR more than "loop"' in verdict(comparison)
     assert value_text(20.0, entries(ponds[1])["cost"], "us") == "20 EUR"  # a target of a size
     assert "cost,Electricity cost over the run,all,EUR,0,10,30,5" in comparison_csv(comparison)
-
-
-def test_zones_that_get_worse_are_named_where_the_worst_zone_stays_as_it_is():
-    """The arm fails on 15 days in both; the pool on 2 days, then on 12: 15 to 15 alone would hide it."""
-    ponds = []
-    for title, bad in (("existing", 2), ("treated", 12)):
-        oxygen = np.full((24 * 40 + 1, 2, 3), 7.0)
-        oxygen[: 24 * 15, 1] = 1.0
-        oxygen[: 24 * bad, 0] = 1.0
-        ponds.append(small_pond(oxygen, title=title))
-    text = findings(compare(ponds))[1]
-    assert (
-        "Days below the 1-day minimum in the worst zone are a tie: 15 today (arm), 15 with it (arm)." in text
-    )
-    assert "Days below the 1-day minimum grow in number in pool (2 to 12)." in text
-    assert "Failing 7-day windows (mean minimum) grow in number in pool (" in text
-
-
-@pytest.mark.parametrize(
-    ("was", "now", "said", "page"),
-    [
-        (0, 1, "are a tie: 0 today, 1 with it (arm).", "on 1 of 138 days in arm; today no zone does."),
-        (
-            2,
-            0,
-            "are a tie: 2 today (arm), 0 with it.",
-            "on none of 138 days in any zone; today the worst zone falls below it on 2.",
-        ),
-        (
-            0,
-            9,
-            "Today no zone falls below the 1-day minimum; with it the worst (arm) does on 9.",
-            "on 9 of 138 days in arm; today no zone does.",
-        ),
-    ],
-)
-def test_no_zone_is_the_worst_where_none_has_a_day(was, now, said, page):
-    """Dips at noon lie between dawns; the band of a season is 2 days."""
-    ponds = []
-    for title, bad in (("existing", was), ("loop", now)):
-        oxygen = np.full((24 * 138 + 1, 2, 3), 7.0)
-        oxygen[12 : 24 * bad : 24, 1] = 1.0
-        ponds.append(small_pond(oxygen, days=138, title=title))
-    assert said in findings(compare(ponds))[1]
-    assert f"Oxygen falls below the 1-day minimum {page}" in " ".join(Page(summary(ponds)).text.split())
 
 
 def test_nine_days_do_not_tie_by_the_hours_of_a_season():

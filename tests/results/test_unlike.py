@@ -13,8 +13,7 @@ from pondsim.comparison.verdict import verdict
 from pondsim.records import Record, to_json
 from pondsim.reporting import answer, appendix, report
 from tests.report.page_reader import Page, keep_parts
-from tests.results.ponds import givens, small_pond
-from tests.results.test_compare import arm
+from tests.results.ponds import arm, givens, small_pond
 
 PUMP = {"pump.flow": [0.02, "m3/s"]}
 BED = "bed.oxygen_demand"

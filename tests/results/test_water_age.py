@@ -1,14 +1,14 @@
 """The age of the water in words."""
 
 import numpy as np
+import pytest
 
 from pondsim.comparison import compare
 from pondsim.comparison.findings import findings
 from pondsim.measures import running_ages
 from pondsim.reporting.summary import summary
 from tests.report.page_reader import Page
-from tests.results.ponds import small_pond, with_old_water
-from tests.results.test_compare import arm
+from tests.results.ponds import arm, small_pond, with_old_water
 
 
 def test_the_age_of_the_water_is_that_of_the_run_where_results_hold_it():
@@ -18,7 +18,9 @@ def test_the_age_of_the_water_is_that_of_the_run_where_results_hold_it():
     said = findings(compare(ponds))[1]
     in_run = "mean water age since the waterfall is 2.9 d (median of the run)"
     assert f"{in_run}; dead zones: pool near the bed (15 d)." in said
-    assert "At the season's mean flows, optimistic where water is stratified, 65 % of the water is" in said
+    assert "At the run's mean flows, optimistic where water is stratified, 65 % of the water is" in said
+    table = compare(ponds).row("days_since_waterfall")  # 1000 m3 of 2 d and 500 of 6 d, as flows settle
+    assert table.values[1] == pytest.approx(10.0 / 3.0) and "steady" in table.section
     page = " ".join(Page(summary(ponds)).text.split())
     assert "replaced within 3 d at mean flows, optimistic where water is stratified, %" in page
     old = "Dead zones: the water of pool near the bed (15 d)"

@@ -42,7 +42,7 @@ def files(folder, *, zone="cove", design=AUGUST):
 def test_what_the_site_dates_outside_the_period_is_left_out_and_told(tmp_path):
     reading = read(files(tmp_path))
     assert [storm.start.day for storm in reading.scenario.inflow] == [6]
-    assert f"2 of 3 storms lie outside the period, {OUTSIDE}, and are left out." in map(
+    assert f"2 of 3 inflow events lie outside the period, {OUTSIDE}, and are left out." in map(
         sentence, reading.notes
     )
 
@@ -56,7 +56,7 @@ EVENTS = {  # section, its keys beside start, where it is kept
         lambda found: found.bloom_crash,
     ),
     "outage": ("[[outage]]", 'duration = "6 d"', lambda found: found.outage),
-    "storm": (
+    "inflow event": (
         "[[inflow]]",
         'zone = "cove"\nvolume = "0.1 acre-ft"\nduration = "6 d"',
         lambda found: found.inflow,
@@ -84,7 +84,7 @@ def test_an_event_that_overlaps_the_period_stays_and_no_other(tmp_path, kind, la
         ]
     elif day < "07-05":
         assert sentence(reading.notes[0]).startswith(f"{told}begins before")
-    elif kind != "storm":
+    elif kind != "inflow event":
         assert reading.notes == ()
 
 

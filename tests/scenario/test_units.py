@@ -10,6 +10,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from pondsim.errors import ScenarioError
+from pondsim.scenario.read import read_scenario
 from pondsim.unit_words import WORDS
 from pondsim.units import (
     DISPLAY,
@@ -27,6 +29,7 @@ from pondsim.units import (
     split,
     to_si,
 )
+from tests.scenarios_for_tests import minimal_site, write_site
 
 SCENARIO = Path(__file__).parents[2] / "scenarios" / "campus" / "waterfall.toml"
 
@@ -101,6 +104,16 @@ def test_temperatures_are_never_coulombs(text):
 def test_a_difference_starts_at_no_zero(text):
     """9 degF of difference are 5 K, by definition."""
     assert to_si(text, "delta_K") == pytest.approx(5.0, abs=1e-12)
+
+
+def test_a_difference_as_it_is_printed_is_read_in_a_file(tmp_path):
+    """Printed differences lack "delta_", so both forms are one; out of range, each is told in its own unit."""
+    spell = '\n[[weather.hot_spell]]\nstart = "2025-07-02"\nwarmer = "{}"\n'
+    for text in ("9 degF", "9 delta_degF", show(5.0, "delta_degF"), show(5.0, "delta_degC")):
+        found = read_scenario(write_site(tmp_path, minimal_site() + spell.format(text)))
+        assert found.weather.hot_spell[0].warmer == pytest.approx(5.0)
+    with pytest.raises(ScenarioError, match=r"write a temperature difference from 0 degF to 27 degF"):
+        read_scenario(write_site(tmp_path, minimal_site() + spell.format("68 degF")))
 
 
 def test_standard_air_is_counted_by_mass():

@@ -7,7 +7,7 @@ import pytest
 
 from pondsim.comparison.entries import entries
 from pondsim.errors import ScenarioError
-from pondsim.sizing.target import check_name, entry_of, read_wish, target_of
+from pondsim.sizing.target import check_name, check_wish, entry_of, read_wish, target_of
 from tests.results.ponds import ZONES, small_pond
 
 POUND = 0.45359237  # kg, exact
@@ -46,9 +46,20 @@ def test_a_target_is_read_in_the_unit_of_its_measure(measures, text, measure, si
 
 def test_a_name_of_no_measure_is_told_before_any_run(measures):
     with pytest.raises(ScenarioError, match='renewed_shore is an unknown measure; did you mean "renewed_sh'):
-        check_name("renewed_shore")
+        check_name("renewed_shore", ZONES)
+    with pytest.raises(ScenarioError, match=r'mean "dawn_lowest_top.arm"\? dawn_lowest_top has: pool, arm.'):
+        check_name("dawn_lowest_top.arn", ZONES)
     for name in ["dawn_lowest_top", "dawn_lowest_top.worst", *measures]:
-        check_name(name)
+        check_name(name, ZONES)
+
+
+def test_a_target_in_another_unit_is_told_before_any_run():
+    check_wish(read_wish("dawn_lowest_top.arm >= 3 mg/L"), ZONES)
+    check_wish(read_wish("cost <= 1200 $"), ZONES)
+    with pytest.raises(ScenarioError, match=r'dawn_lowest_top\.arm = "3 ft" is a length; write a'):
+        check_wish(read_wish("dawn_lowest_top.arm >= 3 ft"), ZONES)
+    with pytest.raises(ScenarioError, match='replaced_share = "80" is not a share'):
+        check_wish(read_wish("replaced_share >= 80"), ZONES)
 
 
 def test_what_is_met():
