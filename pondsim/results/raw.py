@@ -1,6 +1,6 @@
 """A dataset as the bytes of a netCDF file, and back: general readers and writers take several times as long.
 
-Times, scales and offsets are decoded by xarray, and only where there are some.
+Scales and offsets are decoded by xarray, and only where there are some.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ PACKED = {"compression": "zlib", "complevel": 1, "shuffle": True}
 CHUNK = 2**20  # bytes of a piece that is packed by itself, about
 ROOM_FOR_NAMES = 2**20  # bytes that names and attributes take, about; more is made where needed
 ONE_AT_A_TIME = Lock()  # the library is not made for several threads
-ENCODED = {"scale_factor", "add_offset", "missing_value"}  # these, and units since a moment, ask for decoding
+ENCODED = {"scale_factor", "add_offset", "missing_value"}  # these ask for decoding
 
 
 def read_raw(path: Path, without: Collection[str] = ()) -> xr.Dataset:
@@ -60,14 +60,21 @@ def _dataset_of(file: netCDF4.Dataset, without: Collection[str]) -> xr.Dataset:
         attributes = _attributes(stored)
         values = _values(stored, attributes.pop("_FillValue", None))
         along |= set(str(attributes.pop("coordinates", "")).split())
+        if " since " in str(attributes.get("units", "")):
+            values = _moments(values, attributes.pop("units"), attributes.pop("calendar", "standard"))
         variable = xr.Variable(stored.dimensions, values, attributes)
-        since = " since " in str(attributes.get("units", ""))
-        (encoded if since or ENCODED & set(attributes) else plain)[name] = variable
+        (encoded if ENCODED & set(attributes) else plain)[name] = variable
     plain |= xr.conventions.decode_cf_variables(encoded, {}, decode_timedelta=False)[0]
     places = {name: variable for name, variable in plain.items() if variable.dims == (name,)}
     data = {name: variable for name, variable in plain.items() if name not in places}
     whole = xr.Dataset(data, indexed(places), _attributes(file))
     return whole.set_coords([name for name in along if name in whole.variables])
+
+
+def _moments(values: Any, units: str, calendar: str) -> Any:
+    """Times as netCDF4 reads them: xarray would import pint to see whether the numbers are its own."""
+    options = {"only_use_cftime_datetimes": False, "only_use_python_datetimes": True}
+    return np.array(netCDF4.num2date(values, units, calendar, **options), dtype="datetime64[ns]")
 
 
 def _values(stored: netCDF4.Variable, missing: Any) -> Any:
