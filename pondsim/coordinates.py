@@ -7,12 +7,12 @@ that is known. Of an index it does not ask.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
-import pandas as pd
-import xarray as xr
-from xarray.indexes import PandasIndex
+
+if TYPE_CHECKING:
+    import xarray as xr
 
 
 def indexed(places: Mapping[str, Any]) -> xr.Coordinates:
@@ -28,6 +28,10 @@ def indexed(places: Mapping[str, Any]) -> xr.Coordinates:
     xarray.Coordinates
         The same that a dataset would make of them.
     """
+    import pandas as pd  # noqa: PLC0415  (only for those who make a dataset)
+    import xarray as xr  # noqa: PLC0415
+    from xarray.indexes import PandasIndex  # noqa: PLC0415
+
     variables: dict[Any, xr.Variable] = {}
     indexes: dict[Any, PandasIndex] = {}
     for name, given in places.items():

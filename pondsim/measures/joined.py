@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from pondsim.coordinates import indexed
 from pondsim.measures.declared import Measure, declarations, measure_of, place_words
 
 if TYPE_CHECKING:
     import xarray as xr
-from pondsim.coordinates import indexed
 
 Array = np.ndarray[Any, Any]
 

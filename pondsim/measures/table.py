@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from pondsim.coordinates import indexed
 from pondsim.measures import books, circulation, winter
 from pondsim.measures.criteria import DAY_MINIMUM, LINES, Criterion, Verdict, criterion_of, day_minimum, judge
 from pondsim.measures.declared import MONEY, Declaration, attributes_of, declarations, said
@@ -19,7 +20,6 @@ from pondsim.measures.sun import sunrise_hour
 
 if TYPE_CHECKING:
     import xarray as xr
-from pondsim.coordinates import indexed
 
 Array = np.ndarray[Any, Any]
 Found = Iterator[tuple[str, Any]]  # name and values, by place where the measure has a dimension
