@@ -46,7 +46,7 @@ class Season(Bundle):
     """Where the loop stands and what it has kept; arrays are written in place."""
 
     state: State
-    start_rates: State  # scratch from here
+    rates: State  # scratch from here
     end_rates: State
     stage_rates: State
     new: State
@@ -74,7 +74,7 @@ def start_season(model: Model, state: State, tolerance: float) -> Season:
     boxes = layout.boxes
     return Season(
         state=state,
-        start_rates=new_state(layout),
+        rates=new_state(layout),
         end_rates=new_state(layout),
         stage_rates=new_state(layout),
         new=new_state(layout),
@@ -98,10 +98,20 @@ def start_season(model: Model, state: State, tolerance: float) -> Season:
 
 @compiled_for_loop
 def _try_step(
-    model: Model, stages: Stages, season: Season, step: int, time: float, length: float, number: int
+    model: Model,
+    stages: Stages,
+    season: Season,
+    step: int,
+    time: float,
+    length: float,
+    number: int,
+    rates: State,
 ) -> None:
-    """One step of the scheme; the new state is in season.new, what it adds in season.change."""
-    start, f0, f, new = season.state.vector, season.start_rates.vector, season.stage_rates, season.new
+    """One step of the scheme; the new state is in season.new, what it adds in season.change.
+
+    `rates` are those at the step's start.
+    """
+    start, f0, f, new = season.state.vector, rates.vector, season.stage_rates, season.new
     last, before = season.change, season.before
     if number % 2 == 0:  # so that the last one is written into season.change
         last, before = before, last
@@ -176,7 +186,8 @@ def _run_part(model: Model, stages: Stages, season: Season, step: int, time: flo
         _keep_light(model, season, 0)
     for box in range(season.renewed.size):
         season.renewed[box] = season.state.rows[s.WATER, box]
-    fastest = compute_rates(model, step, time, season.state, season.start_rates)
+    rates, end_rates = season.rates, season.end_rates
+    fastest = compute_rates(model, step, time, season.state, rates)
     count[0] += 1
     length, last_error, last_length = clock[0], clock[1], clock[2]
     status = DONE
@@ -186,30 +197,22 @@ def _run_part(model: Model, stages: Stages, season: Season, step: int, time: flo
         left = until - time
         tried = left if length >= left else left / np.ceil(left / length)
         number = stages_for(tried, fastest)
-        _try_step(model, stages, season, step, time, tried, number)
+        _try_step(model, stages, season, step, time, tried, number, rates)
         new = season.new
         ratio = np.inf
         faster = fastest
         if _all_hold(season, new, LEAST_LEFT):
-            faster = compute_rates(model, step, time + tried, new, season.end_rates)
-            error_estimate(
-                tried,
-                season.state.vector,
-                season.start_rates.vector,
-                new.vector,
-                season.end_rates.vector,
-                season.error.vector,
-            )
+            faster = compute_rates(model, step, time + tried, new, end_rates)
+            vectors = season.state.vector, rates.vector, new.vector, end_rates.vector
+            error_estimate(tried, *vectors, season.error.vector)
             ratio = relative_error(model.grid, model.work, season.allowed, new, season.error, season.count)
         count[0] += number
         if ratio <= 1.0:
             factor = step_factor(ratio, last_error, tried, last_length)
             if model.control.meter_rows > 0:
-                read_meter(
-                    model, control, time, tried, season.state, season.start_rates, new, season.end_rates
-                )
+                read_meter(model, control, time, tried, season.state, rates, new, end_rates)
             add_with_carry(season.change, season.state.vector, season.carry)
-            copy(season.end_rates.vector, season.start_rates.vector)
+            rates, end_rates = end_rates, rates
             fastest = faster
             time = until if tried == left else time + tried
             last_error, last_length = max(ratio, 1e-4), tried

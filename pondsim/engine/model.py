@@ -145,7 +145,8 @@ def compute_rates(model: Model, step: int, time: float, state: State, rates: Sta
     grid, work, forcing = model.grid, model.work, model.forcing
     start, end = forcing.time[step], forcing.time[step + 1]
     share = (time - start) / (end - start)
-    rates.vector[:] = 0.0
+    for i in range(rates.rows.size + rates.bed.size, rates.vector.size):  # all that hand_over does not write
+        rates.vector[i] = 0.0
     set_weather(forcing, work, step, time)
     if model.living.rows.grown == 0:
         set_chlorophyll(model.algae, grid, forcing, work, step, share)

@@ -109,6 +109,7 @@ def update_boxes(grid: Grid, work: Work, state: State) -> None:
             work.top[box] = top
             work.thickness[box] = max(top - bottom, THINNEST)
             work.depth[box] = surface - top
+            work.film[box] = grid.film_volume[zone]
             work.area_top[box] = zone_area(grid, zone, top)
             work.area_bottom[box] = zone_area(grid, zone, bottom) if box > first else 0.0
             work.bed_area[box] = work.area_top[box] - work.area_bottom[box]

@@ -46,9 +46,11 @@ def add_rates(settings: MixingSettings, grid: Grid, work: Work, state: State) ->
     for box in range(whole_lanes(work.volume.size)):
         apart = 0.5 * (work.bottom[box + 1] + work.top[box + 1] - work.bottom[box] - work.top[box])
         work.slope[box + 1] = (work.density[box + 1] - work.density[box]) / max(apart, LEAST_APART)
+        films = min(work.volume[box], work.volume[box + 1]) / (FILMS * work.film[box])
+        work.holding[box] = smooth_step(films)
     for zone in range(grid.zone_bottom.size):
         first, end = grid.first_box[zone], grid.first_box[zone + 1]
-        lowest = _set_shares(settings, grid, work, first, end)
+        lowest = _set_shares(settings, work, first, end)
         _set_mass_gains(work, lowest, end)
         _sink(grid, work, state, lowest, end)
     _exchange(settings, grid, work)
@@ -63,7 +65,7 @@ def _gain(work: Work, constituent: int, box: int) -> float:
 
 
 @compiled_for_loop
-def _set_shares(settings: MixingSettings, grid: Grid, work: Work, first: int, end: int) -> int:
+def _set_shares(settings: MixingSettings, work: Work, first: int, end: int) -> int:
     """Mixed share of each layer, and how far the mixed layer reaches through it; the lowest one it touches.
 
     A layer that is no heavier than the mean above it is mixed. Of a heavier one the share is what its own
@@ -80,7 +82,7 @@ def _set_shares(settings: MixingSettings, grid: Grid, work: Work, first: int, en
             continue
         joined = min(mass / volume, work.density[box + 1])
         step = max(work.density[box] - joined - LEAST_STEP, 0.0)
-        share, held = 1.0, _holds_water(grid, work, box)
+        share, held = 1.0, work.holding[box]
         if step > 0.0:
             graded = settings.stopping_step
             if box > first:
@@ -213,16 +215,6 @@ def _warmer_by_step(work: Work, box: int) -> float:
     lightens = max(WATER_DENSITY * abs(thermal_expansion(middle)), LEAST_LIGHTENING)
     by_step = work.edge_step[box] / lightens
     return min(max(warmer, -by_step), by_step)
-
-
-@compiled_for_loop
-def _holds_water(grid: Grid, work: Work, box: int) -> float:
-    """1 where two layers hold more than a film, 0 where one is none but that.
-
-    A film takes the warmth of its bed, so that it differs from the water above by more than mixed water does.
-    """
-    held = min(work.volume[box], work.volume[box + 1])
-    return smooth_step(held / (FILMS * grid.film_volume[grid.box_zone[box]]))
 
 
 @compiled_for_loop

@@ -69,6 +69,7 @@ class Work(Bundle):
     area_bottom: FloatArray = row("edges")  # plan area at the bottom, 0 for the deepest box [m2]
     bed_area: FloatArray = row()  # [m2]
     rise: FloatArray = row()  # share of its pool's rise in volume, adding up to 1 over a pool [1]
+    film: FloatArray = row()  # least water [m3]
     depth: FloatArray = row()  # of the box's top below the water surface [m]
     surface: FloatArray = of("zones")  # water surface elevation [m]
     surface_area: FloatArray = of("zones")  # [m2]
@@ -180,6 +181,9 @@ class Work(Bundle):
     mixed: FloatArray = row()  # share of each layer that belongs to the mixed layer above it, see mixed_layer
     reached: FloatArray = row()  # how far the mixed layer reaches through it, 0 to 1
     edge_step: FloatArray = row()  # its density less that of the mixed layer [kg/m3]
+    # 1 where a layer and the next hold more than a film, 0 where one is none but that: a film takes the warmth of
+    # its bed, so that it differs from the water above by more than mixed water does
+    holding: FloatArray = row()
     slope: FloatArray = row()  # of density, from the middle of the layer below to its own [kg/m4]
     carried: FloatArray = row()  # mass that sinks through its top [kg/s]
     sinking: FloatArray = row()  # exchange through its top by sinking water [m3/s]
