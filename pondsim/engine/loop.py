@@ -105,13 +105,10 @@ def _try_step(
     time: float,
     length: float,
     number: int,
-    rates: State,
+    f0: FloatArray,
 ) -> None:
-    """One step of the scheme; the new state is in season.new, what it adds in season.change.
-
-    `rates` are those at the step's start.
-    """
-    start, f0, f, new = season.state.vector, rates.vector, season.stage_rates, season.new
+    """One step of the scheme from the rates f0; season.new is the new state, season.change what it adds."""
+    start, f, new = season.state.vector, season.stage_rates, season.new
     last, before = season.change, season.before
     if number % 2 == 0:  # so that the last one is written into season.change
         last, before = before, last
@@ -174,21 +171,27 @@ def _run_step(model: Model, stages: Stages, season: Season, step: int) -> int:
 
 
 @compiled_for_loop
-def _run_part(model: Model, stages: Stages, season: Season, step: int, time: float, end: float) -> int:
-    """Integrate from `time` to `end`, or until a box has lost half of its water or control switches.
-
-    Steps end wherever control polls; the flow pattern is updated only where a poll switched something.
-    """
-    count, clock, control = season.count, season.clock, season.control
+def _begin_part(model: Model, season: Season, step: int, time: float, end: float) -> float:
+    """Renew what holds until `end`, and the rates in season.rates; returns the fastest relative one [1/s]."""
     update_part(model, step, time, end, season.state)
     set_traces(model.solids, model.work, model.forcing.inflow[step], end - time)
     if time <= model.forcing.time[0]:
         _keep_light(model, season, 0)
     for box in range(season.renewed.size):
         season.renewed[box] = season.state.rows[s.WATER, box]
+    season.count[0] += 1
+    return compute_rates(model, step, time, season.state, season.rates)
+
+
+@compiled_for_loop
+def _run_part(model: Model, stages: Stages, season: Season, step: int, time: float, end: float) -> int:
+    """Integrate from `time` to `end`, or until a box has lost half of its water or control switches.
+
+    Steps end wherever control polls; the flow pattern is updated only where a poll switched something.
+    """
+    count, clock, control = season.count, season.clock, season.control
     rates, end_rates = season.rates, season.end_rates
-    fastest = compute_rates(model, step, time, season.state, rates)
-    count[0] += 1
+    fastest = _begin_part(model, season, step, time, end)
     length, last_error, last_length = clock[0], clock[1], clock[2]
     status = DONE
     until = min(end, next_poll(model, control, end))
@@ -197,7 +200,7 @@ def _run_part(model: Model, stages: Stages, season: Season, step: int, time: flo
         left = until - time
         tried = left if length >= left else left / np.ceil(left / length)
         number = stages_for(tried, fastest)
-        _try_step(model, stages, season, step, time, tried, number, rates)
+        _try_step(model, stages, season, step, time, tried, number, rates.vector)
         new = season.new
         ratio = np.inf
         faster = fastest
