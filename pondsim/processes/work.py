@@ -181,8 +181,8 @@ class Work(Bundle):
     mixed: FloatArray = row()  # share of each layer that belongs to the mixed layer above it, see mixed_layer
     reached: FloatArray = row()  # how far the mixed layer reaches through it, 0 to 1
     edge_step: FloatArray = row()  # its density less that of the mixed layer [kg/m3]
-    # 1 where a layer and the next hold more than a film, 0 where one is none but that: a film takes the warmth
-    # of its bed, so that it differs from the water above by more than mixed water does
+    # 1 where a layer and the next hold more than a film, 0 where one is none but that: a film takes the
+    # warmth of its bed, so that it differs from the water above by more than mixed water does
     holding: FloatArray = row()
     slope: FloatArray = row()  # of density, from the middle of the layer below to its own [kg/m4]
     carried: FloatArray = row()  # mass that sinks through its top [kg/s]
