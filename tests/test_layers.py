@@ -62,7 +62,12 @@ ARROWS: dict[str, set[str]] = {
         *("coordinates", "records", "units", "constants", "errors"),
     },
     "design": {"site", "physics", "scenario", "records", "units", "roots", "constants", "errors"},
-    "results": {"data", "coordinates", "units", "errors"},  # the one bridge: results are read and judged with no model
+    "results": {
+        "data",
+        "coordinates",
+        "units",
+        "errors",
+    },  # the one bridge: results are read and judged with no model
     "engine": {"processes", "site", "physics", "scenario", "jit", "records", "constants", "errors"},
     "processes": {"site", "physics", "scenario", "jit", "constants"},
     # what is given
