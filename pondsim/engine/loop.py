@@ -147,8 +147,8 @@ def _freezes(season: Season) -> bool:
 def part_end(time: float, end: float, planned: float) -> float:
     """End of the next part of a hydraulic step that ends at `end`, planned to take so long [s].
 
-    A part that would leave a sliver takes it along: what rounding leaves, 1e-11 s, is no time in which volumes
-    that drifted can be made good.
+    A part that would leave a sliver takes it along: what rounding leaves, 1e-11 s, is no time in which
+    volumes that drifted can be made good.
     """
     return end if end - time <= (1.0 + SLIVER) * planned else time + planned
 
