@@ -9,5 +9,6 @@ WATER_DENSITY = 998.2  # kg/m3 at 20 degC, where a fixed value is good enough
 ICE_DENSITY = 917.0  # kg/m3 at 0 degC, free of air
 FUSION_HEAT = 333550.0  # J/kg, of ice at 0 degC
 KARMAN = 0.4
+SALINITY_PER_CHLORINITY = 1.80655  # by definition of chlorinity, sea salt
 DAY = 86400.0  # s
 HOUR = 3600.0  # s

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pondsim.constants import WATER_DENSITY
+from pondsim.constants import SALINITY_PER_CHLORINITY, WATER_DENSITY
 from pondsim.measures.places import at_station
 
 if TYPE_CHECKING:
@@ -20,7 +20,6 @@ if TYPE_CHECKING:
 Array = np.ndarray[Any, Any]
 PLACES = {"outlet": "outflow", "intake": "circulation_flow", "inflow": "inflow"}  # place: its flow
 BELOW = (3, 5)  # mg/L
-SALINITY_PER_CHLORIDE = 1.80655  # as in physics.oxygen, by which chloride given becomes salinity
 SALTED = 100.0  # mg/L of chloride: storm inflow in summer reaches no more (judgement, as in defaults.toml)
 MEANS = {  # variable: word of its measure; those that a file lacks are passed over
     "ammonium": "ammonium",
@@ -101,7 +100,7 @@ def hours_passing(dataset: xr.Dataset, place: str, below: float | None = None) -
 
 def chloride(salinity: Array) -> Array:
     """Chloride that goes with a salinity [g/kg]. [mg/L]"""
-    return WATER_DENSITY * salinity / SALINITY_PER_CHLORIDE
+    return WATER_DENSITY * salinity / SALINITY_PER_CHLORINITY
 
 
 def salt_measures(dataset: xr.Dataset) -> Iterator[tuple[str, Any]]:

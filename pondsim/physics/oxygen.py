@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from pondsim.constants import ATMOSPHERE, WATER_DENSITY, ZERO_CELSIUS
+from pondsim.constants import ATMOSPHERE, SALINITY_PER_CHLORINITY, WATER_DENSITY, ZERO_CELSIUS
 from pondsim.jit.compiled import compiled, inlined
 from pondsim.jit.elementary import exp
 from pondsim.physics import Array
 
-SALINITY_PER_CHLORINITY = 1.80655  # by definition of chlorinity, sea salt
 
 
 @inlined
