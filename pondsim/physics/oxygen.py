@@ -8,7 +8,6 @@ from pondsim.jit.elementary import exp
 from pondsim.physics import Array
 
 
-
 @inlined
 def oxygen_saturation(temperature: Array, salinity_g_per_kg: Array, pressure: Array) -> Array:
     """Oxygen in water at balance with moist air.
