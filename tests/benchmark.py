@@ -33,8 +33,9 @@ REPEATS = 3
 GRIDS = ((2, 1, 5), (3, 2, 5), (5, 4, 5), (6, 5, 8))  # zones along, zones across, layers
 HYDRAULIC_STEPS = (3600.0, 1800.0, 900.0, 300.0, 60.0)  # s
 FINEST = 20.0  # s
+SEEN = 0.05  # mg/L, error of an hour that counts
 
-HEAD = f"{'':34}{'days':>6}{'s':>8}{'evals':>9}{'steps':>8}{'reject':>8}{'max':>10}{'99.9 %':>10}   max at"
+HEAD = f"{'':34}{'days':>6}{'s':>8}{'evals':>9}{'steps':>8}{'reject':>8}{'max':>10}{'99.9 %':>10}{'hours':>6}   max at"
 
 
 def design(name: str) -> Scenario:
@@ -55,7 +56,8 @@ def print_row(name: str, outcome: Outcome, reference: Outcome | None = None) -> 
     if reference:
         off = errors(outcome, reference)
         row, box = np.unravel_index(int(off.argmax()), off.shape)
-        words = f"{off.max():10.4f}{np.quantile(off, 0.999):10.4f}   output {row}, box {box}"
+        hours = int((off > SEEN).any(axis=1).sum())
+        words = f"{off.max():10.4f}{np.quantile(off, 0.999):10.4f}{hours:6d}   output {row}, box {box}"
     print(
         f"{name:34}{outcome.days:6.0f}{outcome.seconds:8.2f}{outcome.evaluations:9d}"
         f"{outcome.steps:8d}{outcome.rejected:8d}{words}"
