@@ -35,7 +35,10 @@ HYDRAULIC_STEPS = (3600.0, 1800.0, 900.0, 300.0, 60.0)  # s
 FINEST = 20.0  # s
 SEEN = 0.05  # mg/L, error of an hour that counts
 
-HEAD = f"{'':34}{'days':>6}{'s':>8}{'evals':>9}{'steps':>8}{'reject':>8}{'max':>10}{'99.9 %':>10}{'hours':>6}   max at"
+HEAD = (
+    f"{'':34}{'days':>6}{'s':>8}{'evals':>9}{'steps':>8}{'reject':>8}{'max':>10}{'99.9 %':>10}"
+    f"{'hours':>6}   max at"
+)
 
 
 def design(name: str) -> Scenario:

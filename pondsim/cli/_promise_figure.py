@@ -15,6 +15,7 @@ from pondsim.ensemble.promise import deciding
 if TYPE_CHECKING:
     import xarray as xr
 
+LARGE = 100.0  # in the unit shown, from which a headline tells no tenths
 MOST = 0.5  # share of members that are worse, above which a headline says so
 
 
@@ -77,8 +78,10 @@ def _headline(found: list[tuple[DesignAnswer, Paired]], answer: Answer, system: 
 
 def _range(row: Paired, system: str) -> str:
     """5 to 95 % of a difference, in the unit shown."""
-    places = max(decimals(row, system), 1)
-    ends = (shown(row.measure, value, system, apart=True) for value in (row.low, row.high))
+    ends = [shown(row.measure, value, system, apart=True) for value in (row.low, row.high)]
+    places = decimals(row, system)
+    if max(map(abs, ends)) < LARGE:
+        places = max(places, 1)
     return " to ".join(f"{end:+z.{places}f}" for end in ends)
 
 

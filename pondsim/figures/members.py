@@ -89,9 +89,8 @@ def members_figure(
     named = "; ".join(f"{chr(65 + k)} {title}" for k, title in enumerate(titles))
     note = (
         f"{named}. A dot is a member, which has one draw and one weather year for all designs; line: "
-        "5 to 95 %, "
-        "disc: median, gray band: a tie. Right: percent of members in which the design is better "
-        "beyond a tie."
+        "5 to 95 %, disc: median, gray band: a tie. Right: percent of members in which the design is "
+        "better beyond a tie, and its 95 % interval."
     )
     style.headline(figure, finding, note)
     return figure
