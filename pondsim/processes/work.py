@@ -160,7 +160,6 @@ class Work(Bundle):
     rate: FloatArray = rows("constituent_rows")  # of change of the amounts, by processes in a box [1/s]
     content: FloatArray = by_box()  # concentrations again, box by box, for all that moves water
     transfers: FloatArray = by_box()  # rate of change of the amounts by all that moves water
-    moved: FloatArray = rows("constituent_rows")  # scratch: the same by constituents
     mixture: FloatArray = of(1, "constituent_rows")  # scratch: concentrations of some water
     bed: FloatArray = rows(BED_ROWS)  # states of the bed
     bed_rate: FloatArray = rows(BED_ROWS)
