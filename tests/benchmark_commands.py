@@ -85,9 +85,10 @@ def campus_as_then(folder: Path) -> Path:
     return folder
 
 
-# `python -m pondsim` without Dask: it is an extra, and where it is installed xarray reads it at each start.
+# `python -m pondsim` without Dask, an extra, and PyYAML, which comes with it: where they are installed xarray
+# and numba read them at each start.
 START = (
-    "import sys, runpy; sys.modules |= {'dask': None, 'distributed': None};"
+    "import sys, runpy; sys.modules |= {'dask': None, 'distributed': None, 'yaml': None};"
     "runpy.run_module('pondsim', run_name='__main__')"
 )
 
