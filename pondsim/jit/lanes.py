@@ -27,7 +27,7 @@ NOTHING = ir.Constant(VECTOR, [0.0] * LANES)
 
 
 def lined_up(size: int) -> np.ndarray:
-    """Zeros that begin where a line of the processor's memory does, so that no LANES lie across two.
+    """Zeros that begin on a cache line, so that no LANES lie across two.
 
     NumPy begins an array at any multiple of 16 bytes; what lies across two lines takes twice as long.
     """

@@ -74,7 +74,7 @@ def test_rows_are_added_and_moved():
 
 
 @pytest.mark.parametrize("size", [1, 7, 8, 1000])
-def test_numbers_begin_at_a_line_of_memory(size):
+def test_numbers_begin_on_a_cache_line(size):
     one = lined_up(size)
     assert one.size == size
     assert one.ctypes.data % 64 == 0
