@@ -16,6 +16,8 @@ from pondsim.site.pond import FILM, QUICKEST, FloatArray, Grid, IntArray, face_h
 
 SLIVER = 0.25  # a deepest box thinner than this share of its layer is joined to the box above
 LEAST_LAYER = 0.5  # share of the top layer's thickness below which lower interfaces move down with it
+LEAST_GAP = 0.75  # mean layers: a sill closer to a higher one, the top layer or the bottom has no interface
+MOST_MEANS = 1.5  # mean layers: a sill under which layers would be thicker has no interface
 LEAST_STRETCH = 0.5  # share of its thickness that a layer keeps where others are dug past it
 GRIDS_KEPT = 64  # of the last ponds that were laid out
 # m2/s: thin layers exchange as much as this needs, though they be renewed faster than boxes are elsewhere;
@@ -37,12 +39,46 @@ def pond_tables(zones: Sequence[Zone]) -> tuple[IntArray, FloatArray, FloatArray
     return rows, stage, area, volume
 
 
-def layer_interfaces(normal_pool: float, bottom: float, layers: int, top_layer: float) -> FloatArray:
-    """Elevations of the interfaces, bottom first: a top layer of given thickness, the rest equal [m]."""
+def layer_interfaces(
+    normal_pool: float, bottom: float, layers: int, top_layer: float, sills: Sequence[float] = ()
+) -> FloatArray:
+    """Elevations of the interfaces, bottom first: a top layer of given thickness, the rest nearly equal [m].
+
+    Water passes a sill by whole layers: with the sill inside a layer it would pass as if the sill lay at the
+    bottom of that layer. So an interface lies at every sill that is not too close to a higher one and leaves
+    enough layers under it. Layers between two of them are equal, as many as keep the thickest layer thinnest.
+    """
     if layers == 1:
         return np.array([bottom, normal_pool])
-    top = min(top_layer, (normal_pool - bottom) / layers)
-    return np.append(np.linspace(bottom, normal_pool - top, layers), normal_pool)
+    top = normal_pool - min(top_layer, (normal_pool - bottom) / layers)
+    mean = (top - bottom) / (layers - 1)
+    close = LEAST_GAP * mean
+    ends = [top]
+    for sill in sorted(sills, reverse=True):
+        left = layers - 1 - len(ends)  # layers there would be under it
+        if bottom + close <= sill <= min(ends[-1] - close, bottom + MOST_MEANS * mean * left):
+            ends.append(sill)
+    ends = [bottom, *reversed(ends)]
+    gaps = np.diff(ends)
+    parts = np.ones(gaps.size, dtype=int)
+    for _ in range(layers - 1 - gaps.size):
+        parts[np.argmax(gaps / parts)] += 1
+    below = [np.linspace(a, b, n, endpoint=False) for a, b, n in zip(ends[:-1], ends[1:], parts, strict=True)]
+    return np.concatenate([*below, [top, normal_pool]])
+
+
+def stated_interfaces(scenario: Scenario) -> FloatArray:
+    """Interfaces of a scenario's pond as stated, before any digging [m]."""
+    pond, bottom = scenario.pond, {zone.name: zone.stage[0] for zone in scenario.zone}
+    sills = [max(link.sill, *(bottom[name] for name in link.between)) for link in scenario.connection]
+    return layer_interfaces(pond.normal_pool, min(bottom.values()), pond.layers, pond.top_layer, sills)
+
+
+def _layer_below_top(interface: FloatArray) -> float:
+    """Mean thickness of the layers below the top one; of a single layer, all of it [m]."""
+    if interface.size == 2:
+        return float(interface[1] - interface[0])
+    return float(interface[-2] - interface[0]) / (interface.size - 2)
 
 
 def boxes_of_zone(interface: FloatArray, bottom: float) -> list[int]:
@@ -126,9 +162,7 @@ def build_grid(scenario: Scenario) -> Grid:
 def _grid_of(shaped: _Shaped) -> Grid:
     scenario = shaped.scenario
     pond, zones = scenario.pond, scenario.zone
-    interface = layer_interfaces(
-        pond.normal_pool, min(zone.stage[0] for zone in zones), pond.layers, pond.top_layer
-    )
+    interface = stated_interfaces(scenario)
     layers_of = [boxes_of_zone(interface, zone.stage[0]) for zone in zones]
     first = np.concatenate([[0], np.cumsum([len(layers) for layers in layers_of])]).astype(np.int64)
     index = {zone.name: place for place, zone in enumerate(zones)}
@@ -147,7 +181,7 @@ def _grid_of(shaped: _Shaped) -> Grid:
     grid = Grid(
         normal_pool=pond.normal_pool,
         least_layer=LEAST_LAYER * float(interface[-1] - interface[-2]) if pond.layers > 1 else 0.0,
-        quickest=min(QUICKEST, float(interface[1] - interface[0]) ** 2 / MOST_DIFFUSIVITY),
+        quickest=min(QUICKEST, _layer_below_top(interface) ** 2 / MOST_DIFFUSIVITY),
         interface=np.tile(interface, (len(zones), 1)),
         box_zone=np.repeat(np.arange(len(zones)), np.diff(first)),
         box_layer=np.concatenate([np.array(layers) for layers in layers_of]).astype(np.int64),
@@ -177,13 +211,7 @@ def dig(grid: Grid, scenario: Scenario, seconds: float) -> None:
     zones = zones_at(scenario, seconds)
     _, grid.table_stage[:], grid.table_area[:], grid.table_volume[:] = pond_tables(zones)
     grid.zone_bottom[:] = grid.table_stage[:, 0]
-    stated = layer_interfaces(
-        grid.normal_pool,
-        min(zone.stage[0] for zone in scenario.zone),
-        scenario.pond.layers,
-        scenario.pond.top_layer,
-    )
-    grid.interface[:] = _interfaces_now(stated, scenario.zone, zones)
+    grid.interface[:] = _interfaces_now(stated_interfaces(scenario), scenario.zone, zones)
     for place, (passage, ends) in enumerate(zip(scenario.connection, grid.connection_zone, strict=True)):
         grid.connection_sill[place] = max(passage.sill, *(grid.zone_bottom[ends] + FILM))
 

@@ -21,6 +21,25 @@ PER_HEAT = 1 / (nature.RHO * nature.CP)
 DRY_MATTER = 1.42  # kg of oxygen per kg of organic matter (chosen)
 
 
+def edges(scenario):
+    """Elevations of the edges of layers: one at each sill that has room, and where layers are thickest."""
+    pond, bottom = scenario.pond, {z.name: z.stage[0] for z in scenario.zone}
+    low, high = min(bottom.values()), pond.normal_pool - pond.top_layer
+    mean = (high - low) / (pond.layers - 1)
+    room, fixed = 0.75 * mean, [low, high]
+    sills = [max(c.sill, *(bottom[z] for z in c.between)) for c in scenario.connection]
+    for sill in sorted(sills, reverse=True):
+        thin = sill - low <= 1.5 * mean * (pond.layers - len(fixed))
+        if thin and sill >= low + room and sill <= fixed[1] - room:
+            fixed.insert(1, sill)
+    layers = [1] * (len(fixed) - 1)
+    while sum(layers) < pond.layers - 1:
+        thick = [(b - a) / n for a, b, n in zip(fixed, fixed[1:], layers, strict=False)]
+        layers[thick.index(max(thick))] += 1
+    inner = [a + (b - a) * k / n for a, b, n in zip(fixed, fixed[1:], layers, strict=False) for k in range(n)]
+    return np.array([*inner, high, pond.normal_pool])
+
+
 class Pond:
     """Geometry that does not change, and the numbers of a scenario."""
 
@@ -29,10 +48,7 @@ class Pond:
         self.weather_time, self.weather = weather_time, weather
         self.names = [z.name for z in scenario.zone]
         pond = scenario.pond
-        bottom = min(z.stage[0] for z in scenario.zone)
-        self.fixed = np.append(
-            np.linspace(bottom, pond.normal_pool - pond.top_layer, pond.layers), pond.normal_pool
-        )
+        self.fixed = edges(scenario)
         self.boxes = [
             (i, k)
             for i, z in enumerate(scenario.zone)
@@ -157,16 +173,17 @@ def storm_flow(pond, event, time):
 
 
 def unpack(pond, state):
-    """Volume, concentrations (boxes, columns), bed temperatures, bed organics, bed mass."""
+    """Volume, concentrations (boxes, columns), bed temperatures, bed organics and mass, stability."""
     n, columns = pond.table
-    parts = np.split(state, np.cumsum([1, n * columns, 2 * n, n]))
     shape = (len(pond.names), pond.classes)
+    parts = np.split(state, np.cumsum([1, n * columns, 2 * n, n, math.prod(shape)]))
     return (
         parts[0][0],
         parts[1].reshape(n, columns),
         parts[2].reshape(n, 2),
         parts[3],
         parts[4].reshape(shape),
+        parts[5],
     )
 
 
