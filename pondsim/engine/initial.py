@@ -89,9 +89,10 @@ def _underside(scenario: Scenario) -> float:
 
 
 def open_passages(scenario: Scenario, model: Model) -> None:
-    """Set water surfaces and passages as they are at the start."""
+    """Set water surfaces and passages as they are at the start; how stable layers have been is unknown."""
     surface = _underside(scenario)
     model.work.surface[:] = np.maximum(surface, model.grid.zone_bottom)
+    model.work.stability[:] = -1.0
     model.work.passage_open[:] = surface > model.grid.connection_sill + OPENS
 
 

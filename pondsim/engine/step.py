@@ -58,7 +58,7 @@ def update_part(model: Model, step: int, start: float, end: float, state: State)
     bed.update_demand(model.bed, grid, work)
     settling.update_settling(model.solids, work)
     mixing.update_wind_shares(model.mixing, grid, work)
-    flows.update_conductances(grid, work)
+    flows.update_conductances(grid, work, end - start)
     flows.factorise(grid, model.envelope, work)
     update_drift(grid, model.envelope, work, state, end - start)
     rows = model.inflow.zone.size

@@ -14,7 +14,7 @@ from pondsim.physics.jets import plane_jet_dilution
 from pondsim.physics.oxygen import oxygen_saturation
 from pondsim.physics.waterfall import METHOD_CODES, oxygen_below, waterfall_deficit_ratio
 from pondsim.processes import constituents as s
-from pondsim.processes.levels import insertion, mixed, mixture_density, withdrawal
+from pondsim.processes.levels import density_at, insertion, mixed, mixture_density, withdrawal
 from pondsim.processes.state import State
 from pondsim.processes.transport import (
     add_inflow,
@@ -172,20 +172,18 @@ def _update_plunge(settings: CirculationSettings, grid: Grid, work: Work, row: i
     depth = max(surface - grid.zone_bottom[zone], 0.01)
     reach = min(settings.plunge_depth, depth)
     total = 0.0
-    lowest = end - 1
     for box in range(first, end):
         height = max(min(work.top[box], surface) - max(work.bottom[box], surface - reach), 0.0)
         work.take[row, box] = height
         total += height
-        if height > 0.0 and box < lowest:
-            lowest = box
     for box in range(first, end):
         work.take[row, box] = work.take[row, box] / total if total > 0.0 else (1.0 if box == end - 1 else 0.0)
     speed = jet_speed(settings, work)
     sheet = work.loop_flow[0] / (settings.width * speed)
     reached = plane_jet_dilution(settings.jet_reach * depth, sheet)
     dilution = min(max(reached, 1.0), settings.max_dilution)
-    lighter = max(work.density[lowest] - mixture_density(work), 0.0) / WATER_DENSITY
+    under = density_at(work, first, end, surface - reach)
+    lighter = max(under - mixture_density(work), 0.0) / WATER_DENSITY
     slowed = speed / max(plane_jet_dilution(reach, sheet), 1.0)
     richardson = GRAVITY * lighter * reach / (slowed * slowed)
     taken = (dilution - 1.0) / (1.0 + richardson / settings.buoyant_richardson)

@@ -20,6 +20,7 @@ from pondsim.processes.work import Work
 from pondsim.site.pond import FloatArray, Grid, IntArray
 
 N2_SCALE = 1e-8  # 1/s2; vertical conductance falls as 1/(1 + N2/this)
+STABILITY_MEMORY = 3600.0  # s, over which N2 fades from the flow pattern (judgement)
 
 
 @dataclass(frozen=True, eq=False)
@@ -50,15 +51,23 @@ def envelope_of(grid: Grid) -> Envelope:
 
 
 @compiled_for_loop
-def update_conductances(grid: Grid, work: Work) -> None:
-    """Conductance of each face: area over distance, far less across a stratified interface."""
+def update_conductances(grid: Grid, work: Work, duration: float) -> None:
+    """Conductance of each face: area over distance, far less across an interface stratified of late.
+
+    `duration` [s] is that of the hydraulic step to come. Water that moves along a pattern changes the N2 that
+    the pattern was found from: of the moment alone, the two can take turns from step to step, and a column
+    that is nearly mixed then decides by 1 mK where the water goes.
+    """
+    fresh = 1.0 - np.exp(-duration / STABILITY_MEMORY)
     for face in range(grid.face_lower.size):
         a, b = grid.face_lower[face], grid.face_upper[face]
         conductance = work.face_ratio[face]
         if grid.face_connection[face] < 0:
             gradient = (work.density[a] - work.density[b]) / work.face_distance[face]
             n2 = max(GRAVITY / WATER_DENSITY * gradient, 0.0)
-            conductance /= 1.0 + n2 / N2_SCALE
+            known = work.stability[face]
+            work.stability[face] = n2 if known < 0.0 else known + fresh * (n2 - known)
+            conductance /= 1.0 + work.stability[face] / N2_SCALE
         work.conductance[face] = conductance
 
 

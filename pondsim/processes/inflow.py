@@ -11,7 +11,7 @@ from pondsim.jit.compiled import compiled_for_loop, copy
 from pondsim.physics.kinetics import ultimate_from_bod5
 from pondsim.physics.oxygen import oxygen_saturation
 from pondsim.processes import constituents as s
-from pondsim.processes.levels import insertion, mixture_density
+from pondsim.processes.levels import insertion, mixed, mixture_density, withdrawal
 from pondsim.processes.living_rows import LivingRows
 from pondsim.processes.state import State, salt_from_chloride
 from pondsim.processes.transport import add_inflow, add_transfer, count_in, sample
@@ -106,14 +106,17 @@ def update_inflows(
         )
         work.take[row, :] = 0.0
         work.give[row, :] = 0.0
-        top = grid.first_box[zone + 1] - 1
-        work.take[row, top] = 1.0
-        work.dilution[row] = settings.entrainment
+        taken = settings.entrainment
+        flow = 0.5 * (flows[row, 0] + flows[row, 1])
+        first, end = grid.first_box[zone], grid.first_box[zone + 1]
+        withdrawal(grid, work, zone, work.top[end - 1], taken * flow, settings.spread, work.take[row])
+        work.dilution[row] = taken
+        mixed(work.take[row], first, end, work)
         for constituent in range(concentration.size):
             work.mixture[0, constituent] = (
-                concentration[constituent] + settings.entrainment * work.concentration[constituent, top]
-            ) / (1.0 + settings.entrainment)
-        flow = 0.5 * (flows[row, 0] + flows[row, 1]) * (1.0 + settings.entrainment)
+                concentration[constituent] + taken * work.mixture[0, constituent]
+            ) / (1.0 + taken)
+        flow *= 1.0 + taken
         insertion(grid, work, zone, mixture_density(work), flow, settings.spread, work.give[row])
 
 

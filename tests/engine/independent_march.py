@@ -36,6 +36,7 @@ from tests.engine.independent_water import (
     inflows,
     outlet_and_ground,
     plume,
+    stability_now,
     through_surface,
     waterfall,
 )
@@ -64,7 +65,9 @@ def rates(pond, time, state, on):
     m.amount[:, AGE_FALL] += m.shape.volume
     table = (m.amount - m.c * (m.shape.rise * grown)[:, None]) / m.shape.volume[:, None]
     heat = bed_heat(m)
-    return np.concatenate([[grown], table.ravel(), heat.ravel(), m.bed_rate, m.mass_rate.ravel()])
+    fading = (stability_now(m) - m.stability) / 3600.0
+    parts = [grown], table.ravel(), heat.ravel(), m.bed_rate, m.mass_rate.ravel(), fading
+    return np.concatenate(parts)
 
 
 def bubbles(m, unit):
@@ -248,6 +251,7 @@ def simulate(pond, start, times):
     days = range(-1, int(times[-1] // 86400) + 2)
     breaks |= {midnight + 86400.0 * d + at for u in units for span in u.hours for at in span for d in days}
     stops = sorted(t for t in breaks if times[0] <= t <= times[-1])
+    start = np.concatenate([start, stability_now(Moment(pond, times[0], start, []))])
     state, kept = start, {times[0]: start}
     for begin, end in pairwise(stops):
         middle = 0.5 * (begin + end)

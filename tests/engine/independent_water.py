@@ -67,7 +67,7 @@ class Moment:
 
     def __init__(self, pond, time, state, on):
         self.pond, self.s, self.time = pond, pond.s, time
-        volume, self.c, self.bed_heat, self.bed_organics, self.bed_mass = unpack(pond, state)
+        volume, self.c, self.bed_heat, self.bed_organics, self.bed_mass, self.stability = unpack(pond, state)
         self.shape = Shape(pond, pond.level(volume))
         self.now = weather_now(pond, time)
         self.rho = rho_of(self.c)
@@ -124,16 +124,15 @@ def carried_by(m, source):
 
 
 def inflows(m):
-    """Storms and base flow: mixed with water of the top layer, then down to their density."""
+    """Storms and base flow: mixed with water from around the surface, then down to their density."""
     flows = [(e, storm_flow(m.pond, e, m.time)) for e in m.s.inflow] + [(b, b.flow) for b in m.s.base_flow]
     for source, flow in flows:
         if flow <= 0:
             continue
         zone = m.pond.zone(source.zone)
         content = carried_by(m, source)
-        top = np.zeros(len(m.rho))
-        top[m.tops[zone]] = 1
         along = m.s.mixing.inflow_entrainment
+        top = drawn(m.pond, m.shape, m.rho, zone, m.shape.level, along * flow)
         mixture = (content + along * (top @ m.c)) / (1 + along)
         shares = rested(m.pond, m.shape, m.rho, zone, rho_of(mixture), (1 + along) * flow)
         m.take(top, along * flow)
@@ -203,9 +202,9 @@ def waterfall(m):
         mixed[b] = max(m.shape.top[b] - max(m.shape.bottom[b], m.shape.level - reach), 0)
     mixed /= mixed.sum()
     most = min(max(nature.plane_jet(3 * depth, sheet), 1), 5)
-    lowest = next(b for b in column if mixed[b] > 0)
+    under = np.interp(m.shape.level - reach, m.shape.middle[column], m.rho[column])
     slowed = speed / nature.plane_jet(reach, sheet)
-    richardson = nature.G * max(m.rho[lowest] - density, 0) / nature.RHO * reach / slowed**2
+    richardson = nature.G * max(under - density, 0) / nature.RHO * reach / slowed**2
     along = (most - 1) / (1 + richardson / 0.1)  # halved at 0.1 (chosen)
     back = flow * (1 - fall.splash_loss)
     entrained = m.take(mixed, along * back)
@@ -249,6 +248,18 @@ def plume(m, unit):
         m.amount[b, O2] += 4e-5 * boil * (full - m.c[b, O2])  # renewal over the boil (chosen)
 
 
+def stability_now(m):
+    """N2 of the moment at the top of each box but the uppermost, not below 0."""
+    lower, upper = np.array(m.pond.vertical).T
+    return np.maximum(
+        nature.G
+        * (m.rho[lower] - m.rho[upper])
+        / (m.shape.middle[upper] - m.shape.middle[lower])
+        / nature.RHO,
+        0,
+    )
+
+
 def flows_between(m):
     """Least-dissipation flows by least squares on the graph, and exchange on top of them."""
     faces, n = m.shape.faces, len(m.rho)
@@ -262,7 +273,7 @@ def flows_between(m):
         i, j = m.pond.zone_of[a], m.pond.zone_of[b]
         if width == 0:
             gradient = nature.G * (m.rho[a] - m.rho[b]) / far
-            conductance /= 1 + max(gradient / nature.RHO, 0) / 1e-8
+            conductance /= 1 + m.stability[f] / 1e-8
             exchange[f] = vertical(m, gradient / (0.5 * (m.rho[a] + m.rho[b])), a, i, wind2) * area / far
         else:
             felt = wind2 * (1 - 0.5 * (m.pond.cover[i] + m.pond.cover[j]))
@@ -272,8 +283,10 @@ def flows_between(m):
         root[f] = math.sqrt(conductance)
     wanted = m.shape.rise * m.water.sum() - m.water
     m.flow += root * np.linalg.lstsq(graph * root, wanted, rcond=None)[0]
-    for f, (a, b, _, _, _) in enumerate(faces):
-        moved = (max(m.flow[f], 0) + exchange[f]) * m.c[a] - (max(-m.flow[f], 0) + exchange[f]) * m.c[b]
+    for f, (a, b, _, _, width) in enumerate(faces):
+        upwind = abs(m.flow[f]) / 2  # what taking the water of one side exchanges
+        both = math.hypot(exchange[f], upwind) if width == 0 else exchange[f] + upwind
+        moved = m.flow[f] * (m.c[a] + m.c[b]) / 2 + both * (m.c[a] - m.c[b])
         m.amount[a] -= moved
         m.amount[b] += moved
 

@@ -91,7 +91,7 @@ RECORDED = {  # top at the three times, then 0.3 m above the bed
     "water_temperature": [26.527871, 30.534677, 28.942606, 23.568044, 23.751959, 23.870722],
     "reduced_substances": [0.013016, 0.015479, 0.036151, 16.633988, 13.680473, 16.639576],
 }
-MOVED = {"dissolved_oxygen": 0.07, "water_temperature": 0.03, "reduced_substances": 0.16}
+MOVED = {"dissolved_oxygen": 0.07, "water_temperature": 0.09, "reduced_substances": 1.0}
 SOLIDS = [27.029993, 19.097487, 7.948656]  # kg in the water
 OXYGEN = {  # kg over the two weeks
     "surface_exchange": 37.651917,
@@ -113,7 +113,7 @@ def results_of(folder, text):
 
 
 def test_keys_bring_back_given_algae_and_the_old_laws(tmp_path):
-    """To what the law of sinking water has moved since, a seventh of what the defaults moved."""
+    """To what sinking water, flows between layers and what inflow takes along have moved since."""
     then = results_of(tmp_path, POND + KEYS)
     for name, values in RECORDED.items():
         found = [
@@ -123,7 +123,7 @@ def test_keys_bring_back_given_algae_and_the_old_laws(tmp_path):
         ]
         assert found == pytest.approx(values, abs=MOVED[name])
     solids = (then["suspended_solids"].sum("settling_class") * then["box_volume"]).sum(("zone", "layer"))
-    assert [float(solids.sel(time=time)) / 1e3 for time in TIMES] == pytest.approx(SOLIDS, rel=2e-3)
+    assert [float(solids.sel(time=time)) / 1e3 for time in TIMES] == pytest.approx(SOLIDS, rel=1e-2)
     lines = then["oxygen_total"].sum("zone")
     for line, value in OXYGEN.items():
-        assert float(lines.sel(oxygen_pathway=line)) == pytest.approx(value, rel=2.1e-2)
+        assert float(lines.sel(oxygen_pathway=line)) == pytest.approx(value, rel=3e-2)

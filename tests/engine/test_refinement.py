@@ -141,25 +141,25 @@ def apart_when_cut(scenario):
 
 
 @pytest.mark.parametrize(
-    ("changes", "most"),
+    ("changes", "most", "hours"),
     [
-        (NO_LOOP | NO_WATER | {"aeration": ()}, 0.01),
-        ({"aeration": ()}, 0.03),
-        (NO_LOOP | NO_WATER, 0.1),
-        ({}, 0.1),
+        (NO_LOOP | NO_WATER | {"aeration": ()}, 0.01, 0),
+        ({"aeration": ()}, 0.03, 0),
+        (NO_LOOP | NO_WATER, 0.1, 4),
+        ({}, 0.05, 0),
     ],
     ids=["nothing on", "loop and storm", "air", "all on"],
 )
-def test_cutting_a_zone_in_two_changes_nothing(changes, most):
-    """One zone, and two halves with free exchange, default grid: oxygen within 0.05 mg/L but for one hour.
+def test_cutting_a_zone_in_two_changes_nothing(changes, most, hours):
+    """One zone, and two halves with free exchange, default grid: oxygen within 0.03 mg/L nearly everywhere.
 
-    The loop, the air and the storm are all in the first half. A bottom layer that air overturns does so some
-    seconds sooner or later, which moves it by 0.08 mg/L in its hour, where steps of a minute in place of 15
-    move it by 0.2. No width makes the exchange freer: a box is renewed in 30 s at the quickest.
+    The loop, the air and the storm are all in the first half. A bottom layer that air alone overturns does so
+    some seconds sooner or later, which moves it by up to 0.07 mg/L in one hour of a night, where steps of a
+    minute in place of 15 move it by 0.2. No width makes the exchange freer: a box takes 30 s to be renewed.
     """
     apart = apart_when_cut(one_zone(**changes))
     by_hour = np.nanmax(apart, axis=(1, 2))
     assert by_hour.max() < most
-    assert (by_hour > 0.05).sum() <= 1
-    assert np.nanquantile(apart, 0.999) < 0.03
+    assert (by_hour > 0.03).sum() <= hours
+    assert np.nanquantile(apart, 0.999) < (0.06 if hours else 0.03)
     assert np.nanmean(apart) < 0.002
