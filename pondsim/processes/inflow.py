@@ -85,6 +85,8 @@ def update_inflows(
     """
     first_area = settings.zone.size - shed.shape[0]
     for row in range(settings.zone.size):
+        if max(flows[row, 0], flows[row, 1]) <= 0.0:
+            continue
         zone = settings.zone[row]
         concentration = work.inflow_concentration[row]
         for constituent in range(settings.concentration.shape[1]):

@@ -67,11 +67,11 @@ def add_rates(grid: Grid, work: Work) -> None:
     where water rises slowly through thick layers. There flow and exchange E together exchange
     sqrt(E^2 + (q/2)^2), close to the exact q/2 coth(q/(2 E)) of a steady profile (patankar1980).
     """
-    boxes = work.volume.size
+    for box in range(work.volume.size):
+        half, exchange = 0.5 * abs(work.flow[box]), work.exchange[box]
+        work.exchange[box] = np.sqrt(exchange * exchange + half * half) - half
     for face in range(work.flow.size):
         flow, exchange = work.flow[face], work.exchange[face]
-        if face < boxes:
-            exchange = np.sqrt(exchange * exchange + 0.25 * flow * flow) - 0.5 * abs(flow)
         forth, back = max(flow, 0.0) + exchange, max(-flow, 0.0) + exchange
         if forth + back == 0.0:
             continue
