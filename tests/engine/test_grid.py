@@ -62,7 +62,7 @@ def test_what_meets_the_next_zone_is_the_water_over_the_sill(depth):
 
 
 def test_what_reaches_the_water_under_a_sill_has_half_a_layer_to_go():
-    """As method.md says: from the middle of the layer under the sill to 5 cm over it; else between middles."""
+    """As method.md says: from the middle of the layer under the sill to 5 cm over it, else both middles."""
     pond = inert_pond(
         basin("pool", 900.0, 2.5),
         basin("bay", 400.0, 2.0),
