@@ -56,8 +56,8 @@ def update_conductances(grid: Grid, work: Work, duration: float) -> None:
 
     `duration` [s] is that of the hydraulic step to come. Water that moves along a pattern changes the N2 that
     the pattern was found from: with N2 of the moment the two can take turns from step to step, and a column
-    that is nearly mixed then decides by 1 mK where the water goes. So N2 is averaged: a pattern closes as soon
-    as water stratifies and opens over hours as it mixes. (The mean of log(1 + N2/scale), which treats both
+    that is nearly mixed then decides by 1 mK where the water goes. So N2 is averaged: a pattern closes as
+    water stratifies and opens over hours as it mixes. (The mean of log(1 + N2/scale), which treats both
     alike, lets them take turns again.)
     """
     fresh = 1.0 - np.exp(-duration / MEMORY)
