@@ -25,6 +25,7 @@ from pondsim.site.pond import (
 OPENS = 0.02  # m over the sill on both sides at which a passage opens
 CLOSES = 0.01  # m over the sill at which it closes
 NUDGE = 1e-4  # m, step of the derivative of volume by level
+OVER_SILL = 0.05  # m over a sill, down to which water from the side makes it alike (judgement)
 THINNEST = 0.005  # m, least thickness used in distances and light
 
 
@@ -135,22 +136,35 @@ def update_boxes(grid: Grid, work: Work, state: State) -> None:
 
 @compiled_for_loop
 def _update_faces(grid: Grid, work: Work) -> None:
-    for face in range(grid.face_lower.size):
+    """Area and distance of each face; work.forth tells which boxes meet another zone.
+
+    Water over a sill is renewed from the side sooner than from below, and is alike down to a few cm over the
+    sill. So what goes through the layer edge at the sill has only so far to go in the layer over it.
+    """
+    boxes = grid.box_zone.size
+    for box in range(boxes):
+        work.forth[box] = 0.0
+    for face in range(boxes, grid.face_lower.size):
+        a, b, passage = grid.face_lower[face], grid.face_upper[face], grid.face_connection[face]
+        work.face_distance[face] = grid.connection_distance[passage]
+        work.face_area[face] = 0.0
+        if work.passage_open[passage] == 1:
+            surface = work.surface[grid.box_zone[a]]
+            work.face_opening[face] = surface - grid.connection_sill[passage]
+            height = face_height(grid, passage, a, b, surface)
+            work.face_area[face] = grid.connection_width[passage] * height
+            if height > 0.0:
+                work.forth[a], work.forth[b] = 1.0, 1.0
+        work.face_ratio[face] = work.face_area[face] / work.face_distance[face]
+    for face in range(boxes):
         a, b = grid.face_lower[face], grid.face_upper[face]
-        passage = grid.face_connection[face]
         if a == b:  # a zone's uppermost box has no face on top
             work.face_area[face] = 0.0
             work.face_distance[face] = work.thickness[a]
-        elif passage < 0:
-            zone = grid.box_zone[a]
-            work.face_area[face] = max(work.area_top[a], grid.film_volume[zone] / FILM)
-            work.face_distance[face] = 0.5 * (work.thickness[a] + work.thickness[b])
         else:
-            work.face_distance[face] = grid.connection_distance[passage]
-            work.face_area[face] = 0.0
-            if work.passage_open[passage] == 1:
-                surface = work.surface[grid.box_zone[a]]
-                work.face_opening[face] = surface - grid.connection_sill[passage]
-                height = face_height(grid, passage, a, b, surface)
-                work.face_area[face] = grid.connection_width[passage] * height
+            over = 0.5 * work.thickness[b]
+            if work.forth[b] > work.forth[a]:
+                over = min(over, OVER_SILL)
+            work.face_area[face] = max(work.area_top[a], grid.film_volume[grid.box_zone[a]] / FILM)
+            work.face_distance[face] = 0.5 * work.thickness[a] + over
         work.face_ratio[face] = work.face_area[face] / work.face_distance[face]

@@ -126,6 +126,7 @@ class Shape:
         self.opening = {}  # of a face between zones: height from the sill to the surface
         for a, b in pond.vertical:
             self.faces.append((a, b, self.area_top[a], 0.5 * (self.thick[a] + self.thick[b]), 0.0))
+        beside = set()  # boxes that meet another zone
         for link in pond.s.connection:
             i, j = (pond.zone(name) for name in link.between)
             far = link.distance or math.dist(pond.s.zone[i].centre, pond.s.zone[j].centre)
@@ -136,6 +137,11 @@ class Shape:
                     if height > 1e-9:
                         self.opening[len(self.faces)] = self.top[pond.columns[i][-1]] - link.sill
                         self.faces.append((a, b, link.width * height, far, link.width))
+                        beside |= {a, b}
+        for f, (a, b) in enumerate(pond.vertical):
+            if b in beside and a not in beside:
+                over = min(0.5 * self.thick[b], 0.05)  # from the side all is alike down to there (chosen)
+                self.faces[f] = (a, b, self.area_top[a], 0.5 * self.thick[a] + over, 0.0)
 
 
 def weather_now(pond, time):

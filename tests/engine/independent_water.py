@@ -251,11 +251,9 @@ def plume(m, unit):
 def stability_now(m):
     """N2 of the moment at the top of each box but the uppermost, not below 0."""
     lower, upper = np.array(m.pond.vertical).T
+    far = np.array([distance for _, _, _, distance, width in m.shape.faces if width == 0])
     return np.maximum(
-        nature.G
-        * (m.rho[lower] - m.rho[upper])
-        / (m.shape.middle[upper] - m.shape.middle[lower])
-        / nature.RHO,
+        nature.G * (m.rho[lower] - m.rho[upper]) / far / nature.RHO,
         0,
     )
 

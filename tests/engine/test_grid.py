@@ -61,6 +61,26 @@ def test_what_meets_the_next_zone_is_the_water_over_the_sill(depth):
         assert state.rows[s.WATER, boxes].sum() == pytest.approx(above, rel=1e-6)
 
 
+def test_what_reaches_the_water_under_a_sill_has_half_a_layer_to_go():
+    """As method.md says: from the middle of the layer under the sill to 5 cm over it, else both middles."""
+    pond = inert_pond(
+        basin("pool", 900.0, 2.5),
+        basin("bay", 400.0, 2.0),
+        layers=12,
+        connection=(passage("pool", "bay", depth=1.2),),
+    )
+    model = build_model(pond)
+    update_step(model, 0, start_state(pond, model))
+    work = model.work
+    for box in range(work.volume.size):
+        if model.grid.face_upper[box] != box + 1:
+            continue
+        over = 0.5 * (work.top[box + 1] - work.bottom[box + 1])
+        if work.top[box] == pytest.approx(LEVEL - 1.2):
+            over = 0.05
+        assert work.face_distance[box] == pytest.approx(0.5 * (work.top[box] - work.bottom[box]) + over)
+
+
 def carried_upward(layers, rising, diffusivity):
     """Steady concentration where water rises through 2 m between ends that are held, and the exact one."""
     depth, area = 2.0, 100.0
@@ -70,11 +90,12 @@ def carried_upward(layers, rising, diffusivity):
     update_step(model, 0, start_state(scenario, model))
     work = model.work
     inner = np.arange(layers - 1)
-    work.flow[:], work.exchange[:] = 0.0, 0.0
+    work.flow[:] = 0.0
     work.flow[inner] = rising * area
-    work.exchange[inner] = diffusivity * area / (depth / layers)
     rates = np.empty((layers, layers))
     for box in range(layers):
+        work.exchange[:] = 0.0
+        work.exchange[inner] = diffusivity * area / (depth / layers)
         work.content[:, s.SALT], work.transfers[:] = 0.0, 0.0
         work.content[box, s.SALT] = 1.0
         add_rates(model.grid, work)
