@@ -26,6 +26,7 @@ def commission_text(
     system: str,
 ) -> str:
     """Everything that was read, against what was promised."""
+    from pondsim.design.service import starts_by_itself  # noqa: PLC0415
     from pondsim.words import CAUTION  # noqa: PLC0415
 
     parts = [scenario.title]
@@ -35,7 +36,11 @@ def commission_text(
         parts.append(_oxygen_text(oxygen, system))
     if air:
         parts.append("\n".join(["Air", *(_air_line(one, system) for one in air)]))
-    cautions = [CAUTION["electricity"], CAUTION["entry"]]
+    cautions = [CAUTION["electricity"]]
+    if starts_by_itself(scenario):
+        cautions.append(CAUTION["lockout"])
+    if scenario.wet_well is not None:
+        cautions.append(CAUTION["entry"])
     if scenario.aeration:
         cautions.append(CAUTION["first start"])
     parts.append("\n".join(["Cautions", *(wrapped(text, indent="  ") for text in cautions)]))
@@ -255,7 +260,8 @@ def form_text(scenario: Scenario, readings: Readings, system: str) -> str:
         lines += [
             "",
             f"AIR  {unit.name}: gauge at the header ______   bucket ______ filled in ____ s at depth ____",
-            "  first start: minutes a day, cool weather, surface oxygen watched: ______ mg/L",
+            "  first start: minutes a day, cool weather, early afternoon, never at dawn",
+            "  surface oxygen: at the start ______ mg/L, at the next dawn ______ mg/L",
         ]
     lines += ["", "Remarks _______________________________________________________________________________"]
     return "\n".join(lines) + "\n"

@@ -230,7 +230,8 @@ def _risks(study: Study, promise: Promise | None) -> tuple[tuple[str, str], ...]
         found.append("A clogged grate starves the pump: clean it and keep the alarm working.")
     if "Air" in parts:
         found.append(
-            "The first start can bring water without oxygen to the surface: start with minutes a day."
+            "The first start can bring water without oxygen to the surface: start with minutes a day, in "
+            "cool weather, early in the afternoon, never at dawn."
         )
     found.append(
         f"Weather and unknowns: {promise.members} members give the interval above."
