@@ -289,6 +289,8 @@ def _loop_form(scenario: Scenario, readings: Readings, system: str) -> list[str]
             + display(own.lip, "short_length", system).rjust(18) + well.rjust(15)
             + display(own.power, "power", system).rjust(11)
         )  # fmt: skip
+    if line.curve is None:
+        lines.append("  flow as stated in the file, not computed: the same at every level")
     marks = []
     for inches in GAUGE_MARKS:
         flow = weir_francis(scenario.waterfall.width, inches * 0.0254, 0)
