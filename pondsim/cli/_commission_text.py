@@ -26,8 +26,7 @@ def commission_text(
     system: str,
 ) -> str:
     """Everything that was read, against what was promised."""
-    from pondsim.design.service import starts_by_itself  # noqa: PLC0415
-    from pondsim.words import CAUTION  # noqa: PLC0415
+    from pondsim.cli._cautions import start_up_cautions  # noqa: PLC0415
 
     parts = [scenario.title]
     if readings is not None:
@@ -36,14 +35,7 @@ def commission_text(
         parts.append(_oxygen_text(oxygen, system))
     if air:
         parts.append("\n".join(["Air", *(_air_line(one, system) for one in air)]))
-    cautions = [CAUTION["electricity"]]
-    if starts_by_itself(scenario):
-        cautions.append(CAUTION["lockout"])
-    if scenario.wet_well is not None:
-        cautions.append(CAUTION["entry"])
-    if scenario.aeration:
-        cautions.append(CAUTION["first start"])
-    parts.append("\n".join(["Cautions", *(wrapped(text, indent="  ") for text in cautions)]))
+    parts.append("\n".join(["Cautions", *(wrapped(one, indent="  ") for one in start_up_cautions(scenario))]))
     return "\n\n".join(parts)
 
 
