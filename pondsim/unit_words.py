@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import difflib
+from collections.abc import Callable, Sequence
+
 # What each SI unit measures, in words, with two examples: for messages and for the schema.
 WORDS = {
     "1": ("a plain number or a share", "0.3", "30 %"),
@@ -40,6 +43,54 @@ WORDS = {
     "m^0.5/s": ("a weir coefficient", "1.705 m^0.5/s", "3.09 ft^0.5/s"),
 }
 
+# Units people read, by kind: for `us` and for `si`.
+DISPLAY = {
+    "length": ("ft", "m"),
+    "short_length": ("in", "cm"),
+    "area": ("acre", "m2"),
+    "volume": ("acre-ft", "m3"),
+    "deposit": ("yd3", "m3"),
+    "tank": ("gal", "m3"),
+    "flow": ("gpm", "L/s"),
+    "storm_flow": ("cfs", "m3/s"),
+    "concentration": ("mg/L", "mg/L"),
+    "chlorophyll": ("ug/L", "ug/L"),
+    "temperature": ("degF", "degC"),
+    "temperature_difference": ("delta_degF", "delta_degC"),
+    "flow_per_width": ("gpm/ft", "L/s/m"),
+    "speed": ("ft/s", "m/s"),
+    "wind": ("mph", "m/s"),
+    "settling": ("ft/h", "m/h"),
+    "mass": ("lb", "kg"),
+    "mass_rate": ("lb/d", "kg/d"),
+    "area_rate": ("g/m2/d", "g/m2/d"),
+    "power": ("kW", "kW"),
+    "energy": ("kWh", "kWh"),
+    "hours": ("h", "h"),
+    "days": ("d", "d"),
+    "air_flow": ("scfm", "Nm3/h"),
+    "free_air": ("cfm", "m3/h"),
+    "mass_per_energy": ("lb/kWh", "kg/kWh"),
+    "pressure": ("psi", "kPa"),
+    "share": ("%", "%"),
+    "angle": ("deg", "deg"),
+    "money": ("$", "$"),
+    "energy_price": ("$/kWh", "$/kWh"),
+    "power_price": ("$/kW", "$/kW"),
+}
+
 # What people write for units that have another name here, or none.
 HINTS = {"ppm": "mg/L", "ppb": "ug/L", "fps": "ft/s", "lpm": "L/min", "lps": "L/s", "sf": "ft2", "cf": "ft3"}
 OTHER_MONEY = ("EUR", "EURO", "€", "GBP", "£", "CHF", "CAD", "AUD", "NZD")  # $ stands for any of them
+
+
+def likely(name: str, names: Sequence[str], fits: Callable[[str], bool] = bool) -> str:
+    """What an unknown unit likely meant, of `names` and `HINTS` the first that fits; "" where none does."""
+    if name.upper() in OTHER_MONEY:
+        return f'; write $ for money of any kind, and what it is called as currency = "{name}".'
+    hinted = [HINTS[name.lower()]] if name.lower() in HINTS else []
+    by_case = [known for known in names if known.lower() == name.lower()]
+    same_start = [known for known in names if known[0].lower() == name[0].lower()]
+    near = hinted or by_case or difflib.get_close_matches(name, same_start, 3, 0.6)
+    found = next(filter(fits, near), None)
+    return f'; did you mean "{found}"?' if found else ""

@@ -8,7 +8,6 @@ difference is wanted (``delta_K``). Air has a dimension of its own: ``scfm`` is 
 
 from __future__ import annotations
 
-import difflib
 import json
 import math
 import re
@@ -18,7 +17,7 @@ from pathlib import Path
 from typing import Any
 
 from pondsim.errors import ScenarioError
-from pondsim.unit_words import HINTS, OTHER_MONEY, WORDS
+from pondsim.unit_words import DISPLAY, WORDS, likely
 
 NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?"
 _QUANTITY = re.compile(rf"\s*({NUMBER})\s*(.*?)\s*", re.DOTALL)
@@ -27,6 +26,14 @@ _FACTOR = re.compile(r"([A-Za-z_%°$€£]+\d?)|(?:([A-Za-z_%°$€£]+)\^?(-?\d
 
 class UnitError(ScenarioError):
     """A text that is not a number with a known unit or of the right kind; the message names the cure."""
+
+
+class _UnknownUnitError(UnitError):
+    """A unit of no known name; `name` is what was read for it."""
+
+    def __init__(self, name: str) -> None:
+        self.name = name
+        super().__init__(f'has an unknown unit "{name}"{likely(name, unit_names())}')
 
 
 @dataclass(frozen=True)
@@ -52,17 +59,6 @@ def unit_names() -> tuple[str, ...]:
     return tuple(sorted(name for name in _registry() if not name.startswith("Δ")))
 
 
-def _likely(name: str) -> str:
-    if name.upper() in OTHER_MONEY:
-        return f'; write $ for money of any kind, and what it is called as currency = "{name}".'
-    if name.lower() in HINTS:
-        return f'; did you mean "{HINTS[name.lower()]}"?'
-    by_case = [known for known in unit_names() if known.lower() == name.lower()]
-    same_start = [known for known in unit_names() if known[0].lower() == name[0].lower()]
-    near = by_case or difflib.get_close_matches(name, same_start, 1, 0.6)
-    return f'; did you mean "{near[0]}"?' if near else ""
-
-
 def _factors(text: str) -> dict[str, float]:
     """Names and exponents of a unit text: g/m2/d gives {"g": 1, "m": -2, "d": -1}."""
     plain = text.replace("µ", "u").replace("μ", "u").replace("²", "2").replace("³", "3").replace("**", "^")
@@ -82,7 +78,7 @@ def _factors(text: str) -> dict[str, float]:
             if name not in unit_names() and name[-1].isdigit():
                 name, exponent = name[:-1], float(name[-1])
             if name not in unit_names():
-                raise UnitError(f'has an unknown unit "{name}"{_likely(name)}')
+                raise _UnknownUnitError(name)
             factors[name] = factors.get(name, 0.0) + (exponent if place == 0 else -exponent)
     return factors
 
@@ -178,11 +174,24 @@ def to_si(text: str, si_unit: str) -> float:
         if unit_text == "" and si_unit != "1":
             raise UnitError("has no unit")
         unit = _unit(unit_text)
+    except _UnknownUnitError as error:
+        name = error.name
+        meant = likely(name, unit_names(), lambda known: _makes(unit_text.replace(name, known), si_unit))
+        cure = meant or f"; {_wanted(si_unit)}"
+        raise UnitError(f'"{text}" has an unknown unit "{name}"{cure}') from None
     except UnitError as error:
         cure = "" if str(error).endswith(("?", ".")) else f"; {_wanted(si_unit)}"
         raise UnitError(f'"{text}" {error}{cure}') from None
     _check_kind(text, unit, si_unit)
     return number * unit.scale + (unit.offset if si_unit == "K" else 0.0)
+
+
+def _makes(unit_text: str, si_unit: str) -> bool:
+    """Whether a unit text is known and of the kind of an SI unit."""
+    try:
+        return same_kind(unit_text, si_unit)
+    except UnitError:
+        return False
 
 
 def _check_kind(text: str, unit: _Unit, si_unit: str) -> None:
@@ -226,43 +235,6 @@ def convert_difference(value: Any, unit: str, to: str) -> Any:
 def same_kind(unit: str, other: str) -> bool:
     """Whether two unit texts measure the same kind of thing; UnitError when one is unknown."""
     return _unit(unit).dimension == _unit(other).dimension
-
-
-# Units people read, by kind: for `us` and for `si`.
-DISPLAY = {
-    "length": ("ft", "m"),
-    "short_length": ("in", "cm"),
-    "area": ("acre", "m2"),
-    "volume": ("acre-ft", "m3"),
-    "deposit": ("yd3", "m3"),
-    "tank": ("gal", "m3"),
-    "flow": ("gpm", "L/s"),
-    "storm_flow": ("cfs", "m3/s"),
-    "concentration": ("mg/L", "mg/L"),
-    "chlorophyll": ("ug/L", "ug/L"),
-    "temperature": ("degF", "degC"),
-    "temperature_difference": ("delta_degF", "delta_degC"),
-    "flow_per_width": ("gpm/ft", "L/s/m"),
-    "speed": ("ft/s", "m/s"),
-    "wind": ("mph", "m/s"),
-    "settling": ("ft/h", "m/h"),
-    "mass": ("lb", "kg"),
-    "mass_rate": ("lb/d", "kg/d"),
-    "area_rate": ("g/m2/d", "g/m2/d"),
-    "power": ("kW", "kW"),
-    "energy": ("kWh", "kWh"),
-    "hours": ("h", "h"),
-    "days": ("d", "d"),
-    "air_flow": ("scfm", "Nm3/h"),
-    "free_air": ("cfm", "m3/h"),
-    "mass_per_energy": ("lb/kWh", "kg/kWh"),
-    "pressure": ("psi", "kPa"),
-    "share": ("%", "%"),
-    "angle": ("deg", "deg"),
-    "money": ("$", "$"),
-    "energy_price": ("$/kWh", "$/kWh"),
-    "power_price": ("$/kW", "$/kW"),
-}
 
 
 SYSTEMS = ("us", "si")

@@ -13,9 +13,13 @@ CAUTION = {
         "Electricity near water kills: pumps, air sources and lights need ground-fault protection and a "
         "licensed electrician."
     ),
+    "lockout": (
+        "Timers, sensors and floats start equipment by themselves, also while somebody works on it: cut off "
+        "and lock out first."
+    ),
     "first start": (
         "The first start of aerators over oxygen-poor bottom water can kill the fish: begin with minutes a "
-        "day, in cool weather, and watch the oxygen at the top."
+        "day, in cool weather, early in the afternoon, never at dawn, and read the oxygen at the top at dawn."
     ),
     "confined": "Wet wells and trenches are confined spaces and can cave in.",
     "entry": "Nobody enters a well without an air test, an attendant and retrieval gear; shore or slope "
@@ -79,7 +83,14 @@ CAUTIONS = _all_in_one()  # where the equipment is not known
 
 
 def cautions_for(
-    *, pump: bool, air: bool, well: bool, pipes: bool, winter: bool = False, work: Collection[str] = ()
+    *,
+    pump: bool,
+    air: bool,
+    well: bool,
+    pipes: bool,
+    winter: bool = False,
+    automatic: bool = False,
+    work: Collection[str] = (),
 ) -> tuple[str, ...]:
     """Cautions for the equipment a design has and what it does to the pond; the last is for every design.
 
@@ -89,11 +100,14 @@ def cautions_for(
         Whether it has a pump, aeration units, a wet well, pipes in the ground.
     winter : bool
         Whether any of it runs in winter.
+    automatic : bool
+        Whether a timer, a sensor or a float starts any of it.
     work : collection of str
         What else is done: "dredging", "treatment", "dye", "cover".
     """
     wanted = {
         "electricity": pump or air,
+        "lockout": automatic,
         "first start": air,
         "thin ice": winter,
         "intake": pump,

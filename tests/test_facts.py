@@ -118,7 +118,8 @@ def test_results_say_whether_equipment_may_run_under_ice(tmp_path, season, winte
     head, _, air = minimal_design().partition("[[aeration]]")
     text = f"{head.partition('[intake]')[0]}[[aeration]]{air}"
     found = read(write_design(tmp_path, f"{text}season = {season}\n")).scenario
-    assert json.loads(facts_of(found)["design_sheet"])["winter"] is winter
+    sheet = json.loads(facts_of(found)["design_sheet"])
+    assert sheet["winter"] is winter and sheet["automatic"] is True
 
 
 SOURCES = """

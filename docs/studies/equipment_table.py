@@ -55,10 +55,10 @@ def scenario_of(text: str) -> Scenario:
 
 
 def levels_table(scenario: Scenario) -> str:
-    """Low, normal and high pool side by side."""
+    """Low pool, normal pool and bank top side by side."""
     sheet = line_sheet(scenario)
     assert sheet is not None
-    lines = ["| | low pool | normal pool | high pool |", "|---|---|---|---|"]
+    lines = ["| | low pool | normal pool | bank top |", "|---|---|---|---|"]
     for name, kind, value in ROWS:
         cells = [value(pool) for pool in sheet.pools]
         digits = 4 if kind == "length" and name != "head of the pump" else 3

@@ -150,7 +150,7 @@ def points_text(rows: tuple[Given, ...], line: LineSheet, system: str) -> str:
 
     pools = list(dict.fromkeys(row.part for row in rows))
     wide = WIDTH - COLUMN * len(pools) if len(pools) < 3 else 41
-    lines = ["The line at each level of the pond, pump running; high pool is the bank top"]
+    lines = ["The line at each level of the pond, pump running"]
     lines.append(" " * wide + "".join(pool.rjust(COLUMN) for pool in pools))
     for what in dict.fromkeys(row.what for row in rows):
         chosen = [row for row in rows if row.what == what]

@@ -26,7 +26,7 @@ def commission_text(
     system: str,
 ) -> str:
     """Everything that was read, against what was promised."""
-    from pondsim.words import CAUTION  # noqa: PLC0415
+    from pondsim.cli._cautions import start_up_cautions  # noqa: PLC0415
 
     parts = [scenario.title]
     if readings is not None:
@@ -35,10 +35,7 @@ def commission_text(
         parts.append(_oxygen_text(oxygen, system))
     if air:
         parts.append("\n".join(["Air", *(_air_line(one, system) for one in air)]))
-    cautions = [CAUTION["electricity"], CAUTION["entry"]]
-    if scenario.aeration:
-        cautions.append(CAUTION["first start"])
-    parts.append("\n".join(["Cautions", *(wrapped(text, indent="  ") for text in cautions)]))
+    parts.append("\n".join(["Cautions", *(wrapped(one, indent="  ") for one in start_up_cautions(scenario))]))
     return "\n\n".join(parts)
 
 
@@ -255,7 +252,8 @@ def form_text(scenario: Scenario, readings: Readings, system: str) -> str:
         lines += [
             "",
             f"AIR  {unit.name}: gauge at the header ______   bucket ______ filled in ____ s at depth ____",
-            "  first start: minutes a day, cool weather, surface oxygen watched: ______ mg/L",
+            "  first start: minutes a day, cool weather, early afternoon, never at dawn",
+            "  surface oxygen: at the start ______ mg/L, at the next dawn ______ mg/L",
         ]
     lines += ["", "Remarks _______________________________________________________________________________"]
     return "\n".join(lines) + "\n"
@@ -283,6 +281,8 @@ def _loop_form(scenario: Scenario, readings: Readings, system: str) -> list[str]
             + display(own.lip, "short_length", system).rjust(18) + well.rjust(15)
             + display(own.power, "power", system).rjust(11)
         )  # fmt: skip
+    if line.curve is None:
+        lines.append("  flow as stated in the file, not computed: the same at every level")
     marks = []
     for inches in GAUGE_MARKS:
         flow = weir_francis(scenario.waterfall.width, inches * 0.0254, 0)

@@ -10,7 +10,7 @@ from pondsim.units import display, display_unit, from_si, number_text
 
 if TYPE_CHECKING:
     from pondsim.design.trench import TrenchSheet
-    from pondsim.scenario.settings import Scenario
+    from pondsim.scenario.settings import Scenario, Trench
 
 FAR = 200.0  # years from which on "more" is said
 WIDE = 46
@@ -79,7 +79,7 @@ def _profile(sheet: TrenchSheet, system: str) -> str:
 
 
 def _rows(head: str, rows: list[tuple[str, str]]) -> str:
-    return "\n".join([head, *(f"  {name}".ljust(WIDE) + value for name, value in rows)])
+    return "\n".join([head, *((f"  {name}".ljust(WIDE) + value).rstrip() for name, value in rows)])
 
 
 def _volumes(scenario: Scenario, sheet: TrenchSheet, system: str) -> str:
@@ -102,12 +102,18 @@ def _volumes(scenario: Scenario, sheet: TrenchSheet, system: str) -> str:
             ("backfill: trench less bedding and pipe", volume(sheet.backfill)),
             (f"spoil, loose, {100.0 * scenario.trench.swell:.0f} % more", volume(sheet.spoil)),
             ("deepest cut on shore", display(sheet.deepest_dry, "length", system)),
-            (
-                "muck slope, safety if drawn down fast",
-                f"{number_text(sheet.drawn_down, 2)}{'; it slides' if sheet.drawn_down < 1.0 else ''}",
-            ),
+            *_slope(scenario.trench, sheet.drawn_down),
         ],
     )
+
+
+def _slope(trench: Trench, safety: float) -> list[tuple[str, str]]:
+    """Safety of the muck's slope, and below 1 what that means and what to do."""
+    rows = [("muck slope, safety if drawn down fast", number_text(safety, 2))]
+    if safety < 1.0:
+        stands = f"{math.ceil(10.0 * trench.muck_slope / safety) / 10.0:g}"
+        rows.append((f"  below 1 it slides: lower the water slowly, or dig {stands} to 1 and flatter", ""))
+    return rows
 
 
 def _silting(scenario: Scenario, growth: float | None, system: str) -> str:
@@ -156,7 +162,6 @@ def _years(value: float) -> str:
 
 def _well(scenario: Scenario, system: str) -> list[str]:
     from pondsim.design.well import band_volume, draining, well_built  # noqa: PLC0415
-    from pondsim.physics.float_band import most_starts  # noqa: PLC0415
     from pondsim.site.circulation_line import flow_at_normal_pool  # noqa: PLC0415
 
     well, built, flow = scenario.wet_well, well_built(scenario), flow_at_normal_pool(scenario)
@@ -175,9 +180,7 @@ def _well(scenario: Scenario, system: str) -> list[str]:
         ]
     band = band_volume(well)
     if band is not None and flow:
-        starts = 3600.0 * float(most_starts(band, flow))
-        rows.append(("between the floats", display(band, "tank", system)))
-        rows.append(("starts at the worst inflow", f"{starts:.0f} an hour"))
+        rows += _starts(band, flow, system)
     emptied = draining(scenario, flow or 0.0)
     if emptied is not None:
         rows.append(("to drain for cleaning, valve shut", display(emptied.volume, "tank", system)))
@@ -187,3 +190,22 @@ def _well(scenario: Scenario, system: str) -> list[str]:
         rows.append(("  the rest", display(emptied.rest, "tank", system)))
         rows.append(("  by a portable pump of 50 gpm in", f"{portable:.1f} h"))
     return [_rows("Wet well", rows)]
+
+
+def _starts(band: float, flow: float, system: str) -> list[tuple[str, str]]:
+    """Water between the floats and the starts it allows; over the motor's limit when that counts."""
+    from pondsim.design.well import LEAST_CYCLE  # noqa: PLC0415
+    from pondsim.physics.float_band import least_band_volume, most_starts  # noqa: PLC0415
+
+    starts, most = 3600.0 * float(most_starts(band, flow)), 3600.0 / LEAST_CYCLE
+    rows = [
+        ("between the floats", display(band, "tank", system)),
+        ("starts at the worst inflow", f"{starts:.0f} an hour"),
+    ]
+    if starts > most:
+        least = display(float(least_band_volume(LEAST_CYCLE, flow)), "tank", system)
+        rows += [
+            (f"  more than {most:.0f} an hour wear a motor; {least} between the floats keep to that", ""),
+            ("  counts where the line is blocked; one that keeps up does not cycle the pump", ""),
+        ]
+    return rows

@@ -38,8 +38,8 @@ def command(design: Path, output: Path | None) -> None:
 
 def calendar_text(scenario: Scenario) -> str:
     """One page of 98 columns."""
-    from pondsim.design.service import runs_in_winter, service_calendar  # noqa: PLC0415
-    from pondsim.words import CAUTION  # noqa: PLC0415
+    from pondsim.cli._cautions import service_cautions  # noqa: PLC0415
+    from pondsim.design.service import service_calendar  # noqa: PLC0415
 
     tasks = service_calendar(scenario)
     lines = [
@@ -65,7 +65,5 @@ def calendar_text(scenario: Scenario) -> str:
         lines.append(name.ljust(NAME) + "".join(mark.rjust(COLUMN) for mark in task.months).rstrip())
     lines.append("")
     lines += [wrapped(f"({place}) {note}", WIDE) for place, note in enumerate(notes, 1)]
-    ice = ("thin ice",) if runs_in_winter(scenario) else ()
-    keys = (*ice, "electricity", "entry", "flotation", "divers")
-    lines += ["", *(wrapped(CAUTION[key], WIDE) for key in keys)]
+    lines += ["", *(wrapped(text, WIDE) for text in service_cautions(scenario))]
     return "\n".join(line.rstrip() for line in lines)

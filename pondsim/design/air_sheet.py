@@ -40,7 +40,7 @@ class PlumeStop:
 
 @dataclass(frozen=True)
 class AirUnit:
-    """One unit at normal, low and high pool.
+    """One unit at normal pool, low pool and bank top.
 
     Attributes
     ----------

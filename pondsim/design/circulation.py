@@ -92,7 +92,7 @@ def _motor(pump: Pump, sheet: LineSheet) -> list[Limit]:
         judged(
             "shaft_power",
             "pump",
-            "shaft power of one pump, most from low to high pool",
+            "shaft power of one pump, most from low pool to bank top",
             max(shafts) / pump.count if shafts else None,
             "power",
             most=pump.nameplate_power,

@@ -25,7 +25,8 @@ PREFERRED = "ANSI/HI 9.6.3, from memory"
 
 def pump_energy_limits(line: Line, normal: AtPool) -> list[Limit]:
     """Efficiency of the pump, its power at the meter, a stated head, and where it runs on its curve."""
-    found = [*_efficiency(line), *_meter(line, normal), *_stated_head(line, normal)]
+    stated = [*_stated_lift(line, normal), *_stated_head(line, normal)]
+    found = [*_efficiency(line), *_meter(line, normal), *stated]
     return found if line.curve is None else [*found, *_best_point(line.curve, normal)]
 
 
@@ -78,6 +79,26 @@ def _meter(line: Line, normal: AtPool) -> list[Limit]:
             breach="fail",
             source=DERIVED,
             note="A motor draws more power than it delivers: check the meter, flow and head.",
+        )
+    ]
+
+
+def _stated_lift(line: Line, normal: AtPool) -> list[Limit]:
+    """A pump gives at least the lift from the pond to the water at the lip, whatever the pipes lose."""
+    stated = line.pump.total_head
+    if stated is None or line.curve is not None or normal.flow <= 0.0:
+        return []
+    return [
+        judged(
+            "head_against_lift",
+            "pump",
+            "stated total_head, against the lift from normal pool to the lip",
+            stated,
+            "length",
+            least=normal.lip_level - normal.pond_level,
+            breach="fail",
+            source=DERIVED,
+            note="With less head no water comes over the lip: check total_head, and waterfall.drop or lip.",
         )
     ]
 

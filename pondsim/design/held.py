@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pondsim.design import air, circulation
 from pondsim.design.hours_limits import hours_limits
 from pondsim.design.limits import Limit
+from pondsim.design.outlet_limits import outlet_limits
 from pondsim.design.site_work import site_work_limits
 from pondsim.scenario.settings import Scenario
 
@@ -15,12 +16,13 @@ GRAVEST = ("fail", "warn", "pass", "reported")
 
 
 def all_limits(scenario: Scenario) -> tuple[Limit, ...]:
-    """Limits of the line in the order of the water, of trench and well, of air, of idle equipment."""
+    """Limits of the line in the order of the water, of trench and well, of air, of idle equipment, outlet."""
     return (
         *circulation.limits(scenario),
         *site_work_limits(scenario),
         *air.limits(scenario),
         *hours_limits(scenario),
+        *outlet_limits(scenario),
     )
 
 

@@ -1,4 +1,4 @@
-"""The circulation line on the design sheet: every number of it at low, normal and high pool."""
+"""The circulation line on the design sheet: every number of it at low pool, normal pool and bank top."""
 
 from __future__ import annotations
 
@@ -63,7 +63,7 @@ def line_sheet(scenario: Scenario) -> LineSheet | None:
         return None
     pond = scenario.pond
     low = pond.normal_pool if pond.low_pool is None else pond.low_pool
-    names = (("low pool", low), ("normal pool", pond.normal_pool), ("high pool", pond.bank_top))
+    names = (("low pool", low), ("normal pool", pond.normal_pool), ("bank top", pond.bank_top))
     first, second, third = (_at_pool(name, level, line, scenario) for name, level in names)
     pools = (first, second, third)
     waterfall = waterfall_sheet(scenario, second.flow)

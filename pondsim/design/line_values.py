@@ -15,7 +15,7 @@ class AtPool:
 
     Attributes
     ----------
-    name : "low pool", "normal pool" or "high pool" (the bank top)
+    name : "low pool", "normal pool" or "bank top"
     pond_level, lip_level, well_level : water surface elevations; the well's None with no well [m]
     flow : delivered [m3/s]
     head, static_lift : of the pump, and of it the lift from the water it draws to the lip [m]
@@ -77,7 +77,7 @@ class Curves:
     Attributes
     ----------
     flow : (n,) [m3/s]
-    system : (3, n) head the line asks at low, normal and high pool [m]
+    system : (3, n) head the line asks at low pool, normal pool and bank top [m]
     pump : (n,) head the pumps give [m]
     efficiency : (n,) of the pump alone, NaN where unknown [1]
     electric_power : (n,) [W]
@@ -94,7 +94,7 @@ class Curves:
 
 @dataclass(frozen=True)
 class Station:
-    """A place along the line; levels at low, normal and high pool while the pump runs.
+    """A place along the line; levels at low pool, normal pool and bank top while the pump runs.
 
     Attributes
     ----------

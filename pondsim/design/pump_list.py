@@ -38,7 +38,7 @@ class PumpCheck:
     Attributes
     ----------
     name, price : as listed
-    at : at low pool (where the file names one), normal pool and high pool
+    at : at low pool (where the file names one), normal pool and bank top
     full_load : current by the nameplate, in each line of one motor; None where not stated [A]
     solids : largest ball that passes, as stated [m]
     cost, currency : of all electricity over the period by the timers; None without a tariff

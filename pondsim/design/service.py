@@ -11,12 +11,15 @@ from pondsim.design.trench import silting, trench_sheet
 from pondsim.design.well import VALVES, draining
 from pondsim.scenario.settings import Aeration, Pump, Scenario, in_season
 from pondsim.site.circulation_line import flow_at_normal_pool
+from pondsim.site.timers import ALL_DAY
 
 WEEKLY, ONCE = "w", "x"
 WINTER = (12, 1, 2)
 COLD_FROM = math.radians(30.0)  # latitude, either sign, from which still water may freeze (judgement)
 MEMBRANE_YEARS, REBUILD_YEARS = "5 to 10", "2 to 4"  # of use; common practice, no source
 PUMP_YEARS = "10"  # median of an opinion survey of sump and well pumps
+ALL_YEAR = ((1, 1, 12, 31),)
+FIRST_START = "in cool weather, early in the afternoon, never at dawn; read the meter at dawn"
 A_YEAR = 2025  # any; a season is read on the fifteenth of its months
 
 
@@ -54,6 +57,16 @@ def runs_in_winter(scenario: Scenario) -> bool:
     """Whether a timer lets any equipment run in a month in which ice may lie."""
     some: list[Pump | Aeration] = [*scenario.aeration, *([scenario.pump] if scenario.pump else [])]
     return any(set(winter_months(scenario)) & set(running_months(one)) for one in some)
+
+
+def starts_by_itself(scenario: Scenario) -> bool:
+    """Whether a timer, a sensor or a float starts any equipment."""
+    some: list[Pump | Aeration] = [*scenario.aeration, *([scenario.pump] if scenario.pump else [])]
+    floats = scenario.pump is not None and scenario.wet_well is not None
+    return floats or any(
+        one.hours not in ((), ALL_DAY) or one.season not in ((), ALL_YEAR) or one.set_point is not None
+        for one in some
+    )
 
 
 def _marks(months: tuple[int, ...], mark: str = ONCE) -> tuple[str, ...]:
@@ -152,7 +165,7 @@ def _air(unit: Aeration) -> Iterator[Task]:
     part = f"air, {unit.name}"
     yield Task(part, "intake filter changed", _marks(months[::3]))
     yield Task(part, "pressure recorded, lines blown out", _marks(months), "rising: diffusers foul")
-    yield Task(part, "first start: minutes a day, oxygen watched", _marks((first,)), "cool weather, dawn")
+    yield Task(part, "first start: minutes a day, oxygen watched", _marks((first,)), FIRST_START)
     if unit.source == "compressor":
         yield Task(part, "rebuild kit", _marks((last,)), f"after {REBUILD_YEARS} years of running")
     elif unit.source == "blower":

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 WATER = style.DESIGNS[0]
 STEEL = style.INK
 GROUND = "#d9d2c4"
-WATER_DASH = {"low pool": (0, (2, 1.5)), "normal pool": "solid", "high pool": (0, (6, 2))}
+WATER_DASH = {"low pool": (0, (2, 1.5)), "normal pool": "solid", "bank top": (0, (6, 2))}
 # Places across the page: heights are true, these are not.
 POND, SHORE, INTAKE, WELL, WELL_END, RISE, LIP, FALL, END = 0.0, 2.4, 1.9, 5.1, 6.2, 5.65, 9.4, 10.0, 12.0
 DIGITS = 5  # of an elevation

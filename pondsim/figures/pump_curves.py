@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 PUMP = style.DESIGNS[0]
 LINE = style.DESIGNS[1]
 EFFICIENCY = "#5d6b73"
-DASH = {"low pool": (0, (2, 1.5)), "normal pool": "solid", "high pool": (0, (6, 2))}
+DASH = {"low pool": (0, (2, 1.5)), "normal pool": "solid", "bank top": (0, (6, 2))}
 HEADROOM = 1.4  # of the highest head drawn: above it stand the words
 TEXT_HEIGHT = 0.77  # of the axis
 

@@ -14,7 +14,7 @@ from pondsim.design.held import all_limits, counts
 from pondsim.design.limits import Limit
 from pondsim.design.line_sheet import line_sheet
 from pondsim.design.pond_work import pond_work
-from pondsim.design.service import runs_in_winter
+from pondsim.design.service import runs_in_winter, starts_by_itself
 from pondsim.output.givens import givens_of
 from pondsim.records import plain
 from pondsim.scenario.defaults import Parameter, default_parameter
@@ -45,8 +45,8 @@ def facts_of(scenario: Scenario, *, sheet: bool = True) -> dict[str, str]:
         scenario makes use of; a value of the user's has his source and the mark S. ``sources``: the source
         the user gives, by key. ``givens``: see `givens_of`. ``design_sheet``: how many limits of the design
         sheet pass; part, what, value [SI] and bounds of each that fails or warns; all of them in their order
-        with verdict and source; whether a timer lets equipment run in winter; and the circulation line at
-        each level of the pond.
+        with verdict and source; whether a timer lets equipment run in winter, and whether timer, sensor or
+        float start any; and the circulation line at each level of the pond.
     """
     found = {
         "layout": _layout(scenario),
@@ -69,6 +69,7 @@ def _design_sheet(scenario: Scenario) -> dict[str, Any]:
             if one.verdict in ("pass", "warn", "fail")
         ],
         "winter": runs_in_winter(scenario),
+        "automatic": starts_by_itself(scenario),
         "work": [plain(one) for one in pond_work(scenario)],
         "line": [_point(row) for row in operating_points(line)] if line else [],
         "pipes": [line.intake_pipe, line.gravity_pipe, line.discharge_pipe] if line else [],

@@ -188,7 +188,7 @@ def _hydraulics(study: Study) -> list[Block]:
                 for pool in pools
             )
             rows.append(Row(with_unit(what.strip(), *units), cells))
-        caption = alike(f"Hydraulics of {quoted(of)} with the pump running; high pool is the bank top")
+        caption = alike(f"Hydraulics of {quoted(of)} with the pump running")
         tables.append(
             Table(
                 f"hydraulics_{len(tables) + 1}",

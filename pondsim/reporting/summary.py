@@ -230,7 +230,8 @@ def _risks(study: Study, promise: Promise | None) -> tuple[tuple[str, str], ...]
         found.append("A clogged grate starves the pump: clean it and keep the alarm working.")
     if "Air" in parts:
         found.append(
-            "The first start can bring water without oxygen to the surface: start with minutes a day."
+            "The first start can bring water without oxygen to the surface: start with minutes a day, in "
+            "cool weather, early in the afternoon, never at dawn."
         )
     found.append(
         f"Weather and unknowns: {promise.members} members give the interval above."
@@ -243,14 +244,16 @@ def _risks(study: Study, promise: Promise | None) -> tuple[tuple[str, str], ...]
 def _safety(study: Study) -> str:
     given = (fact(study.datasets[PROPOSED], "givens") or {}).get("equipment") or {}
     sections = {key.partition(".")[0] for key in given}
-    runs = bool(sections & {"pump", "aeration"})  # all winter, where earlier results do not say otherwise
+    sheet = fact(study.datasets[PROPOSED], "design_sheet") or {}
+    runs = bool(sections & {"pump", "aeration"})  # in winter, by itself: where earlier results do not say
     return " ".join(
         cautions_for(
             pump="pump" in sections,
             air="aeration" in sections,
             well="wet_well" in sections,
             pipes=bool(sections & {"gravity_line", "discharge"}),
-            winter=runs and (fact(study.datasets[PROPOSED], "design_sheet") or {}).get("winter", True),
+            winter=runs and sheet.get("winter", True),
+            automatic=runs and sheet.get("automatic", True),
             work={one.code for one in work_of(study.datasets[PROPOSED])},
         )
     )

@@ -44,7 +44,7 @@ CHECKS: tuple[tuple[tuple[str, ...], Callable[[Scenario], Iterator[Fault]]], ...
     (("rain", "weather", "drainage"), runoff.rain_for_areas),
     (("zone", "outlet", "pond"), water.outlet),
     (("solids",), water.settling_classes),
-    (("zone", "start", "pond"), water.start),
+    (("zone", "start", "pond", "dredging", "period"), water.start),
     (("zone", "start", "pond", "ice"), water.frozen_start),
     (("zone", "bloom_crash"), water.bloom_crashes),
     (("algae", "readings"), living.algae),

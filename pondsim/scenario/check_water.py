@@ -10,7 +10,9 @@ from collections.abc import Iterator
 from datetime import timedelta
 from itertools import pairwise
 
-from pondsim.scenario.check_pond import Fault, first_not_increasing, length, no_zone
+from pondsim.scenario.check_control import MONTHS
+from pondsim.scenario.check_pond import LEVEL, Fault, first_not_increasing, length, no_zone
+from pondsim.scenario.dredging import bed_at
 from pondsim.scenario.settings import Inflow, Outlet, Profile, Scenario
 from pondsim.scenario.unreadable import unequal
 from pondsim.units import show
@@ -22,12 +24,21 @@ INVERSION = 1.0  # K of heavier over lighter water that a cool night or a thermo
 
 
 def weather(scenario: Scenario) -> Iterator[Fault]:
-    """The weather comes from one source."""
+    """The weather comes from one source, and no month is damper than its air can be."""
     given = scenario.weather
     if given.file is None and given.synthetic is None:
         yield "weather", "has no source; write file, or [weather.synthetic]."
     if given.file is not None and given.synthetic is not None:
         yield "weather.file", "and [weather.synthetic] are both given; keep one of them."
+    if given.synthetic is not None:
+        normals = zip(given.synthetic.air_temperature, given.synthetic.dew_point, strict=True)
+        for month, (air, dew) in zip(MONTHS, normals, strict=True):
+            if dew > air:
+                yield (
+                    "weather.synthetic.dew_point",
+                    f"= {show(dew, 'degC')} in {month} is above air_temperature, "
+                    f"{show(air, 'degC')}: air holds no more water than at its own temperature.",
+                )
 
 
 def shelter(scenario: Scenario) -> Iterator[Fault]:
@@ -155,6 +166,7 @@ def start(scenario: Scenario) -> Iterator[Fault]:
                     f"{key}.{name}",
                     f"{unequal(getattr(profile, name), profile.depth, 'depth')}.",
                 )
+        yield from _under_bed(f"{key}.depth", profile, scenario)
         if first_not_increasing(profile.depth):
             yield f"{key}.depth", "does not go down; write the top first."
         elif len(profile.temperature) == len(profile.depth):
@@ -167,6 +179,17 @@ def start(scenario: Scenario) -> Iterator[Fault]:
             f"= {length(surface)} is not between the bed, {length(bottom)}, "
             f"and pond.bank_top = {length(scenario.pond.bank_top)}.",
         )
+
+
+def _under_bed(key: str, profile: Profile, scenario: Scenario) -> Iterator[Fault]:
+    """A profile was taken in water that its zone can hold."""
+    for zone in scenario.zone:
+        deep = scenario.pond.bank_top - bed_at(scenario, zone.name, 0.0)
+        if zone.name == profile.zone and profile.depth and max(profile.depth) > deep + LEVEL:
+            yield (
+                key,
+                f"reaches {length(max(profile.depth))}; {zone.name} is {length(deep)} deep at the bank top.",
+            )
 
 
 def _heavy_on_light(key: str, profile: Profile) -> Iterator[Fault]:

@@ -20,7 +20,7 @@ class Profile:
     depth: tuple[float, ...] = numbers("m", least="0 m", most="100 m", doc="below the surface, top first")
     temperature: tuple[float, ...] = numbers("K", least="0 degC", most="45 degC", doc="at those depths")
     dissolved_oxygen: tuple[float, ...] = numbers(
-        "kg/m3", least="0 mg/L", most="30 mg/L", doc="at those depths"
+        "kg/m3", least="0 mg/L", most="25 mg/L", doc="at those depths"
     )
 
 

@@ -84,7 +84,7 @@ def test_failing_limits_stand_first_in_their_part_and_are_counted(tmp_path):
         ),
         (
             {"also": {"pump": 'nameplate_power = "0.5 hp"'}},
-            "shaft power of one pump, most from low to high pool",
+            "shaft power of one pump, most from low pool to bank top",
         ),
         ({"also": {"pump": 'npsh_required = "60 ft"'}}, "suction head available (NPSH) at low pool"),
         (

@@ -72,7 +72,7 @@ def test_a_listed_pump_gives_what_the_same_design_with_it_gives(design, tmp_path
     alone.write_text(line_text(pump=own), encoding="utf-8")
     call("check", alone, "--json", tmp_path / "alone.json")
     sheet = json.loads((tmp_path / "alone.json").read_text(encoding="utf-8"))
-    for level in ("low pool", "normal pool", "high pool"):
+    for level in ("low pool", "normal pool", "bank top"):
         points = {row["what"]: row["value"] for row in sheet["operating_points"] if row["part"] == level}
         values = found["levels"][level]
         for key, what in (
@@ -129,7 +129,7 @@ def test_csv_has_a_row_for_each_pump_and_level(design, tmp_path):
     file = tmp_path / "pumps.csv"
     checked(design, GOOD + THIRSTY, "--csv", file)
     rows = list(csv.DictReader(file.read_text(encoding="utf-8").splitlines()))
-    assert [row["level"] for row in rows] == ["low pool", "normal pool", "high pool"] * 2
+    assert [row["level"] for row in rows] == ["low pool", "normal pool", "bank top"] * 2
     assert float(rows[1]["flow"]) > float(rows[0]["flow"]) > 400
 
 

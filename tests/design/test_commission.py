@@ -14,6 +14,7 @@ from pondsim.design.commission_values import Flow, Readings, agree
 from pondsim.scenario.read import read_scenario
 from pondsim.site.circulation_line import circulation_line, delivered, discharge_loss, lip_level, well_level
 from tests.cli.common import DEMO, call
+from tests.cli.sheet import AIR, write_line
 from tests.line_for_tests import PARTS, line_scenario
 from tests.scenarios_for_tests import write_design
 
@@ -205,6 +206,18 @@ def test_oxygen_above_and_below():
         "commission", DEMO / "waterfall.toml", "--above", "4 mg/L", "--below", "3 mg/L", "--water", "78 degF"
     )
     assert "a waterfall cannot do that" in odd.output
+
+
+@pytest.mark.parametrize(("pump", "stated"), [(None, False), ('flow = "400 gpm"', True)])
+def test_the_form_names_levels_as_check_does_and_says_what_is_stated(tmp_path, pump, stated):
+    """A stated flow is no promise of the line; air is started early in the afternoon, never at dawn."""
+    path, form = write_line(tmp_path, extra=AIR, **({"pump": pump} if pump else {})), tmp_path / "form.txt"
+    assert call("commission", path, "--form", form).exit_code == 0
+    text, sheet = form.read_text(encoding="utf-8"), call("check", path).output
+    for level in ("low pool", "normal pool", "bank top"):
+        assert f"\n  {level} " in text and level in sheet.split("The line at each level")[1].splitlines()[1]
+    assert ("flow as stated in the file, not computed" in text) == stated
+    assert "early afternoon, never at dawn" in text
 
 
 def test_air_by_gauge_and_bucket(tmp_path):

@@ -50,6 +50,22 @@ def test_a_stated_head_beside_a_described_line(tmp_path, head, wanted):
     assert verdict(found, "total_head as stated") == wanted
 
 
+@pytest.mark.parametrize(
+    ("head", "lip", "wanted"),
+    [("2 ft", "", "fail"), ("4.9 ft", "", "fail"), ("5.1 ft", "", "pass"), ("5.1 ft", "16 ft", "fail")],
+)
+@pytest.mark.parametrize("described", [True, False])
+def test_a_stated_head_lifts_at_least_to_the_lip(tmp_path, head, lip, wanted, *, described):
+    """Water falls 5 ft to a pool at 10 ft, or from a lip at 16 ft: by energy no pump lifts with less head."""
+    also = {"waterfall": f'lip = "{lip}"'} if lip else {}
+    gone = {} if described else dict.fromkeys(("gravity_line", "wet_well", "discharge"))
+    pump = f'{STATED}total_head = "{head}"'
+    found = limits(line_scenario(tmp_path, pump=pump, also=also, **gone))
+    assert verdict(found, "against the lift") == wanted
+    (one,) = [limit for limit in found if "against the lift" in limit.what]
+    assert one.least == pytest.approx(0.3048 * (6.0 if lip else 5.0), abs=0.05)
+
+
 @pytest.mark.parametrize(("best", "wanted"), [(1, "warn"), (3, "pass"), (2, "warn")])
 def test_far_from_the_best_point(tmp_path, best, wanted):
     """Pump and line agree near 570 gpm; the best point is at 200, 600 or 400 gpm: 2.9, 0.95, 1.4 of it."""

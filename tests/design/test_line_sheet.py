@@ -220,7 +220,7 @@ def test_overloaded_motor_and_flow_off_the_curve(tmp_path):
     big = line_scenario(tmp_path, also={"pump": 'nameplate_power = "5 hp"'})
     assert limit(big, "pump", "shaft power").verdict == "pass"
     wide = line_scenario(tmp_path, discharge=PARTS["discharge"].replace('"6 in"', '"10 in"'))
-    assert limit(wide, "pump", "flow at high pool on its curve").verdict == "warn"
+    assert limit(wide, "pump", "flow at bank top on its curve").verdict == "warn"
 
 
 def test_pump_and_system_cross_where_the_sheet_says(scenario):

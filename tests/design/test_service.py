@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import replace
 
 import pytest
 
+from pondsim.cli._cautions import service_cautions
 from pondsim.design.service import runs_in_winter, service_calendar
+from pondsim.scenario.read import read_scenario
+from pondsim.words import CAUTION
 from tests.cli.common import DEMO, call
+from tests.cli.sheet import AIR
 from tests.line_for_tests import line_scenario
+from tests.scenarios_for_tests import write_design
 
 
 def test_seasons_rule_the_months(tmp_path):
@@ -51,6 +57,44 @@ def test_the_page_of_the_demo(tmp_path):
     both = page.read_text(encoding="utf-8")
     assert ("membranes" in both and "rebuild kit" in both) or "oil and belt" in both
     assert "kills" in text
+
+
+def test_a_first_start_is_in_the_afternoon_and_read_at_dawn(tmp_path):
+    """Oxygen is lowest at dawn: what stirs up bottom water then kills; so docs/manager.md."""
+    scenario = read_scenario(write_design(tmp_path, 'site = "site.toml"\ntitle = "air"\n' + AIR))
+    (start,) = [task for task in service_calendar(scenario) if "first start" in task.name]
+    for said in (start.note, CAUTION["first start"]):
+        assert "in cool weather" in said and "early in the afternoon, never at dawn" in said
+        assert re.search("(meter|top) at dawn", said)
+
+
+def test_cautions_of_the_calendar_fit_the_equipment(tmp_path):
+    """docs/cautions.md: timers, sensors and floats start equipment by themselves."""
+    air = write_design(tmp_path, 'site = "site.toml"\ntitle = "air"\n' + AIR)
+    said = service_cautions(read_scenario(air))
+    assert CAUTION["first start"] in said
+    assert not {CAUTION[key] for key in ("entry", "flotation", "divers", "lockout")} & set(said)
+    page = " ".join(call("calendar", air).output.split())
+    assert CAUTION["first start"] in page and CAUTION["flotation"] not in page
+    said = service_cautions(line_scenario(tmp_path))
+    assert {CAUTION[key] for key in ("entry", "flotation", "divers", "lockout")} <= set(said)
+    assert CAUTION["first start"] not in said
+
+
+SENSOR = '[aeration.set_point]\nzone = "deep pool"\ndepth = "3 ft"\non_below = "4 mg/L"\noff_above = "5 mg/L"'
+
+
+@pytest.mark.parametrize(
+    ("key", "starts"),
+    [("", False), ('hours = ["20:00-08:00"]', True), ('season = ["05-01 to 09-30"]', True), (SENSOR, True)],
+)
+def test_what_starts_by_itself_is_locked_out(tmp_path, key, starts):
+    """Named by `check` and `calendar` for timers and sensors; for floats, see above."""
+    path = write_design(tmp_path, f'site = "site.toml"\ntitle = "air"\n{AIR}{key}\n')
+    for command in ("check", "calendar"):
+        result = call(command, path)
+        assert result.exit_code == 0, result.output
+        assert (CAUTION["lockout"] in " ".join(result.output.split())) == starts
 
 
 @pytest.mark.parametrize("name", ["existing.toml"])

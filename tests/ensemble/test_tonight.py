@@ -165,6 +165,11 @@ def test_the_command_tells_or_withholds(pond):
         (["--now", "2030-01-01"], "the last reading of oxygen is 2025-07-"),
         (["--now", "2025-06-01"], '--now "2025-06-01": 2025-06-01 00:00 is not after period.start'),
         (["--below", "40"], "write oxygen between 0 and 15"),
+        (["--danger", "0.1 g/L"], "--danger 100: write oxygen between 0 and 15"),
+        (["--danger", "3 ft"], '"3 ft" is a length; write a concentration'),
+        (["--danger", "low"], '"low" does not begin with a number'),
+        (["--days", "8"], '"8" is too high; write 7 d or less'),
+        (["--danger", "3 mg/L", "--below", "3000 ug/L", "--days", "12 h"], "the period needs"),  # all read
         ([], "the period needs"),
     ],
 )

@@ -43,7 +43,7 @@ def test_elevations_stand_where_the_file_says(scenario):
     for words in (
         "low pool 9 ft",
         "normal pool 10 ft",
-        "high pool 13 ft",
+        "bank top 13 ft",
         "floor 1 ft",
         "pump-off 7 ft",
         "alarm 7.5 ft",

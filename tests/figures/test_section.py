@@ -107,6 +107,21 @@ def test_growth_of_the_bed_is_taken_from_a_run(tmp_path, monkeypatch):
         growth_of_run(tmp_path / "any.nc", line_scenario(tmp_path))
 
 
+def test_what_the_trench_page_finds_wanting_is_explained_there():
+    """Demo: muck at 4 to 1 and 28 degrees; tan 28 x 0.45 x 4 = 0.957, and 1 at 4.18 to 1. Starts go as 1/volume."""
+    text = call("trench", DEMO / "waterfall.toml").output
+    assert re.search(r"drawn down fast +0.96\n +below 1 it slides: .* or dig 4.2 to 1 and flatter", text)
+    band, starts, most, least = map(
+        float,
+        re.search(
+            r"floats +(\d+) gal\n.*inflow +(\d+) an hour\n +more than (\d+) an hour .*; (\d+) gal", text
+        ).groups(),
+    )
+    assert most == 6  # 10 min from start to start, EI 11C201
+    assert least == pytest.approx(band * starts / most, rel=0.02)
+    assert "counts where the line is blocked" in text and max(map(len, text.splitlines())) <= 80
+
+
 @pytest.mark.parametrize(
     ("args", "message"),
     [

@@ -188,12 +188,12 @@ def test_the_summary_says_all_zones_where_none_is_worst():
     assert "0 all zones" in text and "0 pool" not in text
 
 
-@pytest.mark.parametrize(
-    ("known", "warns"), [({"winter": True}, True), ({"winter": False}, False), ({}, True)]
-)
-def test_thin_ice_is_warned_of_unless_all_equipment_rests_in_winter(known, warns):
-    """Results of an earlier version do not say; a pond without equipment has no such ice."""
+@pytest.mark.parametrize(("fact", "caution"), [("winter", "thin ice"), ("automatic", "lockout")])
+@pytest.mark.parametrize("known", [True, False, None])
+def test_ice_and_what_starts_by_itself_are_warned_of(fact, caution, known):
+    """Results of an earlier version do not say; a pond without equipment has neither."""
+    known, warns = ({}, True) if known is None else ({fact: known}, known)
     for equipment, has in ((EQUIPMENT, warns), ({}, False)):
         facts = {"givens": givens(equipment=equipment), "design_sheet": json.dumps(SHEET | known)}
         text = " ".join(Page(summary(ponds(**facts))).text.split())
-        assert (CAUTION["thin ice"] in text) == has
+        assert (CAUTION[caution] in text) == has

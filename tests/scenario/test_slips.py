@@ -74,3 +74,28 @@ def test_heavy_water_does_not_start_on_light_water(tmp_path, temperatures, fault
         assert line.startswith(f"design.toml:{LINES + 4}: start.profile.1.temperature {fault} at 3 ft")
     else:
         read(write_design(tmp_path, minimal_design() + extra))
+
+
+def test_a_profile_ends_at_the_bed(tmp_path):
+    """The cove's bed lies at 5 ft, the bank top at 13 ft: no water there is deeper than 8 ft."""
+    extra = PROFILE.format('["25 degC", "18 degC"]')
+    read(write_design(tmp_path, minimal_design() + extra.replace('"3 ft"', '"7.9 ft"')))
+    assert told(tmp_path, extra.replace('"3 ft"', '"28.5 ft"')) == [
+        f"design.toml:{LINES + 3}: start.profile.1.depth reaches 28.5 ft (8.6868 m); cove is 8 ft (2.4384 m) deep at the bank top."
+    ]
+
+
+def test_oxygen_at_the_start_is_of_water(tmp_path):
+    """Water in balance with air holds 8.26 mg/L at 25 degC (Standard Methods 4500-O): 30 mg/L is 360 % of it."""
+    extra = PROFILE.format('["25 degC", "18 degC"]')
+    read(write_design(tmp_path, minimal_design() + extra.replace('"8 mg/L"', '"20 mg/L"')))
+    (line,) = told(tmp_path, extra.replace('"8 mg/L"', '"30 mg/L"'))
+    assert line.startswith(f"design.toml:{LINES + 5}: start.profile.1.dissolved_oxygen") and "25 mg/L" in line
+
+
+def test_a_monthly_dew_point_is_not_above_the_air(tmp_path):
+    """Dew point is never above the air's temperature, so neither is its mean; July has 25 degC."""
+    july = '"15 degC", "18 degC", "18 degC", "14 degC"'
+    (line,) = told(tmp_path, "", (july, july.replace('"15 degC", "18 degC"', '"15 degC", "26 degC"')))
+    assert line.startswith("site.toml:") and "weather.synthetic.dew_point = 26 degC in July" in line
+    assert "air_temperature, 25 degC" in line

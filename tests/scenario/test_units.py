@@ -129,6 +129,8 @@ def test_standard_air_is_counted_by_mass():
         ("4 gpm", "m", '"4 gpm" is a flow; write a length, such as "4 ft" or "1.2 m".'),
         ("300 GPM", "m3/s", '"300 GPM" has an unknown unit "GPM"; did you mean "gpm"?'),
         ("4 fet", "m", '"4 fet" has an unknown unit "fet"; did you mean "feet"?'),
+        ("350 gals", "m3/s", '"350 gals" has an unknown unit "gals"; write a flow, such as "300 gpm" or "20 L/s".'),
+        ("350 gals", "m3", '"350 gals" has an unknown unit "gals"; did you mean "gal"?'),
         ("5 ppm", "kg/m3", '"5 ppm" has an unknown unit "ppm"; did you mean "mg/L"?'),
         ("4 ms", "m", '"4 ms" has an unknown unit "ms"; did you mean "m"?'),
         ("four ft", "m", '"four ft" does not begin with a number; write a length, such as "4 ft" or "1.2 m".'),
