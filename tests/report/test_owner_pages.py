@@ -6,6 +6,7 @@ import json
 
 import pytest
 
+from pondsim.records import Record, to_json
 from pondsim.reporting.board import BoardEntry, board
 from pondsim.reporting.summary import summary
 from tests.cli.common import call
@@ -20,7 +21,13 @@ UNITS = 12  # aeration units of the fullest page
 @pytest.mark.parametrize(
     ("known", "told"),
     [
-        ({"electricity": True}, "These sums count electricity."),
+        (
+            {"electricity": True, "electricity_days": 138.0},
+            "These sums count the electricity of 138 days of a year; equipment that runs all year uses more.",
+        ),
+        ({"electricity": True, "electricity_days": 365.0}, "These sums count the electricity of a year."),
+        ({"electricity": True, "electricity_days": None}, "count electricity as stated for a year."),
+        ({"electricity": True}, "of how many days of a year is not known"),  # sums of an earlier version
         ({"electricity": False}, "LEFT OUT of these sums: electricity."),
         ({}, "Whether these sums count electricity is not known"),  # sums of an earlier version
     ],
@@ -82,7 +89,8 @@ def fullest():
     limit = SHEET["limits"][1] | {"what": "water over the top of the pipe against vortices at low pool"}
     sheet = SHEET | {"limits": [limit | {"part": f"part {k}", "verdict": "fail"} for k in range(20)]}
     existing, loop = ponds(givens=givens(equipment=equipment), design_sheet=json.dumps(sheet))
-    loop = with_old_water(loop)
+    start = {"numbers": {"days": (20.0, "d"), "searched": (1e7, "s")}, "times": {"until": "2025-06-21T00:00"}}
+    loop = with_old_water(loop).assign_attrs(remarks=to_json([Record("start_shows", "note", **start)]))
     others = [loop.assign_attrs(title=f"another alternative {k}") for k in range(2)]
     sums = SUMS | {"not_priced": [f"an item with a long name {k}" for k in range(30)]}
     return summary([existing, loop, *others], sums=[sums])
