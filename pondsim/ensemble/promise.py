@@ -59,7 +59,9 @@ class Promise:
     ----------
     measure : which; its label is the zone
     design : place of the design
-    amount : by how much it is better at least, in the measure's unit; positive
+    amount : by how much it is better at least, in the measure's unit; positive, a whole number of the last
+        decimal in the unit shown
+    decimals : of the amount in the unit shown
     confidence : share of members that reach it, at least
     reached : seen share of members that reach it, with its interval
     members : how many, or what their weights are worth
@@ -69,6 +71,7 @@ class Promise:
     measure: Measure
     design: int
     amount: float
+    decimals: int
     confidence: float
     reached: Chance
     members: float
@@ -102,7 +105,9 @@ class Plan:
     safe: bool
 
 
-def promised(study: xr.Dataset, design: int, confidence: float = 0.9, key: str = "") -> Promise | None:
+def promised(
+    study: xr.Dataset, design: int, confidence: float = 0.9, key: str = "", system: str = "us"
+) -> Promise | None:
     """The strongest promise of a design; None where nothing beyond a tie can be promised.
 
     Parameters
@@ -115,6 +120,8 @@ def promised(study: xr.Dataset, design: int, confidence: float = 0.9, key: str =
         Share of members that must reach the number, their own number allowed for.
     key : str
         Measure to promise; else that of dawns which is furthest beyond its band.
+    system : {"us", "si"}
+        Units in which the promised number is a round one.
 
     Raises
     ------
@@ -137,7 +144,7 @@ def promised(study: xr.Dataset, design: int, confidence: float = 0.9, key: str =
     for stems in PROVABLE:
         keys = [key] if key else [name for name in known if name.startswith(stems)]
         keys = [name for name in keys if not is_elsewhere(known[name], moved)]
-        made = [_promise(study, design, known[name], confidence) for name in keys]
+        made = [_promise(study, design, known[name], confidence, system) for name in keys]
         found = [one for one in made if one is not None]
         if found:
             return max(found, key=_bands)
@@ -154,17 +161,21 @@ def _bands(one: Promise) -> float:
     return one.amount / one.measure.tie if one.measure.tie else one.amount
 
 
-def _promise(study: xr.Dataset, design: int, measure: Measure, confidence: float) -> Promise | None:
+def _promise(
+    study: xr.Dataset, design: int, measure: Measure, confidence: float, system: str
+) -> Promise | None:
     old, new, weights = _numbers(study, design, measure.key)
     if len(old) < 2:
         return None
     gain = measure.good * (new - old)
     amount = least_gain(gain, weights, confidence)
     count = effective_number(weights)
-    band = measure.band(float(np.median(old)), float(np.median(new)))
+    medians = float(np.median(old)), float(np.median(new))
+    band = measure.band(*medians)
     if amount is None or amount <= band * (1.0 + 1e-9):
         return None
-    amount = _rounded_down(amount, max(measure.decimals, 0))
+    places = _decimals(measure, amount, max(map(abs, medians)), system)
+    amount = _rounded_down(amount, 10.0**places * measure.difference_shown(1.0, system))
     if amount <= band:
         return None
     reached = float(weights @ (gain >= amount))
@@ -173,7 +184,7 @@ def _promise(study: xr.Dataset, design: int, measure: Measure, confidence: float
         share = float(weights @ meeting(measure, new, margin_of(study, measure)))
         meets = Chance(share, *wilson_interval(share, count))
     interval = Chance(reached, *wilson_interval(reached, count, _two_sided(confidence)))
-    return Promise(measure, design, amount, confidence, interval, count, meets)
+    return Promise(measure, design, amount, places, confidence, interval, count, meets)
 
 
 def least_gain(gain: Array, weights: Array, confidence: float) -> float | None:
@@ -202,8 +213,16 @@ def _two_sided(confidence: float) -> float:
     return 2.0 * confidence - 1.0
 
 
-def _rounded_down(value: float, decimals: int) -> float:
-    scale = 10.0**decimals
+def _decimals(measure: Measure, amount: float, most: float, system: str) -> int:
+    """Decimals of an amount in the unit shown: as in the table, two digits of a measure of any size."""
+    amount, most = (measure.difference_shown(value, system) for value in (amount, most))
+    if measure.decimals >= 0:
+        return measure.decimals
+    return max(measure.decimals_for(most), 1 - math.floor(math.log10(amount)))
+
+
+def _rounded_down(value: float, scale: float) -> float:
+    """The next lower of the numbers that `scale` makes whole."""
     return math.floor(value * scale + 1e-9) / scale
 
 

@@ -106,6 +106,12 @@ class Measure:
         unit = self.us if system == "us" else self.si
         return self.currency if unit == MONEY else unit
 
+    def decimals_for(self, most: float) -> int:
+        """Decimals printed where the largest of the values shown is `most`."""
+        if self.decimals >= 0:
+            return self.decimals
+        return 0 if most >= 100.0 or most == 0.0 else 1 if most >= 10.0 else 2
+
     def difference_shown(self, value: float, system: str) -> float:
         """A difference of two values, a move or a band, in the unit shown."""
         unit = self.us if system == "us" else self.si
