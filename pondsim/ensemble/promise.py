@@ -31,6 +31,7 @@ from pondsim.ensemble.statistics import (
     independent_share,
     neighbour_correlation,
     pairs_needed,
+    rounded_down,
     wilson_interval,
 )
 from pondsim.errors import ScenarioError
@@ -174,8 +175,9 @@ def _promise(
     band = measure.band(*medians)
     if amount is None or amount <= band * (1.0 + 1e-9):
         return None
-    places = _decimals(measure, amount, max(map(abs, medians)), system)
-    amount = _rounded_down(amount, 10.0**places * measure.difference_shown(1.0, system))
+    shown, most = (measure.difference_shown(value, system) for value in (amount, max(map(abs, medians))))
+    places = measure.decimals_for(most, shown)
+    amount = rounded_down(amount, 10.0**places * measure.difference_shown(1.0, system))
     if amount <= band:
         return None
     reached = float(weights @ (gain >= amount))
@@ -211,19 +213,6 @@ def members_needed(confidence: float) -> int:
 def _two_sided(confidence: float) -> float:
     """Level of a two-sided interval whose lower end is a one-sided limit of `confidence`."""
     return 2.0 * confidence - 1.0
-
-
-def _decimals(measure: Measure, amount: float, most: float, system: str) -> int:
-    """Decimals of an amount in the unit shown: as in the table, two digits of a measure of any size."""
-    amount, most = (measure.difference_shown(value, system) for value in (amount, most))
-    if measure.decimals >= 0:
-        return measure.decimals
-    return max(measure.decimals_for(most), 1 - math.floor(math.log10(amount)))
-
-
-def _rounded_down(value: float, scale: float) -> float:
-    """The next lower of the numbers that `scale` makes whole."""
-    return math.floor(value * scale + 1e-9) / scale
 
 
 def _numbers(study: xr.Dataset, design: int, key: str) -> tuple[Array, Array, Array]:

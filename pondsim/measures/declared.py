@@ -106,11 +106,12 @@ class Measure:
         unit = self.us if system == "us" else self.si
         return self.currency if unit == MONEY else unit
 
-    def decimals_for(self, most: float) -> int:
-        """Decimals printed where the largest of the values shown is `most`."""
+    def decimals_for(self, most: float, amount: float = 0.0) -> int:
+        """Decimals printed where the largest of the values shown is `most`; of an `amount` two digits."""
         if self.decimals >= 0:
             return self.decimals
-        return 0 if most >= 100.0 or most == 0.0 else 1 if most >= 10.0 else 2
+        places = 0 if most >= 100.0 or most == 0.0 else 1 if most >= 10.0 else 2
+        return max(places, 1 - math.floor(math.log10(amount))) if amount > 0.0 else places
 
     def difference_shown(self, value: float, system: str) -> float:
         """A difference of two values, a move or a band, in the unit shown."""

@@ -102,7 +102,7 @@ def shares_study(name, differences):
     stem, _, zone = name.partition(".")
     one = asdict(declarations()[f"{stem}_by_zone" if zone else stem].template)
     one |= {"key": name, "label": zone or one["label"]}
-    rows[name] = {k: None if k == "limit" or v is math.nan else v for k, v in one.items()}
+    rows[name] = json.loads(json.dumps(one), parse_constant=lambda _: None)
     old = np.full(len(differences), 0.3)
     more = xr.DataArray(np.stack([old, old + differences])[..., None], dims=("design", "member", "key"))
     wider = study.assign_coords(key=study["key"]).drop_vars("measure").drop_dims("key")
