@@ -1,4 +1,4 @@
-"""What `pondsim tonight` says: each corner's dawn, its error, a power cut, one more unit; as text and as data."""
+"""What `pondsim tonight` says: each corner's dawn, its error, a power cut, one more unit; text and data."""
 
 from __future__ import annotations
 

@@ -73,6 +73,14 @@ def check_sums(study: Study, sums: list[Sums]) -> None:
             )
 
 
+def sums_by_title(study: Study, sums: list[Sums]) -> dict[str, Sums]:
+    """Sums by the name of their design on the page; of several files of one title the first design's."""
+    names: dict[str, str] = {}
+    for dataset, name in list(zip(study.datasets, study.titles, strict=True))[1:]:
+        names.setdefault(str(dataset.attrs.get("title")), name)
+    return {names.get(str(one["title"]), str(one["title"])): one for one in sums}
+
+
 def costs_part(study: Study, sums: list[Sums]) -> Part:
     """First cost, yearly cost and what a gain costs, a column for each design that has sums.
 
@@ -82,7 +90,7 @@ def costs_part(study: Study, sums: list[Sums]) -> Part:
         Sums of a design that is not on the page, or in another currency than the first.
     """
     check_sums(study, sums)
-    by_title = {str(one["title"]): one for one in sums}
+    by_title = sums_by_title(study, sums)
     currency, years = str(sums[0]["currency"]), sums[0]["years"]
     rows = {
         "first": "first cost",

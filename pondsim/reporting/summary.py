@@ -16,7 +16,7 @@ from pondsim.comparison.pond_work_words import work_of
 from pondsim.comparison.verdict import NONE_JUDGED, none_judged, what_is_judged
 from pondsim.comparison.water_age import old_water_text
 from pondsim.figures.outages import outages_of
-from pondsim.reporting.costs import Sums, check_sums, electricity_text, money
+from pondsim.reporting.costs import Sums, check_sums, electricity_text, money, sums_by_title
 from pondsim.reporting.equipment import items_to_build, work_to_do
 from pondsim.reporting.promise import Promise
 from pondsim.reporting.sheets import bounds_text, limits_of, value_text
@@ -90,7 +90,7 @@ def summary(
     """
     study = study_of(datasets, known_system(system), promise, allow_differences=allow_differences)
     check_sums(study, sums or [])
-    return rendered("summary", sheet=_summary(study, {str(one["title"]): one for one in sums or []}, promise))
+    return rendered("summary", sheet=_summary(study, sums_by_title(study, sums or []), promise))
 
 
 def _summary(study: Study, sums: dict[str, Sums], promise: Promise | None) -> Summary:

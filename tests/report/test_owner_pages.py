@@ -8,6 +8,8 @@ import pytest
 
 from pondsim.records import Record, to_json
 from pondsim.reporting.board import BoardEntry, board
+from pondsim.reporting.costs import costs_part
+from pondsim.reporting.study import study_of
 from pondsim.reporting.summary import summary
 from tests.cli.common import call
 from tests.report.browser import DESK, PAPERS, PHONE, open_page, opened, printed_pages
@@ -37,6 +39,15 @@ def test_summary_and_board_say_whether_the_sums_hold_electricity(known, told):
     sums = SUMS | known
     for page in (summary([existing, loop], sums=[sums]), board([BoardEntry("", existing, loop, sums)])):
         assert told in " ".join(Page(page).text.split())
+
+
+def test_sums_of_a_title_that_both_ponds_have_are_those_of_the_design():
+    existing, loop = ponds()
+    page = Page(summary([existing.assign_attrs(title="loop"), loop], sums=[SUMS])).text
+    assert "loop (2)" in page and "$41,200" in page and "not priced here" not in page
+    twice = study_of([existing.assign_attrs(title="loop"), loop], "us")
+    table = costs_part(twice, [SUMS]).blocks[0]
+    assert [cell.text.us for cell in table.groups[0].rows[0].cells] == ["-", "41,200"]
 
 
 def test_the_board_ranks_by_days_avoided_for_a_dollar():
@@ -69,7 +80,8 @@ def test_commands_write_the_pages_and_refuse_in_words(files, tmp_path):
     assert result.exit_code == 0, result.output
     assert "To be built" in page.read_text(encoding="utf-8")
     same = call("summary", files[1], files[1], "-o", tmp_path / "x.html")
-    assert same.exit_code == 2 and "give the design a title of its own" in same.output
+    assert same.exit_code == 0, same.output
+    assert "(2)" in (tmp_path / "x.html").read_text(encoding="utf-8")  # as compare has it
     listed = tmp_path / "ponds.toml"
     listed.write_text(f'[[pond]]\nexisting = "{files[0]}"\ndesign = "{files[1]}"\n', encoding="utf-8")
     result = call("board", listed, "-o", tmp_path / "board.html")
