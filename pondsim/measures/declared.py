@@ -87,7 +87,7 @@ class Measure:
     def worse_by(self, new: float | None, old: float | None) -> float:
         """By how many bands `new` is worse than `old`; at most 1 is a tie, 0 where it cannot be told.
 
-        Infinite where a grid check found nothing that moves, so that the band is nothing.
+        Infinite where the band is nothing.
         """
         if new is None or old is None or not self.good:
             return 0.0
