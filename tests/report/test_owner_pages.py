@@ -17,6 +17,10 @@ from tests.report.owner import EQUIPMENT, SHEET, SUMS, ponds
 from tests.report.page_reader import Page
 from tests.results.ponds import givens, small_pond, with_old_water
 
+LINES_OF_WHOLE = """return [...document.querySelectorAll("td.whole")].map(cell => {
+    const range = document.createRange();
+    range.selectNodeContents(cell);
+    return range.getClientRects().length})"""
 UNITS = 12  # aeration units of the fullest page
 
 
@@ -124,4 +128,6 @@ def test_the_summary_prints_on_one_sheet_and_fits_a_phone(browser, tmp_path, mak
         open_page(browser, path.as_uri(), width)
         wide = browser.execute_script("return document.documentElement.scrollWidth")
         assert wide <= width
+        if width == DESK:  # "0 all zones" is one line
+            assert all(count == 1 for count in browser.execute_script(LINES_OF_WHOLE))
     assert {paper: printed_pages(browser, paper) for paper in PAPERS} == {"letter": 1, "A4": 1}
