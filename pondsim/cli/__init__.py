@@ -45,7 +45,7 @@ COMMANDS = {  # command: its line in the list of commands
     "schema": "Print the JSON Schema of scenario files.",
 }
 OF_COMPARE = ("--set", "--variants")
-OF_LIBRARY = re.compile(r"(members|confidence|effective|held out) = ")
+OF_LIBRARY = re.compile(r"(members|confidence|effective|held out|measure) = ")
 INSTEAD = "write the values into a copy of the design file and name that"
 
 

@@ -13,7 +13,15 @@ from pondsim.comparison.refuse import moment_text, refuse_unlike
 from pondsim.comparison.remarks import remarks_of
 from pondsim.comparison.row import Comparison, rows_of
 from pondsim.errors import ScenarioError
-from pondsim.measures import COARSEST, joined, measures_of, running_ages, step_hours
+from pondsim.measures import (
+    COARSEST,
+    declarations,
+    has_loop,
+    joined,
+    measures_of,
+    running_ages,
+    step_hours,
+)
 from pondsim.measures.books import hours_run, run_days
 from pondsim.measures.criteria import criterion_of, day_minimum
 from pondsim.measures.judged import judge_limits
@@ -62,6 +70,9 @@ def compare(
         bands.refuse_other(zones, start, end, shape_of(datasets[0]))
     apart = tuple(unlike(datasets[0], dataset) for dataset in datasets)
     measures = joined([measures_of(dataset) for dataset in datasets])
+    if not any(has_loop(dataset) for dataset in datasets):
+        of_loop = [name for name, declared in declarations().items() if declared.of_loop]
+        measures = measures.drop_vars(of_loop, errors="ignore")
     criterion = criterion_of(datasets[0])
     fine = step_hours(datasets[0]["time"].values) <= COARSEST
     judged = tuple(allow_differences or not one.of_pond for one in apart)

@@ -9,14 +9,14 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 import xarray as xr
 
-from pondsim.comparison.dredged import is_elsewhere
+from pondsim.comparison.dredged import Moved, is_elsewhere
 from pondsim.ensemble.paired import (
     Chance,
     margin_of,
@@ -36,6 +36,7 @@ from pondsim.ensemble.statistics import (
 )
 from pondsim.errors import ScenarioError
 from pondsim.measures.declared import Measure
+from pondsim.scenario.unreadable import likely
 
 Array = np.ndarray[Any, Any]
 
@@ -127,21 +128,14 @@ def promised(
     Raises
     ------
     ScenarioError
-        No measure of that key that is better one way, one that is read at another elevation than in the
-        existing pond, or a confidence that is none.
+        No measure of that key that is better one way, one that fewer than two members have or that is read at
+        another elevation than in the existing pond, or a confidence that is none.
     """
     check_confidence(confidence)
     known = measures_in(study)
-    if key and (key not in known or not known[key].good):
-        fits = ", ".join(name for name in known if name.startswith(PROVABLE[0])) or "none"
-        raise ScenarioError(f"{key}: no measure of these members that is better one way; such as {fits}")
     moved = moved_in(study)[design]
-    if key and is_elsewhere(known[key], moved):
-        title = str(study["title"].values[design])
-        raise ScenarioError(
-            f'{key}: in "{title}" the bed of {known[key].label} lies elsewhere than in the existing pond, so '
-            "values below the top meter there are not compared; name another measure"
-        )
+    if key:
+        _check_key(study, design, key, known, moved)
     for stems in PROVABLE:
         keys = [key] if key else [name for name in known if name.startswith(stems)]
         keys = [name for name in keys if not is_elsewhere(known[name], moved)]
@@ -150,6 +144,28 @@ def promised(
         if found:
             return max(found, key=_bands)
     return None
+
+
+def _check_key(study: xr.Dataset, design: int, key: str, known: Mapping[str, Measure], moved: Moved) -> None:
+    """Refuse what no member can tell, what is better neither way, or is read elsewhere than before."""
+    if key not in known or not known[key].good:
+        fits = [name for name, one in known.items() if one.good]
+        such = ", ".join(name for name in known if name.startswith(PROVABLE[0])) or "none"
+        raise ScenarioError(
+            f"measure = {key}: no measure of these members that is better one way"
+            f"{likely(key, fits) or ';'} such as {such}"
+        )
+    existing, title = (str(study["title"].values[one]) for one in (0, design))
+    if len(_numbers(study, design, key)[0]) < 2:
+        raise ScenarioError(
+            f'measure = {key}: fewer than two members have a value with "{existing}" and with "{title}"; '
+            "name another measure"
+        )
+    if is_elsewhere(known[key], moved):
+        raise ScenarioError(
+            f'measure = {key}: in "{title}" the bed of {known[key].label} lies elsewhere than in the '
+            "existing pond, so values below the top meter there are not compared; name another measure"
+        )
 
 
 def check_confidence(confidence: float) -> None:

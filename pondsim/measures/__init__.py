@@ -14,6 +14,7 @@ from pondsim.measures.books import (
 )
 from pondsim.measures.circulation import (
     age_by_zone,
+    has_loop,
     mean_age,
     mean_volume,
     nominal_turnover_days,
@@ -80,6 +81,7 @@ __all__ = [
     "event_word",
     "fit_for_fish",
     "fit_share",
+    "has_loop",
     "hottest_week",
     "hours_below",
     "hours_run",

@@ -25,6 +25,12 @@ def mean_volume(dataset: xr.Dataset) -> float:
     return float(np.nansum(dataset["mean_box_volume"].values))
 
 
+def has_loop(dataset: xr.Dataset) -> bool:
+    """Whether a run has a waterfall loop, though it may never have run."""
+    by_line = float(dataset.attrs.get("pump_flow_m3_per_s", 0.0)) > 0.0
+    return by_line or np.isfinite(nominal_turnover_days(dataset))
+
+
 def nominal_turnover_days(dataset: xr.Dataset) -> float:
     """Mean volume over the mean pumped flow of the run, standstills included; infinite with none. [d]
 

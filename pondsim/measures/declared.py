@@ -130,6 +130,7 @@ class Declaration:
     limit : the limit, or the line of the criteria that it is
     tie_over : length of the run that the band of ties is for, in proportion for others; NaN where any [d]
     tie_least : but at least this band
+    of_loop : whether it says something only of a pond with a waterfall loop
     template : the measure, with places for words of the run in its section and label
     """
 
@@ -138,6 +139,7 @@ class Declaration:
     limit: float | str | None
     tie_over: float
     tie_least: float
+    of_loop: bool
     template: Measure
 
     def tie_in(self, days: float) -> float:
@@ -182,7 +184,7 @@ def _declaration(name: str, row: dict[str, Any], chosen: dict[str, str]) -> Decl
         star=int(row.get("star", True)),
     )
     over, least = row.get("tie_over", math.nan), row.get("tie_least", 0.0)
-    return Declaration(name, by, row.get("limit"), over, least, template)
+    return Declaration(name, by, row.get("limit"), over, least, row.get("of_loop", False), template)
 
 
 def _filled(text: str, words: Mapping[str, str]) -> str:

@@ -20,7 +20,7 @@ from pondsim.processes.work import Work
 from pondsim.site.pond import FloatArray, Grid, IntArray
 
 N2_SCALE = 1e-8  # 1/s2; vertical conductance falls as 1/(1 + N2/this)
-STABILITY_MEMORY = 3600.0  # s, over which N2 fades from the flow pattern (judgement)
+MEMORY = 3600.0  # s, over which N2 is averaged for the flow pattern (judgement)
 
 
 @dataclass(frozen=True, eq=False)
@@ -52,13 +52,15 @@ def envelope_of(grid: Grid) -> Envelope:
 
 @compiled_for_loop
 def update_conductances(grid: Grid, work: Work, duration: float) -> None:
-    """Conductance of each face: area over distance, far less across an interface stratified of late.
+    """Conductance of each face: area over distance, far less across a stratified interface.
 
     `duration` [s] is that of the hydraulic step to come. Water that moves along a pattern changes the N2 that
-    the pattern was found from: of the moment alone, the two can take turns from step to step, and a column
-    that is nearly mixed then decides by 1 mK where the water goes.
+    the pattern was found from: with N2 of the moment the two can take turns from step to step, and a column
+    that is nearly mixed then decides by 1 mK where the water goes. So N2 is averaged: a pattern closes as
+    water stratifies and opens over hours as it mixes. (The mean of log(1 + N2/scale), which treats both
+    alike, lets them take turns again.)
     """
-    fresh = 1.0 - np.exp(-duration / STABILITY_MEMORY)
+    fresh = 1.0 - np.exp(-duration / MEMORY)
     for face in range(grid.face_lower.size):
         a, b = grid.face_lower[face], grid.face_upper[face]
         conductance = work.face_ratio[face]

@@ -25,7 +25,9 @@ from pondsim.site.pond import (
 OPENS = 0.02  # m over the sill on both sides at which a passage opens
 CLOSES = 0.01  # m over the sill at which it closes
 NUDGE = 1e-4  # m, step of the derivative of volume by level
-OVER_SILL = 0.05  # m over a sill, down to which water from the side makes it alike (judgement)
+# m, diffusivity over the speed of exchange sideways, 1e-6 m2/s over 2 cm/s: with the area of the water under
+# a sill and the width over it, how near to the sill water from the side makes all alike (judgement)
+OVER_SILL = 5e-5
 THINNEST = 0.005  # m, least thickness used in distances and light
 
 
@@ -136,10 +138,11 @@ def update_boxes(grid: Grid, work: Work, state: State) -> None:
 
 @compiled_for_loop
 def _update_faces(grid: Grid, work: Work) -> None:
-    """Area and distance of each face; work.forth tells which boxes meet another zone.
+    """Area and distance of each face; work.forth is the width in which a box meets other zones.
 
-    Water over a sill is renewed from the side sooner than from below, and is alike down to a few cm over the
-    sill. So what goes through the layer edge at the sill has only so far to go in the layer over it.
+    Water over a sill is renewed from the side sooner than from below. With the speed u of that exchange in a
+    width b it is alike down to sqrt(K A/(u b)) over the sill, some 5 cm: that far, at most half of the layer,
+    what passes the layer edge at the sill has to go in the layer over it.
     """
     boxes = grid.box_zone.size
     for box in range(boxes):
@@ -153,8 +156,8 @@ def _update_faces(grid: Grid, work: Work) -> None:
             work.face_opening[face] = surface - grid.connection_sill[passage]
             height = face_height(grid, passage, a, b, surface)
             work.face_area[face] = grid.connection_width[passage] * height
-            if height > 0.0:
-                work.forth[a], work.forth[b] = 1.0, 1.0
+            work.forth[a] += work.face_area[face] / work.thickness[a]
+            work.forth[b] += work.face_area[face] / work.thickness[b]
         work.face_ratio[face] = work.face_area[face] / work.face_distance[face]
     for face in range(boxes):
         a, b = grid.face_lower[face], grid.face_upper[face]
@@ -163,8 +166,8 @@ def _update_faces(grid: Grid, work: Work) -> None:
             work.face_distance[face] = work.thickness[a]
         else:
             over = 0.5 * work.thickness[b]
-            if work.forth[b] > work.forth[a]:
-                over = min(over, OVER_SILL)
+            if work.forth[a] == 0.0 and work.forth[b] > 0.0:
+                over = min(over, np.sqrt(OVER_SILL * work.area_top[a] / work.forth[b]))
             work.face_area[face] = max(work.area_top[a], grid.film_volume[grid.box_zone[a]] / FILM)
             work.face_distance[face] = 0.5 * work.thickness[a] + over
         work.face_ratio[face] = work.face_area[face] / work.face_distance[face]

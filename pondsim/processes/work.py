@@ -106,7 +106,7 @@ class Work(Bundle):
     face_opening: FloatArray = row("faces")  # from the sill of its passage to the surface [m]
     face_wind: FloatArray = row("faces")  # share of the wind felt there [1]
     conductance: FloatArray = of("faces")  # [m]
-    stability: FloatArray = of("faces")  # N2 of the last hour, below 0 where unknown [1/s2]
+    stability: FloatArray = of("faces")  # averaged N2, below 0 where unknown [1/s2]
     factor: FloatArray = of("envelope")  # of the Cholesky factor
     pattern: FloatArray = of("sources", "faces")  # flow through each face per unit of each source [1]
     steady: FloatArray = of("faces")  # flows that last for the hydraulic step: drift and plumes [m3/s]

@@ -105,10 +105,11 @@ def circulation_part(study: Study) -> Part:
                 alike_units=True,
             )
         )
-    blocks += [table] if table else []
-    blocks.append(
-        note("Nominal turnover time is volume over pumped flow: it says nothing of where the water goes.")
-    )
+    if table:
+        said_of_turnover = (
+            "Nominal turnover time is volume over pumped flow: it says nothing of where the water goes."
+        )
+        blocks += [table, note(said_of_turnover)]
     return Part("circulation", "Circulation: nominal turnover time and ages of the water", tuple(blocks))
 
 

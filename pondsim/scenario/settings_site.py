@@ -66,7 +66,11 @@ class Pond:
         "m", default=None, least="-500 m", most="9000 m", doc="lowest water surface elevation seen"
     )
     layers: int = integer(
-        default=16, least=1, most=40, doc="layers in the deepest zone; fewer than 8 only with a remark"
+        default=16,
+        least=1,
+        most=40,
+        doc="layers in the deepest zone, with an edge at each sill that has room for it; fewer than 8 only "
+        "with a remark",
     )
     top_layer: float = quantity(
         "m", default="0.3 m", least="0.1 m", most="1 m", doc="top layer at normal pool"
@@ -113,7 +117,13 @@ class Connection:
 
     between: tuple[str, str] = short_name(count=2, doc="the two zones")
     width: float = quantity("m", least="0.1 m", most="2 km", doc="width of the passage")
-    sill: float = quantity("m", least="-500 m", most="9000 m", doc="bed elevation of the passage")
+    sill: float = quantity(
+        "m",
+        least="-500 m",
+        most="9000 m",
+        doc="bed elevation of the passage; within a layer under a higher sill or under the top layer it may "
+        "act up to a layer lower, so that more `layers` help",
+    )
     distance: float | None = quantity(
         "m", default=None, least="1 m", most="5 km", doc="between the zones' centers; else from the plan"
     )

@@ -20,8 +20,8 @@ LEAST_GAP = 0.75  # mean layers: a sill closer to a higher one, the top layer or
 MOST_MEANS = 1.5  # mean layers: a sill under which layers would be thicker has no interface
 LEAST_STRETCH = 0.5  # share of its thickness that a layer keeps where others are dug past it
 GRIDS_KEPT = 64  # of the last ponds that were laid out
-# m2/s: thin layers exchange as much as this needs, though they be renewed faster than boxes are elsewhere;
-# else a mixed layer would be the worse mixed, the finer its grid (judgement)
+# m2/s: layers of mean thickness exchange as much as this needs, though they be renewed faster than boxes are
+# elsewhere; else a mixed layer would be the worse mixed, the finer its grid (judgement)
 MOST_DIFFUSIVITY = 1.5e-3
 FILM_AREA = 0.1  # share of a zone's area that the film covers at least, where the bottom is a point
 
@@ -70,8 +70,17 @@ def layer_interfaces(
 def stated_interfaces(scenario: Scenario) -> FloatArray:
     """Interfaces of a scenario's pond as stated, before any digging [m]."""
     pond, bottom = scenario.pond, {zone.name: zone.stage[0] for zone in scenario.zone}
-    sills = [max(link.sill, *(bottom[name] for name in link.between)) for link in scenario.connection]
+    sills = [high for low, high in _steps(scenario, bottom) if high > low]
     return layer_interfaces(pond.normal_pool, min(bottom.values()), pond.layers, pond.top_layer, sills)
+
+
+def _steps(scenario: Scenario, bottom: dict[str, float]) -> list[tuple[float, float]]:
+    """Of each passage the lower bed beside it, and its sill, no lower than the higher bed [m]."""
+    found = []
+    for link in scenario.connection:
+        beds = [bottom[name] for name in link.between]
+        found.append((min(beds), max(link.sill, *beds)))
+    return found
 
 
 def _layer_below_top(interface: FloatArray) -> float:
@@ -93,18 +102,23 @@ def boxes_of_zone(interface: FloatArray, bottom: float) -> list[int]:
     return layers
 
 
-def _interfaces_now(stated: FloatArray, zones: Sequence[Zone], now: Sequence[Zone]) -> FloatArray:
+def _interfaces_now(stated: FloatArray, scenario: Scenario, now: Sequence[Zone]) -> FloatArray:
     """Interfaces of each zone as deep as it is now, by those of the pond as stated; (zones, layers + 1) [m].
 
     All zones share one set, for layers that do not meet face to face would mix between zones. It is that of
-    the pond as stated, moved so that the bottom of each zone goes where dredging takes it, and the top layer
-    stays. A zone that is then left with more or fewer layers than boxes has the lowest ones joined or cut.
+    the pond as stated, moved so that the bottom of each zone goes where dredging takes it; the top layer and
+    sills that are not dredged stay. A zone that is then left with more or fewer layers than boxes has the
+    lowest ones joined or cut.
     """
     if stated.size < 3:
-        return np.tile(stated, (len(zones), 1))
-    top = float(stated[-2])
+        return np.tile(stated, (len(now), 1))
+    top, zones = float(stated[-2]), scenario.zone
     places, moved = [top], [top]
-    for old, new in sorted(((a.stage[0], b.stage[0]) for a, b in zip(zones, now, strict=True)), reverse=True):
+    beds, dug = ({zone.name: zone.stage[0] for zone in every} for every in (zones, now))
+    goes = [(beds[name], dug[name]) for name in beds]
+    steps = zip(_steps(scenario, beds), _steps(scenario, dug), strict=True)
+    goes += [(old, new) for (_, old), (_, new) in steps]
+    for old, new in sorted(goes, reverse=True):
         if old < places[-1]:
             places.append(old)
             moved.append(min(new, moved[-1] - LEAST_STRETCH * (places[-2] - old)))
@@ -211,7 +225,7 @@ def dig(grid: Grid, scenario: Scenario, seconds: float) -> None:
     zones = zones_at(scenario, seconds)
     _, grid.table_stage[:], grid.table_area[:], grid.table_volume[:] = pond_tables(zones)
     grid.zone_bottom[:] = grid.table_stage[:, 0]
-    grid.interface[:] = _interfaces_now(stated_interfaces(scenario), scenario.zone, zones)
+    grid.interface[:] = _interfaces_now(stated_interfaces(scenario), scenario, zones)
     for place, (passage, ends) in enumerate(zip(scenario.connection, grid.connection_zone, strict=True)):
         grid.connection_sill[place] = max(passage.sill, *(grid.zone_bottom[ends] + FILM))
 

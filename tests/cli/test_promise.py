@@ -81,8 +81,21 @@ def test_the_headline_names_its_measure_and_how_its_place_was_picked(told, folde
 def test_members_are_read_again_and_asked_for_another_measure(told, folder):
     again = call("promise", str(folder / "m.nc"), "--measure", "hours_below_5_top.cove", "--units", "si")
     assert again.exit_code == 0 and "Hours below 5 mg/L, top, cove" in again.stdout
-    strange = call("promise", str(folder / "m.nc"), "--measure", "oxygen")
-    assert strange.exit_code == 2 and "oxygen: no measure of these members" in strange.stderr
+
+
+@pytest.mark.parametrize(
+    ("key", "said"),
+    [
+        ("oxygen", "no measure of these members that is better one way; such as days_failing_top."),
+        ("dawn_mean_tip.cove", 'did you mean "dawn_mean_top.cove"? such as days_failing_top.'),
+        ("outlet_volume", "no measure of these members that is better one way"),
+        ("nominal_turnover", 'fewer than two members have a value with "'),  # of the pump that A lacks
+    ],
+)
+def test_a_measure_that_members_cannot_promise_is_named_with_its_option(told, folder, key, said):
+    strange = call("promise", str(folder / "m.nc"), "--measure", key)
+    assert strange.exit_code == 2 and strange.stderr.startswith(f"--measure {key}: ")
+    assert said in strange.stderr and "Traceback" not in strange.stderr
 
 
 def test_the_page_takes_it(told, folder):

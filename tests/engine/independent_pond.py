@@ -27,7 +27,8 @@ def edges(scenario):
     low, high = min(bottom.values()), pond.normal_pool - pond.top_layer
     mean = (high - low) / (pond.layers - 1)
     room, fixed = 0.75 * mean, [low, high]
-    sills = [max(c.sill, *(bottom[z] for z in c.between)) for c in scenario.connection]
+    ends = [(c.sill, *(bottom[z] for z in c.between)) for c in scenario.connection]
+    sills = [max(at) for at in ends if max(at) > min(at[1:])]
     for sill in sorted(sills, reverse=True):
         thin = sill - low <= 1.5 * mean * (pond.layers - len(fixed))
         if thin and sill >= low + room and sill <= fixed[1] - room:
@@ -126,7 +127,7 @@ class Shape:
         self.opening = {}  # of a face between zones: height from the sill to the surface
         for a, b in pond.vertical:
             self.faces.append((a, b, self.area_top[a], 0.5 * (self.thick[a] + self.thick[b]), 0.0))
-        beside = set()  # boxes that meet another zone
+        beside = dict.fromkeys(range(n), 0.0)  # width in which a box meets other zones
         for link in pond.s.connection:
             i, j = (pond.zone(name) for name in link.between)
             far = link.distance or math.dist(pond.s.zone[i].centre, pond.s.zone[j].centre)
@@ -137,10 +138,12 @@ class Shape:
                     if height > 1e-9:
                         self.opening[len(self.faces)] = self.top[pond.columns[i][-1]] - link.sill
                         self.faces.append((a, b, link.width * height, far, link.width))
-                        beside |= {a, b}
+                        beside[a] += link.width * height / self.thick[a]
+                        beside[b] += link.width * height / self.thick[b]
         for f, (a, b) in enumerate(pond.vertical):
-            if b in beside and a not in beside:
-                over = min(0.5 * self.thick[b], 0.05)  # from the side all is alike down to there (chosen)
+            if beside[b] > 0 and beside[a] == 0:
+                alike = math.sqrt(5e-5 * self.area_top[a] / beside[b])  # K over speed sideways is chosen
+                over = min(0.5 * self.thick[b], alike)
                 self.faces[f] = (a, b, self.area_top[a], 0.5 * self.thick[a] + over, 0.0)
 
 

@@ -252,10 +252,8 @@ def stability_now(m):
     """N2 of the moment at the top of each box but the uppermost, not below 0."""
     lower, upper = np.array(m.pond.vertical).T
     far = np.array([distance for _, _, _, distance, width in m.shape.faces if width == 0])
-    return np.maximum(
-        nature.G * (m.rho[lower] - m.rho[upper]) / far / nature.RHO,
-        0,
-    )
+    n2 = nature.G * (m.rho[lower] - m.rho[upper]) / far / nature.RHO
+    return np.maximum(n2, 0)
 
 
 def flows_between(m):

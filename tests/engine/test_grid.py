@@ -1,5 +1,6 @@
 """Where layers lie, that water crosses a sill above it, and what a flow between layers carries."""
 
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -10,8 +11,9 @@ from pondsim.engine.model import build_model
 from pondsim.engine.step import update_step
 from pondsim.processes import constituents as s
 from pondsim.processes.transport import add_rates
-from pondsim.site.boxes import layer_interfaces
-from tests.engine.ponds import LEVEL, basin, bowl, inert_pond, passage
+from pondsim.scenario.settings_living import Dredging
+from pondsim.site.boxes import dig, layer_interfaces
+from tests.engine.ponds import BEGIN, DAY, LEVEL, basin, bowl, inert_pond, passage
 
 FT = 0.3048
 
@@ -61,24 +63,33 @@ def test_what_meets_the_next_zone_is_the_water_over_the_sill(depth):
         assert state.rows[s.WATER, boxes].sum() == pytest.approx(above, rel=1e-6)
 
 
-def test_what_reaches_the_water_under_a_sill_has_half_a_layer_to_go():
-    """As method.md says: from the middle of the layer under the sill to 5 cm over it, else both middles."""
-    pond = inert_pond(
-        basin("pool", 900.0, 2.5),
-        basin("bay", 400.0, 2.0),
-        layers=12,
-        connection=(passage("pool", "bay", depth=1.2),),
-    )
+@pytest.mark.parametrize(("width", "alike"), [(10.0, 0.0447), (0.1, math.inf)])
+def test_what_reaches_the_water_under_a_sill_has_half_a_layer_to_go(width, alike):
+    """By hand: sqrt(5e-5 m x 400 m2 / 10 m) over the sill, half of the layer under it; else both halves."""
+    zones = basin("pool", 900.0, 2.5), basin("bay", 400.0, 2.0)
+    link = passage("pool", "bay", depth=1.2, width=width)
+    pond = inert_pond(*zones, layers=12, connection=(link,))
     model = build_model(pond)
     update_step(model, 0, start_state(pond, model))
-    work = model.work
-    for box in range(work.volume.size):
-        if model.grid.face_upper[box] != box + 1:
-            continue
+    work, first, end = model.work, model.grid.first_box[1], model.grid.first_box[2]
+    for box in range(first, end - 1):
         over = 0.5 * (work.top[box + 1] - work.bottom[box + 1])
         if work.top[box] == pytest.approx(LEVEL - 1.2):
-            over = 0.05
-        assert work.face_distance[box] == pytest.approx(0.5 * (work.top[box] - work.bottom[box]) + over)
+            over = min(over, alike)
+        half = 0.5 * (work.top[box] - work.bottom[box])
+        assert work.face_distance[box] == pytest.approx(half + over, abs=1e-4)
+
+
+def test_a_sill_that_is_not_dredged_keeps_its_layer_edge():
+    """Exact: the bed beside it is dug away by 0.5 m, the berm stays, and so does the edge on it."""
+    zones = basin("pool", 900.0, 3.0), basin("bay", 400.0, 2.0), basin("arm", 300.0, 1.5)
+    links = passage("pool", "bay", depth=1.1), passage("pool", "arm", depth=0.8)
+    dug = Dredging(zone="arm", date=BEGIN, duration=0.5 * DAY, depth=0.5, full_from=1.0)
+    pond = inert_pond(*zones, layers=16, connection=links, dredging=(dug,))
+    grid = build_model(pond).grid
+    dig(grid, pond, DAY)
+    for sill in (LEVEL - 1.1, LEVEL - 0.8):
+        assert np.abs(grid.interface - sill).min(axis=1) == pytest.approx(0.0, abs=1e-9)
 
 
 def carried_upward(layers, rising, diffusivity):

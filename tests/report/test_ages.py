@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
+from pondsim.cli._tables import comparison_csv, comparison_data, comparison_text
+from pondsim.comparison import compare
 from pondsim.reporting.books import circulation_part
 from pondsim.reporting.study import study_of
-from tests.results.ponds import small_pond, with_old_water
+from tests.results.ponds import ZONES, small_pond, with_old_water
+
+OF_LOOP = {"nominal_turnover", "renewed_share", "replaced_share", "days_since_waterfall"} | {
+    f"{stem}.{zone}" for stem in ("renewed_share", "days_since_waterfall") for zone in ZONES
+}
 
 
 def words_of(loop):
@@ -38,3 +46,18 @@ def test_without_ages_of_the_run_no_zone_is_judged(loop):
     text = str(words_of(loop))
     assert "dead zones are not judged" in text and "too young where water is stratified" in text
     assert "Dead zones:" not in text and "o dead zone;" not in text
+
+
+def test_no_circulation_is_told_where_no_design_has_a_waterfall_loop():
+    """Rows of ages, shares and turnover are of a loop: without one there is no table and no note below it."""
+    still = [small_pond(title="existing"), small_pond(title="air")]
+    names = [getattr(block, "name", "") for block in circulation_part(study_of(still, "us")).blocks]
+    assert names == ["existing", "air"]
+    text = comparison_text(compare(still), "us", full=True)
+    assert not re.search("turnover|waterfall, steady|Circulation, steady", text)
+    keys = {row["key"] for row in comparison_data(compare(still))["measures"]}
+    lines = {line.partition(",")[0] for line in comparison_csv(compare(still)).splitlines()[1:]}
+    assert lines == keys
+    for idle in (small_pond(pumped=0.02), small_pond(pump_flow_m3_per_s=0.02)):  # the second never ran
+        more = {row["key"] for row in comparison_data(compare([*still, idle]))["measures"]} - keys
+        assert more == OF_LOOP
