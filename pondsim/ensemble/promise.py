@@ -1,8 +1,7 @@
 """What may be promised of a design at a stated confidence, under which conditions, and how it is proved.
 
 A promised number is one that so many members reach that by Wilson's interval no fewer than the stated share
-of
-all members would. Nothing is promised within the band of a tie, and nothing without its conditions.
+of all members would. Nothing is promised within the band of a tie, and nothing without its conditions.
 """
 
 from __future__ import annotations
@@ -47,9 +46,7 @@ PROVABLE = (  # what a logger can show, what matters most first
 DAWN = "dawn_mean_top."
 WEEK = 7  # days between the two dawns of a pair
 SETTLING = 2  # days after equipment was switched that are left out (judgement)
-LOGGER_ERROR = (
-    0.2  # mg/L, standard error of one reading of a kept-clean optical logger (common practice, no source)
-)
+LOGGER_ERROR = 0.2  # mg/L, standard error of a reading of a clean optical logger (common practice, no source)
 POWER, LEVEL = 0.8, 0.95  # of the test that would prove it
 
 
@@ -61,8 +58,7 @@ class Promise:
     ----------
     measure : which; its label is the zone
     design : place of the design
-    amount : by how much it is better at least, in the measure's unit; positive, a whole number of the last
-        decimal in the unit shown
+    amount : by how much it is better at least, in the measure's unit; positive, round in the unit shown
     decimals : of the amount in the unit shown
     confidence : share of members that reach it, at least
     reached : seen share of members that reach it, with its interval
@@ -251,8 +247,7 @@ def plan_of(study: xr.Dataset, design: int, key: str, confidence: float = 0.9) -
         1 or more.
     key : str
         Measure that is promised, with its zone; of one near the bed the lowest oxygen of days is taken, of
-        any
-        other the oxygen at dawn near the surface.
+        any other the oxygen at dawn near the surface.
     confidence : float
         Of the gain that is to be shown.
 
