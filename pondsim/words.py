@@ -141,6 +141,7 @@ MARKS = {  # how well a number is founded
 }
 
 
+WHOLE_YEAR = 364.0, 367.0  # d, lengths of runs that are a year of electricity
 DATE = re.compile(r"\s*(\d{4})-(\d{1,2})-(\d{1,2})(?:[ T](\d{1,2}):(\d{2}))?")
 
 
@@ -160,3 +161,10 @@ def no_such_day(text: str) -> str:
 def counted(number: int, thing: str) -> str:
     """How many there are of a thing: "1 value", "3 values"."""
     return f"{number} {thing}{'' if number == 1 else 's'}"
+
+
+def electricity_of(days: float) -> str:
+    """Of how many days [d] of a year a sum counts the electricity, by the bill of a run."""
+    if days < WHOLE_YEAR[0]:
+        return f"the electricity of {days:.0f} days of a year; equipment that runs all year uses more"
+    return "the electricity of a year" if days <= WHOLE_YEAR[1] else f"the electricity of {days:.0f} days"

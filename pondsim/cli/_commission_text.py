@@ -15,6 +15,10 @@ if TYPE_CHECKING:
     from pondsim.scenario.settings import Scenario
 
 WIDE = 26
+UNJUDGED = (
+    "Whether the design flow is met cannot be judged: readings that it would be the mean of disagree beyond "
+    "their errors. Repeat them first."
+)
 GAUGE_MARKS = (0.5, 0.75, 1.0, 1.25, 1.5, 1.75, 2.0, 2.5, 3.0)  # in, on the form
 
 
@@ -44,8 +48,9 @@ def _flow(value: float, system: str) -> str:
 
 
 def _loop(scenario: Scenario, readings: Readings, system: str) -> list[str]:
-    from pondsim.design.commission import best_flow, flows_of, promise_of  # noqa: PLC0415
+    from pondsim.design.commission import best_flow, chosen_of, flows_of, promise_of  # noqa: PLC0415
     from pondsim.design.commission_loss import causes_of  # noqa: PLC0415
+    from pondsim.design.commission_values import agree  # noqa: PLC0415
     from pondsim.site.circulation_line import circulation_line  # noqa: PLC0415
 
     line = circulation_line(scenario)
@@ -55,15 +60,12 @@ def _loop(scenario: Scenario, readings: Readings, system: str) -> list[str]:
     parts = [_promise_text(promise, readings, system), _flows_text(flows, promise, system)]
     if best is None or best.flow is None:
         return parts
-    parts.append(_verdict(best, promise, system))
-    if not _direct_agree(flows):
-        parts.append(
-            wrapped(
-                "The water readings disagree, so the flow is uncertain and the causes below are guesses: "
-                "repeat the readings first."
-            )
-        )
     causes = causes_of(line, readings, best) if best.direct else ()
+    if all(agree(a, b) for a, b in combinations(chosen_of(flows), 2)):
+        parts.append(_verdict(best, promise, system))
+    else:
+        guesses = " What is said below on causes is a guess." if causes else ""
+        parts.append(wrapped(f"{UNJUDGED}{guesses}"))
     if causes:
         parts.append("\n".join(["Where the flow is lost", *(_cause(one, system) for one in causes)]))
     elif not best.direct:
@@ -106,13 +108,6 @@ def _flows_text(flows: tuple[Flow, ...], promise: Promise, system: str) -> str:
         if one.note:
             lines.append(wrapped(f"({one.note})", indent="    "))
     return "\n".join(lines + _agreement(flows))
-
-
-def _direct_agree(flows: tuple[Flow, ...]) -> bool:
-    from pondsim.design.commission_values import agree  # noqa: PLC0415
-
-    direct = [one for one in flows if one.direct and one.flow is not None]
-    return all(agree(a, b) for a, b in combinations(direct, 2))
 
 
 def _agreement(flows: tuple[Flow, ...]) -> list[str]:

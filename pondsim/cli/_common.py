@@ -173,18 +173,19 @@ def read_bands_file(path: Path) -> Bands:
 
 
 def check_weather(scenario: Scenario) -> tuple[Record, ...]:
-    """Read weather, rain and readings for their faults; what is to be said of weather and rain."""
+    """Read weather, rain and readings for their faults; what is to be said of them."""
+    read: tuple[Record, ...] = ()
     if scenario.readings:
         from pondsim.output.readings import readings_of  # noqa: PLC0415
 
-        readings_of(scenario)
+        read = readings_of(scenario).records
     if scenario.rain is not None or scenario.drainage:
         from pondsim.engine.forcing import build_forcing  # noqa: PLC0415
 
-        return build_forcing(scenario)[1]
+        return (*build_forcing(scenario)[1], *read)
     from pondsim.site.weather import weather_series  # noqa: PLC0415
 
-    return weather_series(scenario.weather, scenario.period, scenario.place).records
+    return (*weather_series(scenario.weather, scenario.period, scenario.place).records, *read)
 
 
 def write_text(path: Path, text: str) -> None:

@@ -12,6 +12,7 @@ from pondsim.ensemble.moves import GridCheck, Moves
 from pondsim.measures.bands import KIND
 from pondsim.spreadsheet import SheetWriter
 from pondsim.units import convert, number_text
+from pondsim.words import counted
 
 LABEL, COLUMN = 28, 10  # columns of a label and of a difference
 LEAST = 8  # columns of a move
@@ -21,7 +22,7 @@ IN_BLOCK = 5  # designs shown side by side
 LEGEND = (
     "Each number: the most that the value of any design moves. band: the most that the difference between "
     "two designs moves, so a smaller difference is a tie. assumed: the band where no grid check is given; "
-    "! marks a band beyond it. -: no move."
+    "! marks a band beyond it. -: no move, so that the assumed band stays."
 )
 SURVIVES = (
     "Differences to A. ? marks one that does not survive: within its band, or of another sign when finer."
@@ -74,7 +75,9 @@ def summary(check: GridCheck) -> str:
     ]
     if told:
         kept = sum(not text.endswith("?") for text in told)
-        said.append(f"Of {len(told)} differences to the existing pond in the main measures {kept} survive.")
+        many = counted(len(told), "difference")
+        verb = "survives" if kept == 1 else "survive"
+        said.append(f"Of {many} to the existing pond in the main measures {kept} {verb}.")
     beyond = [row for row in check.moves if row.is_main and _beyond(row)]
     assumed = [row for row in check.moves if row.is_main and row.tie]
     if assumed:
@@ -98,11 +101,14 @@ def _shown(row: Moves, value: float, system: str) -> float:
 def _text(row: Moves, value: float, system: str) -> str:
     """A move or a band, "-" where nothing of it would be seen."""
     shown = row.difference_shown(value, system)
+    return number_text(shown, 2) if shown > _least_seen(row, system) else "-"
+
+
+def _least_seen(row: Moves, system: str) -> float:
+    """The largest move that is not seen in the values as they are printed."""
     if row.decimals >= 0:
-        least = SEEN * 10.0**-row.decimals
-    else:
-        least = SEEN_SHARE * max(abs(_shown(row, one, system)) for one in row.values if one is not None)
-    return number_text(shown, 2) if shown > least else "-"
+        return SEEN * 10.0**-row.decimals
+    return SEEN_SHARE * max(abs(_shown(row, one, system)) for one in row.values if one is not None)
 
 
 def _by_section(rows: list[Moves], system: str) -> list[tuple[str, list[Moves]]]:
@@ -110,7 +116,9 @@ def _by_section(rows: list[Moves], system: str) -> list[tuple[str, list[Moves]]]
     heads: dict[tuple[str, str], list[Moves]] = {}
     for row in rows:
         heads.setdefault((row.section, row.shown_in(system)), []).append(row)
-    return [(f"{section} [{unit}]", found) for (section, unit), found in heads.items()]
+    return [
+        (section if unit == "1" else f"{section} [{unit}]", found) for (section, unit), found in heads.items()
+    ]
 
 
 def _moves_table(check: GridCheck, rows: list[Moves], system: str) -> str:
@@ -155,6 +163,8 @@ def _difference(row: Moves, design: int, system: str) -> str:
     if value is None or survives is None:
         return "= " if value == 0.0 else ""
     shown = row.difference_shown(value, system)
+    if abs(shown) <= _least_seen(row, system):
+        return "= "
     text = signed(shown, max(row.decimals, 0)) if row.decimals >= 0 else f"{shown:+.3g}"
     return f"{text}{' ' if survives or text == '=' else '?'}"
 

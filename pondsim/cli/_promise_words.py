@@ -31,10 +31,9 @@ def shown(measure: Measure, value: float, system: str, *, apart: bool = False) -
 
 def decimals(row: Paired, system: str) -> int:
     """Decimals printed for a measure."""
-    if row.measure.decimals >= 0:
-        return row.measure.decimals
-    most = max(abs(shown(row.measure, v, system)) for v in (row.existing, row.value))
-    return 0 if most >= 100.0 or most == 0.0 else 1 if most >= 10.0 else 2
+    return row.measure.decimals_for(
+        max(abs(shown(row.measure, v, system)) for v in (row.existing, row.value))
+    )
 
 
 def season_text(study: xr.Dataset) -> str:
@@ -43,12 +42,20 @@ def season_text(study: xr.Dataset) -> str:
     return f"{first:%B} {first.day} to {last:%B} {last.day}"
 
 
-def amount_text(measure: Measure, amount: float, system: str) -> str:
+def amount_text(found: Promise, system: str) -> str:
     """A gain with its unit."""
-    unit = measure.shown_in(system)
-    number = f"{shown(measure, amount, system, apart=True):.{max(measure.decimals, 0)}f}"
-    words = {"d": "days", "h": "hours", "1": ""}.get(unit, unit)
+    unit = found.measure.shown_in(system)
+    number = f"{shown(found.measure, found.amount, system, apart=True):.{found.decimals}f}"
+    words = {"d": "days", "h": "hours", "1": "", "%": "percentage points"}.get(unit, unit)
     return f"{number} {words}".strip()
+
+
+def measure_name(measure: Measure) -> str:
+    """A measure within a sentence: its section, then its zone or what else its label says."""
+    what = measure.section[:1].lower() + measure.section[1:]
+    if not measure.label:
+        return what
+    return f"{what}, in {measure.label}" if "." in measure.key else f"{what}, {measure.label}"
 
 
 def promise_text(study: xr.Dataset, answer: Answer, one: DesignAnswer, system: str) -> str:
@@ -64,20 +71,20 @@ def promise_text(study: xr.Dataset, answer: Answer, one: DesignAnswer, system: s
         )
     if one.promise is None:
         where = ", in any zone" if study.sizes["zone"] > 1 else ""
+        by = f"by dawns near the surface or hours below 2 or 3 mg/L near the bed{where}"
+        if answer.asked_for:
+            by = f"of {measure_name(next(r.measure for r in one.rows if r.measure.key == one.key))}"
         return (
             f'Of "{one.title}" nothing beyond a tie can be promised at {answer.confidence:.0%} '
-            "confidence for "
-            f"{season}, by dawns near the surface or hours below 2 or 3 mg/L near the bed{where}. "
+            f"confidence for {season}, {by}. "
             f"{'Measure what decides it' if one.ranked.indices else 'Draw more members'}, then ask again."
         )
     found: Promise = one.promise
     measure = found.measure
     more = "higher" if measure.good > 0 else "lower"
-    what = measure.section[:1].lower() + measure.section[1:]
-    where = f", in {measure.label}" if measure.label else ""
     return (
-        f'With "{one.title}", against "{answer.existing}", from {season}: {what}{where}, {more} by at least '
-        f"{amount_text(measure, found.amount, system)}. Confidence {found.confidence:.0%}: "
+        f'With "{one.title}", against "{answer.existing}", from {season}: {measure_name(measure)}, {more} by '
+        f"at least {amount_text(found, system)}. Confidence {found.confidence:.0%}: "
         f"{found.reached.share:.0%} of {found.members:.0f} members reach it, which means at least "
         f"{math.floor(100.0 * found.reached.low)} % of all there could be. {_criterion(found)}".rstrip()
     )

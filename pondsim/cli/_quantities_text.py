@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from pondsim.cli._common import wrapped
 from pondsim.spreadsheet import SheetWriter
 from pondsim.units import display, number_text
+from pondsim.words import electricity_of
 
 if TYPE_CHECKING:
     from pondsim.design.costs import Estimate, Line
@@ -66,6 +67,8 @@ def cost_text(title: str, found: Estimate, prices: Prices, system: str) -> str:
     lines.append("Each year")
     lines += [f"  {name}".ljust(NAME) + _money(value, currency).rjust(AMOUNT) for name, value in found.yearly]
     lines.append("  together".ljust(NAME) + _money(found.each_year, currency).rjust(AMOUNT))
+    if found.electricity_days is not None and (days := electricity_of(found.electricity_days)):
+        lines.append(wrapped(f"({days})", indent="  "))
     if found.replacements:
         lines.append("Replaced (shift the years to your own)")
         for year, name, cost in found.replacements:

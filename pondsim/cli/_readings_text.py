@@ -31,7 +31,7 @@ def readings_text(title: str, found: list[ReadSeries], system: str) -> str:
         blocks.append("\n".join([*_head(own, system), *_table(own, system)]))
         flagged = [line for one in own for line in _flags(one, own, system)]
         if flagged:
-            head = "What looks wrong in it (* not scored; every value is kept):"
+            head = "What looks wrong in it (* not scored or averaged; every value is kept):"
             blocks.append("\n".join([head, *flagged]))
         else:
             blocks.append("Nothing in it looks wrong.")
@@ -55,14 +55,17 @@ def _table(own: list[ReadSeries], system: str) -> list[str]:
     widths = (11, 11, 9, 8, 8, 7, 8)  # days: complete ones of all
     lines = [" " * LABEL + "".join(h.rjust(w) for h, w in zip(heads, widths, strict=True))]
     for one in own:
-        there = np.isfinite(one.values)
-        values = np.asarray(words.shown(one.values[there], one.variable, system))
+        there, used = np.isfinite(one.values), np.isfinite(one.used)
+        values = np.asarray(words.shown(one.values[used], one.variable, system))
         days = [str(moment)[:10] for moment in one.times[there][[0, -1]]]
-        numbers = (number_text(float(reduce(values))) for reduce in (np.min, np.mean, np.max))
+        ends = (np.min, np.mean, np.max)
+        numbers = [number_text(float(reduce(values))) if values.size else "-" for reduce in ends]
         cells = [*days, f"{there.sum():,}", _days(one), *numbers]
         label = f"  {words.quantity(one.variable)} [{words.unit_shown(one.variable, system)}]"
         row = "".join(c.rjust(w) for c, w in zip(cells, widths, strict=True))
         lines += [label.ljust(LABEL) + row] if len(label) <= LABEL else [label, " " * LABEL + row]
+        if flagged := int(there.sum() - used.sum()):
+            lines.append(f"{' ' * LABEL}  {flagged:,} of these flagged, so not in lowest, mean and highest")
     return lines
 
 

@@ -16,6 +16,7 @@ from pondsim.errors import ScenarioError
 from pondsim.measures.books import run_days
 from pondsim.scenario.read import read_scenario, read_section
 from pondsim.scenario.settings import Prices
+from pondsim.words import electricity_of
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -59,6 +60,7 @@ def cost_data(title: str, found: Estimate, currency: str) -> dict[str, Any]:
         "per_day_of_failure_avoided": found.per_day,
         "not_priced": list(found.not_priced),
         "electricity": found.has_electricity,
+        "electricity_days": found.electricity_days,
     }
 
 
@@ -130,10 +132,12 @@ def costs_beside(priced: Priced, results: list[xr.Dataset], system: str) -> str:
 
 
 def _lacking(names: list[str], found: list[Estimate]) -> Iterator[str]:
-    """What the sums leave out: electricity that is not known, gains of a run that is too short."""
+    """What the sums leave out: electricity not known or of a part of a year, gains of too short a run."""
     without = [name for name, one in zip(names, found, strict=True) if not one.has_electricity]
     if without:
         yield f"LEFT OUT of every sum of {', '.join(without)}: electricity. {HOW}"
+    days = {one.electricity_days for one in found if one.electricity_days is not None}
+    yield from (f"Each year counts {text}." for text in map(electricity_of, sorted(days)) if text)
     short = next((one.short_of_year for one in found if one.short_of_year is not None), None)
     if short is not None:
         yield short_text(short)

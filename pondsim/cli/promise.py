@@ -108,7 +108,7 @@ def command(
     from pondsim.cli._promise_text import answer_text  # noqa: PLC0415
     from pondsim.ensemble.answer import answer_of  # noqa: PLC0415
 
-    answer = answer_of(study, confidence, key)
+    answer = answer_of(study, confidence, key, system)
     click.echo(answer_text(study, answer, system, full=full), nl=False)
     if json_file:
         write_text(json_file, json_text(answer_data(study, answer, system)))

@@ -47,6 +47,7 @@ def command(
     from pondsim.cli._places import check_places  # noqa: PLC0415
     from pondsim.cli._readings_text import miss_text, readings_csv, readings_data, readings_text  # noqa: PLC0415
     from pondsim.comparison.readings_words import CAVEAT  # noqa: PLC0415
+    from pondsim.comparison.remarks import remarks_of  # noqa: PLC0415
     from pondsim.figures.files import ENDINGS  # noqa: PLC0415
     from pondsim.measures import misses_of, read_series  # noqa: PLC0415
     from pondsim.results import load  # noqa: PLC0415
@@ -58,11 +59,16 @@ def command(
     title, held, named = _readings(site)
     runs = [load(path) for path in results] or ([held] if site.suffix == ".nc" else [])
     found = read_series(held)
+    outside = [one.text for one in remarks_of(held) if one.code == "readings_outside"]
+    if not found and outside:
+        raise ScenarioError(f"{site}: {' '.join(outside)}")
     if not found:
         raise ScenarioError(f"{site}: {ALL_EMPTY if named else NONE_NAMED}")
     titles = _titles(runs)
     misses = {name: misses_of(run, held) for name, run in zip(titles, runs, strict=True)}
     click.echo(readings_text(title, found, system))
+    for text in outside:
+        click.echo(f"\n{wrapped(text)}")
     for name, own in misses.items():
         click.echo(f"\n{name}\n\n{miss_text(own, system) if own else '  shares no readings with them.'}")
     if misses:

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 import click
 
 from pondsim.cli._common import existing_file, new_file, units_option, wrapped, write_text
-from pondsim.errors import ScenarioError
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -52,8 +51,6 @@ def command(
     sums = [read_sums(path) for path in costs]
     promise = None if promise_file is None else read_promise(promise_file)
     results = [load(path, without=UNREAD) for path in paths]
-    if len({str(one.attrs.get("title")) for one in results[:2]}) == 1:
-        raise ScenarioError(f"{designs[0]}: has the title of {existing}; give the design a title of its own")
     remark_on_today(existing, results[0])
     write_text(output, summary(results, system, sums, promise, allow_differences=allow_differences))
     click.echo(f"Written to {output}. Print it from a browser: one sheet, letter or A4.")

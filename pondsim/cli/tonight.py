@@ -54,7 +54,8 @@ def command(
     hour. Whether fish are safe is shown by a reading at dawn.
     """
     from pondsim.cli._places import check_places  # noqa: PLC0415
-    from pondsim.cli._tonight_run import coming_night, night_data, night_text  # noqa: PLC0415
+    from pondsim.cli._tonight_run import coming_night  # noqa: PLC0415
+    from pondsim.cli._tonight_text import night_data, night_text  # noqa: PLC0415
     from pondsim.units import from_si  # noqa: PLC0415
 
     check_places([json_file], [design])

@@ -96,6 +96,14 @@ def _stamps_off_center(record: Record) -> str:
     )
 
 
+def _readings_outside(record: Record) -> str:
+    first, last, start, end = (str(record.time(name).date()) for name in ("first", "last", "start", "end"))
+    return (
+        f"None of the readings of {record.where} ({first} to {last}) falls within the period of the run "
+        f"({start} to {end})."
+    )
+
+
 FILE_WORDS: dict[str, str | Callable[[Record], str]] = {
     "weather_bridged": _weather_bridged,
     "sunlight_from_cloud": "Sunlight was computed from cloud cover.",
@@ -111,5 +119,6 @@ FILE_WORDS: dict[str, str | Callable[[Record], str]] = {
     "weather_stuck": _weather_stuck,
     "weather_filled": _weather_filled,
     "clock_against_sun": _clock_against_sun,
+    "readings_outside": _readings_outside,
     "stamps_off_center": _stamps_off_center,
 }

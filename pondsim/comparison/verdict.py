@@ -179,16 +179,23 @@ def _doubt(comparison: Comparison, interval: str) -> str:
 def _bands_text(comparison: Comparison) -> str:
     """The band of ties of each kind of number that is judged; of hours and windows the widest of any zone."""
     days, low = (comparison.in_worst_zone(name) for name in ("days_failing_top", "dawn_lowest_top"))
+
+    def told(measure: Measure, words: str) -> str:
+        bands = comparison.bands
+        own = bands is not None and not bands.measured(measure)
+        return f"{words} (assumed: nothing moved)" if own else words
+
     tie = f"{number_text(days.tie, 2)} {'day' if days.tie == 1.0 else 'days'}"
-    said = [f"{tie} below the {comparison.day_minimum}"]
+    said = [told(days, f"{tie} below the {comparison.day_minimum}")]
     windows = _widest(comparison, "windows_failing_")
     if windows is not None:
-        said.append(f"{number_text(windows.tie, 2)} {'window' if windows.tie == 1.0 else 'windows'}")
-    said.append(f"{number_text(low.tie, 2)} mg/L of the minimum dawn oxygen")
+        many = "window" if windows.tie == 1.0 else "windows"
+        said.append(told(windows, f"{number_text(windows.tie, 2)} {many}"))
+    said.append(told(low, f"{number_text(low.tie, 2)} mg/L of the minimum dawn oxygen"))
     hours = _widest(comparison, "hours_below_")
     if hours is not None:
         share = f" or {100.0 * hours.tie_share:g} %" if hours.tie_share else ""
-        said.append(f"{number_text(hours.tie, 2)} h{share} of hours below a level")
+        said.append(told(hours, f"{number_text(hours.tie, 2)} h{share} of hours below a level"))
     return listed(said)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 
@@ -91,7 +92,15 @@ def flows_of(scenario: Scenario, readings: Readings) -> tuple[Flow, ...]:
             found.append(_by_gauge_and_curve(line, readings))
     if power_of(readings) is not None and line.curve is not None:
         found.append(_by_power(line, readings))
-    return tuple(found)
+    return tuple(_held_against_curve(line, one) for one in found)
+
+
+def _held_against_curve(line: Line, one: Flow) -> Flow:
+    """A reading with a note where the pump's curve ends below it."""
+    if line.curve is None or one.flow is None or not one.direct or one.flow <= line.curve.most_flow:
+        return one
+    ends = "the pump curve ends below this flow: check the reading, its unit and the crest or well first"
+    return replace(one, note="; ".join(filter(None, (one.note, ends))))
 
 
 def _by_lip(line: Line, readings: Readings) -> Flow:
@@ -226,14 +235,19 @@ def sorted_pair(values: np.ndarray, places: np.ndarray) -> tuple[np.ndarray, np.
     return values[order], places[order]
 
 
+def chosen_of(flows: tuple[Flow, ...]) -> list[Flow]:
+    """The readings that the flow is taken from: those that know the water itself, else all."""
+    known = [one for one in flows if one.flow is not None and one.error > 0.0]
+    return [one for one in known if one.direct] or known
+
+
 def best_flow(flows: tuple[Flow, ...]) -> Flow | None:
     """Mean of the readings that know the water itself, each by its error; else of all.
 
     Where they lie further apart than their errors allow, the error grows with that (Birge's ratio, Physical
     Review 40, 207, 1932, from memory).
     """
-    known = [one for one in flows if one.flow is not None and one.error > 0.0]
-    chosen = [one for one in known if one.direct] or known
+    chosen = chosen_of(flows)
     if not chosen:
         return None
     weights = np.array([one.error**-2.0 for one in chosen])

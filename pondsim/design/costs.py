@@ -77,6 +77,8 @@ class Estimate:
     per_day, minimum : equal yearly cost for each day of failure saved in a year, and what it fails by
     short_of_year : days that the run's bill stands for, where they are too few to divide a year's cost by
         what they gain; None where they serve
+    electricity_days : days of a year whose electricity its yearly cost holds; None where it is stated or left
+        out
     dredging : volume placed [m3], loads, cost of dredging instead; None where it is not asked for, or the
         design dredges itself
     """
@@ -97,6 +99,7 @@ class Estimate:
     per_day: float | None
     dredging: tuple[float, int, float | None] | None
     short_of_year: float | None = None
+    electricity_days: float | None = None
     minimum: str = ""
 
     @property
@@ -195,6 +198,7 @@ def estimate(items: tuple[Item, ...], prices: Prices, run: Run | None, system: s
         per_day=_per(equal, None if whole is None else whole.days_saved, often),
         dredging=None if _digs(items) else _dredging(prices),
         short_of_year=covered if covered < LEAST_DAYS else None,
+        electricity_days=None if run is None or run.energy is None else covered,
         minimum="" if run is None else run.minimum,
     )
 

@@ -69,6 +69,7 @@ class Answer:
     failures : texts of runs that failed
     years : weather years drawn
     confidence : of the promises
+    asked_for : key of the measure that was to be promised; "" where the strongest was
     """
 
     existing: str
@@ -79,6 +80,7 @@ class Answer:
     failures: tuple[str, ...]
     years: tuple[str, ...]
     confidence: float
+    asked_for: str = ""
 
     def in_short(self, measure: Measure) -> bool:
         """Whether a measure belongs in the short table: it always does, or a sentence or picture is of it."""
@@ -86,7 +88,7 @@ class Answer:
         return bool(measure.main) or measure.key.partition(".")[0] in named
 
 
-def answer_of(study: xr.Dataset, confidence: float = 0.9, key: str = "") -> Answer:
+def answer_of(study: xr.Dataset, confidence: float = 0.9, key: str = "", system: str = "us") -> Answer:
     """All that a study says.
 
     Parameters
@@ -97,6 +99,8 @@ def answer_of(study: xr.Dataset, confidence: float = 0.9, key: str = "") -> Answ
         Of promises.
     key : str
         Measure to promise; else the strongest of dawns.
+    system : {"us", "si"}
+        Units in which promised numbers are round ones.
 
     Raises
     ------
@@ -108,19 +112,22 @@ def answer_of(study: xr.Dataset, confidence: float = 0.9, key: str = "") -> Answ
     titles = [str(one) for one in study["title"].values]
     return Answer(
         titles[0],
-        tuple(_design(study, design, titles[design], confidence, key) for design in range(1, len(titles))),
+        tuple(_design(study, one, titles[one], confidence, key, system) for one in range(1, len(titles))),
         len(members),
         int(np.sum(study["weight"].values > 0.0)),
         effective_number(weights_in(study, members)),
         tuple(failures),
         tuple(years_of(study)),
         confidence,
+        key,
     )
 
 
-def _design(study: xr.Dataset, design: int, title: str, confidence: float, key: str) -> DesignAnswer:
+def _design(
+    study: xr.Dataset, design: int, title: str, confidence: float, key: str, system: str
+) -> DesignAnswer:
     rows = tuple(paired(study, design))
-    promise = promised(study, design, confidence, key)
+    promise = promised(study, design, confidence, key, system)
     chosen = key or (promise.measure.key if promise else _poorest(rows))
     row = next(one for one in rows if one.measure.key == chosen)
     plan = plan_of(study, design, chosen, confidence)

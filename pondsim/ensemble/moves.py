@@ -57,14 +57,16 @@ class Moves(Measure):
     def survives(self) -> tuple[bool | None, ...]:
         """Whether each difference to the first is larger than the band and keeps its sign in every way.
 
+        The band is the assumed one where no difference moved.
+
         None for the existing pond, and where there is no difference to keep.
         """
-        base = self.differences(self.values)
+        base, band = self.differences(self.values), self.paired_move or self.assumed
         every = [self.differences(values) for values in self.finer.values()]
         return tuple(
             None
             if not design or not d
-            else abs(d) > self.paired_move and all((one[design] or 0.0) * d > 0.0 for one in every)
+            else abs(d) > band and all((one[design] or 0.0) * d > 0.0 for one in every)
             for design, d in enumerate(base)
         )
 

@@ -1,8 +1,7 @@
 """What may be promised of a design at a stated confidence, under which conditions, and how it is proved.
 
 A promised number is one that so many members reach that by Wilson's interval no fewer than the stated share
-of
-all members would. Nothing is promised within the band of a tie, and nothing without its conditions.
+of all members would. Nothing is promised within the band of a tie, and nothing without its conditions.
 """
 
 from __future__ import annotations
@@ -31,6 +30,7 @@ from pondsim.ensemble.statistics import (
     independent_share,
     neighbour_correlation,
     pairs_needed,
+    rounded_down,
     wilson_interval,
 )
 from pondsim.errors import ScenarioError
@@ -46,9 +46,7 @@ PROVABLE = (  # what a logger can show, what matters most first
 DAWN = "dawn_mean_top."
 WEEK = 7  # days between the two dawns of a pair
 SETTLING = 2  # days after equipment was switched that are left out (judgement)
-LOGGER_ERROR = (
-    0.2  # mg/L, standard error of one reading of a kept-clean optical logger (common practice, no source)
-)
+LOGGER_ERROR = 0.2  # mg/L, standard error of a reading of a clean optical logger (common practice, no source)
 POWER, LEVEL = 0.8, 0.95  # of the test that would prove it
 
 
@@ -60,7 +58,8 @@ class Promise:
     ----------
     measure : which; its label is the zone
     design : place of the design
-    amount : by how much it is better at least, in the measure's unit; positive
+    amount : by how much it is better at least, in the measure's unit; positive, round in the unit shown
+    decimals : of the amount in the unit shown
     confidence : share of members that reach it, at least
     reached : seen share of members that reach it, with its interval
     members : how many, or what their weights are worth
@@ -70,6 +69,7 @@ class Promise:
     measure: Measure
     design: int
     amount: float
+    decimals: int
     confidence: float
     reached: Chance
     members: float
@@ -103,7 +103,9 @@ class Plan:
     safe: bool
 
 
-def promised(study: xr.Dataset, design: int, confidence: float = 0.9, key: str = "") -> Promise | None:
+def promised(
+    study: xr.Dataset, design: int, confidence: float = 0.9, key: str = "", system: str = "us"
+) -> Promise | None:
     """The strongest promise of a design; None where nothing beyond a tie can be promised.
 
     Parameters
@@ -116,6 +118,8 @@ def promised(study: xr.Dataset, design: int, confidence: float = 0.9, key: str =
         Share of members that must reach the number, their own number allowed for.
     key : str
         Measure to promise; else that of dawns which is furthest beyond its band.
+    system : {"us", "si"}
+        Units in which the promised number is a round one.
 
     Raises
     ------
@@ -131,7 +135,7 @@ def promised(study: xr.Dataset, design: int, confidence: float = 0.9, key: str =
     for stems in PROVABLE:
         keys = [key] if key else [name for name in known if name.startswith(stems)]
         keys = [name for name in keys if not is_elsewhere(known[name], moved)]
-        made = [_promise(study, design, known[name], confidence) for name in keys]
+        made = [_promise(study, design, known[name], confidence, system) for name in keys]
         found = [one for one in made if one is not None]
         if found:
             return max(found, key=_bands)
@@ -170,17 +174,22 @@ def _bands(one: Promise) -> float:
     return one.amount / one.measure.tie if one.measure.tie else one.amount
 
 
-def _promise(study: xr.Dataset, design: int, measure: Measure, confidence: float) -> Promise | None:
+def _promise(
+    study: xr.Dataset, design: int, measure: Measure, confidence: float, system: str
+) -> Promise | None:
     old, new, weights = _numbers(study, design, measure.key)
     if len(old) < 2:
         return None
     gain = measure.good * (new - old)
     amount = least_gain(gain, weights, confidence)
     count = effective_number(weights)
-    band = measure.band(float(np.median(old)), float(np.median(new)))
+    medians = float(np.median(old)), float(np.median(new))
+    band = measure.band(*medians)
     if amount is None or amount <= band * (1.0 + 1e-9):
         return None
-    amount = _rounded_down(amount, max(measure.decimals, 0))
+    shown, most = (measure.difference_shown(value, system) for value in (amount, max(map(abs, medians))))
+    places = measure.decimals_for(most, shown)
+    amount = rounded_down(amount, 10.0**places * measure.difference_shown(1.0, system))
     if amount <= band:
         return None
     reached = float(weights @ (gain >= amount))
@@ -189,7 +198,7 @@ def _promise(study: xr.Dataset, design: int, measure: Measure, confidence: float
         share = float(weights @ meeting(measure, new, margin_of(study, measure)))
         meets = Chance(share, *wilson_interval(share, count))
     interval = Chance(reached, *wilson_interval(reached, count, _two_sided(confidence)))
-    return Promise(measure, design, amount, confidence, interval, count, meets)
+    return Promise(measure, design, amount, places, confidence, interval, count, meets)
 
 
 def least_gain(gain: Array, weights: Array, confidence: float) -> float | None:
@@ -218,11 +227,6 @@ def _two_sided(confidence: float) -> float:
     return 2.0 * confidence - 1.0
 
 
-def _rounded_down(value: float, decimals: int) -> float:
-    scale = 10.0**decimals
-    return math.floor(value * scale + 1e-9) / scale
-
-
 def _numbers(study: xr.Dataset, design: int, key: str) -> tuple[Array, Array, Array]:
     members = whole_members(study)
     place = study["key"].values.tolist().index(key)
@@ -243,8 +247,7 @@ def plan_of(study: xr.Dataset, design: int, key: str, confidence: float = 0.9) -
         1 or more.
     key : str
         Measure that is promised, with its zone; of one near the bed the lowest oxygen of days is taken, of
-        any
-        other the oxygen at dawn near the surface.
+        any other the oxygen at dawn near the surface.
     confidence : float
         Of the gain that is to be shown.
 

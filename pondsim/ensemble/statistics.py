@@ -140,3 +140,8 @@ def pairs_needed(effect: float, power: float = 0.8, level: float = 0.95) -> int 
         middle = (low + high) // 2
         low, high = (low, middle) if paired_power(effect, middle, level) >= power else (middle, high)
     return low if paired_power(effect, low, level) >= power else high
+
+
+def rounded_down(value: float, scale: float) -> float:
+    """The next lower of the numbers that `scale` makes whole."""
+    return math.floor(value * scale + 1e-9) / scale

@@ -88,10 +88,13 @@ def _moment(time: np.datetime64) -> Any:
 
 
 def draw_readings(axes: Axes, one: ReadSeries, system: str) -> None:
-    """The readings of one series upon a panel: dots or a thin line; flagged ones as open marks."""
+    """The readings of one series upon a panel: dots or a thin line; flagged ones as open marks.
+
+    Values that cannot be are not drawn: they are listed, and would leave the others no height.
+    """
     values = _shown(one, system)
     there = np.isfinite(values)
-    used, flagged = there & ~one.left_out, there & one.left_out
+    used, flagged = there & ~one.left_out, there & one.left_out & ~one.impossible
     if used.sum() <= FEW:
         axes.plot(one.times[used], values[used], "o", color=READ, markersize=2.5, label="read")
     else:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import textwrap
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
+BESIDE_AXIS = 40  # letters of a label that have room along the height of an axis
 WIDE_RANGE = 3.0  # largest over smallest size, above which the axis is in ratios
 
 
@@ -93,7 +95,7 @@ def benefit_figure(curve: Curve) -> Figure:
     known = sizes[np.isfinite(sizes)]
     if known.size and known.min() > 0.0 and known.max() / known.min() > WIDE_RANGE:
         _in_ratios(left, float(known.min()), float(known.max()))
-    style.dress(left, "", f"{curve.measure} [{curve.measure_unit}]")
+    style.dress(left, "", textwrap.fill(f"{curve.measure} [{curve.measure_unit}]", BESIDE_AXIS))
     style.dress(right, "", "")
     figure.suptitle(
         curve.finding,

@@ -55,11 +55,21 @@ class Bands:
     moved: Mapping[str, Band]
 
     def laid_on(self, measure: M) -> M:
-        """The measure with its measured band in place of the assumed one, where there is one."""
+        """The measure with its measured band in place of the assumed one, where there is one.
+
+        A difference that did not move at all gives no band: the assumed one stays.
+        """
         band = self.moved.get(measure.key)
         if band is None:
             return measure
+        if not band.difference:
+            return replace(measure, moved=band.value)
         return replace(measure, tie=band.difference, tie_share=0.0, moved=band.value)
+
+    def measured(self, measure: Measure) -> bool:
+        """Whether the band of a measure is a measured one."""
+        band = self.moved.get(measure.key)
+        return band is not None and band.difference > 0.0
 
     def refuse_other(self, zones: Sequence[str], start: str, end: str, shape: Shape | None) -> None:
         """Raise ScenarioError where the runs are of another pond or period."""

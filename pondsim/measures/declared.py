@@ -87,7 +87,7 @@ class Measure:
     def worse_by(self, new: float | None, old: float | None) -> float:
         """By how many bands `new` is worse than `old`; at most 1 is a tie, 0 where it cannot be told.
 
-        Infinite where a grid check found nothing that moves, so that the band is nothing.
+        Infinite where the band is nothing.
         """
         if new is None or old is None or not self.good:
             return 0.0
@@ -105,6 +105,13 @@ class Measure:
         """Unit in which it is shown; amounts in their currency."""
         unit = self.us if system == "us" else self.si
         return self.currency if unit == MONEY else unit
+
+    def decimals_for(self, most: float, amount: float = 0.0) -> int:
+        """Decimals printed where the largest of the values shown is `most`; of an `amount` two digits."""
+        if self.decimals >= 0:
+            return self.decimals
+        places = 0 if most >= 100.0 or most == 0.0 else 1 if most >= 10.0 else 2
+        return max(places, 1 - math.floor(math.log10(amount))) if amount > 0.0 else places
 
     def difference_shown(self, value: float, system: str) -> float:
         """A difference of two values, a move or a band, in the unit shown."""

@@ -84,6 +84,13 @@ class ReadSeries:
         """Values that are scored; NaN elsewhere."""
         return np.where(self.left_out, np.nan, self.values)
 
+    @property
+    def impossible(self) -> Array:
+        """Which of the values cannot be."""
+        stretches = [one for one in self.flags if one.kind == "impossible"]
+        inside = [(self.times >= one.first) & (self.times <= one.last) for one in stretches]
+        return np.any(inside, axis=0) if inside else np.zeros(self.times.size, dtype=bool)
+
 
 def read_series(
     dataset: xr.Dataset, variable: str | None = None, zone: str | None = None

@@ -10,7 +10,7 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -19,7 +19,7 @@ import numpy as np
 import xarray as xr
 
 from pondsim.errors import ScenarioError
-from pondsim.records import Record
+from pondsim.records import Record, to_json
 from pondsim.scenario.settings import Place, Readings, Scenario
 from pondsim.site.reading_flags import Flag, flags_of
 from pondsim.site.readings import UNITS, Instrument, read_instrument
@@ -71,8 +71,25 @@ def readings_of(scenario: Scenario, *, whole: bool = False) -> ReadingData:
     start, end = (np.datetime64(moment, "s") for moment in (scenario.period.start, scenario.period.end))
     if whole:
         times = [one.time[[0, -1]] for one, _ in found]
-        start, end = min(first for first, _ in times), max(last for _, last in times)
-    return _gathered([one for one, _ in found], [flag for _, flags in found for flag in flags], start, end)
+        held = min(first for first, _ in times), max(last for _, last in times)
+    else:
+        held = start, end
+    made = _gathered([one for one, _ in found], [flag for _, flags in found for flag in flags], *held)
+    outside = [_outside_record(one, start, end) for one, _ in found if not _inside(one, start, end).any()]
+    return replace(made, records=(*made.records, *outside))
+
+
+def _inside(one: Instrument, start: np.datetime64, end: np.datetime64) -> Any:
+    return (one.time >= start) & (one.time <= end)
+
+
+def _outside_record(one: Instrument, start: np.datetime64, end: np.datetime64) -> Record:
+    """An instrument of which nothing was read within the period."""
+    first, last = one.time[[0, -1]].astype("datetime64[m]")
+    times = {"first": first, "last": last, "start": start, "end": end}
+    return Record(
+        "readings_outside", "caution", one.name, times={key: str(time) for key, time in times.items()}
+    )
 
 
 @lru_cache(maxsize=64)
@@ -92,7 +109,7 @@ def _written(path: Path) -> int:
 def _gathered(
     instruments: Sequence[Instrument], flags: Sequence[Flag], start: np.datetime64, end: np.datetime64
 ) -> ReadingData:
-    inside = [(one.time >= start) & (one.time <= end) for one in instruments]
+    inside = [_inside(one, start, end) for one in instruments]
     names = [name for name in UNITS if any(name in one.values for one in instruments)]
     data: dict[str, Any] = {
         f"read_{name}": (
@@ -168,4 +185,5 @@ def _number(value: float) -> float | None:
 def dataset_of_readings(scenario: Scenario) -> xr.Dataset:
     """The readings alone, all of them, as a dataset like that of results; arguments as of `readings_of`."""
     found = readings_of(scenario, whole=True)
-    return xr.Dataset(found.data, found.coordinates, found.attributes)
+    attributes = found.attributes | {"remarks": to_json(found.records)}
+    return xr.Dataset(found.data, found.coordinates, attributes)

@@ -10,6 +10,7 @@ from pondsim.errors import Problem, ScenarioError
 from pondsim.measures.declared import MONEY
 from pondsim.reporting.blocks import Block, Cell, Group, Part, Row, Table, alike, note
 from pondsim.reporting.study import Study
+from pondsim.words import electricity_of
 
 Sums = dict[str, Any]
 NUMBERS = ("first", "each_year", "without_interest", "present_worth", "equal_yearly")
@@ -22,7 +23,7 @@ def read_sums(path: Path) -> Sums:
         found = json.loads(path.read_text(encoding="utf-8"))
         texts = [found["title"], found["currency"]]
         whole = all(isinstance(text, str) for text in texts)
-        numbers = [found[key] for key in (*NUMBERS, *PER, "years")]
+        numbers = [found[key] for key in (*NUMBERS, *PER, "years")] + [found.get("electricity_days")]
         plain = all(value is None or isinstance(value, int | float) for value in numbers)
         counted = found.get("electricity") in (True, False, None)
         if not whole or not plain or not counted or not isinstance(found["not_priced"], list):
@@ -43,11 +44,19 @@ def money(amount: float | None, currency: str) -> str:
 
 
 def electricity_text(sums: Sums) -> str:
-    """Whether the sums of a design over the years hold electricity."""
+    """Whether the sums of a design over the years hold electricity, and of how many days of a year."""
     counted = sums.get("electricity")
     if counted is None:
         return "Whether these sums count electricity is not known: write them again with pondsim quantities."
-    return "These sums count electricity." if counted else "LEFT OUT of these sums: electricity."
+    if not counted:
+        return "LEFT OUT of these sums: electricity."
+    if "electricity_days" not in sums:
+        return (
+            "These sums count electricity, of how many days of a year is not known: write them again with "
+            "pondsim quantities."
+        )
+    days = sums["electricity_days"]
+    return f"These sums count {'electricity as stated for a year' if days is None else electricity_of(days)}."
 
 
 def check_sums(study: Study, sums: list[Sums]) -> None:
@@ -64,6 +73,14 @@ def check_sums(study: Study, sums: list[Sums]) -> None:
             )
 
 
+def sums_by_title(study: Study, sums: list[Sums]) -> dict[str, Sums]:
+    """Sums by the name of their design on the page; of several files of one title the first design's."""
+    names: dict[str, str] = {}
+    for dataset, name in list(zip(study.datasets, study.titles, strict=True))[1:]:
+        names.setdefault(str(dataset.attrs.get("title")), name)
+    return {names.get(str(one["title"]), str(one["title"])): one for one in sums}
+
+
 def costs_part(study: Study, sums: list[Sums]) -> Part:
     """First cost, yearly cost and what a gain costs, a column for each design that has sums.
 
@@ -73,7 +90,7 @@ def costs_part(study: Study, sums: list[Sums]) -> Part:
         Sums of a design that is not on the page, or in another currency than the first.
     """
     check_sums(study, sums)
-    by_title = {str(one["title"]): one for one in sums}
+    by_title = sums_by_title(study, sums)
     currency, years = str(sums[0]["currency"]), sums[0]["years"]
     rows = {
         "first": "first cost",

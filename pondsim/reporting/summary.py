@@ -16,7 +16,7 @@ from pondsim.comparison.pond_work_words import work_of
 from pondsim.comparison.verdict import NONE_JUDGED, none_judged, what_is_judged
 from pondsim.comparison.water_age import old_water_text
 from pondsim.figures.outages import outages_of
-from pondsim.reporting.costs import Sums, check_sums, electricity_text, money
+from pondsim.reporting.costs import Sums, check_sums, electricity_text, money, sums_by_title
 from pondsim.reporting.equipment import items_to_build, work_to_do
 from pondsim.reporting.promise import Promise
 from pondsim.reporting.sheets import bounds_text, limits_of, value_text
@@ -33,7 +33,8 @@ if TYPE_CHECKING:
 
     from pondsim.comparison import Row
 
-MOST_ITEMS, MOST_LIMITS, MOST_NAMES = 9, 3, 6  # lines that have room on the page
+MOST_ITEMS, MOST_LIMITS, MOST_NAMES = 9, 3, 4  # lines that have room on the page
+START = "start_shows"  # code of the remark
 NOTHING = "Nothing: this design has no equipment, and dredges, doses or covers nothing."
 SIGNATURES = ("Prepared by", "Owner")
 
@@ -89,7 +90,7 @@ def summary(
     """
     study = study_of(datasets, known_system(system), promise, allow_differences=allow_differences)
     check_sums(study, sums or [])
-    return rendered("summary", sheet=_summary(study, {str(one["title"]): one for one in sums or []}, promise))
+    return rendered("summary", sheet=_summary(study, sums_by_title(study, sums or []), promise))
 
 
 def _summary(study: Study, sums: dict[str, Sums], promise: Promise | None) -> Summary:
@@ -125,11 +126,12 @@ def _answer(study: Study, promise: Promise | None) -> tuple[str, ...]:
     if before is None or after is None:
         return ("Whether the oxygen criteria are met cannot be judged from this run.",)
     fails, what = fails_by_limit(study.comparison, PROPOSED), what_is_judged(study.comparison)
-    met = f"\u201c{title}\u201d meets {what}, as far as this run can judge."
+    today = _today(study, fails=bool(fails))
+    met = f"\u201c{title}\u201d meets {what}, as far as this run can judge{today}."
     if none_judged(study.comparison, [PROPOSED]):
         met = NONE_JUDGED
     elif fails:
-        met = f"\u201c{title}\u201d does not meet {what}: it fails the {listed(fails)}."
+        met = f"\u201c{title}\u201d does not meet {what}: it fails the {listed(fails)}{today}."
     texts = (
         met + _days_below(study, before, after),
         bottom_text(study.comparison, PROPOSED, "it"),
@@ -140,6 +142,16 @@ def _answer(study: Study, promise: Promise | None) -> tuple[str, ...]:
     if promise and promise.sentences.get(title):
         found.append(promise.sentences[title])
     return tuple(found)
+
+
+def _today(study: Study, *, fails: bool) -> str:
+    """Whether the pond of today meets the same, beside a design that fails it or not."""
+    if none_judged(study.comparison, [0]):
+        return ""
+    now = fails_by_limit(study.comparison, 0)
+    if now:
+        return f"; today's pond fails the {listed(now)}"
+    return "; today's pond fails none" if fails else ", and so does today's pond"
 
 
 def _days_below(study: Study, before: tuple[Row, float], after: tuple[Row, float]) -> str:
@@ -172,7 +184,7 @@ def _cost(study: Study, sums: dict[str, Sums]) -> tuple[tuple[str, str], ...]:
         currency = str(one["currency"])
         found += [
             ("To build", money(one["first"], currency)),
-            ("Each year", money(one["each_year"], currency)),
+            ("Each year", money(one["each_year"], currency) + _electricity_days(one)),
             (
                 f"Present worth, {number_text(float(one['years']))} years",
                 money(one["present_worth"], currency),
@@ -180,16 +192,24 @@ def _cost(study: Study, sums: dict[str, Sums]) -> tuple[tuple[str, str], ...]:
         ]
         found.append(("", electricity_text(one)))
         if one["not_priced"]:
-            names = [str(name) for name in one["not_priced"]][:MOST_NAMES]
-            found.append(("", f"Not priced, so too low: {', '.join(names)}."))
+            names = [str(name) for name in one["not_priced"]]
+            rest = [f"and {len(names) - MOST_NAMES} more"] if len(names) > MOST_NAMES else []
+            found.append(("", f"Not priced, so too low: {', '.join(names[:MOST_NAMES] + rest)}."))
     bill = study.comparison.row("cost")
     if bill is not None and bill.values[PROPOSED] is not None:
         extra = (bill.values[PROPOSED] or 0.0) - (bill.values[0] or 0.0)
         amount, more = money(bill.values[PROPOSED], bill.currency), money(extra, bill.currency)
         fixed = study.comparison.row("cost.fixed")
         meter = ", meter charge included" if fixed is not None and fixed.values[PROPOSED] else ""
-        found.append(("Electricity", f"{amount} over the run{meter}, {more} more than today"))
+        run = f"over the run of {length_text(study.comparison.days)}"
+        found.append(("Electricity", f"{amount} {run}{meter}, {more} more than today"))
     return tuple(found)
+
+
+def _electricity_days(sums: Sums) -> str:
+    """Beside a sum of a year: the days whose electricity it holds, where they are known."""
+    days = sums.get("electricity_days")
+    return "" if days is None else f", with the electricity of {days_text(days)}"
 
 
 def _limits(study: Study) -> tuple[tuple[str, str], ...]:
@@ -220,6 +240,7 @@ def _risks(study: Study, promise: Promise | None) -> tuple[tuple[str, str], ...]
     low = worst_zone_value(study, "dawn_lowest_top", PROPOSED)
     if low is not None and low[0].short(low[1]):
         found.append(f"Fish can die: oxygen falls to {low[1]:.1f} mg/L at dawn in {low[0].label}.")
+    found += _start_text(study)
     found += [old for old in (old_water_text(comparison, PROPOSED),) if old]
     found += [f"Smell: {smelled}." for smelled in (smell_sentence(dataset),) if smelled]
     if outages := outages_of(dataset):
@@ -239,6 +260,13 @@ def _risks(study: Study, promise: Promise | None) -> tuple[tuple[str, str], ...]
         else f"One run at stated values, {study.span}, no interval: the real pond can do better or worse."
     )
     return tuple(("", text) for text in found)
+
+
+def _start_text(study: Study) -> list[str]:
+    """Until when the start shows in the results, by that of both runs in which it does so longer."""
+    found = [one for own in study.comparison.remarks[: PROPOSED + 1] for one in own if one.code == START]
+    longest = max(found, key=lambda one: one.record.number("days"), default=None)
+    return [] if longest is None else [longest.text]
 
 
 def _safety(study: Study) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
-from dataclasses import fields
+from dataclasses import fields, replace
 
 import pytest
 
@@ -191,6 +191,43 @@ def test_moves_and_differences_of_a_temperature_have_no_zero_point(system, moved
     lines = [line for line in check_text(check, system).splitlines() if "temperature, mean" in line]
     assert lines[0].split()[2:] == moved
     assert lines[1].split()[2:] == [apart]
+
+
+def checked_rows(*rows):
+    ways = {"layers": "8 layers instead of 4"}
+    return GridCheck(
+        titles=("existing", "loop"), zones=("pool",), start="2025-07-01", end="2025-07-04",
+        shape={"pool": (600.0, 1000.0)}, ways=ways, moves=rows, dawns=dict.fromkeys(ways, (0.01, 0.02, 0.03)),
+    )  # fmt: skip
+
+
+def moved_row(name, values, finer):
+    template = declarations()[name].template
+    known = {field.name: getattr(template, field.name) for field in fields(template)}
+    return Moves(**known, values=values, finer={"layers": finer})
+
+
+def test_a_difference_that_is_a_tie_is_not_counted_and_no_unit_is_printed_for_a_number():
+    """0.255 m3 are 0.000207 acre-ft, of 5.27 acre-ft nothing that is printed; 400 m3 are a difference."""
+    seeped = moved_row("lost_to_seepage", (6500.0, 6500.255), (6500.0, 6500.255))
+    left = moved_row("outlet_volume", (6500.0, 6100.0), (6500.0, 6101.0))
+    text = check_text(checked_rows(replace(seeped, main="always"), replace(left, main="always")))
+    assert "Of 1 difference to the existing pond in the main measures 1 survives." in " ".join(text.split())
+    assert "0.000207" not in text
+    row = moved_row("starts_by_system", (3.0, 6.0), (3.0, 8.0))
+    assert "[1]" not in check_text(checked_rows(row), full=True)
+
+
+def test_where_nothing_moved_the_assumed_band_stays(folder, data):
+    """No design has a failing day, so none can move: a day stays a tie, in the check and in compare."""
+    row = replace(moved_row("days_failing_top", (1.0, 0.0), (1.0, 0.0)), tie=1.0)
+    assert row.survives == (None, False)
+    days = [one | {"band": 0.0, "largest_move": 0.0} for one in data["measures"]]
+    (folder / "still.json").write_text(json.dumps(data | {"measures": days}), encoding="utf-8")
+    files = folder / "runs" / "site.nc", folder / "runs" / "design.nc"
+    said = " ".join(call("compare", *files, "--bands", folder / "still.json").output.split())
+    assert "1 day below the 1-day minimum (assumed: nothing moved)" in said
+    assert "0 days below" not in said
 
 
 @pytest.mark.parametrize(

@@ -79,6 +79,7 @@ def test_readings_of_which_none_is_scored_are_still_drawn(tmp_path):
     shown = call("readings", design, "--plot", tmp_path / "r.png")
     assert shown.exit_code == 0, shown.output
     assert "oxygen, no change to the last digit: 2025-07-01 00:00 to 2025-07-07 23:00" in shown.output
+    assert "       -      -       -\n" in shown.output
     assert (tmp_path / "r.png").exists()
 
 
@@ -93,6 +94,40 @@ def test_one_reading_is_drawn_and_none_at_all_is_said(tmp_path):
     refused = call("readings", design)
     assert refused.exit_code == 2
     assert "its readings hold no value: every one is empty or a gap code" in refused.output
+
+
+def test_flagged_readings_stay_out_of_lowest_mean_and_highest(tmp_path):
+    """By hand: 5 and 7 in turns, mean 6; one 250 mg/L and one 1e308, neither of which oxygen can be."""
+    design = write_files(tmp_path, extra=READINGS)
+    values = [5 + 2 * (n % 2) for n in range(96)]
+    lines = [f"2025-07-0{1 + n // 24} {n % 24:02d}:00,{value}" for n, value in enumerate(values)]
+    lines[30], lines[61] = lines[30].split(",")[0] + ",250", lines[61].split(",")[0] + ",1e308"
+    log = tmp_path / "logger.csv"
+    log.write_text("\n".join(["time,dissolved_oxygen [mg/L]", *lines]), encoding="utf-8")
+    shown = call("readings", design, "--plot", tmp_path / "r.png")
+    assert shown.exit_code == 0, shown.output
+    (row,) = [line.split() for line in shown.output.splitlines() if "oxygen [mg/L]" in line]
+    assert row[-3:] == ["5", "6", "7"] and row[4] == "96"
+    assert "2 of these flagged, so not in lowest, mean and highest" in shown.output
+    assert max(map(len, shown.output.splitlines())) <= 80
+
+
+def test_readings_of_another_year_are_said_to_be_so(tmp_path):
+    """Of 2023, in a run of 2025: by `readings`, before and after the run, by `check` and by `run`."""
+    design = write_files(tmp_path, ('end = "2025-07-11"', 'end = "2025-07-03"'), extra=READINGS)
+    results = tmp_path / "r.nc"
+    log = "time,dissolved_oxygen [mg/L]\n2023-06-10 05:00,4.1\n2023-07-18 06:00,4.2\n"
+    (tmp_path / "logger.csv").write_text(log, encoding="utf-8")
+    told = "None of the readings of logger (2023-06-10 to 2023-07-18) falls within the period of the run "
+    told += "(2025-07-01 to 2025-07-03)."
+    shown = call("readings", design)
+    assert shown.exit_code == 0 and told in " ".join(shown.output.split())
+    assert told in " ".join(call("check", design).output.split())
+    ran = call("run", design, "-o", results)
+    assert ran.exit_code == 0 and told in " ".join(ran.output.split())
+    refused = call("readings", results)
+    assert refused.exit_code == 2 and told in " ".join(refused.output.split())
+    assert "name their files" not in refused.output
 
 
 def test_what_cannot_be_shown_is_said(tmp_path):

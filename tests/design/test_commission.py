@@ -8,6 +8,7 @@ from dataclasses import replace
 
 import pytest
 
+from pondsim.cli._commission_text import commission_text
 from pondsim.design.commission import best_flow, flows_of, promise_of
 from pondsim.design.commission_loss import causes_of
 from pondsim.design.commission_values import Flow, Readings, agree
@@ -176,6 +177,31 @@ def test_the_command_and_its_form(tmp_path):
     text = form.read_text(encoding="utf-8")
     for words in ("DESIGN", "low pool", "LIP", "WELL", "GAUGE", "PANEL", "OXYGEN", "lock out"):
         assert words in text
+
+
+def test_readings_that_disagree_judge_nothing():
+    """By hand 3.33 x 7 ft x (2/12 ft)^1.5 = 1.586 cfs = 712 gpm, beyond the 700 gpm of the curve; the rise of 3 in in 10 s is some 220."""
+    lip = ("commission", DEMO / "waterfall.toml", "--lip", "2 in")
+    both, alone = call(*lip, "--well-rise", "3 in in 10 s"), call(*lip)
+    assert both.exit_code == alone.exit_code == 0
+    said = " ".join(both.output.split())
+    assert "They DISAGREE beyond their errors: lip against well rise." in said
+    assert "Whether the design flow is met cannot be judged" in said
+    assert "Together" not in said and "is met within the error" not in said
+    assert "712 +- " in alone.output and "the pump curve ends below this flow" in " ".join(
+        alone.output.split()
+    )
+    for output in (both.output, call(*lip[:-1], "1.63 in").output):
+        assert ("cannot be judged" in output) == ("DISAGREE" in output)
+    assert "the pump curve ends" not in output
+
+
+def test_a_gauge_against_line_and_curve_that_disagree_judge_nothing_either(tmp_path):
+    """At 0.85 of its speed the pump's curve and the line beyond the gauge tell two flows; none knows the water."""
+    _, readings = twin(tmp_path, speed=0.85)
+    only = replace(readings, lip=None, rise=None, amps=None)
+    told = " ".join(commission_text(line_scenario(tmp_path, SUPPLY), only, [], None, "us").split())
+    assert "DISAGREE" in told and "cannot be judged" in told and "Together" not in told
 
 
 def test_oxygen_above_and_below():

@@ -95,6 +95,60 @@ def test_a_promise_stands_beyond_a_tie_or_not_at_all():
         promised(made_study([1.0] * 8), 1, 1.5)
 
 
+def shares_study(name, differences):
+    """A measure kept as a share and shown in per cent, or any other, that differs by the given numbers."""
+    study = made_study(differences)
+    rows = json.loads(study.attrs["measures"])
+    stem, _, zone = name.partition(".")
+    one = asdict(declarations()[f"{stem}_by_zone" if zone else stem].template)
+    one |= {"key": name, "label": zone or one["label"]}
+    rows[name] = json.loads(json.dumps(one), parse_constant=lambda _: None)
+    old = np.full(len(differences), 0.3)
+    more = xr.DataArray(np.stack([old, old + differences])[..., None], dims=("design", "member", "key"))
+    wider = study.assign_coords(key=study["key"]).drop_vars("measure").drop_dims("key")
+    measure = xr.concat([study["measure"], more.assign_coords(key=[name])], "key")
+    return wider.assign(measure=measure).assign_attrs(measures=json.dumps(rows))
+
+
+@pytest.mark.parametrize(
+    ("name", "least", "system", "told"),
+    [
+        (
+            "replaced_share",
+            0.447,
+            "us",
+            "replaced within {within} d, higher by at least 44 percentage points.",
+        ),
+        (
+            "replaced_share",
+            0.447,
+            "si",
+            "replaced within {within} d, higher by at least 44 percentage points.",
+        ),
+        ("phosphorus_captured", 0.0749, "us", "higher by at least 7 percentage points."),
+        ("clarity.cove", 0.25, "us", "in cove, higher by at least 0.8 ft."),  # 0.25 m are 0.82 ft
+        ("clarity.cove", 0.25, "si", "higher by at least 0.2 m."),
+    ],
+)
+def test_a_promise_is_rounded_down_in_the_unit_shown(name, least, system, told):
+    """All members gain `least` or more; per cent by definition, 0.3048 m are a foot."""
+    study = shares_study(name, least + np.linspace(0.0, 1e-4, 64))
+    answer = answer_of(study, key=name, system=system)
+    said = answer_text(study, answer, system)
+    assert told in " ".join(said.split())
+    assert answer.designs[0].promise.reached.share == pytest.approx(1.0)
+
+
+def test_the_refusal_of_a_promise_names_the_measure_asked_for():
+    study = shares_study("replaced_share", np.linspace(-0.5, 0.5, 64))
+    said = " ".join(answer_text(study, answer_of(study, key="replaced_share"), "us").split())
+    assert "nothing beyond a tie can be promised" in said and "replaced within {within} d." in said
+    assert "by dawns near the surface" not in said
+    any_measure = made_study(np.linspace(-1.0, 1.0, 64))
+    said = " ".join(answer_text(any_measure, answer_of(any_measure), "us").split())
+    assert "by dawns near the surface" in said
+
+
 def test_the_plan_has_the_power_it_says():
     """Dawns as in the members, independent from day to day, with the logger's error: the paired t-test finds
     the effect in 80 % of trials."""

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
-from pondsim.cli._tonight_run import correction_text
-from pondsim.ensemble.tonight import chance_inside, first_below, outlook, past_range
+from pondsim.cli._tonight_run import Coming, Corner
+from pondsim.cli._tonight_text import correction_text, night_text
+from pondsim.ensemble.tonight import Outlook, chance_inside, first_below, outlook, past_range
 from tests.cli.common import call, weather_rows, write_weather
 from tests.ensemble.twins import twin
 from tests.scenarios_for_tests import minimal_design
@@ -118,6 +121,26 @@ def test_the_hour_of_crossing_is_between_two_times():
     assert first_below(times, np.full(4, 5.0), 3.0) is None
 
 
+@pytest.mark.parametrize(
+    ("fall", "unit", "danger", "said"),
+    [
+        (0.5, "night_air", 2.0, "power cut now: below 3 after 4 h, at 22:00; below 2 after 6 h, at 00:00"),
+        (0.1, "night_air", 2.0, "power cut now: below 3 after 20 h, at 14:00; below 2 not within 24 h"),
+        (0.5, "", 3.0, "power cut now: below 3 after 4 h, at 22:00\n"),
+    ],
+)
+def test_a_power_cut_is_told_at_both_levels_and_that_its_end_is_the_danger(fall, unit, danger, said):
+    """From 5 mg/L at 18:00 the line falls by `fall` an hour; air that comes back stirs up the bottom."""
+    now = START + 18 * HOUR
+    times = now + np.arange(25) * HOUR
+    known = Outlook(0.0, 5.0, 5.0, 5.0, (), 0.1, 0.2, True, "", times, np.full(25, 5.0))
+    cut = replace(known, line=5.0 - fall * np.arange(25))
+    series = SimpleNamespace(zone="cove", instrument="logger")
+    text = night_text(Coming(now, 1.0, (Corner(series, known, cut, None),), (), unit), 3.0, danger)
+    assert said in text and max(map(len, text.splitlines())) <= 80
+    assert ("first AFTER the power is back" in " ".join(text.split())) == bool(unit)
+
+
 @pytest.fixture(scope="module")
 def pond(tmp_path_factory):
     """The small pond with readings of nine days, a weather file that ends on the eighth, a forecast."""
@@ -154,6 +177,7 @@ def test_the_command_tells_or_withholds(pond):
     row = json.loads((pond / "n.json").read_text())["corners"][0]
     assert row["past_nights"] >= 5
     assert (row["dawn"] is not None) == row["told"] == (row["rmse"] < row["yesterdays_hour_rmse"])
+    assert ("first AFTER the power is back" in said) == row["told"]
     assert ("power cut now" in said) == row["told"] and ("no forecast: on past nights" in said) != row["told"]
 
 

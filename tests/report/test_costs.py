@@ -7,8 +7,10 @@ import json
 import pytest
 
 from pondsim.reporting import power
+from pondsim.results import save
 from tests.cli.common import DEMO, call
 from tests.report.page_reader import keep_parts
+from tests.results.ponds import small_pond
 from tests.scenarios_for_tests import minimal_design, write_design
 
 PRICES = """
@@ -65,7 +67,7 @@ def test_costs_reach_the_page(files, priced, tmp_path, monkeypatch):
     assert "Building and keeping" in text and f"{FIRST:,}" in text
     table = (tmp_path / "bid_tables" / "costs.csv").read_text(encoding="utf-8")
     assert "present worth" in table
-    assert "These sums count electricity." in text
+    assert "These sums count electricity as stated for a year." in text
 
 
 def test_costs_stand_beside_a_comparison(files, priced, tmp_path):
@@ -81,6 +83,24 @@ def test_costs_stand_beside_a_comparison(files, priced, tmp_path):
     )
     refused = call("compare", *files, "--prices", priced)
     assert refused.exit_code == 2 and "give at least one design as a .toml file" in refused.output
+
+
+def test_a_cost_of_a_year_says_whose_days_its_electricity_is(priced, tmp_path):
+    """A bill of 40 days of a run stands in the sum of a year as often as is written, nothing scaled up."""
+    design, run, sums = write_design(tmp_path), tmp_path / "run.nc", tmp_path / "sums.json"
+    bill = {"bill_energy_charge": 900.0, "bill_demand_charge": 100.0, "bill_fixed_charge": 0.0}
+    pond = small_pond(title="loop").assign({name: ("month", [charge]) for name, charge in bill.items()})
+    save(pond.assign_coords(month=["2025-06"]), run)
+    for often, days in ((1, 40), (2, 80), (9, 360)):
+        times = f"[yearly]\nruns_a_year = {often}"
+        priced.write_text(PRICES.replace("[yearly]", times), encoding="utf-8")
+        result = call("quantities", design, "--prices", priced, "--json", sums, "--results", run)
+        assert result.exit_code == 0, result.output
+        told = f"(the electricity of {days} days of a year; equipment that runs all year uses more)"
+        assert told in " ".join(result.output.split())
+        found = json.loads(sums.read_text(encoding="utf-8"))
+        assert found["electricity_days"] == pytest.approx(days)
+        assert found["each_year"] == pytest.approx(300 + 1000 * often)
 
 
 @pytest.mark.parametrize(

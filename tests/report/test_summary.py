@@ -10,6 +10,7 @@ import pytest
 from pondsim.comparison import compare
 from pondsim.comparison.findings import findings
 from pondsim.errors import ScenarioError
+from pondsim.records import Record, to_json
 from pondsim.reporting.answer import answer
 from pondsim.reporting.equipment import items_to_build
 from pondsim.reporting.members import TITLE
@@ -45,7 +46,8 @@ def test_the_summary_says_what_is_built_what_it_costs_and_what_could_go_wrong():
 
 
 @pytest.mark.parametrize(
-    ("fixed", "told"), [(20.0, "$70 over the run, meter charge included, "), (0.0, "$50 over")]
+    ("fixed", "told"),
+    [(20.0, "$70 over the run of 40 days, meter charge included, "), (0.0, "$50 over the run of 40 days, ")],
 )
 def test_the_cost_of_electricity_says_whether_the_meter_is_in_it(fixed, told):
     """$50 of energy, and the meter's charge where there is one."""
@@ -54,6 +56,38 @@ def test_the_cost_of_electricity_says_whether_the_meter_is_in_it(fixed, told):
         pond.assign({name: ("month", [charge]) for name, charge in bill.items()}) for pond in ponds()
     )
     assert told in " ".join(Page(summary([existing, loop])).text.split())
+
+
+@pytest.mark.parametrize(
+    ("today", "design", "told"),
+    [
+        (8.0, 8.0, "as far as this run can judge, and so does today's pond."),
+        (1.0, 8.0, "as far as this run can judge; today's pond fails the "),
+        (8.0, 1.0, "1-day minimum; today's pond fails none."),
+        (1.0, 1.0, "; today's pond fails the "),
+    ],
+)
+def test_the_answer_says_whether_the_pond_of_today_meets_the_criteria_too(today, design, told):
+    """8 mg/L all day meets every criterion, 1 mg/L none: EPA 440/5-86-003, table 1."""
+    ends = small_pond(today, title="existing"), small_pond(design, title="loop", pumped=0.02)
+    text = " ".join(Page(summary(list(ends))).text.split())
+    assert told in text and ("\u201cloop\u201d meets" in text) == (design == 8.0)
+
+
+def test_the_page_says_how_long_the_start_shows():
+    """The longer one of both runs."""
+
+    def begun(days, until):
+        numbers = {"days": (days, "d"), "searched": (90 * 86400.0, "s")}
+        return Record("start_shows", "note", numbers=numbers, times={"until": until})
+
+    existing, loop = ponds()
+    loop = loop.assign_attrs(remarks=to_json([begun(43.0, "2025-08-02T00:00")]))
+    existing = existing.assign_attrs(remarks=to_json([begun(20.0, "2025-07-10T00:00")]))
+    text = " ".join(Page(summary([existing, loop])).text.split())
+    assert "Results before August 2 (43 days) still depend on the starting conditions" in text
+    assert "July 10" not in text
+    assert "depend on the starting" not in Page(summary(ponds())).text
 
 
 def aerated(**air):
