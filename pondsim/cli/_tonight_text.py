@@ -18,9 +18,8 @@ WIDTH = 80
 SAFETY = (
     "A safety call for fish needs a reading at dawn, in the corner that is worst, and someone who "
     "can act on it: "
-    "this is an estimate. Past nights were computed with weather as it was measured; a forecast that "
-    "is wrong "
-    "comes on top of the interval."
+    "this is an estimate. Past nights were computed with measured weather, so the interval leaves out "
+    "the error of the weather forecast."
 )
 POWER_BACK = (
     "A power cut: the worst night can be the first AFTER the power is back, beyond these 24 hours, because "
