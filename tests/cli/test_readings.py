@@ -109,7 +109,10 @@ def test_flagged_readings_stay_out_of_lowest_mean_and_highest(tmp_path):
     (row,) = [line.split() for line in shown.output.splitlines() if "oxygen [mg/L]" in line]
     assert row[-3:] == ["5", "6", "7"] and row[4] == "96"
     assert "2 of these flagged, so not in lowest, mean and highest" in shown.output
-    assert max(map(len, shown.output.splitlines())) <= 80
+    table = [
+        line for line in shown.output.splitlines() if str(tmp_path) not in line
+    ]  # a path is as long as it is
+    assert max(map(len, table)) <= 80
 
 
 def test_readings_of_another_year_are_said_to_be_so(tmp_path):
